@@ -1,0 +1,1 @@
+//! The handheld on a PC.

@@ -1,0 +1,1 @@
+//! Edges in, readings out.

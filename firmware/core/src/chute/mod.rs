@@ -1,0 +1,1 @@
+//! The entry grammar: keys and readings in, entries and cues out.

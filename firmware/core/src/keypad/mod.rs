@@ -1,0 +1,1 @@
+//! Scan masks in, keys out.

@@ -1,0 +1,21 @@
+//! Every decision of the handheld.
+//!
+//! ```text
+//! edges --> calliper --Reading--+
+//! masks --> keypad  --Key-------+--> chute --Entry--> seal --> log <--> flash (NorFlash)
+//!                                     |                         |
+//! beeper, light, buzz <------ Cue ----+    link <--Sealed-------+
+//! ```
+//!
+//! Sans-IO throughout: time is an argument, no pin, port, clock or print is touched. `device` is
+//! the only room that knows all rooms. No `unsafe`, no allocation, no float.
+#![no_std]
+
+#[cfg(test)]
+extern crate std;
+
+pub mod calliper;
+pub mod chute;
+pub mod keypad;
+pub mod log;
+pub mod time;

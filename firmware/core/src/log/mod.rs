@@ -1,0 +1,1 @@
+//! The ring log over NOR flash.

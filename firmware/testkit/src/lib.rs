@@ -1,0 +1,1 @@
+//! Fakes that break on purpose, shared by all tests.

@@ -1,0 +1,2 @@
+//! The `hornrule` command.
+fn main() {}

@@ -1,0 +1,177 @@
+//! Lesions: number keyed, letters of the open international claw health standard, usual zone.
+
+use super::{Code, Row};
+
+/// A lesion that stands in the table.
+pub type Lesion = Code<LesionRow>;
+
+/// Whether a lesion sits in one claw's horn or in the foot's skin.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Seat {
+    /// In the horn of one claw.
+    Claw,
+    /// In the skin of the foot.
+    Foot,
+}
+
+/// What the digit after the lesion means.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Grades {
+    /// Nothing: `FIND 0 0` ends after its code.
+    None,
+    /// 1 slight, 2 moderate, 3 severe. A scale of our own: the open standard leaves it open.
+    Severity,
+    /// M stages of digital dermatitis (Döpfer 1997, Berry 2012): 1 to 4, 5 for M4.1, 0 healed.
+    Stage,
+}
+
+impl Grades {
+    /// Whether a keyed digit is on this scale.
+    #[must_use]
+    pub const fn has(self, digit: u8) -> bool {
+        match self {
+            Self::None => digit == 0,
+            Self::Severity => digit >= 1 && digit <= 3,
+            Self::Stage => digit <= 5,
+        }
+    }
+
+    /// The digit in words; `None` off the scale, and for lesions without a grade.
+    #[must_use]
+    pub const fn word(self, digit: u8) -> Option<&'static str> {
+        Some(match (self, digit) {
+            (Self::Severity, 1) => "slight",
+            (Self::Severity, 2) => "moderate",
+            (Self::Severity, 3) => "severe",
+            (Self::Stage, 0) => "healed",
+            (Self::Stage, 1) => "M1",
+            (Self::Stage, 2) => "M2",
+            (Self::Stage, 3) => "M3",
+            (Self::Stage, 4) => "M4",
+            (Self::Stage, 5) => "M4.1",
+            (Self::None | Self::Severity | Self::Stage, _) => return None,
+        })
+    }
+}
+
+/// One lesion.
+#[derive(Debug)]
+pub struct LesionRow {
+    /// The two digits keyed after FIND.
+    pub code: u8,
+    /// Letters of the open international claw health standard. Most were set down from memory;
+    /// DESIGN.md says which were read in a source.
+    pub letters: &'static str,
+    /// English name.
+    pub name: &'static str,
+    /// Claw or foot.
+    pub seat: Seat,
+    /// Zones where it is found, the usual one first; empty for "no zone". Only ever a warning.
+    pub zones: &'static [u8],
+    /// What the digit after it means.
+    pub grades: Grades,
+}
+
+const fn row(
+    code: u8,
+    letters: &'static str,
+    name: &'static str,
+    seat: Seat,
+    zones: &'static [u8],
+    grades: Grades,
+) -> LesionRow {
+    LesionRow { code, letters, name, seat, zones, grades }
+}
+
+use Grades::{Severity, Stage};
+use Seat::{Claw, Foot};
+
+impl Row for LesionRow {
+    const WHAT: &'static str = "lesion";
+    const TABLE: &'static [Self] = &[
+        row(0, "OK", "looked at, sound", Claw, &[], Grades::None),
+        row(11, "SHD", "sole haemorrhage, diffused", Claw, &[5, 4, 6], Severity),
+        row(12, "SHC", "sole haemorrhage, circumscribed", Claw, &[4, 5, 6], Severity),
+        row(13, "SU", "sole ulcer", Claw, &[4], Severity),
+        row(14, "BU", "bulb ulcer", Claw, &[6], Severity),
+        row(15, "TU", "toe ulcer", Claw, &[1, 5], Severity),
+        row(16, "TN", "toe necrosis", Claw, &[1, 5], Severity),
+        row(17, "DS", "double sole", Claw, &[5, 4, 6], Severity),
+        row(18, "TS", "thin sole", Claw, &[5, 4], Severity),
+        row(19, "HHE", "heel horn erosion", Claw, &[6], Severity),
+        row(21, "WLF", "white line fissure", Claw, &[3, 2, 1], Severity),
+        row(22, "WLA", "white line abscess", Claw, &[3, 2, 1], Severity),
+        row(23, "WL", "white line separation at the heel bulb", Claw, &[3], Severity),
+        row(31, "DD", "digital dermatitis", Foot, &[10, 9, 0], Stage),
+        row(32, "ID", "interdigital or superficial dermatitis", Foot, &[0, 10, 9], Severity),
+        row(33, "IH", "interdigital hyperplasia", Foot, &[0, 10], Severity),
+        row(34, "IP", "interdigital phlegmon", Foot, &[9, 0], Severity),
+        row(41, "HFV", "vertical horn fissure", Claw, &[7, 8], Severity),
+        row(42, "HFH", "horizontal horn fissure", Claw, &[7, 8], Severity),
+        row(43, "HFA", "axial horn fissure", Claw, &[11, 12], Severity),
+        row(51, "AC", "asymmetric claws", Foot, &[], Severity),
+        row(52, "CC", "corkscrew claw", Claw, &[], Severity),
+        row(53, "SC", "scissor claws", Foot, &[], Severity),
+        row(54, "CD", "concave dorsal wall", Claw, &[7], Severity),
+        row(61, "SW", "swelling of coronet or bulb", Foot, &[9], Severity),
+    ];
+
+    fn code(&self) -> u8 {
+        self.code
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::claw::Zone;
+
+    /// Zones by lesion as published by the lameness committee (chart and brochure text): sole
+    /// ulcer 4, toe ulcer 1, thin sole 4 and 5, white line 1 to 3 with 3 typical, vertical fissure
+    /// 7 and 8, heel erosion 6, phlegmon 9, digital dermatitis 9 and 10.
+    #[test]
+    fn published_zones_are_among_the_rows() {
+        let published: &[(u8, &[u8])] = &[
+            (11, &[4, 5, 6]),
+            (12, &[4, 5, 6]),
+            (13, &[4]),
+            (15, &[1]),
+            (18, &[4, 5]),
+            (21, &[1, 2, 3]),
+            (22, &[1, 2, 3]),
+            (41, &[7, 8]),
+            (19, &[6]),
+            (34, &[9]),
+            (31, &[9, 10]),
+        ];
+        for (code, zones) in published {
+            let lesion = Lesion::from_code(*code).unwrap();
+            for zone in *zones {
+                assert!(lesion.zones.contains(zone), "{} zone {zone}", lesion.letters);
+            }
+        }
+        assert_eq!(Lesion::from_code(22).unwrap().zones.first(), Some(&3));
+    }
+
+    #[test]
+    fn zones_are_on_the_map_and_letters_are_unique() {
+        for lesion in Lesion::all() {
+            assert!(lesion.zones.iter().all(|z| Zone::new(*z).is_some()), "{}", lesion.name);
+            let same = Lesion::all().filter(|other| other.letters == lesion.letters).count();
+            assert_eq!(same, 1, "{}", lesion.letters);
+        }
+    }
+
+    #[test]
+    fn grades_know_their_digits() {
+        let digits = |grades: Grades| (0..10u8).filter(|d| grades.has(*d)).count();
+        assert_eq!(digits(Grades::Severity), 3);
+        // M0, M1, M2, M3, M4, M4.1.
+        assert_eq!(digits(Grades::Stage), 6);
+        for digit in 0..10 {
+            for grades in [Grades::Severity, Grades::Stage] {
+                assert_eq!(grades.has(digit), grades.word(digit).is_some());
+            }
+        }
+    }
+}

@@ -1,0 +1,33 @@
+//! What the handheld and the office say to each other.
+//!
+//! ```text
+//! Entry --Record--> seal --Sealed--> flash, wire, inbox --Sealed--> open --Record--> Entry
+//!                                      |
+//!                    Request, Response: messages --> frame --> bytes --> Deframer --> messages
+//! ```
+//!
+//! `SPEC.md` beside this crate gives every byte. This crate knows no flash, no serial port, no
+//! clock and no database. It never allocates and never panics on input.
+#![no_std]
+
+pub mod animal;
+pub mod claw;
+pub mod codes;
+pub mod deframe;
+pub mod frame;
+pub mod ids;
+pub mod limits;
+pub mod message;
+pub mod record;
+pub mod seal;
+pub mod units;
+
+pub use animal::{AnimalNumber, HerdNumber, Iso11784};
+pub use claw::{Claw, Foot, Place, Side, Zone};
+pub use codes::{Action, Dimension, Lesion, Scale};
+pub use deframe::Deframer;
+pub use ids::{Boot, DeviceId, LogId, Seq, Uptime};
+pub use message::{Request, Response};
+pub use record::{Entry, Record};
+pub use seal::{OpenError, Sealed, open, seal};
+pub use units::Nanometres;

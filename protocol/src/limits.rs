@@ -1,0 +1,36 @@
+//! Every size in one place; that they fit each other is checked when compiling.
+
+/// Longest postcard body of a record, bytes. The longest of version 1 takes 25.
+pub const MAX_BODY: usize = 30;
+/// Bytes of a sealed record beside its body: version, length, number, checksum.
+pub const SEAL_OVERHEAD: usize = 1 + 1 + 4 + 4;
+/// Longest sealed record, bytes.
+pub const MAX_SEALED: usize = MAX_BODY + SEAL_OVERHEAD;
+
+/// Longest run of sealed records in one batch, bytes. Payloads of this size keep 98 % of the line
+/// for records; twice that would cost the handheld another kibibyte for half a per cent more.
+pub const MAX_BATCH: usize = 1024;
+
+/// Header and checksum of a frame before COBS: version, kind, request id, CRC-32.
+pub const FRAME_OVERHEAD: usize = 1 + 1 + 2 + 4;
+/// Longest postcard body of a request, bytes.
+pub const MAX_REQUEST: usize = 24;
+/// Longest postcard body of a response, bytes: a batch with tag, two numbers and its length.
+pub const MAX_RESPONSE: usize = MAX_BATCH + 1 + 5 + 5 + 2;
+
+/// Bytes on the wire for a plain frame of `n` bytes: COBS adds one byte and one for each 254, and
+/// a zero stands before and after.
+#[must_use]
+pub const fn on_wire(n: usize) -> usize {
+    n + 1 + n / 254 + 2
+}
+
+/// Longest request on the wire, zeros included. A handheld's receive queue holds two of them.
+pub const MAX_REQUEST_ON_WIRE: usize = on_wire(MAX_REQUEST + FRAME_OVERHEAD);
+/// Longest response on the wire, zeros included.
+pub const MAX_RESPONSE_ON_WIRE: usize = on_wire(MAX_RESPONSE + FRAME_OVERHEAD);
+
+const _: () = assert!(MAX_BODY <= u8::MAX as usize, "the length byte holds every body");
+const _: () = assert!(MAX_SEALED <= 40, "a sealed record fits a flash slot of 48 bytes");
+const _: () = assert!(MAX_BATCH >= MAX_SEALED, "a batch holds at least one record");
+const _: () = assert!(2 * MAX_REQUEST_ON_WIRE <= 128, "two requests fit the receive queue");

@@ -1,0 +1,161 @@
+//! What the office asks and the handheld answers. Version 1, frozen by `tests/frozen/v01.rs`.
+
+use serde::{Deserialize, Serialize};
+
+use crate::{Boot, DeviceId, LogId, Seq, Uptime};
+
+/// From the office to the handheld.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Request {
+    /// Who are you, and what do you hold?
+    Hello,
+    /// What is your uptime? Small, so that the round trip is short.
+    Now,
+    /// How are you?
+    State,
+    /// Stream records from this one on; ends a stream that is running.
+    Read {
+        /// The log meant; another log is refused.
+        log: LogId,
+        /// First record wanted.
+        from: Seq,
+        /// How many batches may be sent before more credit comes.
+        credit: u32,
+    },
+    /// More credit for the running stream. Counted from the stream's start, so that a repeated
+    /// or overtaken one does nothing. Not answered.
+    Credit {
+        /// How many batches may have been sent in all.
+        batches: u32,
+    },
+    /// Records through this one are safe in the office; their place may be used again.
+    Release {
+        /// The log meant; another log is refused.
+        log: LogId,
+        /// Last record that is safe.
+        through: Seq,
+    },
+    /// The office's clock.
+    SetClock {
+        /// Milliseconds since 1970-01-01T00:00:00Z.
+        unix_ms: i64,
+    },
+}
+
+/// From the handheld to the office.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Response<'a> {
+    /// Answer to `Hello`.
+    Hello(Hello),
+    /// Answer to `Now`.
+    Now {
+        /// The boot that is running.
+        boot: Boot,
+        /// Milliseconds since it began.
+        uptime: Uptime,
+    },
+    /// Answer to `State`.
+    State(State),
+    /// One batch of a stream.
+    Batch {
+        /// First record this batch accounts for.
+        from: Seq,
+        /// Last record it accounts for. A number between the two that is not among the records is
+        /// lost on the handheld's flash, not on the wire.
+        through: Seq,
+        /// Sealed records one after another.
+        #[serde(borrow)]
+        sealed: &'a [u8],
+    },
+    /// The stream has reached the end. Said twice; silence after it is success.
+    End {
+        /// The number the next record will get.
+        next: Seq,
+    },
+    /// Answer to `Release`: what is released now.
+    Released {
+        /// Last released record.
+        through: Seq,
+    },
+    /// Answer to `SetClock`: the time was sealed at this record.
+    ClockSet {
+        /// The boot that is running.
+        boot: Boot,
+        /// Milliseconds since it began, when the clock was set.
+        uptime: Uptime,
+    },
+    /// The request was understood and not done.
+    Refused(Refusal),
+}
+
+/// Who the handheld is and what it holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Hello {
+    /// The handheld.
+    pub device: DeviceId,
+    /// Its log.
+    pub log: LogId,
+    /// Firmware version: major, minor, patch.
+    pub firmware: [u8; 3],
+    /// The boot that is running.
+    pub boot: Boot,
+    /// Oldest record still on flash; equals `next` where none is.
+    pub first: Seq,
+    /// The number the next record will get.
+    pub next: Seq,
+    /// Last record the office has released.
+    pub released: Seq,
+}
+
+/// How the handheld is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct State {
+    /// Milliseconds since the boot began.
+    pub uptime: Uptime,
+    /// Records not yet released.
+    pub waiting: u32,
+    /// Records that still fit.
+    pub free: u32,
+    /// Records refused since the log was full, not yet told by a `Gap`.
+    pub refused: u32,
+    /// Slots found torn when the log was mounted.
+    pub torn: u32,
+    /// Faults of the calliper since the boot began.
+    pub calliper_faults: u32,
+    /// Keys that have been down too long to be a press.
+    pub stuck_keys: u8,
+    /// Whether the office has told this boot the time.
+    pub clock_known: bool,
+    /// Battery, millivolts; 0 where the board does not measure it.
+    pub battery_mv: u16,
+}
+
+/// Why a request was not done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Refusal {
+    /// The log named is not the one on flash.
+    OtherLog,
+    /// That record does not exist yet.
+    NotYet,
+    /// That record is no longer on flash.
+    Gone,
+    /// The frame was whole, but its message is none of ours.
+    Unknown,
+    /// The log is full or cannot be written.
+    LogFull,
+    /// The flash did not do as told.
+    FlashFault,
+}
+
+impl core::fmt::Display for Refusal {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        f.write_str(match self {
+            Self::OtherLog => "its log was formatted anew in the meantime",
+            Self::NotYet => "it has no such record yet",
+            Self::Gone => "that record is no longer on its flash",
+            Self::Unknown => "it does not know this request",
+            Self::LogFull => "its log is full",
+            Self::FlashFault => "its flash does not take what is written",
+        })
+    }
+}

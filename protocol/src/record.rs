@@ -1,0 +1,174 @@
+//! Records: what the trimmer said, with the handheld's own time.
+//!
+//! Version 1, frozen by `tests/frozen/v01.rs`. Variants keep their place for ever, new ones go to
+//! the end, a dead one stays as reserved. Postcard has no defaults and no skipping: a new field is
+//! a new variant.
+
+use serde::{Deserialize, Serialize};
+
+use crate::{
+    Action, AnimalNumber, Boot, Dimension, Lesion, Nanometres, Place, Scale, Seq, Uptime, Zone,
+};
+
+/// One thing said, and when the handheld heard it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Record {
+    /// Which start of the handheld.
+    pub boot: Boot,
+    /// Milliseconds since that start.
+    pub uptime: Uptime,
+    /// What was said.
+    pub entry: Entry,
+}
+
+/// What a record says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Entry {
+    /// First record of every boot that leaves any.
+    Started(Started),
+    /// The office told the handheld the time.
+    Clock {
+        /// Milliseconds since 1970-01-01T00:00:00Z.
+        unix_ms: i64,
+    },
+    /// The log was full and refused records.
+    Gap {
+        /// How many.
+        refused: u32,
+    },
+    /// An earlier record of this log is taken back.
+    Void {
+        /// Which.
+        seq: Seq,
+    },
+    /// A clip of the calliper gave no value.
+    CalliperFault(CalliperFault),
+    /// The office loaded a plan.
+    PlanLoaded {
+        /// Checksum of the plan, its name.
+        plan: u32,
+        /// How many cows it lists.
+        animals: u16,
+    },
+    /// Work starts at this farm of the plan, 1 to 9.
+    Visit {
+        /// Its number in the plan.
+        farm: u8,
+    },
+    /// This cow is in the chute.
+    Animal(AnimalNumber),
+    /// The cow left.
+    AnimalLeft,
+    /// The calliper was clipped.
+    Reading(Reading),
+    /// A claw or foot was judged.
+    Finding(Finding),
+    /// Something was done, or is to be done.
+    Action(Done),
+    /// The cow was scored.
+    Score {
+        /// On which scale.
+        scale: Scale,
+        /// Which value.
+        value: u8,
+    },
+}
+
+/// Why the handheld started.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum StartCause {
+    /// Switched on, or battery changed.
+    PowerOn,
+    /// Supply voltage fell.
+    BrownOut,
+    /// The watchdog bit.
+    Watchdog,
+    /// The firmware stopped itself.
+    Panic,
+    /// Reset line or office command.
+    Reset,
+    /// The chip does not say.
+    Unknown,
+}
+
+/// First record of a boot.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Started {
+    /// Why.
+    pub cause: StartCause,
+    /// Firmware version: major, minor, patch.
+    pub firmware: [u8; 3],
+    /// After a panic, a number that tells the firmware's makers where; else zero.
+    pub fault: u32,
+}
+
+/// What was wrong with a clip.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum CalliperFault {
+    /// No edge came in time: plug, battery, or no calliper.
+    Silent,
+    /// A packet with too few or too many bits: a loose plug.
+    WrongBits,
+    /// All bits there, but no number: a digit above nine, or an unknown unit.
+    Nonsense,
+    /// Packets never agreed: the jaws moved.
+    Unsteady,
+}
+
+/// The unit a calliper was set to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum UnitMode {
+    /// Millimetres.
+    Millimetre,
+    /// Inches.
+    Inch,
+}
+
+/// Which output a calliper has.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum CalliperKind {
+    /// 24-bit synchronous packets.
+    Sync24,
+    /// 13 BCD digits, 52 bits, with a request line.
+    Bcd52,
+}
+
+/// A clip of the calliper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Reading {
+    /// What the calliper showed.
+    pub length: Nanometres,
+    /// What was measured.
+    pub dimension: Dimension,
+    /// Where. `Cow` where no claw was chosen, and for gauge blocks.
+    pub place: Place,
+    /// How the calliper was set.
+    pub unit: UnitMode,
+    /// Which calliper it was.
+    pub kind: CalliperKind,
+}
+
+/// A judgement.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Finding {
+    /// What was found.
+    pub lesion: Lesion,
+    /// Where: a claw, or for skin lesions a foot.
+    pub place: Place,
+    /// The digit keyed: see the lesion's `grades`. Not checked here, so that a digit off the scale
+    /// can be stored and held rather than lost.
+    pub grade: u8,
+    /// The zone, where one was keyed; `None` means the lesion's usual one.
+    pub zone: Option<Zone>,
+}
+
+/// A thing done or to be done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Done {
+    /// What.
+    pub action: Action,
+    /// Where.
+    pub place: Place,
+    /// Days, for actions that take them; else zero.
+    pub days: u8,
+}

@@ -1,0 +1,1 @@
+//! Shared steps of the end-to-end tests.
