@@ -16,6 +16,8 @@ extern crate std;
 
 pub mod calliper;
 pub mod chute;
+pub mod cue;
 pub mod keypad;
+pub mod link;
 pub mod log;
 pub mod time;

@@ -63,7 +63,14 @@ impl Row for DimensionRow {
     }
 }
 
+const _: () = assert!(DimensionRow::TABLE[0].code == 0 && DimensionRow::TABLE[1].code == 1);
+
 impl Dimension {
+    /// A check of the calliper.
+    pub const GAUGE: Self = Code(&DimensionRow::TABLE[0]);
+    /// What a clip measures where nothing else was said.
+    pub const DORSAL_WALL: Self = Code(&DimensionRow::TABLE[1]);
+
     /// The gauge block: a check of the calliper, not of a claw.
     #[must_use]
     pub fn is_gauge(self) -> bool {

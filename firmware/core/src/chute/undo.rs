@@ -1,0 +1,49 @@
+//! What UNDO can take back: the sentences of the current cow, newest last.
+
+use heapless::Deque;
+use hornrule_protocol::{AnimalNumber, Seq};
+
+/// What a sentence changed in the chute, to be changed back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Effect {
+    Nothing,
+    /// The cow came in.
+    Entered,
+    /// The cow left.
+    Left(Option<AnimalNumber>),
+    /// A clip; whether it walked on in the measuring order.
+    Walked(bool),
+}
+
+/// Sentences remembered. A cow with more keeps the newest; older ones can be corrected in the
+/// office. Eight claws of three lengths, a finding and an action each, are 40.
+const REMEMBERED: usize = 48;
+
+#[derive(Debug)]
+pub(super) struct UndoList(Deque<(Seq, Effect), REMEMBERED>);
+
+impl UndoList {
+    pub(super) const fn new() -> Self {
+        Self(Deque::new())
+    }
+
+    pub(super) fn clear(&mut self) {
+        self.0.clear();
+    }
+
+    pub(super) fn last(&self) -> Option<Seq> {
+        self.0.back().map(|(seq, _)| *seq)
+    }
+
+    pub(super) fn push(&mut self, seq: Seq, effect: Effect) {
+        if self.0.is_full() {
+            let _oldest = self.0.pop_front();
+        }
+        // There is room: the oldest has just gone where there was none.
+        let _fits = self.0.push_back((seq, effect));
+    }
+
+    pub(super) fn pop(&mut self) -> Option<Effect> {
+        self.0.pop_back().map(|(_, effect)| effect)
+    }
+}

@@ -1,0 +1,338 @@
+//! The whole handheld, sans-IO: the only room that knows all rooms.
+//!
+//! ```text
+//! Input, now --> on --> Outputs { cues }        board: play them
+//!                transmit --> frame             board: send it when the line is free
+//!                request  --> level             board: pull the calliper's request line
+//!                next_wake --> Now | At | OnInput
+//! ```
+//!
+//! An entry waits in `held` while a calliper packet is coming in, because a page erase halts the
+//! chip for tens of milliseconds and would tear the packet; it never waits for longer than
+//! [`HOLD_MS`], and never past the next press.
+
+mod journal;
+mod shelf;
+
+pub use journal::{Journal, NotStored};
+
+use embedded_storage::nor_flash::NorFlash;
+use heapless::Vec;
+use hornrule_protocol::frame::RequestId;
+use hornrule_protocol::message::{Refusal, Response, State};
+use hornrule_protocol::record::{StartCause, Started};
+use hornrule_protocol::{DeviceId, Entry, LogId};
+
+use crate::calliper::{self, Calliper, Clip, Edge};
+use crate::chute::{Answer, Chute, DayPlan, Measured, Press};
+use crate::cue::Cue;
+use crate::keypad::{Event as KeyEvent, Key, Keypad};
+use crate::link::{Asked, Link, Now};
+use crate::log::{Log, MountError};
+use crate::time::{Micros, Wake};
+use shelf::LogShelf;
+
+/// Longest wait of an entry for a calliper packet to end. The longest packet known takes 28 ms; a
+/// clock line that never rests must not keep an entry out of flash.
+const HOLD_MS: u64 = 60;
+
+/// Share of the log that is still free when [`Cue::LogNearlyFull`] sounds: one part in this many.
+const NEARLY_FULL_PART: u32 = 10;
+
+/// What a board tells the core about itself.
+#[derive(Clone, Debug)]
+pub struct Settings {
+    /// The chip's own number.
+    pub device: DeviceId,
+    /// Number for a log that is to be formatted: new each time, from the chip's noise or clock.
+    pub fresh_log: LogId,
+    /// Firmware version.
+    pub firmware: [u8; 3],
+    /// Why the handheld started.
+    pub cause: StartCause,
+    /// Where the firmware stopped, after a panic; else zero.
+    pub fault: u32,
+    /// How the calliper speaks.
+    pub calliper: calliper::Settings,
+    /// Below this the battery is low, millivolts.
+    pub battery_low_mv: u16,
+}
+
+/// What happened outside.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Input<'a> {
+    /// The key matrix was scanned: bit `row * 4 + column` is set for a closed contact.
+    Keys(u32),
+    /// A calliper line changed.
+    Edge(Edge),
+    /// The pedal or the send contact closed.
+    Clip,
+    /// Bytes came over the link.
+    Received(&'a [u8]),
+    /// The battery was measured, millivolts.
+    Battery(u16),
+    /// Nothing, but it is time.
+    Time,
+}
+
+/// What is to be done outside.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Outputs {
+    /// To be played in this order.
+    pub cues: Vec<Cue, 8>,
+}
+
+impl Outputs {
+    /// More cues than fit say nothing that a person could still tell apart: the newest goes.
+    fn play(&mut self, cue: Cue) {
+        let _newest_dropped = self.cues.push(cue);
+    }
+}
+
+/// The handheld.
+pub struct Device<F: NorFlash, P> {
+    settings: Settings,
+    keypad: Keypad,
+    calliper: Calliper,
+    chute: Chute,
+    link: Link,
+    journal: Journal<F>,
+    plan: P,
+    held: Option<(Entry, Micros)>,
+    calliper_faults: u32,
+    battery_mv: u16,
+    warned_clock: bool,
+}
+
+impl<F: NorFlash, P: DayPlan> Device<F, P> {
+    /// Starts the handheld on its flash.
+    ///
+    /// # Errors
+    /// The flash, and why its log cannot be used.
+    pub fn start(
+        flash: F,
+        settings: Settings,
+        plan: P,
+    ) -> Result<Self, (F, MountError<F::Error>)> {
+        let log = Log::mount(flash, settings.fresh_log)?;
+        let Settings { cause, firmware, fault, .. } = settings;
+        let journal = Journal::new(settings.device, log, Started { cause, firmware, fault });
+        Ok(Self {
+            keypad: Keypad::new(),
+            calliper: Calliper::new(settings.calliper.clone()),
+            chute: Chute::new(),
+            link: Link::new(),
+            journal,
+            plan,
+            held: None,
+            calliper_faults: 0,
+            battery_mv: 0,
+            warned_clock: false,
+            settings,
+        })
+    }
+
+    /// Takes what happened.
+    pub fn on(&mut self, input: Input<'_>, now: Micros) -> Outputs {
+        let mut out = Outputs::default();
+        match input {
+            Input::Keys(mask) => {
+                for event in self.keypad.scan(mask, now) {
+                    self.on_key(event, now, &mut out);
+                }
+            }
+            Input::Edge(edge) => {
+                let clip = self.calliper.on_edge(edge, now);
+                self.on_clip(clip, now, &mut out);
+            }
+            Input::Clip => {
+                let clip = self.calliper.on_clip(now);
+                self.on_clip(clip, now, &mut out);
+            }
+            Input::Received(bytes) => {
+                for byte in bytes {
+                    self.on_byte(*byte, now, &mut out);
+                }
+            }
+            Input::Battery(mv) => {
+                if mv < self.settings.battery_low_mv && !self.battery_is_low() {
+                    out.play(Cue::BatteryLow);
+                }
+                self.battery_mv = mv;
+            }
+            Input::Time => {
+                let clip = self.calliper.on_time(now);
+                self.on_clip(clip, now, &mut out);
+            }
+        }
+        if let Some(cue) = self.chute.on_time(now) {
+            out.play(cue);
+        }
+        if self.held.is_some_and(|(_, until)| now >= until || !self.calliper.is_receiving(now)) {
+            self.commit_held(now, &mut out);
+        }
+        out
+    }
+
+    /// The next frame to send, when the line is free; `None` when there is nothing.
+    pub fn transmit(&mut self) -> Option<&[u8]> {
+        let mut shelf = LogShelf { device: self.settings.device, log: self.journal.log_mut() };
+        self.link.transmit(&mut shelf)
+    }
+
+    /// Whether the calliper's request line is to be pulled low.
+    #[must_use]
+    pub fn request(&self) -> bool {
+        self.calliper.request()
+    }
+
+    /// When [`Self::on`] wants to be called with [`Input::Time`] or a scan.
+    #[must_use]
+    pub fn next_wake(&self, now: Micros) -> Wake {
+        let held = self.held.map_or(Wake::OnInput, |(_, until)| Wake::At(until));
+        let link = if self.link.has_news() { Wake::Now } else { Wake::OnInput };
+        self.keypad
+            .next_wake(now)
+            .sooner(self.calliper.next_wake())
+            .sooner(self.chute.next_wake())
+            .sooner(held)
+            .sooner(link)
+    }
+
+    /// The record keeper, for boards and tests that look at it.
+    pub const fn journal(&self) -> &Journal<F> {
+        &self.journal
+    }
+
+    /// Gives the flash back, as a power cut would leave it.
+    pub fn into_flash(self) -> F {
+        self.journal.into_flash()
+    }
+
+    fn on_key(&mut self, event: KeyEvent, now: Micros, out: &mut Outputs) {
+        match event {
+            KeyEvent::Pressed(key) => {
+                // What was said before must be in flash before the next press can mean anything.
+                self.commit_held(now, out);
+                match self.chute.press(press(key), now) {
+                    Answer::Cue(cue) => out.play(cue),
+                    Answer::Entry(entry) => self.hold(entry, now),
+                }
+            }
+            KeyEvent::Stuck(_) => out.play(Cue::KeyStuck),
+            KeyEvent::Held(_) | KeyEvent::Released(_) => {}
+        }
+    }
+
+    fn on_clip(&mut self, clip: Option<Clip>, now: Micros, out: &mut Outputs) {
+        let entry = match clip {
+            None => return,
+            Some(Clip::Measured { length, unit, kind }) => {
+                self.commit_held(now, out);
+                self.chute.clip(Measured { length, unit, kind }, &self.plan)
+            }
+            Some(Clip::Faulty(fault)) => {
+                self.calliper_faults = self.calliper_faults.saturating_add(1);
+                self.commit_held(now, out);
+                Entry::CalliperFault(fault)
+            }
+        };
+        self.hold(entry, now);
+    }
+
+    fn hold(&mut self, entry: Entry, now: Micros) {
+        self.held = Some((entry, now.after_ms(HOLD_MS)));
+    }
+
+    fn commit_held(&mut self, now: Micros, out: &mut Outputs) {
+        let Some((entry, _)) = self.held.take() else { return };
+        match self.journal.say(entry, now) {
+            Ok(seq) => {
+                let cue = self.chute.committed(seq, &entry, &self.plan);
+                out.play(if let Entry::CalliperFault(_) = entry { Cue::CalliperFault } else { cue });
+                if let Entry::Animal(_) = entry {
+                    self.warn(out);
+                }
+            }
+            Err(NotStored::Full) => out.play(Cue::LogFull),
+            Err(NotStored::Flash) => out.play(Cue::LogUnusable),
+        }
+    }
+
+    /// What the trimmer should know, said between two cows, where there is time to listen.
+    fn warn(&mut self, out: &mut Outputs) {
+        if self.journal.free() < self.journal.capacity() / NEARLY_FULL_PART {
+            out.play(Cue::LogNearlyFull);
+        }
+        if self.battery_is_low() {
+            out.play(Cue::BatteryLow);
+        }
+        if !self.journal.clock_known() && !self.warned_clock {
+            self.warned_clock = true;
+            out.play(Cue::ClockUnknown);
+        }
+    }
+
+    /// Zero means that the board does not measure it.
+    fn battery_is_low(&self) -> bool {
+        self.battery_mv != 0 && self.battery_mv < self.settings.battery_low_mv
+    }
+
+    fn on_byte(&mut self, byte: u8, now: Micros, out: &mut Outputs) {
+        let seen =
+            Now { firmware: self.settings.firmware, boot: self.journal.boot(), uptime: now.uptime() };
+        let mut shelf = LogShelf { device: self.settings.device, log: self.journal.log_mut() };
+        match self.link.receive(byte, &mut shelf, seen) {
+            Asked::Nothing => {}
+            Asked::Clock(id, unix_ms) => self.set_clock(id, unix_ms, now, out),
+            Asked::State(id) => {
+                let state = self.state(now);
+                self.link.answer(id, Response::State(state));
+            }
+            Asked::PullBegan => out.play(Cue::Pulling),
+            Asked::AllReleased => out.play(Cue::PullDone),
+        }
+    }
+
+    fn set_clock(&mut self, id: RequestId, unix_ms: i64, now: Micros, out: &mut Outputs) {
+        self.commit_held(now, out);
+        let answer = match self.journal.say(Entry::Clock { unix_ms }, now) {
+            Ok(_) => Response::ClockSet { boot: self.journal.boot(), uptime: now.uptime() },
+            Err(NotStored::Full) => Response::Refused(Refusal::LogFull),
+            Err(NotStored::Flash) => Response::Refused(Refusal::FlashFault),
+        };
+        self.link.answer(id, answer);
+    }
+
+    fn state(&self, now: Micros) -> State {
+        State {
+            uptime: now.uptime(),
+            waiting: self.journal.waiting(),
+            free: self.journal.free(),
+            refused: self.journal.refused(),
+            torn: self.journal.torn(),
+            calliper_faults: self.calliper_faults,
+            stuck_keys: self.keypad.stuck(),
+            clock_known: self.journal.clock_known(),
+            battery_mv: self.battery_mv,
+        }
+    }
+}
+
+/// A key, as the grammar sees it.
+fn press(key: Key) -> Press {
+    use hornrule_protocol::Foot;
+    match key {
+        Key::Lf => Press::Foot(Foot::LeftFore),
+        Key::Rf => Press::Foot(Foot::RightFore),
+        Key::Lh => Press::Foot(Foot::LeftHind),
+        Key::Rh => Press::Foot(Foot::RightHind),
+        Key::Find => Press::Find,
+        Key::Do => Press::Do,
+        Key::Size => Press::Size,
+        Key::Score => Press::Score,
+        Key::Cow => Press::Cow,
+        Key::Undo => Press::Undo,
+        Key::Digit(d) => Press::Digit(d),
+    }
+}

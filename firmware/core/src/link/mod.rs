@@ -1,0 +1,218 @@
+//! The handheld's end of the wire.
+//!
+//! ```text
+//! bytes --Deframer--> Request --answer--> Response --encode--> frame, when the line is free
+//!                        |
+//!                        Read --> Stream: batch, batch, ... while there is credit, END, END
+//! ```
+//!
+//! The line is pulled, not pushed: the board calls [`Link::transmit`] when it can send, so nothing
+//! queues. One answer waits at most; a newer request replaces it, because the office asks one thing
+//! at a time and asks again when it hears nothing.
+
+mod shelf;
+mod stream;
+
+pub use shelf::Shelf;
+
+use hornrule_protocol::Deframer;
+use hornrule_protocol::frame::{self, FrameError, RequestId};
+use hornrule_protocol::limits::{
+    FRAME_OVERHEAD, MAX_BATCH, MAX_REQUEST, MAX_RESPONSE_ON_WIRE, on_wire,
+};
+use hornrule_protocol::message::{Refusal, Request, Response};
+use hornrule_protocol::{Boot, Uptime};
+
+use stream::{Next, Stream};
+
+/// Longest request before COBS is undone.
+const REQUEST_IN: usize = on_wire(MAX_REQUEST + FRAME_OVERHEAD);
+
+/// What the link knows of the handheld's own state when it answers.
+#[derive(Clone, Copy, Debug)]
+pub struct Now {
+    /// Firmware version.
+    pub firmware: [u8; 3],
+    /// The boot that is running.
+    pub boot: Boot,
+    /// Milliseconds since it began.
+    pub uptime: Uptime,
+}
+
+/// What a request asks of the device beyond an answer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Asked {
+    /// Nothing.
+    Nothing,
+    /// Seal this time, then call [`Link::answer`].
+    Clock(RequestId, i64),
+    /// Tell your state by [`Link::answer`].
+    State(RequestId),
+    /// A pull began.
+    PullBegan,
+    /// The office has released everything there is.
+    AllReleased,
+}
+
+/// An answer that waits for the line: every response but a batch, which is made on the spot.
+type Answer = Response<'static>;
+
+/// The handheld's end of the wire.
+pub struct Link {
+    deframer: Deframer<REQUEST_IN>,
+    answer: Option<(RequestId, Answer)>,
+    stream: Option<Stream>,
+    bad_frames: u32,
+    batch: [u8; MAX_BATCH],
+    line: [u8; MAX_RESPONSE_ON_WIRE],
+}
+
+impl Default for Link {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl Link {
+    /// A quiet line.
+    #[must_use]
+    pub const fn new() -> Self {
+        Self {
+            deframer: Deframer::new(),
+            answer: None,
+            stream: None,
+            bad_frames: 0,
+            batch: [0; MAX_BATCH],
+            line: [0; MAX_RESPONSE_ON_WIRE],
+        }
+    }
+
+    /// Takes one byte from the line.
+    pub fn receive(&mut self, byte: u8, shelf: &mut impl Shelf, now: Now) -> Asked {
+        let (id, request) = match self.deframer.push(byte) {
+            None => return Asked::Nothing,
+            Some(Ok(frame)) => (frame.id, frame.message::<Request>()),
+            Some(Err(error)) => {
+                let _: FrameError = error;
+                self.bad_frames = self.bad_frames.saturating_add(1);
+                return Asked::Nothing;
+            }
+        };
+        match request {
+            Ok(request) => self.on_request(id, request, shelf, now),
+            // An answer coming back to us: an echo. Answering it would never end.
+            Err(FrameError::Kind) => Asked::Nothing,
+            // Whole, but not ours to read: say so in our own version, which tells the office what
+            // this handheld speaks.
+            Err(_) => {
+                self.answer(id, Response::Refused(Refusal::Unknown));
+                Asked::Nothing
+            }
+        }
+    }
+
+    /// Sets the answer to a request; it goes out at the next [`Self::transmit`].
+    pub fn answer(&mut self, id: RequestId, response: Answer) {
+        self.answer = Some((id, response));
+    }
+
+    /// The next frame, zeros included, or `None` when there is nothing to send now. Call when the
+    /// line is free.
+    pub fn transmit(&mut self, shelf: &mut impl Shelf) -> Option<&[u8]> {
+        if let Some((id, answer)) = self.answer.take() {
+            return frame::encode(id, &answer, &mut self.line).ok();
+        }
+        let stream = self.stream.as_mut()?;
+        let id = stream.id();
+        let response = match stream.next(shelf, &mut self.batch) {
+            Next::Wait => return None,
+            Next::Batch { from, through, sealed } => {
+                Response::Batch { from, through, sealed: &self.batch[..sealed] }
+            }
+            Next::End { next, last } => {
+                if last {
+                    self.stream = None;
+                }
+                Response::End { next }
+            }
+            Next::Failed(refusal) => {
+                self.stream = None;
+                Response::Refused(refusal)
+            }
+        };
+        frame::encode(id, &response, &mut self.line).ok()
+    }
+
+    /// Whether [`Self::transmit`] would give something now.
+    #[must_use]
+    pub fn has_news(&self) -> bool {
+        self.answer.is_some() || self.stream.as_ref().is_some_and(Stream::has_credit)
+    }
+
+    /// Frames that did not hold together, since the handheld started.
+    #[must_use]
+    pub const fn bad_frames(&self) -> u32 {
+        self.bad_frames
+    }
+
+    fn on_request(
+        &mut self,
+        id: RequestId,
+        request: Request,
+        shelf: &mut impl Shelf,
+        now: Now,
+    ) -> Asked {
+        match request {
+            Request::Hello => {
+                self.answer(id, Response::Hello(shelf.hello(now)));
+                Asked::Nothing
+            }
+            Request::Now => {
+                self.answer(id, Response::Now { boot: now.boot, uptime: now.uptime });
+                Asked::Nothing
+            }
+            Request::State => Asked::State(id),
+            Request::Read { log, from, credit } => {
+                self.stream = None;
+                if log != shelf.log() {
+                    self.answer(id, Response::Refused(Refusal::OtherLog));
+                    return Asked::Nothing;
+                }
+                if from > shelf.next() {
+                    self.answer(id, Response::Refused(Refusal::NotYet));
+                    return Asked::Nothing;
+                }
+                self.stream = Some(Stream::new(id, from, credit));
+                Asked::PullBegan
+            }
+            Request::Credit { batches } => {
+                if let Some(stream) = self.stream.as_mut().filter(|stream| stream.id() == id) {
+                    stream.credit(batches);
+                }
+                Asked::Nothing
+            }
+            Request::Release { log, through } => {
+                let released = if log == shelf.log() {
+                    shelf.release_through(through)
+                } else {
+                    Err(Refusal::OtherLog)
+                };
+                match released {
+                    Ok(through) => {
+                        self.answer(id, Response::Released { through });
+                        if through.next() == shelf.next() {
+                            Asked::AllReleased
+                        } else {
+                            Asked::Nothing
+                        }
+                    }
+                    Err(refusal) => {
+                        self.answer(id, Response::Refused(refusal));
+                        Asked::Nothing
+                    }
+                }
+            }
+            Request::SetClock { unix_ms } => Asked::Clock(id, unix_ms),
+        }
+    }
+}
