@@ -191,6 +191,37 @@ impl Cue {
         }
     }
 
+    /// Whether the cue says that something is in flash (P1).
+    #[must_use]
+    pub const fn is_promise(self) -> bool {
+        match self {
+            Self::Committed
+            | Self::Undone
+            | Self::CowKnown
+            | Self::CowDue
+            | Self::CowUnknown
+            | Self::TooShort
+            | Self::TooLong
+            | Self::Unplaced
+            | Self::CalliperFault => true,
+            Self::Ready
+            | Self::KeyTaken
+            | Self::Dropped
+            | Self::Refused
+            | Self::Lateral
+            | Self::Medial
+            | Self::FootDue
+            | Self::KeyStuck
+            | Self::LogNearlyFull
+            | Self::LogFull
+            | Self::LogUnusable
+            | Self::BatteryLow
+            | Self::ClockUnknown
+            | Self::Pulling
+            | Self::PullDone => false,
+        }
+    }
+
     /// Whole length, milliseconds.
     #[must_use]
     pub fn length_ms(self) -> u32 {

@@ -1,0 +1,109 @@
+//! Flash in a file: pages of 1 KiB, words of 4 bytes, bits that only an erase sets.
+//!
+//! Every program and erase is in the file before it returns, so that a killed simulator leaves what
+//! a power cut would leave.
+
+use std::fs::{File, OpenOptions};
+use std::io::{self, Read, Seek, SeekFrom, Write};
+use std::path::Path;
+
+use embedded_storage::nor_flash::{
+    ErrorType, NorFlash, NorFlashError, NorFlashErrorKind, ReadNorFlash, check_erase, check_read,
+    check_write,
+};
+
+/// Bytes of a page: as on the smallest chip this project runs on.
+pub const PAGE: usize = 1024;
+
+/// A flash that lives in a file.
+#[derive(Debug)]
+pub struct FlashFile {
+    file: File,
+    image: Vec<u8>,
+}
+
+/// What a flash in a file can do wrong.
+#[derive(Debug, thiserror::Error)]
+pub enum FlashFileError {
+    /// Asked for what no flash can do.
+    #[error("flash was addressed wrongly: {0:?}")]
+    Asked(NorFlashErrorKind),
+    /// The file.
+    #[error("flash file: {0}")]
+    File(#[from] io::Error),
+}
+
+impl NorFlashError for FlashFileError {
+    fn kind(&self) -> NorFlashErrorKind {
+        match self {
+            Self::Asked(kind) => *kind,
+            Self::File(_) => NorFlashErrorKind::Other,
+        }
+    }
+}
+
+impl FlashFile {
+    /// Opens a flash, or makes a blank one of so many pages.
+    ///
+    /// # Errors
+    /// The file's own, and a size that is no number of pages.
+    pub fn open(path: &Path, pages: usize) -> io::Result<Self> {
+        let mut file =
+            OpenOptions::new().read(true).write(true).create(true).truncate(false).open(path)?;
+        let mut image = Vec::new();
+        file.read_to_end(&mut image)?;
+        if image.is_empty() {
+            image = vec![0xFF; pages * PAGE];
+            file.write_all(&image)?;
+        }
+        if image.len() % PAGE != 0 {
+            return Err(io::Error::other("its size is no number of 1 KiB pages: not a flash file"));
+        }
+        Ok(Self { file, image })
+    }
+
+    fn keep(&mut self, from: usize, to: usize) -> io::Result<()> {
+        self.file.seek(SeekFrom::Start(from as u64))?;
+        self.file.write_all(&self.image[from..to])
+    }
+}
+
+impl ErrorType for FlashFile {
+    type Error = FlashFileError;
+}
+
+impl ReadNorFlash for FlashFile {
+    const READ_SIZE: usize = 1;
+
+    fn read(&mut self, offset: u32, bytes: &mut [u8]) -> Result<(), FlashFileError> {
+        check_read(self, offset, bytes.len()).map_err(FlashFileError::Asked)?;
+        let from = offset as usize;
+        bytes.copy_from_slice(&self.image[from..from + bytes.len()]);
+        Ok(())
+    }
+
+    fn capacity(&self) -> usize {
+        self.image.len()
+    }
+}
+
+impl NorFlash for FlashFile {
+    const WRITE_SIZE: usize = 4;
+    const ERASE_SIZE: usize = PAGE;
+
+    fn erase(&mut self, from: u32, to: u32) -> Result<(), FlashFileError> {
+        check_erase(self, from, to).map_err(FlashFileError::Asked)?;
+        let (from, to) = (from as usize, to as usize);
+        self.image[from..to].fill(0xFF);
+        Ok(self.keep(from, to)?)
+    }
+
+    fn write(&mut self, offset: u32, bytes: &[u8]) -> Result<(), FlashFileError> {
+        check_write(self, offset, bytes.len()).map_err(FlashFileError::Asked)?;
+        let from = offset as usize;
+        for (place, byte) in self.image[from..].iter_mut().zip(bytes) {
+            *place &= byte;
+        }
+        Ok(self.keep(from, from + bytes.len())?)
+    }
+}

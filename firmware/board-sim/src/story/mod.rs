@@ -1,0 +1,64 @@
+//! Stories: a day at the chute, one event a line. `STORY.md` beside this crate is the reference.
+
+mod parse;
+
+pub use parse::StoryError;
+
+use hornrule_core::cue::Cue;
+use hornrule_core::keypad::Key;
+use hornrule_protocol::Nanometres;
+use hornrule_protocol::record::{CalliperKind, UnitMode};
+
+/// A story: lines with their numbers.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Story {
+    /// The events in order.
+    pub lines: Vec<Line>,
+}
+
+/// One event of a story.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Line {
+    /// From 1.
+    pub number: usize,
+    /// What happens.
+    pub event: Event,
+}
+
+/// What happens.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Event {
+    /// True time, milliseconds since 1970.
+    At(i64),
+    /// Milliseconds.
+    Wait(u64),
+    /// A new boot.
+    PowerOn,
+    /// Off, or without power.
+    PowerOff,
+    /// Keys one after another.
+    Keys(Vec<Key>),
+    /// A key for so many milliseconds.
+    Hold(Key, u64),
+    /// The calliper shows this and the pedal is pressed.
+    Clip(Nanometres, UnitMode),
+    /// Which calliper, or none that answers.
+    Calliper(Option<CalliperKind>),
+    /// Whether the calliper's plug is loose.
+    PlugLoose(bool),
+    /// Millivolts.
+    Battery(u16),
+    /// The office tells the time.
+    OfficeClock,
+    /// The cable, until the office has everything.
+    PlugIn,
+    /// The cue heard last.
+    Expect(Cue),
+}
+
+impl std::str::FromStr for Story {
+    type Err = StoryError;
+    fn from_str(text: &str) -> Result<Self, StoryError> {
+        parse::story(text)
+    }
+}

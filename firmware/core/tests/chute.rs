@@ -1,0 +1,404 @@
+//! The sentence table, walked row by row, and what must hold for any presses at all.
+#![expect(clippy::unwrap_used, clippy::panic, reason = "a failed step is a failed test")]
+
+use hornrule_core::chute::{Answer, Chute, DayPlan, Feet, Measured, NoPlan, Press, Standing};
+use hornrule_core::cue::Cue;
+use hornrule_core::time::{Micros, Wake};
+use hornrule_protocol::record::{CalliperKind, Done, Finding, UnitMode};
+use hornrule_protocol::{
+    Action, AnimalNumber, Claw, Dimension, Entry, Foot, HerdNumber, Iso11784, Lesion, Nanometres,
+    Place, Scale, Seq, Side, Zone,
+};
+use proptest::prelude::*;
+
+/// A day's plan on paper: cow 7 has her right hind foot due, cow 8 nothing, no other is listed.
+struct Paper;
+
+impl DayPlan for Paper {
+    fn standing(&self, number: AnimalNumber) -> Standing {
+        match number {
+            AnimalNumber::Herd(n) if n.get() == 7 => {
+                Standing::Listed(Feet::NONE.with(Foot::RightHind))
+            }
+            AnimalNumber::Herd(n) if n.get() == 8 => Standing::Listed(Feet::NONE),
+            _ => Standing::NotListed,
+        }
+    }
+
+    fn order(&self) -> &[Dimension] {
+        &[Dimension::DORSAL_WALL, Dimension::GAUGE]
+    }
+
+    fn limits_mm(&self, _: Dimension) -> (u16, u16) {
+        (70, 90)
+    }
+}
+
+/// A chute with a person who hears: commits what is said, at once.
+struct Bench<P> {
+    chute: Chute,
+    plan: P,
+    said: Vec<Entry>,
+    heard: Vec<Cue>,
+}
+
+impl<P: DayPlan> Bench<P> {
+    fn with(plan: P) -> Self {
+        Self { chute: Chute::new(), plan, said: Vec::new(), heard: Vec::new() }
+    }
+
+    fn commit(&mut self, entry: Entry) {
+        self.said.push(entry);
+        let seq = Seq(u32::try_from(self.said.len()).unwrap());
+        self.heard.push(self.chute.committed(seq, &entry, &self.plan));
+    }
+
+    fn press(&mut self, press: Press) {
+        match self.chute.press(press, Micros(0)) {
+            Answer::Cue(cue) => self.heard.push(cue),
+            Answer::Entry(entry) => self.commit(entry),
+        }
+    }
+
+    /// Words as in the sentence table; digits may stand together.
+    fn say(&mut self, words: &str) -> &mut Self {
+        for word in words.split_whitespace() {
+            match word {
+                "LF" => self.press(Press::Foot(Foot::LeftFore)),
+                "RF" => self.press(Press::Foot(Foot::RightFore)),
+                "LH" => self.press(Press::Foot(Foot::LeftHind)),
+                "RH" => self.press(Press::Foot(Foot::RightHind)),
+                "FIND" => self.press(Press::Find),
+                "DO" => self.press(Press::Do),
+                "SIZE" => self.press(Press::Size),
+                "SCORE" => self.press(Press::Score),
+                "COW" => self.press(Press::Cow),
+                "UNDO" => self.press(Press::Undo),
+                digits => {
+                    for digit in digits.bytes() {
+                        assert!(digit.is_ascii_digit(), "{word}");
+                        self.press(Press::Digit(digit - b'0'));
+                    }
+                }
+            }
+        }
+        self
+    }
+
+    fn clip(&mut self, mm: i32) -> &mut Self {
+        let measured = Measured {
+            length: Nanometres::from_mm(mm),
+            unit: UnitMode::Millimetre,
+            kind: CalliperKind::Sync24,
+        };
+        let entry = self.chute.clip(measured, &self.plan);
+        self.commit(entry);
+        self
+    }
+
+    fn last_said(&self) -> Entry {
+        *self.said.last().unwrap()
+    }
+
+    fn last_heard(&self) -> Cue {
+        *self.heard.last().unwrap()
+    }
+}
+
+fn bench() -> Bench<NoPlan> {
+    Bench::with(NoPlan)
+}
+
+fn herd(number: u32) -> AnimalNumber {
+    AnimalNumber::Herd(HerdNumber::new(number).unwrap())
+}
+
+fn claw(foot: Foot, side: Side) -> Place {
+    Place::Claw(Claw { foot, side })
+}
+
+#[test]
+fn cow_sentences() {
+    let mut b = bench();
+    assert_eq!(b.say("COW 412 COW").last_said(), Entry::Animal(herd(412)));
+    assert_eq!(b.say("COW COW").last_said(), Entry::AnimalLeft);
+    assert_eq!(b.say("COW 03 COW").last_said(), Entry::Visit { farm: 3 });
+    assert_eq!(b.say("COW 999999999 COW").last_said(), Entry::Animal(herd(999_999_999)));
+    // Published ISO 11784 example number (R package ISO11784Tools, README).
+    let tag = AnimalNumber::Tag(Iso11784::from_decimal(999_123_456_789_012).unwrap());
+    assert_eq!(b.say("COW 999123456789012 COW").last_said(), Entry::Animal(tag));
+}
+
+#[test]
+fn numbers_that_name_nobody_are_refused() {
+    for words in [
+        "COW 0 COW",
+        "COW 00 COW",
+        "COW 012 COW",
+        "COW 1234567890 COW",
+        "COW 99912345678901 COW",
+        // National code above 38 bits.
+        "COW 999999999999999 COW",
+        // A sixteenth digit.
+        "COW 9991234567890123",
+    ] {
+        let mut b = bench();
+        b.say(words);
+        assert_eq!((b.said.len(), b.last_heard()), (0, Cue::Refused), "{words}");
+    }
+    // Nobody is in the chute to leave it.
+    let mut b = bench();
+    assert_eq!(b.say("COW COW").last_heard(), Cue::Refused);
+}
+
+#[test]
+fn foot_key_turns_from_outer_to_inner_claw_and_back() {
+    let mut b = bench();
+    b.say("COW 5 COW RH RH RH LF");
+    assert_eq!(b.heard[3..], [Cue::Lateral, Cue::Medial, Cue::Lateral, Cue::Lateral]);
+    // Nothing is recorded until something is said of the claw.
+    assert_eq!(b.said.len(), 1);
+}
+
+#[test]
+fn find_sentences() {
+    let mut b = bench();
+    b.say("COW 5 COW RH RH");
+    let su = Lesion::from_code(13).unwrap();
+    let place = claw(Foot::RightHind, Side::Medial);
+    let found = Finding { lesion: su, place, grade: 2, zone: None };
+    assert_eq!(b.say("FIND 13 2").last_said(), Entry::Finding(found));
+    let at = Finding { zone: Zone::new(4), grade: 3, ..found };
+    assert_eq!(b.say("FIND 13 FIND 04 3").last_said(), Entry::Finding(at));
+    // Skin codes are on the foot; the digit is the M stage, 5 for M4.1, 0 healed.
+    let dd = Lesion::from_code(31).unwrap();
+    for grade in [0, 5] {
+        let foot = Finding { lesion: dd, place: Place::Foot(Foot::RightHind), grade, zone: None };
+        assert_eq!(b.say(&format!("FIND 31 {grade}")).last_said(), Entry::Finding(foot));
+    }
+    let sound = Finding { lesion: Lesion::from_code(0).unwrap(), place, grade: 0, zone: None };
+    assert_eq!(b.say("FIND 00").last_said(), Entry::Finding(sound));
+}
+
+#[test]
+fn every_lesion_and_every_grade_can_be_said() {
+    for lesion in Lesion::all().filter(|lesion| lesion.code != 0) {
+        for grade in 0..10 {
+            let mut b = bench();
+            b.say("COW 5 COW LH").say(&format!("FIND {:02} {grade}", lesion.code));
+            let is_said = matches!(b.last_said(), Entry::Finding(f) if f.lesion == lesion);
+            assert_eq!(is_said, lesion.grades.has(grade), "{} {grade}", lesion.name);
+            assert_eq!(b.last_heard() == Cue::Refused, !lesion.grades.has(grade));
+        }
+    }
+}
+
+#[test]
+fn every_action_can_be_said_and_finds_its_place() {
+    use hornrule_protocol::codes::About;
+    for action in Action::all() {
+        let mut b = bench();
+        b.say("COW 5 COW LH").say(&format!("DO {:02}", action.code));
+        let days = if action.takes_days {
+            assert_eq!(b.said.len(), 1, "days are still to come");
+            b.say("14");
+            14
+        } else {
+            0
+        };
+        let place = match action.about {
+            About::Claw => claw(Foot::LeftHind, Side::Lateral),
+            About::Foot | About::Cow => Place::Foot(Foot::LeftHind),
+        };
+        assert_eq!(b.last_said(), Entry::Action(Done { action, place, days }));
+        assert_eq!(b.last_heard(), Cue::Committed);
+    }
+}
+
+#[test]
+fn what_needs_a_cow_or_a_claw_is_refused_without() {
+    for words in ["FIND 13 2", "DO 30", "DO 81", "SCORE 1 3", "RH FIND 13 2"] {
+        let mut b = bench();
+        b.say(words);
+        assert_eq!((b.said.len(), b.last_heard()), (0, Cue::Refused), "no cow: {words}");
+    }
+    for words in ["FIND 13 2", "FIND 31 2", "DO 30", "DO 33"] {
+        let mut b = bench();
+        b.say("COW 5 COW").say(words);
+        assert_eq!((b.said.len(), b.last_heard()), (1, Cue::Refused), "no claw: {words}");
+    }
+    // About the whole cow: no claw is needed.
+    let mut b = bench();
+    b.say("COW 5 COW DO 81");
+    let vet = Done { action: Action::from_code(81).unwrap(), place: Place::Cow, days: 0 };
+    assert_eq!(b.last_said(), Entry::Action(vet));
+}
+
+#[test]
+fn scores_are_taken_on_their_scale_only() {
+    for scale in Scale::all() {
+        for value in 0..10 {
+            let mut b = bench();
+            b.say("COW 5 COW").say(&format!("SCORE {} {value}", scale.code));
+            let is_said = b.last_said() == Entry::Score { scale, value };
+            assert_eq!(is_said, scale.has(value), "{} {value}", scale.name);
+        }
+    }
+}
+
+#[test]
+fn codes_of_no_table_are_refused() {
+    for words in ["FIND 10", "FIND 99", "DO 39", "DO 00", "SCORE 9", "FIND 13 FIND 13", "DO 82 00"]
+    {
+        let mut b = bench();
+        b.say("COW 5 COW RH").say(words);
+        assert_eq!((b.said.len(), b.last_heard()), (1, Cue::Refused), "{words}");
+    }
+}
+
+#[test]
+fn a_key_that_does_not_fit_drops_the_sentence() {
+    for start in ["COW 4", "FIND", "FIND 1", "FIND 13 FIND", "DO 8", "DO 82 1", "SCORE", "SIZE"] {
+        let mut b = bench();
+        b.say("COW 5 COW RH").say(start).say("RH");
+        assert_eq!(b.last_heard(), Cue::Refused, "{start}");
+        // Said again from its start it is heard.
+        b.say("FIND 13 2");
+        assert_eq!(b.last_heard(), Cue::Committed, "{start}");
+    }
+}
+
+#[test]
+fn undo_inside_a_sentence_drops_it_and_after_it_voids_it() {
+    let mut b = bench();
+    b.say("COW 5 COW RH FIND 1 UNDO");
+    assert_eq!((b.said.len(), b.last_heard()), (1, Cue::Dropped));
+    b.say("FIND 13 2 UNDO");
+    assert_eq!((b.last_said(), b.last_heard()), (Entry::Void { seq: Seq(2) }, Cue::Undone));
+    // Repeatable backwards: now the cow herself, then nothing.
+    b.say("UNDO");
+    assert_eq!(b.last_said(), Entry::Void { seq: Seq(1) });
+    b.say("UNDO");
+    assert_eq!((b.said.len(), b.last_heard()), (4, Cue::Refused));
+    // The cow is gone from the chute with her number.
+    b.say("RH FIND 13 2");
+    assert_eq!(b.last_heard(), Cue::Refused);
+}
+
+#[test]
+fn undo_of_leaving_brings_the_cow_back() {
+    let mut b = bench();
+    b.say("COW 5 COW COW COW UNDO RH FIND 13 2");
+    assert_eq!(b.last_heard(), Cue::Committed);
+}
+
+#[test]
+fn undo_reaches_no_further_than_the_cow() {
+    let mut b = bench();
+    b.say("COW 5 COW RH FIND 13 2 COW 6 COW UNDO UNDO");
+    assert_eq!((b.last_said(), b.last_heard()), (Entry::Void { seq: Seq(3) }, Cue::Refused));
+}
+
+#[test]
+fn clips_are_dorsal_wall_lengths_by_default_and_size_lasts_for_the_claw() {
+    let mut b = bench();
+    let dimension = |b: &Bench<NoPlan>| match b.last_said() {
+        Entry::Reading(reading) => reading.dimension.code,
+        other => panic!("{other:?}"),
+    };
+    b.say("COW 5 COW RH").clip(75);
+    assert_eq!(dimension(&b), 1);
+    b.say("SIZE 3").clip(50).clip(51);
+    assert_eq!(dimension(&b), 3);
+    b.say("RH").clip(75);
+    assert_eq!(dimension(&b), 1);
+}
+
+#[test]
+fn clips_walk_the_plans_order_and_undo_walks_back() {
+    let mut b = Bench::with(Paper);
+    let codes = |b: &Bench<Paper>| -> Vec<u8> {
+        let readings = b.said.iter().filter_map(|entry| match entry {
+            Entry::Reading(reading) => Some(reading.dimension.code),
+            _ => None,
+        });
+        readings.collect()
+    };
+    b.say("COW 8 COW RH").clip(75);
+    b.say("UNDO").clip(76).clip(10).clip(10);
+    assert_eq!(codes(&b), [1, 1, 0, 0], "taken back, walked, and the last one repeated");
+}
+
+#[test]
+fn a_clip_without_cow_or_claw_is_stored_and_heard_as_such() {
+    let mut b = bench();
+    assert_eq!(b.clip(75).last_heard(), Cue::Unplaced);
+    assert!(matches!(b.last_said(), Entry::Reading(r) if r.place == Place::Cow));
+    // A gauge block belongs to no claw.
+    assert_eq!(b.say("SIZE 0").clip(75).last_heard(), Cue::Committed);
+}
+
+#[test]
+fn lengths_outside_the_plans_limits_are_heard_apart() {
+    let mut b = Bench::with(Paper);
+    b.say("COW 8 COW RH");
+    assert_eq!(b.clip(69).last_heard(), Cue::TooShort);
+    b.say("LH");
+    assert_eq!(b.clip(91).last_heard(), Cue::TooLong);
+    b.say("LF");
+    assert_eq!(b.clip(80).last_heard(), Cue::Committed);
+}
+
+#[test]
+fn the_plan_is_heard_at_the_cow_and_on_the_foot() {
+    let mut b = Bench::with(Paper);
+    assert_eq!(b.say("COW 8 COW").last_heard(), Cue::CowKnown);
+    assert_eq!(b.say("COW 9 COW").last_heard(), Cue::CowUnknown);
+    assert_eq!(b.say("COW 7 COW").last_heard(), Cue::CowDue);
+    assert_eq!(b.say("LH").last_heard(), Cue::Lateral);
+    assert_eq!(b.say("RH").last_heard(), Cue::FootDue);
+    assert_eq!(b.say("RH").last_heard(), Cue::Medial);
+}
+
+#[test]
+fn a_sentence_left_half_said_is_forgotten() {
+    let mut chute = Chute::new();
+    chute.press(Press::Find, Micros(0));
+    let Wake::At(when) = chute.next_wake() else { panic!("it must want to be woken") };
+    assert_eq!(chute.on_time(Micros(when.0 - 1)), None);
+    assert_eq!(chute.on_time(when), Some(Cue::Dropped));
+    assert_eq!((chute.on_time(when), chute.next_wake()), (None, Wake::OnInput));
+}
+
+fn any_press() -> impl Strategy<Value = Press> {
+    prop_oneof![
+        6 => (0u8..10).prop_map(Press::Digit),
+        2 => (0u8..4).prop_map(|n| Press::Foot(Foot::from_number(n).unwrap())),
+        1 => Just(Press::Find),
+        1 => Just(Press::Do),
+        1 => Just(Press::Size),
+        1 => Just(Press::Score),
+        3 => Just(Press::Cow),
+        1 => Just(Press::Undo),
+    ]
+}
+
+proptest! {
+    /// P1, P7: whatever is pressed, a promise is heard exactly when an entry was said, and a `Void`
+    /// names an entry that was said before and not voided yet.
+    #[test]
+    fn p1_p7_any_presses(presses in prop::collection::vec(any_press(), 0..200)) {
+        let mut b = bench();
+        let mut voided = std::collections::BTreeSet::new();
+        for press in presses {
+            let (said, heard) = (b.said.len(), b.heard.len());
+            b.press(press);
+            prop_assert_eq!(b.heard.len(), heard + 1, "every press is answered once");
+            prop_assert_eq!(b.said.len() > said, b.last_heard().is_promise());
+            if let Some(Entry::Void { seq }) = b.said.get(said) {
+                prop_assert!(usize::try_from(seq.0).unwrap() <= said);
+                prop_assert!(voided.insert(*seq), "{:?} was voided twice", seq);
+            }
+        }
+    }
+}

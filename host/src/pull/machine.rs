@@ -1,0 +1,413 @@
+//! The pulling state machine, sans-IO: frames and time-outs in, things to do out.
+//!
+//! Lost, doubled and bent frames are met in one way: what is missing is asked for again under a new
+//! request id, and answers to an old id are dropped. Nothing is believed about a batch but what its
+//! own numbers show.
+
+use hornrule_protocol::frame::{self, Frame, FrameError, RequestId};
+use hornrule_protocol::limits::MAX_REQUEST_ON_WIRE;
+use hornrule_protocol::message::{Hello, Refusal, Request, Response};
+use hornrule_protocol::{Boot, DeviceId, LogId, Sealed, Seq, Uptime};
+
+/// Batches under way at most. Eight hide the 16 ms that a USB serial chip may sit on a byte.
+const WINDOW: u32 = 8;
+/// Probes of the handheld's clock; the one with the shortest round trip counts.
+const PROBES: u8 = 3;
+/// Time-outs in a row before the handheld is called silent.
+const PATIENCE: u8 = 5;
+
+/// What happened.
+#[derive(Debug)]
+pub enum Event<'a> {
+    /// A frame came in whole.
+    Frame(&'a Frame<'a>),
+    /// A frame came in bent.
+    Bent(FrameError),
+    /// Nothing came for the time-out.
+    Silence,
+    /// The batch given by [`Do::Store`] is durable.
+    Stored,
+}
+
+/// What is to be done, in this order.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Do {
+    /// Send these bytes.
+    Send(Vec<u8>),
+    /// The handheld has said who it is: give the last number stored from this log to
+    /// [`Machine::resume_after`].
+    Meet(Hello),
+    /// The handheld's clock read `uptime` somewhere within this round trip.
+    Anchor(Anchor),
+    /// Make this durable, then say [`Event::Stored`].
+    Store(Batch),
+    /// All done.
+    Finish(Finished),
+}
+
+/// One reading of the handheld's clock against the office's.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Anchor {
+    /// The boot that is running.
+    pub boot: Boot,
+    /// The handheld's clock.
+    pub uptime: Uptime,
+    /// The office's clock when asking, milliseconds since 1970.
+    pub asked_ms: i64,
+    /// The office's clock when the answer came.
+    pub answered_ms: i64,
+}
+
+impl Anchor {
+    /// The round trip, milliseconds; never negative, even when the office's clock is set back.
+    #[must_use]
+    pub fn round_trip_ms(&self) -> i64 {
+        (self.answered_ms - self.asked_ms).max(0)
+    }
+}
+
+/// A run of records as the handheld sent it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Batch {
+    /// The handheld.
+    pub device: DeviceId,
+    /// Its log.
+    pub log: LogId,
+    /// First number accounted for.
+    pub from: Seq,
+    /// Last number accounted for; numbers without a record are lost on the handheld.
+    pub through: Seq,
+    /// The records, verbatim, numbers rising.
+    pub sealed: Vec<Sealed>,
+}
+
+/// How a pull ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Finished {
+    /// Last record that the handheld has let go of.
+    pub released: Seq,
+    /// Requests that had to be repeated.
+    pub repeats: u32,
+    /// Frames that did not hold together.
+    pub bent: u32,
+}
+
+/// Why a pull cannot go on. What was stored stays stored.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum PullError {
+    /// No answer at all.
+    #[error("nothing answers; is the handheld on, and is this its port?")]
+    Silent,
+    /// Answers came, then no more.
+    #[error("the handheld stopped answering; what came is stored, plug it in and pull again")]
+    Lost,
+    /// It speaks, but not this.
+    #[error("something answers, but it is not a hornrule handheld")]
+    NotOurs,
+    /// It hears itself.
+    #[error("the line echoes what is sent; is a handheld at its other end?")]
+    Echo,
+    /// Older or newer wire.
+    #[error(
+        "the handheld speaks version {theirs} of the wire and this program version {ours}; \
+         update the {older}"
+    )]
+    Version {
+        /// Its version.
+        theirs: u8,
+        /// Ours.
+        ours: u8,
+        /// Which of the two is behind.
+        older: &'static str,
+    },
+    /// It said no.
+    #[error("the handheld refused: {0}")]
+    Refused(Refusal),
+    /// What it says cannot be so.
+    #[error("the handheld contradicts itself: {0}")]
+    Contradiction(&'static str),
+}
+
+/// Where the pull stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum State {
+    Greeting,
+    /// The office has not said yet from where to read.
+    Met,
+    Probing { asked_ms: i64, left: u8 },
+    Reading { batches: u32, granted: u32 },
+    Storing { batches: u32, granted: u32, ended: bool },
+    Releasing,
+    Over,
+}
+
+/// The machine. One for each pull.
+#[derive(Debug)]
+pub struct Machine {
+    state: State,
+    id: RequestId,
+    request: Request,
+    hello: Option<Hello>,
+    /// Next number wanted.
+    expected: Seq,
+    best: Option<Anchor>,
+    silences: u8,
+    repeats: u32,
+    bent: u32,
+    heard: bool,
+}
+
+impl Default for Machine {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl Machine {
+    /// A pull that has not begun.
+    #[must_use]
+    pub fn new() -> Self {
+        Self {
+            state: State::Greeting,
+            id: RequestId(0),
+            request: Request::Hello,
+            hello: None,
+            expected: Seq::FIRST,
+            best: None,
+            silences: 0,
+            repeats: 0,
+            bent: 0,
+            heard: false,
+        }
+    }
+
+    /// The first thing to do.
+    pub fn begin(&mut self) -> Vec<Do> {
+        vec![self.ask(Request::Hello)]
+    }
+
+    /// Answers [`Do::Meet`]: everything through `stored` is in the inbox already.
+    ///
+    /// # Errors
+    /// `Contradiction` where the handheld holds fewer records than it once sent from this log.
+    pub fn resume_after(&mut self, stored: Seq, now_ms: i64) -> Result<Vec<Do>, PullError> {
+        let (State::Met, Some(hello)) = (self.state, self.hello) else { return Ok(Vec::new()) };
+        if stored >= hello.next {
+            return Err(PullError::Contradiction(
+                "its log ends before records that it sent earlier; was its flash put back?",
+            ));
+        }
+        // Records that are gone from flash were released, so somebody has them; the inbox that does
+        // not will see the gap in the numbers.
+        self.expected = stored.next().max(hello.first);
+        self.state = State::Probing { asked_ms: now_ms, left: PROBES };
+        Ok(vec![self.ask(Request::Now)])
+    }
+
+    /// First number that will be asked for.
+    #[must_use]
+    pub const fn expected(&self) -> Seq {
+        self.expected
+    }
+
+    /// Takes what happened at the office's time `now_ms`.
+    ///
+    /// # Errors
+    /// [`PullError`]; the machine is of no use then.
+    pub fn on(&mut self, event: &Event<'_>, now_ms: i64) -> Result<Vec<Do>, PullError> {
+        match event {
+            Event::Silence => self.on_silence(now_ms),
+            Event::Bent(_) => {
+                // No reaction: the next good frame shows what is missing, or silence does.
+                self.bent = self.bent.saturating_add(1);
+                Ok(Vec::new())
+            }
+            Event::Stored => Ok(self.on_stored()),
+            Event::Frame(frame) => match frame.message::<Response<'_>>() {
+                Ok(response) if frame.id == self.id => {
+                    self.heard = true;
+                    self.silences = 0;
+                    self.on_response(response, now_ms)
+                }
+                // An answer to a request that was given up.
+                Ok(_) => Ok(Vec::new()),
+                Err(FrameError::Version { theirs }) => Err(version(theirs)),
+                Err(FrameError::Kind) => Err(PullError::Echo),
+                Err(FrameError::Malformed | FrameError::Damaged | FrameError::TooLong) => {
+                    Err(PullError::NotOurs)
+                }
+            },
+        }
+    }
+
+    fn on_response(&mut self, response: Response<'_>, now_ms: i64) -> Result<Vec<Do>, PullError> {
+        match (self.state, response) {
+            (State::Greeting, Response::Hello(hello)) => {
+                if hello.first > hello.next || hello.released >= hello.next {
+                    return Err(PullError::Contradiction("its log ends before it begins"));
+                }
+                self.hello = Some(hello);
+                self.state = State::Met;
+                Ok(vec![Do::Meet(hello)])
+            }
+            (State::Probing { asked_ms, left }, Response::Now { boot, uptime }) => {
+                Ok(self.on_probe(Anchor { boot, uptime, asked_ms, answered_ms: now_ms }, left))
+            }
+            (State::Reading { batches, granted }, Response::Batch { from, through, sealed }) => {
+                self.on_batch(batches, granted, from, through, sealed)
+            }
+            (State::Reading { .. }, Response::End { next }) => Ok(self.on_end(next)),
+            (State::Releasing, Response::Released { through }) => {
+                self.state = State::Over;
+                let (repeats, bent) = (self.repeats, self.bent);
+                Ok(vec![Do::Finish(Finished { released: through, repeats, bent })])
+            }
+            (_, Response::Refused(Refusal::Gone)) => Err(PullError::Contradiction(
+                "it says that a record is gone which nobody has released",
+            )),
+            (_, Response::Refused(refusal)) => Err(PullError::Refused(refusal)),
+            // A second answer to the same request: a doubled frame, or the second END.
+            (
+                State::Greeting
+                | State::Met
+                | State::Probing { .. }
+                | State::Reading { .. }
+                | State::Storing { .. }
+                | State::Releasing
+                | State::Over,
+                Response::Hello(_)
+                | Response::Now { .. }
+                | Response::State(_)
+                | Response::Batch { .. }
+                | Response::End { .. }
+                | Response::Released { .. }
+                | Response::ClockSet { .. },
+            ) => Ok(Vec::new()),
+        }
+    }
+
+    fn on_probe(&mut self, probe: Anchor, left: u8) -> Vec<Do> {
+        if self.best.is_none_or(|best| probe.round_trip_ms() < best.round_trip_ms()) {
+            self.best = Some(probe);
+        }
+        if left > 1 {
+            self.state = State::Probing { asked_ms: probe.answered_ms, left: left - 1 };
+            return vec![self.ask(Request::Now)];
+        }
+        let anchor = self.best.map(Do::Anchor);
+        anchor.into_iter().chain([self.read()]).collect()
+    }
+
+    fn on_batch(
+        &mut self,
+        batches: u32,
+        granted: u32,
+        from: Seq,
+        through: Seq,
+        bytes: &[u8],
+    ) -> Result<Vec<Do>, PullError> {
+        if from > through {
+            return Err(PullError::Contradiction("a batch ends before it begins"));
+        }
+        if from > self.expected {
+            self.repeats = self.repeats.saturating_add(1);
+            return Ok(vec![self.read()]);
+        }
+        if through < self.expected {
+            return Ok(Vec::new());
+        }
+        let sealed = split(bytes, from, through)?;
+        let (device, log) = self.log()?;
+        self.expected = through.next();
+        self.state = State::Storing { batches: batches + 1, granted, ended: false };
+        Ok(vec![Do::Store(Batch { device, log, from, through, sealed })])
+    }
+
+    fn on_stored(&mut self) -> Vec<Do> {
+        let State::Storing { batches, granted, .. } = self.state else { return Vec::new() };
+        if granted - batches > WINDOW / 2 {
+            self.state = State::Reading { batches, granted };
+            return Vec::new();
+        }
+        let granted = batches + WINDOW;
+        self.state = State::Reading { batches, granted };
+        vec![self.send(Request::Credit { batches: granted })]
+    }
+
+    fn on_end(&mut self, next: Seq) -> Vec<Do> {
+        if next > self.expected {
+            // The last batch did not arrive.
+            self.repeats = self.repeats.saturating_add(1);
+            return vec![self.read()];
+        }
+        let Ok((_, log)) = self.log() else { return Vec::new() };
+        self.state = State::Releasing;
+        vec![self.ask(Request::Release { log, through: self.expected.previous() })]
+    }
+
+    fn on_silence(&mut self, now_ms: i64) -> Result<Vec<Do>, PullError> {
+        self.silences += 1;
+        if self.silences >= PATIENCE {
+            return Err(if self.heard { PullError::Lost } else { PullError::Silent });
+        }
+        self.repeats = self.repeats.saturating_add(1);
+        match self.state {
+            State::Met | State::Storing { .. } | State::Over => Ok(Vec::new()),
+            State::Reading { .. } => Ok(vec![self.read()]),
+            State::Probing { left, .. } => {
+                self.state = State::Probing { asked_ms: now_ms, left };
+                Ok(vec![self.ask(Request::Now)])
+            }
+            State::Greeting | State::Releasing => Ok(vec![self.ask(self.request)]),
+        }
+    }
+
+    fn log(&self) -> Result<(DeviceId, LogId), PullError> {
+        // Every state after Met has a hello.
+        let hello = self.hello.ok_or(PullError::Contradiction("it never said who it is"))?;
+        Ok((hello.device, hello.log))
+    }
+
+    fn read(&mut self) -> Do {
+        self.state = State::Reading { batches: 0, granted: WINDOW };
+        // Without a hello there is no log to read; `Met` comes first by construction.
+        let log = self.hello.map_or(LogId(0), |hello| hello.log);
+        self.ask(Request::Read { log, from: self.expected, credit: WINDOW })
+    }
+
+    /// Sends a request under a new id: answers to the last one no longer count.
+    fn ask(&mut self, request: Request) -> Do {
+        self.id = self.id.next();
+        self.request = request;
+        self.send(request)
+    }
+
+    fn send(&self, request: Request) -> Do {
+        let mut line = [0u8; MAX_REQUEST_ON_WIRE];
+        // Every request fits: `limits` says so and the frozen tests hold it.
+        let bytes = frame::encode(self.id, &request, &mut line).map(<[u8]>::to_vec);
+        Do::Send(bytes.unwrap_or_default())
+    }
+}
+
+/// Cuts a batch into records and checks that their numbers rise within the batch.
+fn split(mut bytes: &[u8], from: Seq, through: Seq) -> Result<Vec<Sealed>, PullError> {
+    let mut sealed = Vec::new();
+    let mut least = from;
+    while !bytes.is_empty() {
+        let (one, rest) = Sealed::split_first(bytes)
+            .map_err(|_| PullError::Contradiction("a batch holds something else than records"))?;
+        if one.seq() < least || one.seq() > through {
+            return Err(PullError::Contradiction("a record's number is out of its batch"));
+        }
+        least = one.seq().next();
+        sealed.push(one);
+        bytes = rest;
+    }
+    Ok(sealed)
+}
+
+fn version(theirs: u8) -> PullError {
+    let ours = frame::WIRE_VERSION;
+    PullError::Version { theirs, ours, older: if theirs < ours { "handheld" } else { "program" } }
+}

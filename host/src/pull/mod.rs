@@ -1,0 +1,16 @@
+//! Pulling the day: a state machine without a port, and the loop that drives it.
+//!
+//! ```text
+//! Hello --> Now, Now, Now --> Read --> Batch.. (Credit..) --> End --> Release --> Released
+//!   |           |               ^        |                                |
+//!   |           anchor          +- gap --+ store, commit                  only after the commit (P3)
+//!   who, which log, from where
+//! ```
+//!
+//! [`machine::Machine`] decides; [`run::run`] reads, writes, stores and waits.
+
+pub mod machine;
+pub mod run;
+
+pub use machine::{Machine, PullError};
+pub use run::{Links, Pulled, run};
