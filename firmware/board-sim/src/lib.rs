@@ -1,1 +1,17 @@
-//! The handheld on a PC.
+//! The handheld on a PC: the real core, flash in a file, a cable that the office opens like any
+//! serial port, and a day told as a story (`STORY.md`).
+//!
+//! The office cannot tell it from a handheld: there is no other door than the wire.
+
+pub mod flash_file;
+pub mod handheld;
+pub mod player;
+pub mod serve;
+pub mod story;
+pub mod wire;
+
+pub use flash_file::FlashFile;
+pub use handheld::{Handheld, Heard, Identity};
+pub use player::{PlayError, Played, Player};
+pub use serve::{ServeError, Session, serve};
+pub use story::{Story, StoryError};

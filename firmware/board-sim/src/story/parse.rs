@@ -99,14 +99,17 @@ fn keys(names: &[&str]) -> Result<Vec<Key>, String> {
             "UNDO" => keys.push(Key::Undo),
             digits => {
                 for c in digits.chars() {
-                    let digit = c.to_digit(10).ok_or_else(|| format!("`{name}` is no key"))?;
-                    // One decimal digit: the cast keeps it.
-                    keys.push(Key::Digit(digit as u8));
+                    keys.push(digit_key(c).ok_or_else(|| format!("`{name}` is no key"))?);
                 }
             }
         }
     }
     Ok(keys)
+}
+
+fn digit_key(c: char) -> Option<Key> {
+    let digit = c.to_digit(10)?;
+    Key::ALL.into_iter().find(|key| key.digit().is_some_and(|d| u32::from(d) == digit))
 }
 
 fn clip(value: &str, unit: &str) -> Result<Event, String> {
@@ -154,7 +157,7 @@ mod tests {
         assert_eq!(one("clip -0.0390 in"), Event::Clip(Nanometres(-990_600), UnitMode::Inch));
         assert_eq!(
             one("keys COW 41 COW"),
-            Event::Keys(vec![Key::Cow, Key::Digit(4), Key::Digit(1), Key::Cow])
+            Event::Keys(vec![Key::Cow, Key::Four, Key::One, Key::Cow])
         );
         assert_eq!(one("expect CowUnknown"), Event::Expect(Cue::CowUnknown));
     }

@@ -15,6 +15,7 @@ use hornrule_protocol::{Boot, DeviceId, Entry, Record, Seq, open, seal};
 
 use crate::log::{AppendError, Log};
 use crate::time::Micros;
+use crate::trace::{self, Note};
 
 /// Why an entry is not in flash.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -48,11 +49,16 @@ impl<F: NorFlash> Journal<F> {
     /// [`NotStored`]; a refused entry is counted for the next `Gap`.
     pub fn say(&mut self, entry: Entry, now: Micros) -> Result<Seq, NotStored> {
         let said = self.say_with_preface(entry, now);
-        if said == Err(NotStored::Full) {
-            self.refused = self.refused.saturating_add(1);
-        }
-        if said.is_ok() && matches!(entry, Entry::Clock { .. }) {
-            self.clock_known = true;
+        match said {
+            Ok(seq) => {
+                self.clock_known |= matches!(entry, Entry::Clock { .. });
+                trace::note(Note::Committed(seq.0));
+            }
+            Err(NotStored::Full) => {
+                self.refused = self.refused.saturating_add(1);
+                trace::note(Note::Refused);
+            }
+            Err(NotStored::Flash) => trace::note(Note::FlashFault),
         }
         said
     }

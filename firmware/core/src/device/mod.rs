@@ -26,10 +26,11 @@ use hornrule_protocol::{DeviceId, Entry, LogId};
 use crate::calliper::{self, Calliper, Clip, Edge};
 use crate::chute::{Answer, Chute, DayPlan, Measured, Press};
 use crate::cue::Cue;
-use crate::keypad::{Event as KeyEvent, Key, Keypad};
+use crate::keypad::{Key, KeyEvent, Keypad};
 use crate::link::{Asked, Link, Now};
 use crate::log::{Log, MountError};
 use crate::time::{Micros, Wake};
+use crate::trace::{self, Note};
 use shelf::LogShelf;
 
 /// Longest wait of an entry for a calliper packet to end. The longest packet known takes 28 ms; a
@@ -119,7 +120,7 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
         let journal = Journal::new(settings.device, log, Started { cause, firmware, fault });
         Ok(Self {
             keypad: Keypad::new(),
-            calliper: Calliper::new(settings.calliper.clone()),
+            calliper: Calliper::new(settings.calliper),
             chute: Chute::new(),
             link: Link::new(),
             journal,
@@ -137,7 +138,7 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
         let mut out = Outputs::default();
         match input {
             Input::Keys(mask) => {
-                for event in self.keypad.scan(mask, now) {
+                for event in self.keypad.on_mask(mask, now) {
                     self.on_key(event, now, &mut out);
                 }
             }
@@ -214,7 +215,7 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
             KeyEvent::Pressed(key) => {
                 // What was said before must be in flash before the next press can mean anything.
                 self.commit_held(now, out);
-                match self.chute.press(press(key), now) {
+                match self.chute.press(Press::from(key), now) {
                     Answer::Cue(cue) => out.play(cue),
                     Answer::Entry(entry) => self.hold(entry, now),
                 }
@@ -233,6 +234,7 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
             }
             Some(Clip::Faulty(fault)) => {
                 self.calliper_faults = self.calliper_faults.saturating_add(1);
+                trace::note(Note::CalliperFault(self.calliper_faults));
                 self.commit_held(now, out);
                 Entry::CalliperFault(fault)
             }
@@ -316,23 +318,5 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
             clock_known: self.journal.clock_known(),
             battery_mv: self.battery_mv,
         }
-    }
-}
-
-/// A key, as the grammar sees it.
-fn press(key: Key) -> Press {
-    use hornrule_protocol::Foot;
-    match key {
-        Key::Lf => Press::Foot(Foot::LeftFore),
-        Key::Rf => Press::Foot(Foot::RightFore),
-        Key::Lh => Press::Foot(Foot::LeftHind),
-        Key::Rh => Press::Foot(Foot::RightHind),
-        Key::Find => Press::Find,
-        Key::Do => Press::Do,
-        Key::Size => Press::Size,
-        Key::Score => Press::Score,
-        Key::Cow => Press::Cow,
-        Key::Undo => Press::Undo,
-        Key::Digit(d) => Press::Digit(d),
     }
 }

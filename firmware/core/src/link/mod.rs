@@ -23,6 +23,7 @@ use hornrule_protocol::limits::{
 use hornrule_protocol::message::{Refusal, Request, Response};
 use hornrule_protocol::{Boot, Uptime};
 
+use crate::trace::{self, Note};
 use stream::{Next, Stream};
 
 /// Longest request before COBS is undone.
@@ -92,9 +93,9 @@ impl Link {
         let (id, request) = match self.deframer.push(byte) {
             None => return Asked::Nothing,
             Some(Ok(frame)) => (frame.id, frame.message::<Request>()),
-            Some(Err(error)) => {
-                let _: FrameError = error;
+            Some(Err(_)) => {
                 self.bad_frames = self.bad_frames.saturating_add(1);
+                trace::note(Note::BadFrame(self.bad_frames));
                 return Asked::Nothing;
             }
         };

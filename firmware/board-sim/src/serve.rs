@@ -1,0 +1,151 @@
+//! The virtual handheld as a process: plays a story, answers on its cable, tells what happens as
+//! lines of text.
+//!
+//! ```text
+//! port /dev/pts/3                          where the office finds it
+//! 2026-03-03T07:05:12Z CowKnown ·· ·       a cue, with its rhythm
+//! plugged in 2026-03-03T11:40:00Z          the cable is in; true time
+//! unplugged                                the office has everything
+//! end                                      the story is told
+//! ```
+
+use std::fmt::Write as _;
+use std::io::{self, Write};
+use std::time::{Duration, Instant};
+
+use embedded_storage::nor_flash::NorFlash;
+use hornrule_core::cue::Cue;
+
+use crate::handheld::{Handheld, Heard};
+use crate::player::{PlayError, Played, Player};
+use crate::story::Story;
+use crate::wire::Wire;
+
+/// The office is done when it has everything and the line has been quiet for so long.
+const QUIET: Duration = Duration::from_millis(300);
+/// Longest wait for bytes, so that the core's own clock goes on.
+const NAP: Duration = Duration::from_millis(2);
+
+/// Why the process stops.
+#[derive(Debug, thiserror::Error)]
+pub enum ServeError {
+    /// The story.
+    #[error(transparent)]
+    Play(#[from] PlayError),
+    /// The flash cannot be used.
+    #[error("the handheld cannot use its flash: {0}")]
+    Flash(String),
+    /// The cable or the terminal.
+    #[error("the virtual handheld's cable: {0}")]
+    Wire(#[from] io::Error),
+}
+
+/// A handheld, its cable, and where its lines go.
+pub struct Session<'a, F: NorFlash> {
+    /// The handheld.
+    pub handheld: Handheld<F>,
+    /// Its cable.
+    pub wire: Box<dyn Wire>,
+    /// Where lines go.
+    pub lines: &'a mut dyn Write,
+    told: usize,
+}
+
+impl<'a, F: NorFlash> Session<'a, F> {
+    /// A session that has told nothing yet.
+    pub fn new(handheld: Handheld<F>, wire: Box<dyn Wire>, lines: &'a mut dyn Write) -> Self {
+        Self { handheld, wire, lines, told: 0 }
+    }
+
+    fn line(&mut self, line: &str) -> io::Result<()> {
+        writeln!(self.lines, "{line}")?;
+        self.lines.flush()
+    }
+
+    fn tell_cues(&mut self) -> io::Result<()> {
+        while let Some(heard) = self.handheld.heard().get(self.told).copied() {
+            self.told += 1;
+            self.line(&cue_line(heard))?;
+        }
+        Ok(())
+    }
+
+    /// Serves the cable; `until_done` ends when the office has everything and is quiet.
+    fn serve_cable(&mut self, until_done: bool) -> io::Result<()> {
+        self.line(&format!("plugged in {}", stamp(self.handheld.now_ms())))?;
+        let plugged = Instant::now();
+        let plugged_us = self.handheld.now_us();
+        let from = self.handheld.heard().len();
+        let mut quiet_since = Instant::now();
+        let mut buffer = [0u8; 512];
+        loop {
+            let length = self.wire.read(&mut buffer, NAP)?;
+            // While the cable is in, the handheld's time runs with ours.
+            let elapsed = u64::try_from(plugged.elapsed().as_micros()).unwrap_or(u64::MAX);
+            self.handheld.run_until(plugged_us.saturating_add(elapsed));
+            if length > 0 {
+                quiet_since = Instant::now();
+                self.handheld.receive(&buffer[..length]);
+            }
+            while let Some(frame) = self.handheld.transmit() {
+                quiet_since = Instant::now();
+                self.wire.write(&frame)?;
+            }
+            self.tell_cues()?;
+            let done = self.handheld.heard()[from..].iter().any(|heard| heard.cue == Cue::PullDone);
+            if until_done && done && quiet_since.elapsed() > QUIET {
+                return self.line("unplugged");
+            }
+        }
+    }
+}
+
+/// Plays a story from where the handheld is; without a story it is switched on and stays plugged in
+/// until the process is ended.
+///
+/// # Errors
+/// [`ServeError`].
+pub fn serve<F: NorFlash>(
+    session: &mut Session<'_, F>,
+    story: Option<&Story>,
+    seed: u64,
+) -> Result<(), ServeError> {
+    let address = session.wire.address();
+    session.line(&format!("port {address}"))?;
+    let Some(story) = story else {
+        session.handheld.power_on().map_err(|error| ServeError::Flash(error.to_string()))?;
+        return Ok(session.serve_cable(false)?);
+    };
+    let mut player = Player::new(seed);
+    for line in &story.lines {
+        match player.play(&mut session.handheld, line)? {
+            Played::Done => session.tell_cues()?,
+            Played::PluggedIn => session.serve_cable(true)?,
+        }
+    }
+    Ok(session.line("end")?)
+}
+
+fn cue_line(heard: Heard) -> String {
+    let mut line = format!("{} {:?} ", stamp(heard.at_ms), heard.cue);
+    for step in heard.cue.steps().iter().filter(|step| step.tone_hz.is_some()) {
+        // Writing to a string cannot fail.
+        let _ok = write!(
+            line,
+            "{}",
+            match step.ms {
+                0..=100 => "\u{b7}",
+                101..=300 => "\u{2013}",
+                _ => "\u{2014}",
+            }
+        );
+    }
+    line
+}
+
+fn stamp(ms: u64) -> String {
+    i64::try_from(ms)
+        .ok()
+        .and_then(|ms| jiff::Timestamp::from_millisecond(ms - ms % 1000).ok())
+        .map_or_else(|| "?".to_owned(), |stamp| stamp.to_string())
+}
