@@ -22,7 +22,7 @@ use proptest::option;
 use proptest::prelude::*;
 use proptest::sample::select;
 
-// ---- made-up values -------------------------------------------------------------------------
+// ---- made-up values ----
 
 fn place() -> impl Strategy<Value = Place> {
     let side = select(vec![Side::Lateral, Side::Medial]);
@@ -211,7 +211,7 @@ fn with_run<'a>(response: &Response<'a>, run: &'a [u8]) -> Response<'a> {
     }
 }
 
-// ---- a second COBS, and a line -----------------------------------------------------------------
+// ---- a second COBS, and a line ----
 
 /// Undoes COBS by the rule as one would say it, to check the encoder by something that is not it.
 fn unstuff(line: &[u8]) -> Vec<u8> {
@@ -267,7 +267,7 @@ fn opens(device: DeviceId, log: LogId, bytes: &[u8]) -> Option<Record> {
     Sealed::from_bytes(bytes).ok().and_then(|sealed| open(device, log, &sealed).ok())
 }
 
-// ---- records and their envelope ------------------------------------------------------------------
+// ---- records and their envelope ----
 
 proptest! {
     #[test]
@@ -281,7 +281,10 @@ proptest! {
     }
 
     #[test]
-    fn a_run_comes_apart_as_it_was_put_together(all in vec(named(), 0..12), tail in 0..SEAL_OVERHEAD) {
+    fn a_run_comes_apart_as_it_was_put_together(
+        all in vec(named(), 0..12),
+        tail in 0..SEAL_OVERHEAD,
+    ) {
         let sealed: Vec<Sealed> = all.iter().map(sealed_of).collect();
         let mut run: Vec<u8> = sealed.iter().flat_map(|one| one.as_bytes().to_vec()).collect();
         // A torn record at the end: fewer bytes than its own length byte asks for.
@@ -446,7 +449,7 @@ fn version_zero_is_malformed() {
     assert_eq!(open(DeviceId(1), LogId(1), &sealed), Err(OpenError::Malformed));
 }
 
-// ---- messages and frames -------------------------------------------------------------------------
+// ---- messages and frames ----
 
 proptest! {
     #[test]
@@ -618,7 +621,7 @@ proptest! {
         let response = frame.message::<Response<'_>>().err();
         if version % 3 != 1 {
             let theirs = Some(FrameError::Version { theirs: version % 3 });
-            prop_assert_eq!((request, response), (theirs.clone(), theirs));
+            prop_assert_eq!((request, response), (theirs, theirs));
         } else if kind == 0x51 {
             prop_assert!(matches!(request, None | Some(FrameError::Malformed)));
             prop_assert_eq!(response, Some(FrameError::Kind));
@@ -627,7 +630,7 @@ proptest! {
             prop_assert_eq!(request, Some(FrameError::Kind));
         } else {
             let kind = Some(FrameError::Kind);
-            prop_assert_eq!((request, response), (kind.clone(), kind));
+            prop_assert_eq!((request, response), (kind, kind));
         }
     }
 

@@ -1,8 +1,8 @@
 //! The bytes of version 1 of records, envelope, messages and frames.
 //!
 //! Nobody edits an existing line of this file: handhelds, inboxes and lines in the field hold these
-//! bytes. New variants, codes and values are appended. The bytes come from a second encoder, written
-//! in another language for this purpose; they were not copied out of this crate.
+//! bytes. New variants, codes and values are appended. The bytes come from a second encoder,
+//! written in another language for this purpose; they were not copied out of this crate.
 
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
@@ -78,7 +78,8 @@ fn entries() -> Vec<(Entry, &'static str)> {
          "00 01 00 01 00 00"),
         (Entry::Started(Started { cause: StartCause::Watchdog, firmware: [0, 1, 0], fault: 0 }),
          "00 02 00 01 00 00"),
-        (Entry::Started(Started { cause: StartCause::Panic, firmware: [1, 22, 255], fault: 0xdeadbeef }),
+        (Entry::Started(Started { cause: StartCause::Panic, firmware: [1, 22, 255],
+          fault: 0xdeadbeef }),
          "00 03 01 16 ff ef fd b6 f5 0d"),
         (Entry::Started(Started { cause: StartCause::Reset, firmware: [0, 1, 0], fault: 0 }),
          "00 04 00 01 00 00"),
@@ -130,17 +131,21 @@ fn entries() -> Vec<(Entry, &'static str)> {
          "07 01 ff df 85 81 dd 9a e3 01"),
         (Entry::AnimalLeft,
          "08"),
-        (reading(83_450_000, 1, claw(Foot::RightHind, Side::Lateral), UnitMode::Millimetre, CalliperKind::Sync24),
+        (reading(83_450_000, 1, claw(Foot::RightHind, Side::Lateral), UnitMode::Millimetre,
+          CalliperKind::Sync24),
          "09 a0 e2 ca 4f 01 07 00 00"),
-        (reading(83_439_000, 1, claw(Foot::RightHind, Side::Medial), UnitMode::Inch, CalliperKind::Bcd52),
+        (reading(83_439_000, 1, claw(Foot::RightHind, Side::Medial), UnitMode::Inch,
+          CalliperKind::Bcd52),
          "09 b0 b6 c9 4f 01 0b 01 01"),
         (reading(20_000_000, 0, Place::Cow, UnitMode::Millimetre, CalliperKind::Bcd52),
          "09 80 b4 89 13 00 ff 00 01"),
-        (reading(-10_000, 6, claw(Foot::LeftFore, Side::Lateral), UnitMode::Millimetre, CalliperKind::Sync24),
+        (reading(-10_000, 6, claw(Foot::LeftFore, Side::Lateral), UnitMode::Millimetre,
+          CalliperKind::Sync24),
          "09 9f 9c 01 06 04 00 00"),
         (reading(0, 9, Place::Foot(Foot::LeftHind), UnitMode::Inch, CalliperKind::Sync24),
          "09 00 09 02 01 00"),
-        (reading(i32::MIN, 3, claw(Foot::RightFore, Side::Medial), UnitMode::Millimetre, CalliperKind::Sync24),
+        (reading(i32::MIN, 3, claw(Foot::RightFore, Side::Medial), UnitMode::Millimetre,
+          CalliperKind::Sync24),
          "09 ff ff ff ff 0f 03 09 00 00"),
         (finding(13, claw(Foot::LeftHind, Side::Lateral), 2, None),
          "0a 0d 06 02 00"),
@@ -324,7 +329,8 @@ const LESIONS: &[(u8, &str)] = &[
 /// Every action's number.
 #[rustfmt::skip]
 const ACTIONS: &[u8] = &[
-    10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 30, 31, 32, 33, 40, 41, 42, 50, 51, 52, 53, 60, 61, 62, 63, 64, 65, 66, 67, 68, 69, 70, 80, 81, 82, 90,
+    10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 30, 31, 32, 33, 40, 41, 42, 50, 51, 52,
+      53, 60, 61, 62, 63, 64, 65, 66, 67, 68, 69, 70, 80, 81, 82, 90,
 ];
 
 /// Every dimension's number.
@@ -337,7 +343,8 @@ const SCALES: &[u8] = &[1, 2, 3, 4];
 const REQUEST_FRAME: &str = "00 11 01 51 34 12 03 cd f8 ac d1 01 2b 08 8a 11 bc 32 00";
 
 /// A whole response on the wire: the first `Batch` of the list above, to request 0x00ff.
-const RESPONSE_FRAME: &str = "00 04 01 52 ff 08 03 2a 2b 14 01 0a 2b 01 01 0a 03 fc 9d e3 01 0a 0d 06 02 09 2c 4e 48 3e cb f4 c4 d6 00";
+const RESPONSE_FRAME: &str = "00 04 01 52 ff 08 03 2a 2b 14 01 0a 2b 01 01 0a 03 fc 9d e3 01 0a \
+    0d 06 02 09 2c 4e 48 3e cb f4 c4 d6 00";
 
 // The lists end here. What follows says what must hold of them.
 
