@@ -177,6 +177,11 @@ pub fn encode<'a, M: Message + Serialize>(
         .try_extend(&[WIRE_VERSION, M::KIND, low, high])
         .and_then(|()| postcard::serialize_with_flavor(message, sink))
         .map_err(|_| FrameError::TooLong)?;
+    // The COBS encoder counts the place of its last length byte without looking whether it has
+    // one, so a frame whose checksum ends in zero can claim one byte more than there is.
+    if written > room {
+        return Err(FrameError::TooLong);
+    }
     line[1 + written] = 0;
     Ok(&line[..written + 2])
 }

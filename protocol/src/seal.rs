@@ -37,6 +37,8 @@ pub enum ShapeError {
     Short,
     /// A body length of zero or above [`MAX_BODY`].
     Length(u8),
+    /// A whole sealed record, and bytes after it.
+    Surplus,
 }
 
 impl core::fmt::Display for ShapeError {
@@ -44,6 +46,7 @@ impl core::fmt::Display for ShapeError {
         match self {
             Self::Short => f.write_str("the bytes end inside a sealed record"),
             Self::Length(n) => write!(f, "a sealed record cannot have a body of {n} bytes"),
+            Self::Surplus => f.write_str("bytes follow the sealed record"),
         }
     }
 }
@@ -114,7 +117,7 @@ impl Sealed {
     pub fn from_bytes(bytes: &[u8]) -> Result<Self, ShapeError> {
         match Self::split_first(bytes)? {
             (sealed, []) => Ok(sealed),
-            (sealed, _) => Err(ShapeError::Length(sealed.body_length())),
+            (_, _) => Err(ShapeError::Surplus),
         }
     }
 
@@ -134,10 +137,6 @@ impl Sealed {
     #[must_use]
     pub fn version(&self) -> u8 {
         self.0[0]
-    }
-
-    fn body_length(&self) -> u8 {
-        self.0[1]
     }
 
     /// Whether the checksum holds for this handheld and log.
