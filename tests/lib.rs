@@ -1,1 +1,80 @@
-//! Shared steps of the end-to-end tests.
+//! Shared steps of the end-to-end tests: a handheld, a cable in memory, a herd database in a file.
+//!
+//! ```text
+//! story --Player--> Handheld (real core) <==Cable==> hornrule::office::pull --> Herd --> rows
+//! ```
+#![expect(clippy::unwrap_used, clippy::panic, reason = "a failed step is a failed test")]
+
+pub mod cable;
+pub mod rows;
+
+use std::path::Path;
+
+use embedded_storage::nor_flash::NorFlash;
+use hornrule::exchange::import_herd;
+use hornrule::herd::Herd;
+use hornrule::office::{self, OfficeError, PulledDay};
+use hornrule_board_sim::{Handheld, Identity, Played, Player, Story};
+use hornrule_protocol::{DeviceId, LogId};
+
+use crate::cable::Cable;
+
+/// The story of the demo.
+pub const ALDER_BROOK: &str = include_str!("../host/demo/alder-brook.story");
+/// Its herd list.
+pub const ALDER_BROOK_HERD: &str = include_str!("../host/demo/alder-brook.csv");
+
+/// The handheld of most tests.
+#[must_use]
+pub const fn identity() -> Identity {
+    Identity { device: DeviceId(0xC0FF_EE00_0000_0001), fresh_log: LogId(0xA1DE_0001) }
+}
+
+/// A handheld that is switched off, at the start of all time.
+#[must_use]
+pub fn handheld<F: NorFlash>(flash: F) -> Handheld<F> {
+    Handheld::new(flash, identity(), 0)
+}
+
+/// A database with the demo's herd list in it.
+#[must_use]
+pub fn herd_at(path: &Path) -> Herd {
+    let mut herd = Herd::open(path).unwrap();
+    list_alder_brook(&mut herd);
+    herd
+}
+
+/// Imports the demo's herd list.
+pub fn list_alder_brook(herd: &mut Herd) {
+    import_herd(herd, "Alder Brook", Some(1), "Europe/Dublin", ALDER_BROOK_HERD.as_bytes()).unwrap();
+}
+
+/// Plays a story to its end, and pulls at each `plug in` with `pull`.
+pub fn tell<F: NorFlash>(
+    story: &str,
+    mut handheld: Handheld<F>,
+    mut pull: impl FnMut(Handheld<F>) -> Handheld<F>,
+) -> Handheld<F> {
+    let story: Story = story.parse().unwrap();
+    let mut player = Player::new(1);
+    for line in &story.lines {
+        match player.play(&mut handheld, line) {
+            Ok(Played::Done) => {}
+            Ok(Played::PluggedIn) => handheld = pull(handheld),
+            Err(error) => panic!("{error}"),
+        }
+    }
+    handheld
+}
+
+/// Pulls over a cable, with a clock that shows the true time.
+///
+/// # Errors
+/// The office's own.
+pub fn pull<F: NorFlash>(
+    cable: &mut Cable<F>,
+    herd: &mut Herd,
+) -> Result<PulledDay, OfficeError> {
+    let clock = cable.clock();
+    office::pull(cable, herd, &clock, "cable", &mut |_, _| {})
+}

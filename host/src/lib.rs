@@ -1,1 +1,12 @@
-//! The office tool.
+//! The office tool, as a library. `hornrule`, the command, is its skin.
+//!
+//! ```text
+//! port --> pull --> inbox --> intake --> herd --> report
+//!            office joins the first four; exchange reads foreign files; cli prints
+//! ```
+
+pub mod cli;
+pub mod clock;
+pub mod office;
+pub mod port;
+pub mod pull;

@@ -1,2 +1,7 @@
-//! The `hornrule` command.
-fn main() {}
+//! The `hornrule` command: a skin over the library.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    hornrule::cli::main()
+}

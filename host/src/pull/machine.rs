@@ -84,8 +84,9 @@ pub struct Batch {
 /// How a pull ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Finished {
-    /// Last record that the handheld has let go of.
-    pub released: Seq,
+    /// Last record that the handheld has let go of; `None` where it was unplugged before it said so.
+    /// Nothing is lost by that: the next pull releases again.
+    pub released: Option<Seq>,
     /// Requests that had to be repeated.
     pub repeats: u32,
     /// Frames that did not hold together.
@@ -136,7 +137,7 @@ enum State {
     Met,
     Probing { asked_ms: i64, left: u8 },
     Reading { batches: u32, granted: u32 },
-    Storing { batches: u32, granted: u32, ended: bool },
+    Storing { batches: u32, granted: u32 },
     Releasing,
     Over,
 }
@@ -231,7 +232,7 @@ impl Machine {
                 }
                 // An answer to a request that was given up.
                 Ok(_) => Ok(Vec::new()),
-                Err(FrameError::Version { theirs }) => Err(version(theirs)),
+                Err(FrameError::Version { theirs }) => Err(version_error(theirs)),
                 Err(FrameError::Kind) => Err(PullError::Echo),
                 Err(FrameError::Malformed | FrameError::Damaged | FrameError::TooLong) => {
                     Err(PullError::NotOurs)
@@ -258,9 +259,7 @@ impl Machine {
             }
             (State::Reading { .. }, Response::End { next }) => Ok(self.on_end(next)),
             (State::Releasing, Response::Released { through }) => {
-                self.state = State::Over;
-                let (repeats, bent) = (self.repeats, self.bent);
-                Ok(vec![Do::Finish(Finished { released: through, repeats, bent })])
+                Ok(vec![self.finish(Some(through))])
             }
             (_, Response::Refused(Refusal::Gone)) => Err(PullError::Contradiction(
                 "it says that a record is gone which nobody has released",
@@ -319,12 +318,12 @@ impl Machine {
         let sealed = split(bytes, from, through)?;
         let (device, log) = self.log()?;
         self.expected = through.next();
-        self.state = State::Storing { batches: batches + 1, granted, ended: false };
+        self.state = State::Storing { batches: batches + 1, granted };
         Ok(vec![Do::Store(Batch { device, log, from, through, sealed })])
     }
 
     fn on_stored(&mut self) -> Vec<Do> {
-        let State::Storing { batches, granted, .. } = self.state else { return Vec::new() };
+        let State::Storing { batches, granted } = self.state else { return Vec::new() };
         if granted - batches > WINDOW / 2 {
             self.state = State::Reading { batches, granted };
             return Vec::new();
@@ -348,6 +347,9 @@ impl Machine {
     fn on_silence(&mut self, now_ms: i64) -> Result<Vec<Do>, PullError> {
         self.silences += 1;
         if self.silences >= PATIENCE {
+            if self.state == State::Releasing {
+                return Ok(vec![self.finish(None)]);
+            }
             return Err(if self.heard { PullError::Lost } else { PullError::Silent });
         }
         self.repeats = self.repeats.saturating_add(1);
@@ -360,6 +362,11 @@ impl Machine {
             }
             State::Greeting | State::Releasing => Ok(vec![self.ask(self.request)]),
         }
+    }
+
+    fn finish(&mut self, released: Option<Seq>) -> Do {
+        self.state = State::Over;
+        Do::Finish(Finished { released, repeats: self.repeats, bent: self.bent })
     }
 
     fn log(&self) -> Result<(DeviceId, LogId), PullError> {
@@ -407,7 +414,7 @@ fn split(mut bytes: &[u8], from: Seq, through: Seq) -> Result<Vec<Sealed>, PullE
     Ok(sealed)
 }
 
-fn version(theirs: u8) -> PullError {
+pub(super) fn version_error(theirs: u8) -> PullError {
     let ours = frame::WIRE_VERSION;
     PullError::Version { theirs, ours, older: if theirs < ours { "handheld" } else { "program" } }
 }

@@ -9,8 +9,10 @@
 //!
 //! [`machine::Machine`] decides; [`run::run`] reads, writes, stores and waits.
 
+pub mod ask;
 pub mod machine;
 pub mod run;
 
-pub use machine::{Machine, PullError};
-pub use run::{Links, Pulled, run};
+pub use ask::{AskError, ask};
+pub use machine::{Batch, Machine, PullError};
+pub use run::{Links, Pulled, RunError, run};

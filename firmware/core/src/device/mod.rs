@@ -191,7 +191,7 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
     #[must_use]
     pub fn next_wake(&self, now: Micros) -> Wake {
         let held = self.held.map_or(Wake::OnInput, |(_, until)| Wake::At(until));
-        let link = if self.link.has_news() { Wake::Now } else { Wake::OnInput };
+        let link = if self.link.has_news(self.journal.log().next()) { Wake::Now } else { Wake::OnInput };
         self.keypad
             .next_wake(now)
             .sooner(self.calliper.next_wake())

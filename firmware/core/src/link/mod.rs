@@ -21,7 +21,7 @@ use hornrule_protocol::limits::{
     FRAME_OVERHEAD, MAX_BATCH, MAX_REQUEST, MAX_RESPONSE_ON_WIRE, on_wire,
 };
 use hornrule_protocol::message::{Refusal, Request, Response};
-use hornrule_protocol::{Boot, Uptime};
+use hornrule_protocol::{Boot, Seq, Uptime};
 
 use crate::trace::{self, Note};
 use stream::{Next, Stream};
@@ -144,10 +144,10 @@ impl Link {
         frame::encode(id, &response, &mut self.line).ok()
     }
 
-    /// Whether [`Self::transmit`] would give something now.
+    /// Whether [`Self::transmit`] would give something while the next record will get this number.
     #[must_use]
-    pub fn has_news(&self) -> bool {
-        self.answer.is_some() || self.stream.as_ref().is_some_and(Stream::has_credit)
+    pub fn has_news(&self, next: Seq) -> bool {
+        self.answer.is_some() || self.stream.as_ref().is_some_and(|stream| stream.has_news(next))
     }
 
     /// Frames that did not hold together, since the handheld started.

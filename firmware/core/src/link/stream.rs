@@ -34,8 +34,6 @@ pub(super) enum Next {
 
 impl Stream {
     pub(super) const fn new(id: RequestId, from: Seq, credit: u32) -> Self {
-        // Numbers start at one; zero asks for everything.
-        let from = if from.0 == 0 { Seq::FIRST } else { from };
         Self { id, next: from, sent: 0, credit, ends: 0 }
     }
 
@@ -48,14 +46,15 @@ impl Stream {
         self.credit = self.credit.max(batches);
     }
 
-    pub(super) const fn has_credit(&self) -> bool {
-        self.sent < self.credit
+    /// Whether there is something to send while the next record will get number `end`. END costs
+    /// no credit.
+    pub(super) fn has_news(&self, end: Seq) -> bool {
+        self.sent < self.credit || self.next == end
     }
 
     /// The next batch, filled into `buffer` as far as whole records fit.
     pub(super) fn next(&mut self, shelf: &mut impl Shelf, buffer: &mut [u8]) -> Next {
-        // END costs no credit, but waits for it: it must not overtake a stalled office.
-        if !self.has_credit() {
+        if !self.has_news(shelf.next()) {
             return Next::Wait;
         }
         let from = self.next;

@@ -1,0 +1,21 @@
+//! `hornrule completions`: words for the shell.
+
+use clap::{Args, CommandFactory};
+use clap_complete::Shell;
+
+/// Print a completion script for a shell
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule completions bash > ~/.local/share/bash-completion/completions/hornrule")]
+pub(super) struct Words {
+    /// Which shell
+    shell: Shell,
+}
+
+pub(super) fn run(words: &Words) {
+    clap_complete::generate(
+        words.shell,
+        &mut super::Words::command(),
+        "hornrule",
+        &mut std::io::stdout(),
+    );
+}

@@ -1,0 +1,195 @@
+//! `hornrule demo`: the whole path, once, for real, with an invented farm.
+//!
+//! ```text
+//! demo --starts--> hornrule handheld (a process of its own, playing the story)
+//!   |                   | "plugged in"
+//!   +--- pull over its port, as over a cable --> database --> farm reports
+//! ```
+
+use std::fs;
+use std::io::{BufRead, BufReader};
+use std::path::{Path, PathBuf};
+use std::process::{Child, ChildStdout, Command, Stdio};
+
+use clap::Args;
+use jiff::Timestamp;
+
+use super::progress::Progress;
+use super::{Failure, pull, report};
+use crate::clock::PretendedClock;
+use crate::exchange::import_herd;
+use crate::herd::Herd;
+use crate::office::{self, PulledDay};
+use crate::port::Address;
+
+const STORY: &str = include_str!("../../demo/alder-brook.story");
+const HERD: &str = include_str!("../../demo/alder-brook.csv");
+const NAME: &str = "Alder Brook";
+const ZONE: &str = "Europe/Dublin";
+
+/// Play two days of an invented farm through a virtual handheld, pull them, write the reports
+///
+/// The handheld is a process of its own that runs the handheld's own core; keys come with contact
+/// bounce, the calliper as bits. A second demo plugs the same handheld in again and adds nothing.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule demo\n  hornrule demo --dir rehearsal --fresh")]
+pub(super) struct Words {
+    /// Where handheld, database and reports are kept
+    #[arg(long, value_name = "FOLDER", default_value = "hornrule-demo")]
+    dir: PathBuf,
+    /// Forget an earlier demo and begin again
+    #[arg(long)]
+    fresh: bool,
+}
+
+/// The files of a demo.
+struct Files<'a>(&'a Path);
+
+impl Files<'_> {
+    fn flash(&self) -> PathBuf {
+        self.0.join("handheld.flash")
+    }
+    fn story(&self) -> PathBuf {
+        self.0.join("alder-brook.story")
+    }
+    fn database(&self) -> PathBuf {
+        self.0.join("herd.db")
+    }
+    /// True time at which the handheld was last unplugged; there once a demo has ended.
+    fn ended(&self) -> PathBuf {
+        self.0.join("ended")
+    }
+
+    /// Removes what an earlier demo made, and nothing else.
+    fn forget(&self) -> Result<(), Failure> {
+        let database = self.database();
+        let beside = |end: &str| PathBuf::from(format!("{}{end}", database.display()));
+        for file in [self.flash(), self.ended(), database.clone(), beside("-wal"), beside("-shm")] {
+            if file.exists() {
+                fs::remove_file(&file).map_err(Failure::file(&file))?;
+            }
+        }
+        Ok(())
+    }
+}
+
+/// The handheld's process; it does not outlive the demo.
+struct Process {
+    child: Child,
+    lines: BufReader<ChildStdout>,
+}
+
+impl Drop for Process {
+    fn drop(&mut self) {
+        // It may have ended by itself.
+        let _killed = self.child.kill();
+        let _waited = self.child.wait();
+    }
+}
+
+pub(super) fn run(words: &Words) -> Result<(), Failure> {
+    let files = Files(&words.dir);
+    fs::create_dir_all(&words.dir).map_err(Failure::file(&words.dir))?;
+    let ended = fs::read_to_string(files.ended()).ok().filter(|_| !words.fresh);
+    let again = ended.as_deref().and_then(|text| text.trim().parse::<Timestamp>().ok());
+    if again.is_none() {
+        files.forget()?;
+    }
+    let mut herd = Herd::open(&files.database())?;
+    match again {
+        Some(at) => plug_in_again(&files, &mut herd, at)?,
+        None => two_days(&files, &mut herd)?,
+    }
+    for (path, title) in report::write_all(&herd, &words.dir)? {
+        println!("report    {}: {title}", path.display());
+    }
+    println!("database  {}", files.database().display());
+    println!("\nTry now:  hornrule --db {} report visit", files.database().display());
+    Ok(())
+}
+
+fn two_days(files: &Files<'_>, herd: &mut Herd) -> Result<(), Failure> {
+    fs::write(files.story(), STORY).map_err(Failure::file(&files.story()))?;
+    let listed = import_herd(herd, NAME, Some(1), ZONE, HERD.as_bytes())
+        .map_err(|source| Failure::Import { file: PathBuf::from("alder-brook.csv"), source })?;
+    println!("herd      {NAME}: {} cows listed", listed.added);
+    let story = files.story();
+    let mut process = start(files, &["--story".as_ref(), story.as_os_str()])?;
+    let address = port_line(&mut process)?;
+    let mut heard = 0u32;
+    let mut at = Timestamp::UNIX_EPOCH;
+    while let Some(line) = next_line(&mut process)? {
+        if let Some(time) = line.strip_prefix("plugged in ") {
+            at = time.parse().map_err(|_| Failure::Said(format!("no time: {line}")))?;
+            println!("\nchute     {heard} cues were heard since the last pull");
+            heard = 0;
+            print!("{}", pull::told(&plugged_in(&address, herd, at)?));
+        } else if line == "unplugged" || line == "end" {
+            continue;
+        } else {
+            heard += 1;
+        }
+    }
+    let status = process.child.wait().map_err(Failure::file(&files.story()))?;
+    if !status.success() {
+        return Err(Failure::Said("the virtual handheld did not reach the story's end".to_owned()));
+    }
+    println!();
+    fs::write(files.ended(), at.to_string()).map_err(Failure::file(&files.ended()))
+}
+
+fn plug_in_again(files: &Files<'_>, herd: &mut Herd, at: Timestamp) -> Result<(), Failure> {
+    println!("The demo was played before; its handheld is plugged in again. --fresh begins anew.\n");
+    let now = at.to_string();
+    let mut process = start(files, &["--now".as_ref(), now.as_ref()])?;
+    let address = port_line(&mut process)?;
+    // The port is there before the handheld is: wait for its own word.
+    while let Some(line) = next_line(&mut process)? {
+        if line.starts_with("plugged in ") {
+            break;
+        }
+    }
+    print!("{}", pull::told(&plugged_in(&address, herd, at)?));
+    println!();
+    Ok(())
+}
+
+fn start(files: &Files<'_>, more: &[&std::ffi::OsStr]) -> Result<Process, Failure> {
+    let own = std::env::current_exe().map_err(Failure::file(Path::new("hornrule")))?;
+    let mut child = Command::new(&own)
+        .args(["handheld", "--flash"])
+        .arg(files.flash())
+        .args(more)
+        .stdout(Stdio::piped())
+        .stdin(Stdio::null())
+        .spawn()
+        .map_err(Failure::file(&own))?;
+    let stdout = child.stdout.take();
+    let stdout = stdout.ok_or_else(|| Failure::Said("the virtual handheld is mute".to_owned()))?;
+    Ok(Process { child, lines: BufReader::new(stdout) })
+}
+
+fn next_line(process: &mut Process) -> Result<Option<String>, Failure> {
+    let mut line = String::new();
+    let length =
+        process.lines.read_line(&mut line).map_err(Failure::file(Path::new("virtual handheld")))?;
+    Ok((length > 0).then(|| line.trim_end().to_owned()))
+}
+
+fn port_line(process: &mut Process) -> Result<Address, Failure> {
+    let line = next_line(process)?.unwrap_or_default();
+    let port = line.strip_prefix("port ").and_then(|port| port.parse().ok());
+    port.ok_or_else(|| Failure::Said("the virtual handheld did not start".to_owned()))
+}
+
+fn plugged_in(address: &Address, herd: &mut Herd, at: Timestamp) -> Result<PulledDay, Failure> {
+    let mut port = office::open(address)?;
+    let clock = PretendedClock::starting_at(at);
+    let progress = Progress::new();
+    let source = "virtual handheld";
+    let day = office::pull(&mut *port, herd, &clock, source, &mut |stored, last| {
+        progress.at(stored, last);
+    });
+    progress.done();
+    day.map_err(|source| Failure::Pull { address: address.to_string(), source })
+}

@@ -1,0 +1,94 @@
+//! What all verbs share: the database, the port, the clock.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use hornrule_protocol::message::Hello;
+
+use super::Failure;
+use crate::clock::{Clock, PretendedClock, SystemClock};
+use crate::herd::Herd;
+use crate::office;
+use crate::port::{Address, Port};
+
+/// Options of every verb.
+#[derive(Debug, Args)]
+pub struct Words {
+    /// The herd database
+    #[arg(long, global = true, value_name = "FILE", env = "HORNRULE_DB", default_value = "hornrule.db")]
+    pub db: PathBuf,
+    /// Pretend that the office's clock shows this now, for rehearsals and tests
+    #[arg(long, global = true, value_name = "TIME", hide_short_help = true)]
+    pub pretend_now: Option<jiff::Timestamp>,
+}
+
+/// Options of verbs that speak with a handheld.
+#[derive(Debug, Args)]
+pub struct PortWords {
+    /// Where the handheld is: a serial device, tcp:HOST:PORT, or replay:FILE. Without it each
+    /// serial port is asked
+    #[arg(long, value_name = "PORT")]
+    pub port: Option<Address>,
+}
+
+/// What all verbs share.
+pub struct Desk {
+    words: Words,
+    clock: Box<dyn Clock>,
+}
+
+impl Desk {
+    pub(super) fn new(words: Words) -> Self {
+        let clock: Box<dyn Clock> = match words.pretend_now {
+            Some(now) => Box::new(PretendedClock::starting_at(now)),
+            None => Box::new(SystemClock),
+        };
+        Self { words, clock }
+    }
+
+    /// The office's clock.
+    pub(super) fn clock(&self) -> &dyn Clock {
+        &*self.clock
+    }
+
+    /// Where the database is.
+    pub(super) fn db(&self) -> &Path {
+        &self.words.db
+    }
+
+    /// The database, made where there is none.
+    pub(super) fn herd(&self) -> Result<Herd, Failure> {
+        Ok(Herd::open(self.db())?)
+    }
+
+    /// The database there is.
+    pub(super) fn existing_herd(&self) -> Result<Herd, Failure> {
+        Ok(Herd::open_existing(self.db())?)
+    }
+
+    /// The handheld's port, found where it is not named.
+    pub(super) fn port(words: &PortWords) -> Result<(Address, Box<dyn Port>), Failure> {
+        match &words.port {
+            Some(address) => Ok((address.clone(), office::open(address)?)),
+            None => {
+                let (address, port, _) = office::find()?;
+                Ok((address, port))
+            }
+        }
+    }
+
+    /// The handheld itself.
+    pub(super) fn handheld(words: &PortWords) -> Result<(Address, Box<dyn Port>, Hello), Failure> {
+        let Some(address) = &words.port else { return Ok(office::find()?) };
+        let mut port = office::open(address)?;
+        match office::greet(&mut *port) {
+            Ok(hello) => Ok((address.clone(), port, hello)),
+            Err(source) => Err(Failure::Ask { address: address.to_string(), source }),
+        }
+    }
+}
+
+/// A handheld's name as people see it.
+pub(super) fn device_name(device: hornrule_protocol::DeviceId) -> String {
+    format!("{:016x}", device.0)
+}

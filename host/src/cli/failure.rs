@@ -1,0 +1,139 @@
+//! Why a verb failed, and the exit code a script sees. The codes are a contract.
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use hornrule_board_sim::{ServeError, StoryError};
+
+use crate::exchange::ImportError;
+use crate::herd::HerdError;
+use crate::office::{FindError, OfficeError};
+use crate::port::PortError;
+use crate::pull::{AskError, RunError};
+use crate::report::ReportError;
+
+/// Exit codes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[repr(u8)]
+pub enum Exit {
+    /// Something else: a file that cannot be written, a terminal that is gone.
+    Other = 1,
+    /// The command line.
+    Words = 2,
+    /// The port: unknown, busy, denied, gone, none found.
+    Port = 3,
+    /// The handheld: silent, strange, of another version, refusing.
+    Handheld = 4,
+    /// The database: not there, foreign, newer, read-only, full disk, in use.
+    Database = 5,
+    /// A file that was given: a herd list, a story, a recorded session.
+    File = 6,
+}
+
+impl Exit {
+    /// For the end of `--help`.
+    pub const HELP: &'static str = "Exit codes:
+  0  done
+  1  something else: a file that cannot be written
+  2  the command line
+  3  the port: unknown, busy, denied, gone, none found
+  4  the handheld: silent, strange, of another version, refusing
+  5  the database: not there, foreign, newer, read-only, disk full, in use
+  6  a file that was given: herd list, story, recorded session";
+}
+
+impl From<Exit> for ExitCode {
+    fn from(exit: Exit) -> Self {
+        Self::from(exit as u8)
+    }
+}
+
+/// Why a verb failed: what, which, and what to try.
+#[derive(Debug, thiserror::Error)]
+pub enum Failure {
+    /// The port.
+    #[error(transparent)]
+    Port(#[from] PortError),
+    /// No handheld found.
+    #[error(transparent)]
+    Find(#[from] FindError),
+    /// A pull.
+    #[error("{address}: {source}")]
+    Pull {
+        /// Which port.
+        address: String,
+        /// Why.
+        source: OfficeError,
+    },
+    /// A question.
+    #[error("{address}: {source}")]
+    Ask {
+        /// Which port.
+        address: String,
+        /// Why.
+        source: AskError,
+    },
+    /// The database.
+    #[error(transparent)]
+    Database(#[from] HerdError),
+    /// A herd list.
+    #[error("{}: {source}", file.display())]
+    Import {
+        /// The file.
+        file: PathBuf,
+        /// Why.
+        source: ImportError,
+    },
+    /// A report.
+    #[error(transparent)]
+    Report(#[from] ReportError),
+    /// A story.
+    #[error("{}: {source}", file.display())]
+    Story {
+        /// The file.
+        file: PathBuf,
+        /// Why.
+        source: StoryError,
+    },
+    /// The virtual handheld.
+    #[error("virtual handheld: {0}")]
+    Handheld(#[from] ServeError),
+    /// A file.
+    #[error("{}: {source}", file.display())]
+    File {
+        /// The file.
+        file: PathBuf,
+        /// Why.
+        source: std::io::Error,
+    },
+    /// Said in words.
+    #[error("{0}")]
+    Said(String),
+}
+
+impl Failure {
+    /// A file that cannot be read or written.
+    pub(super) fn file(file: &Path) -> impl FnOnce(std::io::Error) -> Self + use<> {
+        let file = file.to_owned();
+        move |source| Self::File { file, source }
+    }
+
+    /// The exit code.
+    pub(super) fn exit(&self) -> Exit {
+        match self {
+            Self::Port(PortError::Session { .. }) => Exit::File,
+            Self::Port(_) | Self::Find(_) => Exit::Port,
+            Self::Pull { source: OfficeError::Run(RunError::Port(_)), .. }
+            | Self::Ask { source: AskError::Port(_), .. } => Exit::Port,
+            Self::Pull { source: OfficeError::Run(RunError::Pull(_)), .. }
+            | Self::Ask { source: AskError::Pull(_), .. } => Exit::Handheld,
+            Self::Pull { .. } | Self::Database(_) | Self::Report(_) => Exit::Database,
+            Self::Import { source: ImportError::Herd(_), .. } => Exit::Database,
+            Self::Import { .. } | Self::Story { .. } => Exit::File,
+            Self::Handheld(ServeError::Play(_)) => Exit::File,
+            Self::Handheld(ServeError::Flash(_)) => Exit::Handheld,
+            Self::Handheld(ServeError::Wire(_)) => Exit::Port,
+            Self::File { .. } | Self::Said(_) => Exit::Other,
+        }
+    }
+}

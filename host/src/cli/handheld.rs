@@ -1,0 +1,87 @@
+//! `hornrule handheld`: a virtual handheld, to try things without one.
+
+use std::fs;
+use std::io;
+use std::path::PathBuf;
+
+use clap::Args;
+use hornrule_board_sim::wire::{Tcp, Wire};
+use hornrule_board_sim::{FlashFile, Handheld, Identity, ServeError, Session, Story, serve};
+use hornrule_protocol::{DeviceId, LogId};
+
+use super::Failure;
+
+/// Pages of 1 KiB: what a small chip has left beside the firmware.
+const PAGES: usize = 190;
+
+/// Run a virtual handheld: the handheld's own core, its flash in a file, a cable the office can open
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  hornrule handheld --flash cow.flash --story day.story\n  \
+                  hornrule pull --port /dev/pts/3        (in another terminal)\n\n\
+                  Without a story it is switched on and stays plugged in until it is ended."
+)]
+pub(super) struct Words {
+    /// The flash; made blank where there is none
+    #[arg(long, value_name = "FILE")]
+    flash: PathBuf,
+    /// What happens; firmware/board-sim/STORY.md has the language
+    #[arg(long, value_name = "FILE")]
+    story: Option<PathBuf>,
+    /// Listen on TCP instead of a pseudo-terminal
+    #[arg(long, value_name = "HOST:PORT")]
+    tcp: Option<String>,
+    /// Bounce and jitter repeat with their seed
+    #[arg(long, default_value_t = 1)]
+    seed: u64,
+    /// The handheld's number
+    #[arg(long, value_parser = hex_u64, default_value = "c0ffee0000000001")]
+    device: u64,
+    /// The number its log gets when it is formatted
+    #[arg(long, value_parser = hex_u32, default_value = "a1de0001")]
+    log: u32,
+    /// True time at the start, for a handheld without a story
+    #[arg(long, value_name = "TIME", default_value = "2026-01-01T00:00:00Z")]
+    now: jiff::Timestamp,
+}
+
+fn hex_u64(text: &str) -> Result<u64, String> {
+    u64::from_str_radix(text, 16).map_err(|_| "up to 16 hexadecimal digits".to_owned())
+}
+
+fn hex_u32(text: &str) -> Result<u32, String> {
+    u32::from_str_radix(text, 16).map_err(|_| "up to 8 hexadecimal digits".to_owned())
+}
+
+pub(super) fn run(words: &Words) -> Result<(), Failure> {
+    let story = match &words.story {
+        None => None,
+        Some(file) => {
+            let text = fs::read_to_string(file).map_err(Failure::file(file))?;
+            let read = text.parse::<Story>();
+            Some(read.map_err(|source| Failure::Story { file: file.clone(), source })?)
+        }
+    };
+    let flash = FlashFile::open(&words.flash, PAGES).map_err(Failure::file(&words.flash))?;
+    let identity = Identity { device: DeviceId(words.device), fresh_log: LogId(words.log) };
+    // A story sets the time itself, from the earliest one on.
+    let now_ms = if story.is_some() { 0 } else { words.now.as_millisecond().unsigned_abs() };
+    let handheld = Handheld::new(flash, identity, now_ms);
+    let mut lines = io::stdout();
+    let mut session = Session::new(handheld, wire(words.tcp.as_deref())?, &mut lines);
+    Ok(serve(&mut session, story.as_ref(), words.seed)?)
+}
+
+#[cfg(unix)]
+fn wire(tcp: Option<&str>) -> Result<Box<dyn Wire>, ServeError> {
+    Ok(match tcp {
+        Some(address) => Box::new(Tcp::listen(address)?),
+        None => Box::new(hornrule_board_sim::wire::Pty::open()?),
+    })
+}
+
+/// No pseudo-terminals here: TCP on this computer alone.
+#[cfg(not(unix))]
+fn wire(tcp: Option<&str>) -> Result<Box<dyn Wire>, ServeError> {
+    Ok(Box::new(Tcp::listen(tcp.unwrap_or("127.0.0.1:0"))?))
+}

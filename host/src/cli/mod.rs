@@ -1,0 +1,90 @@
+//! The command line: one verb a file, all alike. The only room that prints.
+//!
+//! Each verb has `Words` (what may be said) and `run(words, &Desk) -> Result<(), Failure>`.
+
+mod clock;
+mod completions;
+mod demo;
+mod desk;
+mod failure;
+mod handheld;
+mod herd;
+mod ports;
+mod progress;
+mod pull;
+mod report;
+mod status;
+
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+pub use desk::Desk;
+pub use failure::{Exit, Failure};
+
+/// The claw trimmer's office tool.
+#[derive(Debug, Parser)]
+#[command(name = "hornrule", version, about, long_about = LONG, after_long_help = Exit::HELP)]
+struct Words {
+    #[command(flatten)]
+    desk: desk::Words,
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+const LONG: &str = "The claw trimmer's office tool: pulls the day from the handheld over a serial \
+cable, checks it, keeps the herd database, and says what comes next.\n\nTry `hornrule demo` first: \
+it plays two days of an invented farm through a virtual handheld.";
+
+#[derive(Debug, Subcommand)]
+enum Verb {
+    Ports(ports::Words),
+    Clock(clock::Words),
+    Pull(pull::Words),
+    Status(status::Words),
+    Herd(herd::Words),
+    Report(report::Words),
+    Demo(demo::Words),
+    Handheld(handheld::Words),
+    Completions(completions::Words),
+}
+
+/// Reads the command line, does what it says, and gives the exit code.
+#[must_use]
+pub fn main() -> ExitCode {
+    let words = match Words::try_parse() {
+        Ok(words) => words,
+        Err(error) => {
+            // Help and version come this way too; a closed pipe is nobody's fault.
+            let _printed = error.print();
+            return if error.use_stderr() { Exit::Words.into() } else { ExitCode::SUCCESS };
+        }
+    };
+    let desk = Desk::new(words.desk);
+    let done = match words.verb {
+        Verb::Ports(words) => ports::run(&words),
+        Verb::Clock(words) => clock::run(&words, &desk),
+        Verb::Pull(words) => pull::run(&words, &desk),
+        Verb::Status(words) => status::run(&words, &desk),
+        Verb::Herd(words) => herd::run(words, &desk),
+        Verb::Report(words) => report::run(words, &desk),
+        Verb::Demo(words) => demo::run(&words),
+        Verb::Handheld(words) => handheld::run(&words),
+        Verb::Completions(words) => {
+            completions::run(&words);
+            Ok(())
+        }
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failure) => {
+            eprintln!("hornrule: {failure}");
+            failure.exit().into()
+        }
+    }
+}
+
+/// One JSON value, for scripts.
+fn json<T: serde::Serialize>(value: &T) -> Result<String, Failure> {
+    serde_json::to_string_pretty(value).map_err(|error| Failure::Said(error.to_string()))
+}

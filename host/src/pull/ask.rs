@@ -1,0 +1,77 @@
+//! One request, one answer: for verbs that do not pull.
+
+use std::io;
+use std::time::Duration;
+
+use hornrule_protocol::Deframer;
+use hornrule_protocol::frame::{self, FrameError, RequestId};
+use hornrule_protocol::limits::{FRAME_OVERHEAD, MAX_REQUEST_ON_WIRE, MAX_RESPONSE, on_wire};
+use hornrule_protocol::message::{Request, Response};
+
+use super::machine::{PullError, version_error};
+use crate::port::Port;
+
+/// Longest response before COBS is undone.
+const RESPONSE_IN: usize = on_wire(MAX_RESPONSE + FRAME_OVERHEAD);
+
+/// Why there is no answer.
+#[derive(Debug, thiserror::Error)]
+pub enum AskError {
+    /// The handheld or the line.
+    #[error(transparent)]
+    Pull(#[from] PullError),
+    /// The port itself.
+    #[error("the port failed: {0}; is the plug still in?")]
+    Port(#[from] io::Error),
+}
+
+/// Asks up to `tries` times, `wait` each, until `take` likes an answer.
+///
+/// # Errors
+/// [`AskError`]; a refusal is one.
+pub fn ask<T>(
+    port: &mut dyn Port,
+    request: &Request,
+    (tries, wait): (u16, Duration),
+    take: impl Fn(&Response<'_>) -> Option<T>,
+) -> Result<T, AskError> {
+    let mut deframer = Box::new(Deframer::<RESPONSE_IN>::new());
+    let mut buffer = [0u8; 1024];
+    let mut line = [0u8; MAX_REQUEST_ON_WIRE];
+    // Something came that was no frame of ours.
+    let mut strange = false;
+    for number in 1..=tries {
+        let id = RequestId(number);
+        let bytes = frame::encode(id, request, &mut line).map_err(|_| PullError::NotOurs)?;
+        port.send(bytes)?;
+        loop {
+            let length = port.receive(&mut buffer, wait)?;
+            if length == 0 {
+                break;
+            }
+            for byte in &buffer[..length] {
+                match deframer.push(*byte) {
+                    None => {}
+                    Some(Err(_)) => strange = true,
+                    Some(Ok(frame)) => match frame.message::<Response<'_>>() {
+                        Ok(Response::Refused(refusal)) if frame.id == id => {
+                            return Err(PullError::Refused(refusal).into());
+                        }
+                        Ok(response) if frame.id == id => {
+                            if let Some(answer) = take(&response) {
+                                return Ok(answer);
+                            }
+                        }
+                        Ok(_) => {}
+                        Err(FrameError::Version { theirs }) => {
+                            return Err(version_error(theirs).into());
+                        }
+                        Err(FrameError::Kind) => return Err(PullError::Echo.into()),
+                        Err(_) => strange = true,
+                    },
+                }
+            }
+        }
+    }
+    Err(if strange { PullError::NotOurs } else { PullError::Silent }.into())
+}
