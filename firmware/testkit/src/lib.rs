@@ -1,1 +1,5 @@
 //! Fakes that break on purpose, shared by all tests.
+
+pub mod bits;
+pub mod contacts;
+pub mod seeded;

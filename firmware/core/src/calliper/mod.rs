@@ -1,1 +1,144 @@
 //! Edges in, readings out.
+//!
+//! ```text
+//!                                   +- sync24: 24 bits -+
+//! pins --Edge--> packet --Packet--> |  by bit count     | --Shown--> clip --Clip--> chute
+//!                (spikes, rests)    +- bcd52:  52 bits -+              ^
+//! pedal ---------------------------------------------------------------+
+//! request line <-------------------------------------------------------+
+//! ```
+//!
+//! Both outputs share two wires, clock and data, driven by the calliper; they are told apart by
+//! how many bits a packet has. What differs within a kind is in [`Settings`]. Time is an argument
+//! and only compared, never divided: the path of an edge is short enough for an interrupt.
+//!
+//! Not read: an older output of two 24-bit words at 70 to 90 kHz. Its clock is too quick for this
+//! path; a clip of it ends as [`CalliperFault::WrongBits`](hornrule_protocol::record::CalliperFault).
+//!
+//! The room knows no keys, no records and no flash.
+
+pub mod bcd52;
+mod clip;
+mod edge;
+mod packet;
+mod settings;
+mod shown;
+pub mod sync24;
+
+use hornrule_protocol::record::{CalliperFault, CalliperKind};
+
+pub use self::clip::Clip;
+use self::clip::{Clipper, Event};
+pub use self::edge::{Edge, Level, Slope};
+use self::packet::{Collector, Packet};
+pub use self::settings::{InchCode, Settings, SignBit, Timing, Wiring};
+pub use self::shown::Shown;
+use crate::time::{Micros, Wake};
+
+/// A calliper on its plug.
+///
+/// Each call takes the time, which never goes back (a call with an earlier time is harmless, and
+/// counts as no time passed), and gives at most one outcome of a clip.
+#[derive(Debug)]
+pub struct Calliper {
+    settings: Settings,
+    collector: Collector,
+    clipper: Clipper,
+}
+
+impl Calliper {
+    /// A calliper of which nothing has been heard.
+    #[must_use]
+    pub const fn new(settings: Settings) -> Self {
+        let collector = Collector::new(settings.timing);
+        let clipper = Clipper::new(settings.timing);
+        Self { settings, collector, clipper }
+    }
+
+    /// A pin changed. Tell every change of the clock, both ways.
+    #[must_use]
+    pub fn on_edge(&mut self, edge: Edge, now: Micros) -> Option<Clip> {
+        let outcome = self.on_time(now);
+        self.collector.on_edge(edge, now);
+        outcome.or(self.clipper.on(Event::Edge, now))
+    }
+
+    /// The pedal was pressed. While a clip is under way this does nothing: it may be a bounce.
+    #[must_use]
+    pub fn on_clip(&mut self, now: Micros) -> Option<Clip> {
+        let outcome = self.on_time(now);
+        outcome.or(self.clipper.on(Event::Pressed, now))
+    }
+
+    /// Time went by: to be called when [`next_wake`](Self::next_wake) says so. More often is
+    /// harmless.
+    #[must_use]
+    pub fn on_time(&mut self, now: Micros) -> Option<Clip> {
+        let mut outcome = None;
+        // Twice at most: a packet that is over, and one that a level pending since began. Only
+        // the first of them can be whole, so that no outcome is lost.
+        while let Some(packet) = self.collector.on_time(now) {
+            outcome = outcome.or(self.on_packet(&packet, now));
+        }
+        // A packet under way is waited for: cut off it would count as unasked later. It cannot
+        // last, for it has no more than 52 bits and no long pause.
+        if outcome.is_none() && !self.collector.has_begun() {
+            outcome = self.clipper.on(Event::Time, now);
+        }
+        outcome
+    }
+
+    fn on_packet(&mut self, packet: &Packet, now: Micros) -> Option<Clip> {
+        let kind = self.kind_of(packet);
+        // Between clips only a 52-bit calliper has something to say; the stream of a 24-bit one,
+        // and noise, are dropped undecoded.
+        if self.clipper.is_idle() && !matches!(kind, Some((CalliperKind::Bcd52, _))) {
+            return None;
+        }
+        let shown = match kind {
+            Some((CalliperKind::Sync24, bits)) => sync24::decode(bits, &self.settings),
+            Some((CalliperKind::Bcd52, bits)) => bcd52::decode(bits, &self.settings),
+            None => Err(CalliperFault::WrongBits),
+        };
+        self.clipper.on(Event::Packet(shown), now)
+    }
+
+    /// Which calliper sent this, and its bits.
+    fn kind_of(&self, packet: &Packet) -> Option<(CalliperKind, u64)> {
+        let Settings { sync24, bcd52, .. } = self.settings;
+        let short = packet.bits(sync24, sync24::BITS).map(|bits| (CalliperKind::Sync24, bits));
+        short.or_else(|| packet.bits(bcd52, bcd52::BITS).map(|bits| (CalliperKind::Bcd52, bits)))
+    }
+
+    /// Whether the request line is to be pulled low now. To be asked after every call.
+    #[must_use]
+    pub const fn request(&self) -> bool {
+        self.clipper.request() && !self.collector.has_begun()
+    }
+
+    /// Whether a packet is under way, or may just have begun: a flash write now would lose it.
+    /// Noise can keep this true; whoever waits for it bounds the wait.
+    #[must_use]
+    pub fn is_receiving(&self, now: Micros) -> bool {
+        self.collector.is_receiving(now)
+    }
+
+    /// When to call [`on_time`](Self::on_time), should nothing else come.
+    #[must_use]
+    pub fn next_wake(&self) -> Wake {
+        let packet = self.collector.next_wake();
+        if self.collector.has_begun() { packet } else { packet.sooner(self.clipper.next_wake()) }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    /// "1100 01..." in the order of sending, to bits with bit 0 sent first.
+    pub(super) fn bits(sent: &str) -> u64 {
+        sent.chars()
+            .filter(|c| *c != ' ')
+            .enumerate()
+            .map(|(place, c)| u64::from(c == '1') << place)
+            .sum()
+    }
+}

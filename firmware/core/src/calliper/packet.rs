@@ -1,0 +1,175 @@
+//! Edges in, packets of bits out.
+//!
+//! ```text
+//!            spike: did not happen            the clock rests: the packet is over
+//!               v                                 |<-- longest pause -->|
+//! clock ‾‾|___|‾‾|___|‾|___|‾‾|___|‾‾ ... ‾|___|‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾|
+//! fall    d0     d1        d2     d3       dn        data as it was at each fall
+//! rise        d0     d1        d2     d3      dn     data as it was at each rise
+//! ```
+//!
+//! A clock level is believed once it has lasted, so a bit is known one edge (or one pause) late.
+//! Data is collected at both slopes and the choice is left to whoever opens the packet: so a
+//! 24-bit calliper behind inverting shifters and a 52-bit one without can share a pair of pins.
+
+use super::edge::{Edge, Level, Slope};
+use super::settings::{Timing, Wiring};
+use crate::time::{Micros, Wake};
+
+/// More bits than this are no packet of any calliper.
+const MOST_BITS: u8 = super::bcd52::BITS;
+
+/// The data at one slope of the clock.
+#[derive(Clone, Copy, Debug, Default)]
+struct Run {
+    /// Last bit on top, so that a bit is one shift by one.
+    bits: u64,
+    count: u8,
+    last: Micros,
+}
+
+impl Run {
+    /// Takes a bit; false if it came too soon after the one before.
+    fn push(&mut self, data: Level, at: Micros, timing: &Timing) -> bool {
+        let soon = self.count > 0 && at.since(self.last) < timing.shortest_bit_us;
+        self.bits = self.bits >> 1 | u64::from(data == Level::High) << 63;
+        self.count = self.count.saturating_add(1);
+        self.last = at;
+        !soon
+    }
+
+    /// The bits, bit 0 sent first.
+    fn in_order(self, one: Level) -> u64 {
+        let unused = u32::from(64_u8.saturating_sub(self.count));
+        // No bits would be a shift by 64.
+        let bits = self.bits.checked_shr(unused).unwrap_or(0);
+        let mask = u64::MAX.checked_shr(unused).unwrap_or(0);
+        match one {
+            Level::High => bits,
+            Level::Low => !bits & mask,
+        }
+    }
+}
+
+/// A run of bits between two rests of the clock.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Packet {
+    fall: Run,
+    rise: Run,
+    spoiled: bool,
+}
+
+impl Packet {
+    /// The bits as this wiring has them, if they are this many and none came too soon.
+    pub(super) fn bits(&self, wiring: Wiring, wanted: u8) -> Option<u64> {
+        let run = match wiring.slope {
+            Slope::Falling => self.fall,
+            Slope::Rising => self.rise,
+        };
+        (run.count == wanted && !self.spoiled).then(|| run.in_order(wiring.one))
+    }
+
+    const fn count(&self) -> u8 {
+        if self.fall.count > self.rise.count { self.fall.count } else { self.rise.count }
+    }
+}
+
+/// A clock level that has not lasted yet.
+#[derive(Clone, Copy, Debug)]
+struct Pending {
+    edge: Edge,
+    since: Micros,
+}
+
+/// Collects bits.
+#[derive(Debug)]
+pub(super) struct Collector {
+    timing: Timing,
+    /// The clock level last believed. Unknown before the first edge, which is then taken for one
+    /// of the clock: the first bit of the first packet would be lost otherwise.
+    clock: Option<Level>,
+    pending: Option<Pending>,
+    /// When the clock last changed in this packet; `None` between packets.
+    changed: Option<Micros>,
+    packet: Packet,
+}
+
+impl Collector {
+    pub(super) const fn new(timing: Timing) -> Self {
+        const NO_BITS: Run = Run { bits: 0, count: 0, last: Micros(0) };
+        let packet = Packet { fall: NO_BITS, rise: NO_BITS, spoiled: false };
+        Self { timing, clock: None, pending: None, changed: None, packet }
+    }
+
+    /// Takes a change of the pins. `on_time` with the same time comes first, until it has nothing.
+    pub(super) fn on_edge(&mut self, edge: Edge, now: Micros) {
+        if self.clock == Some(edge.clock) {
+            // Back to what is believed: a spike, or a change of the data alone.
+            self.pending = None;
+        } else if self.pending.is_none_or(|pending| pending.edge.clock != edge.clock) {
+            self.pending = Some(Pending { edge, since: now });
+        }
+    }
+
+    /// Lets time pass. Gives a packet that is over; call again until there is none.
+    pub(super) fn on_time(&mut self, now: Micros) -> Option<Packet> {
+        if !self.is_over(now) {
+            self.believe(now);
+        }
+        if !self.is_over(now) {
+            return None;
+        }
+        self.changed = None;
+        Some(core::mem::take(&mut self.packet))
+    }
+
+    /// Whether the clock has rested. A level that has not lasted yet stops the rest when it began,
+    /// for it may still turn out to be a bit.
+    fn is_over(&self, now: Micros) -> bool {
+        let until = self.pending.map_or(now, |pending| pending.since);
+        self.changed.is_some_and(|changed| until.since(changed) >= self.timing.longest_pause_us)
+    }
+
+    /// Believes the pending level if it has lasted.
+    fn believe(&mut self, now: Micros) {
+        let Some(Pending { edge, since }) = self.pending else { return };
+        if now.since(since) < self.timing.shortest_level_us {
+            return;
+        }
+        self.pending = None;
+        self.clock = Some(edge.clock);
+        self.changed = Some(since);
+        let run = match edge.clock {
+            Level::Low => &mut self.packet.fall,
+            Level::High => &mut self.packet.rise,
+        };
+        if !run.push(edge.data, since, &self.timing) {
+            self.packet.spoiled = true;
+        }
+    }
+
+    /// Whether there are bits that may become a packet. Too many of them may not.
+    pub(super) const fn has_begun(&self) -> bool {
+        self.changed.is_some() && self.packet.count() <= MOST_BITS
+    }
+
+    /// Whether a packet is under way or may just have begun.
+    pub(super) fn is_receiving(&self, now: Micros) -> bool {
+        let recent = |at: Micros| now.since(at) < self.timing.longest_pause_us;
+        (self.has_begun() && self.changed.is_some_and(recent))
+            || self.pending.is_some_and(|pending| recent(pending.since))
+    }
+
+    /// When a packet will be over, should nothing come.
+    pub(super) fn next_wake(&self) -> Wake {
+        let rest = |at: Micros| at.after_us(self.timing.longest_pause_us);
+        let believed = |at: Micros| at.after_us(self.timing.shortest_level_us);
+        match (self.changed, self.pending) {
+            (None, None) => Wake::OnInput,
+            (Some(changed), None) => Wake::At(rest(changed)),
+            // Asked for at the end of its rest, when it is believed as well.
+            (None, Some(pending)) => Wake::At(rest(pending.since).max(believed(pending.since))),
+            (Some(changed), Some(pending)) => Wake::At(rest(changed).max(believed(pending.since))),
+        }
+    }
+}

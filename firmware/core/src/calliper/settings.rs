@@ -1,0 +1,112 @@
+//! What differs between callipers and between the boards they are plugged into, as values.
+//!
+//! No official specification exists for the 24-bit output; sources disagree on the slope, the
+//! polarity and the place of the sign. So these are settings, to be proved once at set-up: close
+//! and zero (0 is read), open to a known gauge, zero open and close (a negative value is read),
+//! switch between millimetres and inches. A wrong slope shifts a 24-bit packet by one place, which
+//! no packet can show by itself: only the known gauge does.
+
+use super::edge::{Level, Slope};
+
+/// All of them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Settings {
+    /// How long things take.
+    pub timing: Timing,
+    /// How the lines of a 24-bit calliper reach the pins.
+    pub sync24: Wiring,
+    /// How the lines of a 52-bit calliper reach the pins.
+    pub bcd52: Wiring,
+    /// Where a 24-bit calliper puts its sign.
+    pub sign: SignBit,
+    /// Which unit digit of a 52-bit calliper means inch.
+    pub inch: InchCode,
+}
+
+impl Settings {
+    /// What fits most callipers wired straight to the pins, or through shifters that do not invert.
+    pub const DEFAULT: Self = Self {
+        timing: Timing::DEFAULT,
+        sync24: Wiring::STRAIGHT,
+        bcd52: Wiring::STRAIGHT,
+        sign: SignBit::Bit20,
+        inch: InchCode::One,
+    };
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self::DEFAULT
+    }
+}
+
+/// How long things take, in microseconds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Timing {
+    /// A clock level shorter than this is a spike and did not happen.
+    pub shortest_level_us: u64,
+    /// Two bits closer than this are no packet of a known calliper: the packet is spoiled.
+    pub shortest_bit_us: u64,
+    /// A clock that rests this long has ended its packet.
+    pub longest_pause_us: u64,
+    /// How long a clip waits: from the clip, and once more from its first good packet.
+    pub longest_wait_us: u64,
+    /// How long the request line is held low before it is let go and pulled again: a calliper that
+    /// was plugged in meanwhile has not seen it fall.
+    pub longest_answer_us: u64,
+    /// How long the request line then rests, so that its next fall is seen.
+    pub request_rest_us: u64,
+}
+
+impl Timing {
+    /// Fits every measured calliper with room on both sides.
+    pub const DEFAULT: Self = Self {
+        // Shortest measured level about 80 µs (24-bit, worked out from its published times).
+        shortest_level_us: 30,
+        // Shortest measured clock period about 300 µs: half of it.
+        shortest_bit_us: 150,
+        // Longest measured time from bit to bit 0.86 ms; shortest rest between packets 100 ms.
+        longest_pause_us: 5_000,
+        // Two seconds, common practice, no source. Measured: 210 ms from packet to packet, and a
+        // request answered within 62.5 ms.
+        longest_wait_us: 2_000_000,
+        // Sixteen times the longest answer of a maker's manual, and half of the wait.
+        longest_answer_us: 1_000_000,
+        request_rest_us: 5_000,
+    };
+}
+
+/// How lines reach the pins. A one-transistor level shifter inverts both lines: it turns
+/// `STRAIGHT` into `INVERTED`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Wiring {
+    /// The slope of the clock, as the pin sees it, at which the data counts.
+    pub slope: Slope,
+    /// The level of the data, as the pin sees it, that means one.
+    pub one: Level,
+}
+
+impl Wiring {
+    /// Data counts when the clock falls, high means one.
+    pub const STRAIGHT: Self = Self { slope: Slope::Falling, one: Level::High };
+    /// The same behind inverting shifters.
+    pub const INVERTED: Self = Self { slope: Slope::Rising, one: Level::Low };
+}
+
+/// Which bit of a 24-bit packet is the sign, counted from 0 in the order of sending.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SignBit {
+    /// Most callipers.
+    Bit20,
+    /// One source has it one place later.
+    Bit21,
+}
+
+/// Which unit digit of a 52-bit packet means inch. Zero always means millimetres.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum InchCode {
+    /// Most callipers.
+    One,
+    /// As one maker prints it.
+    Eight,
+}

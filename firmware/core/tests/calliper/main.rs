@@ -1,0 +1,8 @@
+//! The calliper room on a bench: scripts of pin changes in, outcomes of clips out.
+#![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
+#![expect(clippy::panic, reason = "a failed step is a failed test")]
+
+mod bench;
+mod clips;
+mod model;
+mod trouble;
