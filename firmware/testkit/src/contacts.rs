@@ -62,6 +62,12 @@ impl Contacts {
         }
     }
 
+    /// When any contact changes, in order.
+    #[must_use]
+    pub fn changes(&self) -> Vec<Micros> {
+        self.toggles.iter().map(|(t, ..)| *t).collect()
+    }
+
     /// The contacts closed at a time, as a mask.
     #[must_use]
     pub fn mask_at(&self, at: Micros) -> u32 {

@@ -2,4 +2,5 @@
 
 pub mod bits;
 pub mod contacts;
+pub mod dirty_wire;
 pub mod seeded;
