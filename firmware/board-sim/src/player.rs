@@ -158,11 +158,7 @@ impl Player {
     }
 
     /// Sends one packet; a loose plug loses about one edge in twelve.
-    fn packet<F: NorFlash>(
-        &mut self,
-        handheld: &mut Handheld<F>,
-        draw: impl Fn(Micros) -> Script,
-    ) {
+    fn packet<F: NorFlash>(&mut self, handheld: &mut Handheld<F>, draw: impl Fn(Micros) -> Script) {
         let start = handheld.now_us();
         // Drawn from a little after its own zero, because data settles before the first edge.
         let script = draw(Micros(1_000)).jittered(JITTER_US, &mut self.chance);

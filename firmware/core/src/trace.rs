@@ -4,7 +4,7 @@
 /// What is worth a line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
-pub enum Note {
+pub(crate) enum Note {
     /// An entry is in flash under this number.
     Committed(u32),
     /// The log was full.
@@ -19,10 +19,10 @@ pub enum Note {
 
 /// Sends a line.
 #[cfg(feature = "defmt")]
-pub fn note(note: Note) {
+pub(crate) fn note(note: Note) {
     defmt::info!("{}", note);
 }
 
 /// Sends nothing.
 #[cfg(not(feature = "defmt"))]
-pub fn note(_note: Note) {}
+pub(crate) fn note(_note: Note) {}

@@ -241,7 +241,11 @@ fn questions_do_not_disturb_a_stream() {
 #[test]
 fn what_cannot_be_read_is_refused_with_its_reason() {
     for (memory, request, refusal) in [
-        (Memory::of(5), Request::Read { log: LogId(8), from: Seq(1), credit: 1 }, Refusal::OtherLog),
+        (
+            Memory::of(5),
+            Request::Read { log: LogId(8), from: Seq(1), credit: 1 },
+            Refusal::OtherLog,
+        ),
         (Memory::of(5), read(7, 1), Refusal::NotYet),
         (Memory { first: Seq(4), ..Memory::of(5) }, read(3, 1), Refusal::Gone),
         (Memory::of(5), read(0, 1), Refusal::Gone),

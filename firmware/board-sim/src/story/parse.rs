@@ -79,7 +79,8 @@ fn duration(text: &str) -> Result<u64, String> {
         "d" => 86_400_000,
         _ => return Err(format!("`{text}` is not a time like 20s (ms, s, min, h, d)")),
     };
-    let count: u64 = count.parse().map_err(|_| format!("`{text}` has no number before its unit"))?;
+    let count: u64 =
+        count.parse().map_err(|_| format!("`{text}` has no number before its unit"))?;
     count.checked_mul(unit_ms).ok_or_else(|| format!("`{text}` is too long"))
 }
 

@@ -58,7 +58,9 @@ impl Wire for Tcp {
                     Ok(0)
                 }
                 Ok(length) => Ok(length),
-                Err(error) if matches!(error.kind(), ErrorKind::WouldBlock | ErrorKind::TimedOut) => {
+                Err(error)
+                    if matches!(error.kind(), ErrorKind::WouldBlock | ErrorKind::TimedOut) =>
+                {
                     Ok(0)
                 }
                 Err(_) => {

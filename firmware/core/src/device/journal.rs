@@ -17,6 +17,9 @@ use crate::log::{AppendError, Log};
 use crate::time::Micros;
 use crate::trace::{self, Note};
 
+/// Tries to append before the flash is called broken.
+const TRIES: u8 = 3;
+
 /// Why an entry is not in flash.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum NotStored {
@@ -80,10 +83,20 @@ impl<F: NorFlash> Journal<F> {
         // No record of version 1 is too long to seal; if one were, it could not be stored.
         let sealed = seal(self.device, self.log.id(), self.log.next(), &record)
             .map_err(|_| NotStored::Flash)?;
-        self.log.append(&sealed).map_err(|error| match error {
-            AppendError::Full => NotStored::Full,
-            AppendError::OutOfOrder | AppendError::Flash(_) => NotStored::Flash,
-        })
+        // One failed program is a bad place on flash; the log takes the next place by itself.
+        for _ in 0..TRIES {
+            match self.log.append(&sealed) {
+                Ok(seq) => return Ok(seq),
+                Err(AppendError::Full) => return Err(NotStored::Full),
+                // The try before failed and was committed all the same.
+                Err(AppendError::OutOfOrder { next }) if next.previous() == sealed.seq() => {
+                    return Ok(sealed.seq());
+                }
+                Err(AppendError::OutOfOrder { .. } | AppendError::NumbersSpent) => break,
+                Err(AppendError::NotKept | AppendError::Flash(_)) => {}
+            }
+        }
+        Err(NotStored::Flash)
     }
 
     /// The boot that is running.

@@ -26,7 +26,7 @@ use hornrule_protocol::{DeviceId, Entry, LogId};
 use crate::calliper::{self, Calliper, Clip, Edge};
 use crate::chute::{Answer, Chute, DayPlan, Measured, Press};
 use crate::cue::Cue;
-use crate::keypad::{Key, KeyEvent, Keypad};
+use crate::keypad::{KeyEvent, Keypad};
 use crate::link::{Asked, Link, Now};
 use crate::log::{Log, MountError};
 use crate::time::{Micros, Wake};
@@ -110,11 +110,7 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
     ///
     /// # Errors
     /// The flash, and why its log cannot be used.
-    pub fn start(
-        flash: F,
-        settings: Settings,
-        plan: P,
-    ) -> Result<Self, (F, MountError<F::Error>)> {
+    pub fn start(flash: F, settings: Settings, plan: P) -> Result<Self, (F, MountError<F::Error>)> {
         let log = Log::mount(flash, settings.fresh_log)?;
         let Settings { cause, firmware, fault, .. } = settings;
         let journal = Journal::new(settings.device, log, Started { cause, firmware, fault });
@@ -191,7 +187,8 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
     #[must_use]
     pub fn next_wake(&self, now: Micros) -> Wake {
         let held = self.held.map_or(Wake::OnInput, |(_, until)| Wake::At(until));
-        let link = if self.link.has_news(self.journal.log().next()) { Wake::Now } else { Wake::OnInput };
+        let link =
+            if self.link.has_news(self.journal.log().next()) { Wake::Now } else { Wake::OnInput };
         self.keypad
             .next_wake(now)
             .sooner(self.calliper.next_wake())
@@ -251,7 +248,11 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
         match self.journal.say(entry, now) {
             Ok(seq) => {
                 let cue = self.chute.committed(seq, &entry, &self.plan);
-                out.play(if let Entry::CalliperFault(_) = entry { Cue::CalliperFault } else { cue });
+                out.play(if let Entry::CalliperFault(_) = entry {
+                    Cue::CalliperFault
+                } else {
+                    cue
+                });
                 if let Entry::Animal(_) = entry {
                     self.warn(out);
                 }
@@ -281,8 +282,11 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
     }
 
     fn on_byte(&mut self, byte: u8, now: Micros, out: &mut Outputs) {
-        let seen =
-            Now { firmware: self.settings.firmware, boot: self.journal.boot(), uptime: now.uptime() };
+        let seen = Now {
+            firmware: self.settings.firmware,
+            boot: self.journal.boot(),
+            uptime: now.uptime(),
+        };
         let mut shelf = LogShelf { device: self.settings.device, log: self.journal.log_mut() };
         match self.link.receive(byte, &mut shelf, seen) {
             Asked::Nothing => {}

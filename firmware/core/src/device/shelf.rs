@@ -36,15 +36,15 @@ impl<F: NorFlash> Shelf for LogShelf<'_, F> {
 
     fn read_from(&mut self, from: Seq) -> Result<Option<Sealed>, Refusal> {
         self.log.read_from(from).map_err(|error| match error {
-            ReadError::Gone => Refusal::Gone,
+            ReadError::Gone { .. } => Refusal::Gone,
             ReadError::Flash(_) => Refusal::FlashFault,
         })
     }
 
     fn release_through(&mut self, through: Seq) -> Result<Seq, Refusal> {
         self.log.release_through(through).map_err(|error| match error {
-            ReleaseError::NotYet => Refusal::NotYet,
-            ReleaseError::Flash(_) => Refusal::FlashFault,
+            ReleaseError::Beyond { .. } => Refusal::NotYet,
+            ReleaseError::NotKept | ReleaseError::Flash(_) => Refusal::FlashFault,
         })
     }
 }
