@@ -3,4 +3,6 @@
 pub mod bits;
 pub mod contacts;
 pub mod dirty_wire;
+pub mod flash;
+pub mod model_log;
 pub mod seeded;

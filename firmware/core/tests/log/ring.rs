@@ -1,0 +1,279 @@
+//! The ring goes round, refuses when full, and releases in any state.
+
+use hornrule_core::log::{AppendError, MountError, ReadError, ReleaseError};
+use hornrule_protocol::Seq;
+use hornrule_testkit::flash::{Fault, Flash, FlashError, LargePages, SmallPages};
+
+use crate::{all, append, mounted, mounted_twice, record};
+
+fn fill<const PAGE: usize>(pages: usize) -> hornrule_core::log::Log<Flash<PAGE>> {
+    let mut log = mounted(Flash::blank(pages));
+    let free = log.free();
+    append(&mut log, free);
+    log
+}
+
+#[test]
+fn a_new_log_is_empty() {
+    for flash in [SmallPages::blank(4), SmallPages::zeroed(4)] {
+        let mut log = mounted(flash);
+        assert_eq!((log.first(), log.next(), log.released()), (Seq(1), Seq(1), Seq::NONE));
+        assert_eq!((log.waiting(), log.torn()), (0, 0));
+        assert_eq!(log.read_from(Seq(0)).unwrap(), None);
+        assert_eq!(log.release_through(Seq(0)).unwrap(), Seq(0));
+        assert_eq!(log.release_through(Seq(1)), Err(ReleaseError::Beyond { last: Seq(0) }));
+    }
+}
+
+#[test]
+fn p1_a_committed_record_is_there_after_a_restart() {
+    let mut log = mounted(SmallPages::blank(4));
+    let sealed = append(&mut log, 30);
+    let mut log = mounted_twice(log.into_flash());
+    assert_eq!(all(&mut log), sealed);
+    assert_eq!(log.next(), Seq(31));
+    assert_eq!(log.append(&record(Seq(30), 1)), Err(AppendError::OutOfOrder { next: Seq(31) }));
+    assert_eq!(log.append(&record(Seq(32), 1)), Err(AppendError::OutOfOrder { next: Seq(31) }));
+}
+
+fn wraps<const PAGE: usize>() {
+    let mut log = mounted(Flash::<PAGE>::blank(3));
+    let mut last = Vec::new();
+    for round in 0..300 {
+        last = append(&mut log, 13);
+        let through = log.next().previous();
+        assert_eq!(log.release_through(through).unwrap(), through);
+        if round % 50 == 0 {
+            log = mounted_twice(log.into_flash());
+            assert_eq!(log.released(), through);
+            assert_eq!(log.waiting(), 0);
+        }
+    }
+    assert!(all(&mut log).ends_with(&last), "released records can still be read");
+    let first = log.first();
+    assert_eq!(log.read_from(first.previous()), Err(ReadError::Gone { first }));
+    let flash = log.into_flash();
+    assert!(flash.erases().iter().all(|n| *n > 15), "the ring did not go round");
+    let (least, most) = (flash.erases().iter().min(), flash.erases().iter().max());
+    assert!(most.unwrap() - least.unwrap() <= 1, "pages wear unevenly: {:?}", flash.erases());
+}
+
+#[test]
+fn the_ring_goes_round_many_times() {
+    wraps::<1024>();
+    wraps::<4096>();
+}
+
+/// One byte of lap wraps too: 300 laps.
+#[test]
+fn laps_wrap() {
+    let mut log = mounted(SmallPages::blank(3));
+    for _ in 0..900 {
+        append(&mut log, 20);
+        log.release_through(log.next().previous()).unwrap();
+    }
+    let sealed = append(&mut log, 20);
+    let mut log = mounted_twice(log.into_flash());
+    assert!(all(&mut log).ends_with(&sealed));
+    assert!(log.into_flash().erases()[0] > 256);
+}
+
+#[test]
+fn p2_a_full_log_refuses_and_changes_nothing() {
+    for log in [fill::<1024>(3), fill::<1024>(5)] {
+        let mut log = log;
+        let waiting = log.waiting();
+        assert!(waiting >= log.capacity() - 1, "{waiting} of {}", log.capacity());
+        let (before, image) = (all(&mut log), log.into_flash());
+        let mut log = mounted(image.clone());
+        assert_eq!(log.append(&record(log.next(), 3)), Err(AppendError::Full));
+        assert_eq!((log.free(), log.waiting()), (0, waiting));
+        assert_eq!(all(&mut log), before);
+        assert_eq!(log.into_flash().image(), image.image());
+    }
+}
+
+/// Full throughout, thousands of releases of one record each: the worst for the reserve.
+fn drips<const PAGE: usize>(pages: usize, rounds: u32) {
+    let mut log = fill::<PAGE>(pages);
+    for round in 1..=rounds {
+        let through = log.released().next();
+        assert_eq!(log.release_through(through).unwrap(), through, "round {round}");
+        let free = log.free();
+        append(&mut log, free);
+        assert_eq!(log.append(&record(log.next(), 3)), Err(AppendError::Full));
+        assert!(log.waiting() > 0);
+    }
+    let waiting: Vec<Seq> =
+        all(&mut log).iter().map(|r| r.seq()).filter(|s| *s > log.released()).collect();
+    assert_eq!(waiting.len() as u32, log.waiting());
+    assert_eq!(waiting[0], Seq(rounds + 1));
+    assert_eq!(mounted_twice(log.into_flash()).released(), Seq(rounds));
+}
+
+#[test]
+fn p3_a_full_log_releases_one_by_one_without_end() {
+    drips::<1024>(3, 3_000);
+    drips::<1024>(6, 1_000);
+    drips::<4096>(3, 500);
+}
+
+#[test]
+fn p3_a_full_log_drains_to_nothing_one_by_one_and_goes_on() {
+    let mut log = fill::<1024>(6);
+    let last = log.next().previous();
+    for through in 1..=last.0 {
+        assert_eq!(log.release_through(Seq(through)).unwrap(), Seq(through));
+    }
+    let mut log = mounted_twice(log.into_flash());
+    assert_eq!((log.waiting(), log.released(), log.next()), (0, last, last.next()));
+    let sealed = append(&mut log, 21);
+    assert_eq!(sealed[0].seq(), last.next());
+    assert!(all(&mut mounted_twice(log.into_flash())).ends_with(&sealed));
+}
+
+#[test]
+fn p3_old_repeated_and_impossible_releases_do_nothing() {
+    let mut log = mounted(SmallPages::blank(4));
+    append(&mut log, 10);
+    assert_eq!(log.release_through(Seq(6)).unwrap(), Seq(6));
+    let image = log.into_flash();
+    let mut log = mounted(image.clone());
+    for old in [0, 1, 5, 6] {
+        assert_eq!(log.release_through(Seq(old)).unwrap(), Seq(6));
+    }
+    for beyond in [11, 12, u32::MAX] {
+        assert_eq!(log.release_through(Seq(beyond)), Err(ReleaseError::Beyond { last: Seq(10) }));
+    }
+    assert_eq!((log.released(), log.waiting()), (Seq(6), 4));
+    assert_eq!(log.into_flash().image(), image.image());
+}
+
+/// Restarts cost a slot each, in the reserve too. When it is used up, a release that frees the
+/// oldest page still goes through, and smaller ones say that they did nothing.
+#[test]
+fn p3_a_reserve_used_up_by_restarts_does_not_lock_the_log() {
+    let mut log = fill::<1024>(4);
+    let mut stuck = 0;
+    for _ in 0..15 {
+        log = mounted_twice(log.into_flash());
+        let through = log.released().next();
+        if log.release_through(through).unwrap() < through {
+            stuck += 1;
+        }
+    }
+    assert!(stuck > 0, "the reserve was never used up: this test tests nothing");
+    let image = log.into_flash().image().to_vec();
+    for through in 20..=log_next(&image).0 - 1 {
+        let mut log = mounted(SmallPages::load(&image));
+        let waiting = log.next().0 - 1 - through;
+        assert_eq!(log.release_through(Seq(through)).unwrap(), Seq(through));
+        assert_eq!(log.waiting(), waiting);
+        let log = mounted_twice(log.into_flash());
+        assert_eq!((log.released(), log.waiting()), (Seq(through), waiting));
+    }
+}
+
+fn log_next(image: &[u8]) -> Seq {
+    mounted(SmallPages::load(image)).next()
+}
+
+#[test]
+fn reading_on_costs_one_slot_a_record() {
+    let log = fill::<1024>(40);
+    let count = log.waiting();
+    let mut flash = log.into_flash();
+    flash.seed(2);
+    let mut log = mounted(flash.clone());
+    let mounting = log_reads(&flash);
+    assert_eq!(all(&mut log).len() as u32, count);
+    let reads = log.into_flash().reads() - flash.reads() - mounting;
+    // A slot each; once the way to the first page; blank slots left out, headers at the end.
+    assert!(reads < u64::from(count) + 200, "{reads} reads for {count} records");
+}
+
+fn log_reads(flash: &SmallPages) -> u64 {
+    mounted(flash.clone()).into_flash().reads() - flash.reads()
+}
+
+#[test]
+fn any_number_can_be_asked_for() {
+    let mut log = fill::<1024>(7);
+    log.release_through(Seq(30)).unwrap();
+    let records = all(&mut log);
+    for from in (1..=log.next().0 + 1).rev() {
+        let expected = records.iter().find(|r| r.seq().0 == from);
+        assert_eq!(log.read_from(Seq(from)).unwrap().as_ref(), expected);
+    }
+}
+
+#[test]
+fn a_failed_write_uses_the_next_slot_and_the_same_number() {
+    for fault in [Fault::Refused, Fault::Torn, Fault::SaidToFail, Fault::SaidToWork] {
+        for nth in 1..=2 {
+            let mut log = mounted(SmallPages::blank(3));
+            let mut sealed = append(&mut log, 3);
+            let mut flash = log.into_flash();
+            let mut log = mounted(flash.clone());
+            let kept_in_a_slot = log.free();
+            flash.faults_in(nth, fault);
+            let mut failing = mounted(flash);
+            let next = record(Seq(4), 9);
+            let answer = failing.append(&next);
+            match (fault, nth) {
+                (Fault::SaidToFail, 2) => assert_eq!(answer, Ok(Seq(4)), "it was committed"),
+                (Fault::SaidToWork, _) => assert_eq!(answer, Err(AppendError::NotKept)),
+                _ => assert_eq!(answer, Err(AppendError::Flash(FlashError::Faulted))),
+            }
+            if answer.is_err() {
+                assert_eq!((failing.next(), failing.torn()), (Seq(4), 1));
+                assert_eq!(failing.free(), kept_in_a_slot - 1);
+                assert_eq!(failing.append(&next).unwrap(), Seq(4));
+            }
+            sealed.push(next);
+            assert_eq!(all(&mut failing), sealed);
+            assert_eq!(all(&mut mounted_twice(failing.into_flash())), sealed);
+            append(&mut log, 1);
+        }
+    }
+}
+
+/// Faults at every call while a new page is entered: erase, header, its checksum.
+#[test]
+fn a_page_that_cannot_be_entered_is_tried_again() {
+    for fault in [Fault::Refused, Fault::Torn, Fault::SaidToFail, Fault::SaidToWork] {
+        for nth in 1..=3 {
+            let mut log = mounted(SmallPages::blank(3));
+            let mut sealed = append(&mut log, 19);
+            let mut flash = log.into_flash();
+            let slots_left = mounted(flash.clone()).free();
+            assert_eq!(slots_left, 21, "the head page is full");
+            flash.faults_in(nth, fault);
+            let mut log = mounted(flash);
+            let next = record(Seq(20), 9);
+            let answer = log.append(&next);
+            match (fault, nth) {
+                (Fault::SaidToFail, 2 | 3) => {
+                    let said = "a header that is only said to fail is read back, unless cut short";
+                    assert_eq!(answer.is_ok(), nth == 3, "{said}");
+                }
+                _ => assert!(answer.is_err()),
+            }
+            if answer.is_err() {
+                assert_eq!(log.append(&next).unwrap(), Seq(20));
+            }
+            sealed.push(next);
+            assert_eq!(all(&mut log), sealed);
+            assert_eq!(all(&mut mounted_twice(log.into_flash())), sealed);
+        }
+    }
+}
+
+#[test]
+fn three_pages_are_the_least() {
+    for pages in 0..3 {
+        let (_, error) = hornrule_core::log::Log::mount(LargePages::blank(pages), crate::LOG)
+            .expect_err("fewer than three pages");
+        assert_eq!(error, MountError::TooSmall { pages: pages as u32 });
+    }
+}
