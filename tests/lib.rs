@@ -11,7 +11,7 @@ pub mod rows;
 use std::path::Path;
 
 use embedded_storage::nor_flash::NorFlash;
-use hornrule::exchange::import_herd;
+use hornrule::exchange::{Target, import_herd};
 use hornrule::herd::Herd;
 use hornrule::office::{self, OfficeError, PulledDay};
 use hornrule_board_sim::{Handheld, Identity, Played, Player, Story};
@@ -46,7 +46,9 @@ pub fn herd_at(path: &Path) -> Herd {
 
 /// Imports the demo's herd list.
 pub fn list_alder_brook(herd: &mut Herd) {
-    import_herd(herd, "Alder Brook", Some(1), "Europe/Dublin", ALDER_BROOK_HERD.as_bytes()).unwrap();
+    let (name, zone) = ("Alder Brook".to_owned(), "Europe/Dublin".to_owned());
+    let target = Target { name, farm: Some(1), zone };
+    import_herd(herd, &target, ALDER_BROOK_HERD.as_bytes()).unwrap();
 }
 
 /// Plays a story to its end, and pulls at each `plug in` with `pull`.
@@ -71,10 +73,7 @@ pub fn tell<F: NorFlash>(
 ///
 /// # Errors
 /// The office's own.
-pub fn pull<F: NorFlash>(
-    cable: &mut Cable<F>,
-    herd: &mut Herd,
-) -> Result<PulledDay, OfficeError> {
+pub fn pull<F: NorFlash>(cable: &mut Cable<F>, herd: &mut Herd) -> Result<PulledDay, OfficeError> {
     let clock = cable.clock();
     office::pull(cable, herd, &clock, "cable", &mut |_, _| {})
 }

@@ -158,8 +158,13 @@ impl Links for Desk<'_> {
 
     fn meet(&mut self, hello: &Hello) -> Result<Seq, InboxError> {
         let Hello { device, log, firmware, first, .. } = *hello;
-        let start =
-            PullStart { device, log, firmware, source: self.source.to_owned(), started_ms: self.started_ms };
+        let start = PullStart {
+            device,
+            log,
+            firmware,
+            source: self.source.to_owned(),
+            started_ms: self.started_ms,
+        };
         let pull = self.herd.begin_pull(&start)?;
         self.met = Some(Met { pull, device, log });
         let cursor = self.herd.cursor(device, log)?;

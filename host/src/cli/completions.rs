@@ -5,7 +5,9 @@ use clap_complete::Shell;
 
 /// Print a completion script for a shell
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  hornrule completions bash > ~/.local/share/bash-completion/completions/hornrule")]
+#[command(
+    after_help = "Example:\n  hornrule completions bash > ~/.local/share/bash-completion/completions/hornrule"
+)]
 pub(super) struct Words {
     /// Which shell
     shell: Shell,

@@ -17,7 +17,7 @@ use jiff::Timestamp;
 use super::progress::Progress;
 use super::{Failure, pull, report};
 use crate::clock::PretendedClock;
-use crate::exchange::import_herd;
+use crate::exchange::{Target, import_herd};
 use crate::herd::Herd;
 use crate::office::{self, PulledDay};
 use crate::port::Address;
@@ -110,7 +110,8 @@ pub(super) fn run(words: &Words) -> Result<(), Failure> {
 
 fn two_days(files: &Files<'_>, herd: &mut Herd) -> Result<(), Failure> {
     fs::write(files.story(), STORY).map_err(Failure::file(&files.story()))?;
-    let listed = import_herd(herd, NAME, Some(1), ZONE, HERD.as_bytes())
+    let target = Target { name: NAME.to_owned(), farm: Some(1), zone: ZONE.to_owned() };
+    let listed = import_herd(herd, &target, HERD.as_bytes())
         .map_err(|source| Failure::Import { file: PathBuf::from("alder-brook.csv"), source })?;
     println!("herd      {NAME}: {} cows listed", listed.added);
     let story = files.story();
@@ -139,7 +140,9 @@ fn two_days(files: &Files<'_>, herd: &mut Herd) -> Result<(), Failure> {
 }
 
 fn plug_in_again(files: &Files<'_>, herd: &mut Herd, at: Timestamp) -> Result<(), Failure> {
-    println!("The demo was played before; its handheld is plugged in again. --fresh begins anew.\n");
+    println!(
+        "The demo was played before; its handheld is plugged in again. --fresh begins anew.\n"
+    );
     let now = at.to_string();
     let mut process = start(files, &["--now".as_ref(), now.as_ref()])?;
     let address = port_line(&mut process)?;

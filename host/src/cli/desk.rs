@@ -15,7 +15,13 @@ use crate::port::{Address, Port};
 #[derive(Debug, Args)]
 pub struct Words {
     /// The herd database
-    #[arg(long, global = true, value_name = "FILE", env = "HORNRULE_DB", default_value = "hornrule.db")]
+    #[arg(
+        long,
+        global = true,
+        value_name = "FILE",
+        env = "HORNRULE_DB",
+        default_value = "hornrule.db"
+    )]
     pub db: PathBuf,
     /// Pretend that the office's clock shows this now, for rehearsals and tests
     #[arg(long, global = true, value_name = "TIME", hide_short_help = true)]

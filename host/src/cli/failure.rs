@@ -10,7 +10,6 @@ use crate::herd::HerdError;
 use crate::office::{FindError, OfficeError};
 use crate::port::PortError;
 use crate::pull::{AskError, RunError};
-use crate::report::ReportError;
 
 /// Exit codes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -84,9 +83,6 @@ pub enum Failure {
         /// Why.
         source: ImportError,
     },
-    /// A report.
-    #[error(transparent)]
-    Report(#[from] ReportError),
     /// A story.
     #[error("{}: {source}", file.display())]
     Story {
@@ -127,7 +123,7 @@ impl Failure {
             | Self::Ask { source: AskError::Port(_), .. } => Exit::Port,
             Self::Pull { source: OfficeError::Run(RunError::Pull(_)), .. }
             | Self::Ask { source: AskError::Pull(_), .. } => Exit::Handheld,
-            Self::Pull { .. } | Self::Database(_) | Self::Report(_) => Exit::Database,
+            Self::Pull { .. } | Self::Database(_) => Exit::Database,
             Self::Import { source: ImportError::Herd(_), .. } => Exit::Database,
             Self::Import { .. } | Self::Story { .. } => Exit::File,
             Self::Handheld(ServeError::Play(_)) => Exit::File,

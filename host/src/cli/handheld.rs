@@ -16,11 +16,9 @@ const PAGES: usize = 190;
 
 /// Run a virtual handheld: the handheld's own core, its flash in a file, a cable the office can open
 #[derive(Debug, Args)]
-#[command(
-    after_help = "Example:\n  hornrule handheld --flash cow.flash --story day.story\n  \
+#[command(after_help = "Example:\n  hornrule handheld --flash cow.flash --story day.story\n  \
                   hornrule pull --port /dev/pts/3        (in another terminal)\n\n\
-                  Without a story it is switched on and stays plugged in until it is ended."
-)]
+                  Without a story it is switched on and stays plugged in until it is ended.")]
 pub(super) struct Words {
     /// The flash; made blank where there is none
     #[arg(long, value_name = "FILE")]

@@ -7,6 +7,7 @@ mod completions;
 mod demo;
 mod desk;
 mod failure;
+mod gauge;
 mod handheld;
 mod herd;
 mod ports;
@@ -43,6 +44,7 @@ enum Verb {
     Pull(pull::Words),
     Status(status::Words),
     Herd(herd::Words),
+    Gauge(gauge::Words),
     Report(report::Words),
     Demo(demo::Words),
     Handheld(handheld::Words),
@@ -67,6 +69,7 @@ pub fn main() -> ExitCode {
         Verb::Pull(words) => pull::run(&words, &desk),
         Verb::Status(words) => status::run(&words, &desk),
         Verb::Herd(words) => herd::run(words, &desk),
+        Verb::Gauge(words) => gauge::run(&words, &desk),
         Verb::Report(words) => report::run(words, &desk),
         Verb::Demo(words) => demo::run(&words),
         Verb::Handheld(words) => handheld::run(&words),

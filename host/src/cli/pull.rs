@@ -17,10 +17,8 @@ use crate::port::Recording;
 /// Records are stored before the handheld lets go of them. A pull that was cut off goes on where it
 /// stopped; a second pull adds nothing.
 #[derive(Debug, Args)]
-#[command(
-    after_help = "Example:\n  hornrule pull\n  hornrule pull --port tcp:192.0.2.7:3000\n  \
-                  hornrule pull --record monday.session --json"
-)]
+#[command(after_help = "Example:\n  hornrule pull\n  hornrule pull --port tcp:192.0.2.7:3000\n  \
+                  hornrule pull --record monday.session --json")]
 pub(super) struct Words {
     #[command(flatten)]
     port: PortWords,

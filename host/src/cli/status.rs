@@ -171,7 +171,10 @@ fn tell_database(row: &DatabaseRow) {
         println!("herd      {}{farm}: {} cows on the list", herd.herd, herd.cows);
     }
     for log in &row.logs {
-        println!("stored    handheld {}, log {}: through record {}", log.handheld, log.log, log.through);
+        println!(
+            "stored    handheld {}, log {}: through record {}",
+            log.handheld, log.log, log.through
+        );
         if log.conflicts > 0 {
             println!("CONFLICT  {} records differ from those stored before", log.conflicts);
         }

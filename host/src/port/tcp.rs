@@ -32,7 +32,9 @@ impl Tcp {
             }
             Err(last)
         };
-        connect().map(Self).map_err(|source| PortError::Bridge { address: address.to_owned(), source })
+        connect()
+            .map(Self)
+            .map_err(|source| PortError::Bridge { address: address.to_owned(), source })
     }
 }
 

@@ -135,9 +135,18 @@ enum State {
     Greeting,
     /// The office has not said yet from where to read.
     Met,
-    Probing { asked_ms: i64, left: u8 },
-    Reading { batches: u32, granted: u32 },
-    Storing { batches: u32, granted: u32 },
+    Probing {
+        asked_ms: i64,
+        left: u8,
+    },
+    Reading {
+        batches: u32,
+        granted: u32,
+    },
+    Storing {
+        batches: u32,
+        granted: u32,
+    },
     Releasing,
     Over,
 }

@@ -1,0 +1,83 @@
+//! `hornrule gauge`: which gauge block goes with a handheld.
+
+use clap::Args;
+use hornrule_protocol::{DeviceId, Nanometres};
+
+use super::desk::device_name;
+use super::{Desk, Failure};
+use crate::herd::Herd;
+use crate::intake::{Gauge, set_handheld};
+
+/// Say which gauge block goes with a handheld, so that its checks can be judged
+///
+/// Keyed as SIZE 0 and a clip. A day without a passed check leaves its lengths in doubt, and every
+/// export says so.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  hornrule gauge 75.00\n  hornrule gauge 80.00 --tolerance 0.02 --handheld c0ffee0000000001"
+)]
+pub(super) struct Words {
+    /// Size of the block, millimetres
+    #[arg(value_name = "MM", value_parser = mm)]
+    size: Nanometres,
+    /// How far off a reading may be, millimetres; 0.03 where nothing is said
+    #[arg(long, value_name = "MM", value_parser = mm)]
+    tolerance: Option<Nanometres>,
+    /// Which handheld; needed where the database knows several
+    #[arg(long, value_name = "NUMBER")]
+    handheld: Option<String>,
+}
+
+/// Millimetres with up to six places, exactly.
+fn mm(text: &str) -> Result<Nanometres, String> {
+    let wrong = || format!("`{text}` is not a length like 75.00");
+    let (whole, fraction) = text.split_once('.').unwrap_or((text, ""));
+    if fraction.len() > 6 || !text.bytes().all(|b| b.is_ascii_digit() || b == b'.') {
+        return Err(wrong());
+    }
+    format!("{whole}{fraction:0<6}").parse().map(Nanometres).map_err(|_| wrong())
+}
+
+pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    let mut herd = desk.existing_herd()?;
+    let device = device(words, &herd)?;
+    let gauge = Gauge { size: words.size, tolerance: words.tolerance };
+    set_handheld(&mut herd, device, None, Some(gauge))?;
+    println!("handheld  {}", device_name(device));
+    println!("gauge     {:.3} mm; its checks were judged again", words.size.as_mm());
+    Ok(())
+}
+
+fn device(words: &Words, herd: &Herd) -> Result<DeviceId, Failure> {
+    let mut devices: Vec<DeviceId> = herd.logs()?.into_iter().map(|(device, _)| device).collect();
+    devices.dedup();
+    if let Some(name) = &words.handheld {
+        let named = u64::from_str_radix(name, 16).map(DeviceId);
+        return named.map_err(|_| Failure::Said(format!("`{name}` is no handheld's number")));
+    }
+    match devices.as_slice() {
+        [one] => Ok(*one),
+        [] => Err(Failure::Said(
+            "the database knows no handheld yet; pull first, or name it with --handheld".to_owned(),
+        )),
+        _ => Err(Failure::Said(
+            "the database knows several handhelds; say which: --handheld".to_owned(),
+        )),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn millimetres_are_read_exactly() {
+        assert_eq!(mm("75"), Ok(Nanometres(75_000_000)));
+        assert_eq!(mm("75.00"), Ok(Nanometres(75_000_000)));
+        assert_eq!(mm("0.03"), Ok(Nanometres(30_000)));
+        assert_eq!(mm("1.000001"), Ok(Nanometres(1_000_001)));
+        for wrong in ["", ".", "-1", "7,5", "1.0000001", "99999", "1.2.3", "1e3"] {
+            assert!(mm(wrong).is_err(), "{wrong}");
+        }
+    }
+}

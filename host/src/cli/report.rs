@@ -1,0 +1,132 @@
+//! `hornrule report`: what a visit found, for the farm.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use clap::{Args, Subcommand};
+use jiff::civil::Date;
+
+use super::{Desk, Failure};
+use crate::herd::{Day, Herd, HerdId};
+use crate::report::{VisitReport, list_visits};
+
+/// Reports for the farm
+#[derive(Debug, Args)]
+pub(super) struct Words {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(Debug, Subcommand)]
+enum Verb {
+    Visit(VisitWords),
+}
+
+/// Show a visit: what is next, what was found, what was done
+///
+/// Without a day it is the latest visit.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule report visit\n  \
+                  hornrule report visit --herd \"Alder Brook\" --day 2026-03-03 --html visit.html")]
+struct VisitWords {
+    /// The farm's name; needed where the database has several herds with a visit on that day
+    #[arg(long)]
+    herd: Option<String>,
+    /// The day of the visit
+    #[arg(long, value_name = "DATE")]
+    day: Option<Date>,
+    /// Write a page to this file instead
+    #[arg(long, value_name = "FILE")]
+    html: Option<PathBuf>,
+    /// List the visits there are
+    #[arg(long)]
+    list: bool,
+}
+
+pub(super) fn run(words: Words, desk: &Desk) -> Result<(), Failure> {
+    match words.verb {
+        Verb::Visit(words) => visit(&words, desk),
+    }
+}
+
+/// A visit there was.
+struct Visit {
+    herd: HerdId,
+    name: String,
+    day: Day,
+    cows: u32,
+}
+
+fn visit(words: &VisitWords, desk: &Desk) -> Result<(), Failure> {
+    let herd = desk.existing_herd()?;
+    let visits = visits(&herd)?;
+    if words.list {
+        for visit in &visits {
+            println!("{}  {:<28} {} cows", visit.day.date(), visit.name, visit.cows);
+        }
+        return Ok(());
+    }
+    let report = gather(&herd, chosen(words, &visits)?)?;
+    match &words.html {
+        None => print!("{}", report.render_terminal()),
+        Some(file) => {
+            fs::write(file, report.render_html()).map_err(Failure::file(file))?;
+            println!("report    {}", file.display());
+        }
+    }
+    Ok(())
+}
+
+/// The newest first.
+fn visits(herd: &Herd) -> Result<Vec<Visit>, Failure> {
+    let herds = herd.herds()?;
+    let name = |id: HerdId| {
+        let found = herds.iter().find(|listed| listed.herd == id);
+        found.map_or_else(String::new, |listed| listed.name.clone())
+    };
+    let visits = list_visits(herd)?;
+    let named =
+        visits.into_iter().map(|(id, day, cows)| Visit { herd: id, name: name(id), day, cows });
+    Ok(named.collect())
+}
+
+/// The latest visit that the words allow.
+fn chosen<'a>(words: &VisitWords, visits: &'a [Visit]) -> Result<&'a Visit, Failure> {
+    let day = words.day.map(Day::from_date);
+    let mut allowed = visits.iter().filter(|visit| {
+        day.is_none_or(|day| visit.day == day)
+            && words.herd.as_ref().is_none_or(|name| *name == visit.name)
+    });
+    let Some(first) = allowed.next() else {
+        return Err(Failure::Said(
+            "there is no such visit; `hornrule report visit --list` shows those there are"
+                .to_owned(),
+        ));
+    };
+    match allowed.find(|visit| visit.day == first.day) {
+        Some(other) => Err(Failure::Said(format!(
+            "on {} there were visits at {} and {}; say which with --herd",
+            first.day.date(),
+            first.name,
+            other.name
+        ))),
+        None => Ok(first),
+    }
+}
+
+fn gather(herd: &Herd, visit: &Visit) -> Result<VisitReport, Failure> {
+    let report = VisitReport::gather(herd, visit.herd, visit.day)?;
+    report.ok_or_else(|| Failure::Said(format!("{} is no longer a herd", visit.name)))
+}
+
+/// Writes a page for each visit into a folder. Gives file and title, the oldest first.
+pub(super) fn write_all(herd: &Herd, folder: &Path) -> Result<Vec<(PathBuf, String)>, Failure> {
+    let mut written = Vec::new();
+    for visit in visits(herd)?.iter().rev() {
+        let file = folder.join(format!("visit-{}.html", visit.day.date()));
+        let page = gather(herd, visit)?.render_html();
+        fs::write(&file, page).map_err(Failure::file(&file))?;
+        written.push((file, format!("{}, {}, {} cows", visit.name, visit.day.date(), visit.cows)));
+    }
+    Ok(written)
+}

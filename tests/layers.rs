@@ -1,0 +1,149 @@
+//! Who may know whom. The table is `ARCHITECTURE.md`'s; this test holds the code to it: crates by
+//! their dependencies, rooms by the paths their sources name.
+#![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use cargo_metadata::{DependencyKind, MetadataCommand};
+
+/// What a crate of ours may depend on among our own crates.
+const CRATES: [(&str, &[&str]); 6] = [
+    ("hornrule-protocol", &[]),
+    ("hornrule-core", &["hornrule-protocol"]),
+    ("hornrule-testkit", &["hornrule-core", "hornrule-protocol"]),
+    ("hornrule-board-sim", &["hornrule-core", "hornrule-protocol", "hornrule-testkit"]),
+    ("hornrule", &["hornrule-board-sim", "hornrule-protocol"]),
+    (
+        "hornrule-tests",
+        &[
+            "hornrule",
+            "hornrule-board-sim",
+            "hornrule-core",
+            "hornrule-protocol",
+            "hornrule-testkit",
+        ],
+    ),
+];
+
+/// Words that no source of a room may name outside comments: (folder or file, forbidden words).
+const ROOMS: [(&str, &[&str]); 17] = [
+    ("protocol/src", &["hornrule_core", "std::", "Instant", "SystemTime"]),
+    ("firmware/core/src", &["std::", "embassy", "hornrule_testkit", "unsafe ", "f32", "f64"]),
+    ("firmware/core/src/calliper", &["crate::keypad", "crate::log", "crate::chute", "crate::link"]),
+    ("firmware/core/src/keypad", &["crate::chute", "crate::calliper", "crate::log", "protocol"]),
+    ("firmware/core/src/chute", &["crate::log", "crate::link", "crate::calliper", "NorFlash"]),
+    ("firmware/core/src/log", &["crate::chute", "crate::link", "Record", "Entry", "open("]),
+    ("firmware/core/src/link", &["crate::log", "crate::chute", "NorFlash", "Entry"]),
+    ("firmware/core/src/cue.rs", &["crate::"]),
+    ("firmware/testkit/src", &["hornrule::"]),
+    ("firmware/board-sim/src", &["hornrule::"]),
+    ("host/src/port", &["crate::herd", "crate::inbox", "crate::intake", "rusqlite", "Record"]),
+    ("host/src/pull", &["crate::herd", "crate::inbox", "crate::intake", "rusqlite", "open("]),
+    ("host/src/inbox", &["crate::intake", "crate::port", "Entry", "rules"]),
+    ("host/src/intake", &["crate::port", "rusqlite", "println", "crate::cli"]),
+    ("host/src/herd", &["crate::port", "crate::pull::run", "crate::cli", "println"]),
+    ("host/src/report", &["crate::port", "crate::pull", "rusqlite", "println", "crate::cli"]),
+    ("host/src/exchange", &["crate::port", "crate::pull", "println", "crate::cli"]),
+];
+
+/// Only these files of the office may name these words.
+const ONLY: [(&str, &[&str]); 3] = [
+    ("hornrule_board_sim", &["host/src/cli/handheld.rs", "host/src/cli/failure.rs"]),
+    ("println!", &["host/src/cli"]),
+    ("serialport", &["host/src/port"]),
+];
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap().to_owned()
+}
+
+/// Every Rust file below a folder, or the file itself.
+fn sources(below: &Path) -> Vec<PathBuf> {
+    if below.is_file() {
+        return vec![below.to_owned()];
+    }
+    let mut found = Vec::new();
+    for entry in fs::read_dir(below).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            found.extend(sources(&path));
+        } else if path.extension().is_some_and(|end| end == "rs") {
+            found.push(path);
+        }
+    }
+    found
+}
+
+/// The code of a file: no comments, and nothing from its unit tests on.
+fn code(path: &Path) -> String {
+    let text = fs::read_to_string(path).unwrap();
+    let text = text.split("#[cfg(test)]").next().unwrap_or_default();
+    text.lines()
+        .map(|line| line.split("//").next().unwrap_or_default())
+        .collect::<Vec<_>>()
+        .join("\n")
+}
+
+#[test]
+fn crates_depend_downwards_only() {
+    let metadata =
+        MetadataCommand::new().manifest_path(root().join("Cargo.toml")).no_deps().exec().unwrap();
+    let allowed: BTreeMap<&str, &[&str]> = CRATES.into_iter().collect();
+    let mut seen = BTreeSet::new();
+    for package in &metadata.packages {
+        let name = package.name.as_str();
+        let may = allowed.get(name);
+        assert!(may.is_some(), "{name} is not in the table of who may know whom");
+        seen.insert(name.to_owned());
+        for dependency in &package.dependencies {
+            let ours = dependency.name.starts_with("hornrule");
+            if ours && dependency.kind == DependencyKind::Normal {
+                assert!(
+                    may.unwrap().contains(&dependency.name.as_str()),
+                    "{name} must not know {}",
+                    dependency.name
+                );
+            }
+        }
+    }
+    assert_eq!(seen.len(), CRATES.len(), "the table names crates that are gone");
+}
+
+#[test]
+fn rooms_do_not_name_what_they_must_not_know() {
+    for (room, words) in ROOMS {
+        let files = sources(&root().join(room));
+        assert!(!files.is_empty(), "{room} is gone");
+        for file in files.iter().filter(|file| !file.ends_with("tests.rs")) {
+            let code = code(file);
+            for word in words {
+                let found = code.lines().find(|line| line.contains(word));
+                assert!(found.is_none(), "{} names {word}: {found:?}", file.display());
+            }
+        }
+    }
+}
+
+#[test]
+fn some_words_belong_to_one_room() {
+    let office = sources(&root().join("host/src"));
+    for (word, rooms) in ONLY {
+        let mut named = 0;
+        for file in &office {
+            if code(file).contains(word) {
+                let allowed = rooms.iter().any(|room| file.starts_with(root().join(room)));
+                assert!(allowed, "{} names {word}", file.display());
+                named += 1;
+            }
+        }
+        assert!(named > 0, "nobody names {word} any more");
+    }
+}
+
+#[test]
+fn main_is_a_skin() {
+    let lines = fs::read_to_string(root().join("host/src/main.rs")).unwrap().lines().count();
+    assert!(lines < 40, "{lines} lines");
+}

@@ -1,0 +1,133 @@
+//! The power is cut at **every** byte that a short day writes to flash.
+//!
+//! P1 and P2: everything that was acknowledged is there after the cut, at most one record more,
+//! nothing twice; and the day goes on.
+#![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
+
+use hornrule_board_sim::{Handheld, Played, Player, Story};
+use hornrule_core::cue::Cue;
+use hornrule_protocol::{DeviceId, Entry, LogId, Record, Sealed, Seq, open};
+use hornrule_testkit::flash::Flash;
+use hornrule_tests::cable::Cable;
+use hornrule_tests::{herd_at, identity, pull, rows};
+
+type Chip = Flash<1024>;
+
+const MORNING: &str = "at 2026-03-03 07:00\npower on\noffice clock\nkeys COW 01 COW\n\
+    keys COW 27 COW RH FIND 13 2\nclip 81.20 mm\nkeys DO 30 UNDO DO 30 RH DO 10\nkeys COW 31 COW\n\
+    keys LH FIND 00\nkeys SCORE 1 2\nkeys COW COW";
+const AFTER_THE_CUT: &str = "wait 5s\npower on\nkeys COW 46 COW LH FIND 31 2";
+
+fn chip() -> Chip {
+    Chip::blank(8)
+}
+
+/// Plays on until the story or the power ends.
+fn play(story: &str, handheld: &mut Handheld<Chip>) {
+    let story: Story = story.parse().unwrap();
+    let mut player = Player::new(1);
+    for line in &story.lines {
+        match player.play(handheld, line) {
+            Ok(Played::Done | Played::PluggedIn) => {}
+            // The flash died while it was being mounted.
+            Err(_) => return,
+        }
+    }
+}
+
+fn promises(handheld: &Handheld<Chip>) -> usize {
+    handheld.heard().iter().filter(|heard| heard.cue.is_promise()).count()
+}
+
+/// What is in flash, in order.
+fn entries(handheld: &mut Handheld<Chip>) -> Vec<Record> {
+    let mut log =
+        hornrule_core::log::Log::mount(handheld.flash().unwrap().clone(), LogId(77)).ok().unwrap();
+    let (device, id): (DeviceId, LogId) = (identity().device, log.id());
+    let mut records = Vec::new();
+    let mut from = Seq::FIRST;
+    while let Some(sealed) = log.read_from(from).unwrap() {
+        let sealed: Sealed = sealed;
+        assert!(sealed.seq() >= from, "numbers rise");
+        from = sealed.seq().next();
+        records.push(open(device, id, &sealed).unwrap());
+    }
+    records
+}
+
+/// What the trimmer said, without what handheld and office add.
+fn said(records: &[Record]) -> Vec<Entry> {
+    let by_hand = |entry: &Entry| !matches!(entry, Entry::Started(_) | Entry::Clock { .. });
+    records.iter().map(|record| record.entry).filter(by_hand).collect()
+}
+
+#[test]
+fn p1_p2_cut_at_every_byte() {
+    let mut whole = hornrule_tests::handheld(chip());
+    play(MORNING, &mut whole);
+    let promised = promises(&whole);
+    whole.power_off();
+    let steps = whole.flash().unwrap().steps();
+    let all = said(&entries(&mut whole));
+    assert_eq!(all.len(), promised);
+    assert!(steps > 800, "{steps} bytes and erases are too few to mean anything");
+    let mut one_more = 0;
+    for cut in 0..steps {
+        let mut flash = chip();
+        flash.seed(cut);
+        flash.dies_after(cut);
+        let mut handheld = hornrule_tests::handheld(flash);
+        play(MORNING, &mut handheld);
+        let acknowledged = promises(&handheld);
+        handheld.power_off();
+        assert!(handheld.flash().unwrap().is_dead(), "cut {cut}");
+        handheld.flash().unwrap().revive();
+        handheld.power_on().unwrap();
+        handheld.power_off();
+        let there = said(&entries(&mut handheld));
+        assert!(
+            there.len() == acknowledged || there.len() == acknowledged + 1,
+            "cut {cut}: {acknowledged} acknowledged, {} there",
+            there.len()
+        );
+        assert_eq!(there, all[..there.len()], "cut {cut}");
+        one_more += usize::from(there.len() > acknowledged);
+        // And the day goes on.
+        play(AFTER_THE_CUT, &mut handheld);
+        assert_ne!(handheld.heard().last().unwrap().cue, Cue::LogUnusable, "cut {cut}");
+        handheld.power_off();
+        assert_eq!(said(&entries(&mut handheld)).len(), there.len() + 2, "cut {cut}");
+    }
+    assert!(one_more > 0, "no cut fell between the commit and its cue: the test is blind there");
+}
+
+#[test]
+fn p4_a_cut_day_is_pulled_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let steps = {
+        let mut whole = hornrule_tests::handheld(chip());
+        play(MORNING, &mut whole);
+        whole.power_off();
+        whole.flash().unwrap().steps()
+    };
+    for cut in (7..steps).step_by(97) {
+        let path = folder.path().join(format!("{cut}.db"));
+        let mut herd = herd_at(&path);
+        let mut flash = chip();
+        flash.dies_after(cut);
+        let mut handheld = hornrule_tests::handheld(flash);
+        play(MORNING, &mut handheld);
+        handheld.power_off();
+        handheld.flash().unwrap().revive();
+        play(AFTER_THE_CUT, &mut handheld);
+        let mut cable = Cable::clean(handheld);
+        let day = pull(&mut cable, &mut herd).unwrap();
+        let again = pull(&mut cable, &mut herd).unwrap();
+        assert_eq!(again.stored.new, 0);
+        let mut handheld = cable.unplug();
+        handheld.power_off();
+        let there = entries(&mut handheld).len();
+        assert_eq!(rows::count(&path, "sealed"), there, "cut {cut}");
+        assert_eq!(usize::try_from(day.stored.new).unwrap(), there, "cut {cut}");
+    }
+}
