@@ -32,6 +32,7 @@ pub struct Flash<const PAGE: usize> {
     power: Power,
     half_erase: HalfErase,
     fault: Option<(u64, Fault)>,
+    deaf_reads: u32,
     random: Seeded,
 }
 
@@ -138,6 +139,7 @@ impl<const PAGE: usize> Flash<PAGE> {
             power: Power::On,
             half_erase: HalfErase::Scattered,
             fault: None,
+            deaf_reads: 0,
             random: Seeded::new(1),
         }
     }
@@ -179,6 +181,11 @@ impl<const PAGE: usize> Flash<PAGE> {
     /// The `nth` write or erase from now goes wrong (1 is the next one), with power on.
     pub fn faults_in(&mut self, nth: u64, fault: Fault) {
         self.fault = Some((nth, fault));
+    }
+
+    /// The next `count` reads fail, with power on, after the next fault has come.
+    pub fn deaf_after_fault(&mut self, count: u32) {
+        self.deaf_reads = count;
     }
 
     /// Turns one bit over.
@@ -348,6 +355,10 @@ impl<const PAGE: usize> ReadNorFlash for Flash<PAGE> {
         let at = offset as usize;
         self.check(at, bytes.len(), Self::READ_SIZE)?;
         self.reads += 1;
+        if self.fault.is_none() && self.deaf_reads > 0 {
+            self.deaf_reads -= 1;
+            return Err(FlashError::Faulted);
+        }
         bytes.copy_from_slice(&self.bytes[at..at + bytes.len()]);
         Ok(())
     }

@@ -167,8 +167,8 @@ impl<F: NorFlash> Log<F> {
     /// Writes a record. When this returns `Ok`, it is in flash and was read back.
     ///
     /// # Errors
-    /// [`AppendError`]. After [`AppendError::Flash`] or [`AppendError::NotKept`] the same record may
-    /// be tried again.
+    /// [`AppendError`]. After [`AppendError::Flash`] or [`AppendError::NotKept`] the same record
+    /// may be tried again.
     pub fn append(&mut self, sealed: &Sealed) -> Result<Seq, AppendError<F::Error>> {
         self.settle().map_err(AppendError::Flash)?;
         if self.next.next() == self.next {
@@ -277,7 +277,7 @@ impl<F: NorFlash> Log<F> {
             self.hold = page;
         }
         self.first = oldest.map_or(self.next, |(_, first)| first);
-        // Numbers left out before the oldest page have no record to wait for.
+        // A page that waited until now is released by having been erased; see `enter_oldest`.
         self.released = self.released.max(self.first.previous());
         Ok(())
     }

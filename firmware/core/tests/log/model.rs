@@ -242,7 +242,10 @@ fn follows<const PAGE: usize>(pages: usize, seed: u64, ops: &[Op]) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(48) })]
+    #![proptest_config(ProptestConfig {
+        failure_persistence: None,
+        ..ProptestConfig::with_cases(48)
+    })]
 
     #[test]
     fn the_log_does_what_its_model_does(

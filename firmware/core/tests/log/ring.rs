@@ -269,6 +269,139 @@ fn a_page_that_cannot_be_entered_is_tried_again() {
     }
 }
 
+/// The flash fails and cannot even be read back: what became of the slot is learned later, before
+/// anything else is written.
+#[test]
+fn a_slot_in_doubt_is_settled_before_the_next_write() {
+    for (fault, committed) in [(Fault::SaidToFail, true), (Fault::Torn, false)] {
+        let mut log = mounted(SmallPages::blank(3));
+        let sealed = append(&mut log, 3);
+        let mut flash = mounted(log.into_flash()).into_flash();
+        flash.faults_in(2, fault); // the commit word
+        flash.deaf_after_fault(2);
+        let mut log = mounted(flash);
+        let (doubtful, other) = (record(Seq(4), 9), record(Seq(4), 10));
+        let failed = Err(AppendError::Flash(FlashError::Faulted));
+        assert_eq!(log.append(&doubtful), failed);
+        assert_eq!(log.append(&other), failed, "still cannot be read");
+        let kept = match committed {
+            true => {
+                assert_eq!(log.append(&other), Err(AppendError::OutOfOrder { next: Seq(5) }));
+                assert_eq!(log.torn(), 0);
+                doubtful
+            }
+            false => {
+                assert_eq!(log.append(&other), Ok(Seq(4)));
+                assert_eq!(log.torn(), 1);
+                other
+            }
+        };
+        let expected = [sealed, vec![kept]].concat();
+        assert_eq!(all(&mut log), expected);
+        assert_eq!(all(&mut mounted_twice(log.into_flash())), expected);
+    }
+}
+
+#[test]
+fn a_mark_in_doubt_is_settled_before_the_next_write() {
+    for (fault, released) in [(Fault::SaidToFail, Seq(2)), (Fault::Torn, Seq(0))] {
+        let mut log = mounted(SmallPages::blank(3));
+        append(&mut log, 3);
+        let mut flash = log.into_flash();
+        flash.faults_in(2, fault); // the commit word
+        flash.deaf_after_fault(1);
+        let mut log = mounted(flash);
+        let failed = Err(ReleaseError::Flash(FlashError::Faulted));
+        assert_eq!(log.release_through(Seq(2)), failed);
+        assert_eq!(log.release_through(Seq(0)), Ok(released));
+        assert_eq!(log.release_through(Seq(3)), Ok(Seq(3)));
+        assert_eq!(mounted_twice(log.into_flash()).released(), Seq(3));
+    }
+}
+
+#[test]
+fn an_erase_that_only_says_it_worked_is_seen() {
+    let mut log = mounted(SmallPages::blank(3));
+    for _ in 0..10 {
+        append(&mut log, 10);
+        log.release_through(log.next().previous()).unwrap();
+    }
+    let in_head = log.free() - 21;
+    append(&mut log, in_head);
+    let mut flash = log.into_flash();
+    flash.faults_in(1, Fault::SaidToWork);
+    let mut log = mounted(flash);
+    let next = record(log.next(), 1);
+    assert_eq!(log.append(&next), Err(AppendError::NotKept));
+    assert_eq!(log.append(&next), Ok(next.seq()));
+}
+
+/// Also where the last mark fills the head page and the next record enters a new one.
+#[test]
+fn an_emptied_log_has_all_its_room_wherever_it_stands() {
+    for rounds in 0..50 {
+        let mut log = mounted(SmallPages::blank(4));
+        for _ in 0..rounds {
+            append(&mut log, 1);
+            log.release_through(log.next().previous()).unwrap();
+            assert!(log.free() >= log.capacity(), "{} free", log.free());
+        }
+        append(&mut log, 1);
+        let free = log.free();
+        let mounted = mounted(log.into_flash()).free();
+        assert!(free == mounted || free == mounted + 1, "{rounds}: {free} and {mounted}");
+    }
+}
+
+/// Without a reserve, the oldest page is erased and then the mark fails: the page is released, and
+/// no more than the page.
+#[test]
+fn p3_a_release_without_a_reserve_that_loses_its_mark_releases_the_page() {
+    let mut log = fill::<1024>(4);
+    for _ in 0..15 {
+        log = mounted(log.into_flash());
+        log.release_through(log.released().next()).unwrap();
+    }
+    let before = log.released();
+    let mut flash = log.into_flash();
+    flash.faults_in(4, Fault::Refused); // erase, header, its checksum, then the mark
+    let mut log = mounted(flash);
+    let failed = Err(ReleaseError::Flash(FlashError::Faulted));
+    assert_eq!(log.release_through(Seq(30)), failed);
+    let partly = log.released();
+    assert!(before < partly && partly < Seq(30), "{partly:?} released");
+    assert_eq!(log.first(), partly.next());
+    let flash = log.into_flash();
+    assert_eq!(mounted_twice(flash.clone()).released(), partly);
+    let mut log = mounted(flash);
+    assert_eq!(log.release_through(Seq(30)), Ok(Seq(30)));
+}
+
+/// What a log knows while it runs is what a restart finds, but for the slot that a restart costs.
+#[test]
+fn a_running_log_and_a_mounted_one_agree() {
+    let mut log = mounted(SmallPages::blank(4));
+    for round in 0..400 {
+        append(&mut log, round % 4);
+        let through = Seq(log.released().0 + (round * 7) % (log.waiting() + 1));
+        log.release_through(through).unwrap();
+        if round % 9 == 0 {
+            log.release_through(log.next().previous()).unwrap();
+            assert!(log.free() >= log.capacity(), "an empty log has all its room");
+            let in_head = log.free() - log.capacity();
+            append(&mut log, in_head + 1);
+        }
+        // Another one mounts the same bytes.
+        let running = (log.first(), log.next(), log.released(), log.free());
+        let image = log.into_flash();
+        let other = mounted(SmallPages::load(image.image()));
+        let (first, next, released, free) = running;
+        assert_eq!((other.first(), other.next(), other.released()), (first, next, released));
+        assert!(free == other.free() || free == other.free() + 1, "{free}, {}", other.free());
+        log = mounted(image);
+    }
+}
+
 #[test]
 fn three_pages_are_the_least() {
     for pages in 0..3 {
