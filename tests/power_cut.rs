@@ -6,6 +6,7 @@
 
 use hornrule_board_sim::{Handheld, Played, Player, Story};
 use hornrule_core::cue::Cue;
+use hornrule_core::log::Log;
 use hornrule_protocol::{DeviceId, Entry, LogId, Record, Sealed, Seq, open};
 use hornrule_testkit::flash::Flash;
 use hornrule_tests::cable::Cable;
@@ -39,10 +40,18 @@ fn promises(handheld: &Handheld<Chip>) -> usize {
     handheld.heard().iter().filter(|heard| heard.cue.is_promise()).count()
 }
 
+/// The log as a later boot finds it, of a handheld that is off.
+fn mounted(handheld: &mut Handheld<Chip>) -> Log<Chip> {
+    Log::mount(handheld.flash().unwrap().clone(), LogId(77)).ok().unwrap()
+}
+
+fn torn_slots(handheld: &mut Handheld<Chip>) -> u32 {
+    mounted(handheld).torn()
+}
+
 /// What is in flash, in order.
 fn entries(handheld: &mut Handheld<Chip>) -> Vec<Record> {
-    let mut log =
-        hornrule_core::log::Log::mount(handheld.flash().unwrap().clone(), LogId(77)).ok().unwrap();
+    let mut log = mounted(handheld);
     let (device, id): (DeviceId, LogId) = (identity().device, log.id());
     let mut records = Vec::new();
     let mut from = Seq::FIRST;
@@ -70,8 +79,8 @@ fn p1_p2_cut_at_every_byte() {
     let steps = whole.flash().unwrap().steps();
     let all = said(&entries(&mut whole));
     assert_eq!(all.len(), promised);
-    assert!(steps > 800, "{steps} bytes and erases are too few to mean anything");
-    let mut one_more = 0;
+    assert!(steps > 400, "{steps} bytes and erases are too few to mean anything");
+    let mut torn = 0;
     for cut in 0..steps {
         let mut flash = chip();
         flash.seed(cut);
@@ -91,14 +100,14 @@ fn p1_p2_cut_at_every_byte() {
             there.len()
         );
         assert_eq!(there, all[..there.len()], "cut {cut}");
-        one_more += usize::from(there.len() > acknowledged);
+        torn += usize::from(torn_slots(&mut handheld) > 0);
         // And the day goes on.
         play(AFTER_THE_CUT, &mut handheld);
         assert_ne!(handheld.heard().last().unwrap().cue, Cue::LogUnusable, "cut {cut}");
         handheld.power_off();
         assert_eq!(said(&entries(&mut handheld)).len(), there.len() + 2, "cut {cut}");
     }
-    assert!(one_more > 0, "no cut fell between the commit and its cue: the test is blind there");
+    assert!(torn > 100, "{torn} cuts of {steps} tore a slot: the test hardly bites");
 }
 
 #[test]

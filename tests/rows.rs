@@ -42,7 +42,7 @@ pub fn count(path: &Path, table: &str) -> usize {
 
 fn rows(conn: &Connection, table: &str) -> Vec<String> {
     let mut query = conn.prepare(&format!("SELECT * FROM {table}")).unwrap();
-    let columns: Vec<String> = query.column_names().iter().map(ToString::to_string).collect();
+    let columns: Vec<String> = query.column_names().map(str::to_owned).collect();
     let mut rows: Vec<String> = query
         .query_map([], |row| {
             let mut text = String::new();

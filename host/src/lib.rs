@@ -7,6 +7,11 @@
 
 pub mod cli;
 pub mod clock;
+pub mod exchange;
+pub mod herd;
+pub mod inbox;
+pub mod intake;
 pub mod office;
 pub mod port;
 pub mod pull;
+pub mod report;

@@ -116,7 +116,7 @@ pub fn pull(
     let Desk { met, stored, .. } = desk;
     let intake = match met {
         // Also after a pull that was cut off: what is in the inbox is in the herd tables.
-        Some(met) => intake::run(herd, met.device, met.log)?,
+        Some(met) => intake::run(herd, met.device, met.log, met.from)?,
         None => Intake::default(),
     };
     let pulled = pulled?;
@@ -144,6 +144,8 @@ struct Met {
     pull: PullId,
     device: DeviceId,
     log: LogId,
+    /// First number that was not stored before.
+    from: Seq,
 }
 
 impl Desk<'_> {
@@ -166,8 +168,8 @@ impl Links for Desk<'_> {
             started_ms: self.started_ms,
         };
         let pull = self.herd.begin_pull(&start)?;
-        self.met = Some(Met { pull, device, log });
         let cursor = self.herd.cursor(device, log)?;
+        self.met = Some(Met { pull, device, log, from: cursor.next() });
         if first > cursor.next() {
             // Another office has released these; this database will never see them, and says so.
             let (from, through) = (cursor.next(), first.previous());
@@ -188,7 +190,7 @@ impl Links for Desk<'_> {
     }
 
     fn store(&mut self, batch: &Batch) -> Result<(), InboxError> {
-        let Met { pull, device, log } = self.met()?;
+        let Met { pull, device, log, .. } = self.met()?;
         let stored = self.herd.store(pull, batch)?;
         self.stored.new += stored.new;
         self.stored.known += stored.known;

@@ -13,7 +13,7 @@ use crate::port::{Address, Port};
 
 /// Options of every verb.
 #[derive(Debug, Args)]
-pub struct Words {
+pub(super) struct DeskWords {
     /// The herd database
     #[arg(
         long,
@@ -22,29 +22,29 @@ pub struct Words {
         env = "HORNRULE_DB",
         default_value = "hornrule.db"
     )]
-    pub db: PathBuf,
+    pub(super) db: PathBuf,
     /// Pretend that the office's clock shows this now, for rehearsals and tests
     #[arg(long, global = true, value_name = "TIME", hide_short_help = true)]
-    pub pretend_now: Option<jiff::Timestamp>,
+    pub(super) pretend_now: Option<jiff::Timestamp>,
 }
 
 /// Options of verbs that speak with a handheld.
 #[derive(Debug, Args)]
-pub struct PortWords {
+pub(super) struct PortWords {
     /// Where the handheld is: a serial device, tcp:HOST:PORT, or replay:FILE. Without it each
     /// serial port is asked
     #[arg(long, value_name = "PORT")]
-    pub port: Option<Address>,
+    pub(super) port: Option<Address>,
 }
 
 /// What all verbs share.
 pub struct Desk {
-    words: Words,
+    words: DeskWords,
     clock: Box<dyn Clock>,
 }
 
 impl Desk {
-    pub(super) fn new(words: Words) -> Self {
+    pub(super) fn new(words: DeskWords) -> Self {
         let clock: Box<dyn Clock> = match words.pretend_now {
             Some(now) => Box::new(PretendedClock::starting_at(now)),
             None => Box::new(SystemClock),

@@ -28,7 +28,7 @@ pub use failure::{Exit, Failure};
 #[command(name = "hornrule", version, about, long_about = LONG, after_long_help = Exit::HELP)]
 struct Words {
     #[command(flatten)]
-    desk: desk::Words,
+    desk: desk::DeskWords,
     #[command(subcommand)]
     verb: Verb,
 }
@@ -90,4 +90,14 @@ pub fn main() -> ExitCode {
 /// One JSON value, for scripts.
 fn json<T: serde::Serialize>(value: &T) -> Result<String, Failure> {
     serde_json::to_string_pretty(value).map_err(|error| Failure::Said(error.to_string()))
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_line_is_sound() {
+        super::Words::command().debug_assert();
+    }
 }
