@@ -38,7 +38,7 @@ pub fn ask<T>(
     let mut deframer = Box::new(Deframer::<RESPONSE_IN>::new());
     let mut buffer = [0u8; 1024];
     let mut line = [0u8; MAX_REQUEST_ON_WIRE];
-    // Something came that was no frame of ours.
+    // Something came, and no answer of ours was in it.
     let mut strange = false;
     for number in 1..=tries {
         let id = RequestId(number);
@@ -49,10 +49,11 @@ pub fn ask<T>(
             if length == 0 {
                 break;
             }
+            strange = true;
             for byte in &buffer[..length] {
                 match deframer.push(*byte) {
                     None => {}
-                    Some(Err(_)) => strange = true,
+                    Some(Err(_)) => {}
                     Some(Ok(frame)) => match frame.message::<Response<'_>>() {
                         Ok(Response::Refused(refusal)) if frame.id == id => {
                             return Err(PullError::Refused(refusal).into());
@@ -62,12 +63,13 @@ pub fn ask<T>(
                                 return Ok(answer);
                             }
                         }
-                        Ok(_) => {}
+                        // Late answers to questions that were given up.
+                        Ok(_) => strange = false,
                         Err(FrameError::Version { theirs }) => {
                             return Err(version_error(theirs).into());
                         }
                         Err(FrameError::Kind) => return Err(PullError::Echo.into()),
-                        Err(_) => strange = true,
+                        Err(_) => {}
                     },
                 }
             }

@@ -23,6 +23,8 @@ pub enum Event<'a> {
     Frame(&'a Frame<'a>),
     /// A frame came in bent.
     Bent(FrameError),
+    /// Bytes came, whatever they are.
+    Bytes,
     /// Nothing came for the time-out.
     Silence,
     /// The batch given by [`Do::Store`] is durable.
@@ -164,6 +166,9 @@ pub struct Machine {
     silences: u8,
     repeats: u32,
     bent: u32,
+    /// Anything came at all.
+    noise: bool,
+    /// An answer of ours came.
     heard: bool,
 }
 
@@ -187,6 +192,7 @@ impl Machine {
             silences: 0,
             repeats: 0,
             bent: 0,
+            noise: false,
             heard: false,
         }
     }
@@ -226,6 +232,10 @@ impl Machine {
     /// [`PullError`]; the machine is of no use then.
     pub fn on(&mut self, event: &Event<'_>, now_ms: i64) -> Result<Vec<Do>, PullError> {
         match event {
+            Event::Bytes => {
+                self.noise = true;
+                Ok(Vec::new())
+            }
             Event::Silence => self.on_silence(now_ms),
             Event::Bent(_) => {
                 // No reaction: the next good frame shows what is missing, or silence does.
@@ -359,7 +369,11 @@ impl Machine {
             if self.state == State::Releasing {
                 return Ok(vec![self.finish(None)]);
             }
-            return Err(if self.heard { PullError::Lost } else { PullError::Silent });
+            return Err(match (self.heard, self.noise) {
+                (true, _) => PullError::Lost,
+                (false, true) => PullError::NotOurs,
+                (false, false) => PullError::Silent,
+            });
         }
         self.repeats = self.repeats.saturating_add(1);
         match self.state {

@@ -12,6 +12,8 @@
 pub mod ask;
 pub mod machine;
 pub mod run;
+#[cfg(test)]
+mod tests;
 
 pub use ask::{AskError, ask};
 pub use machine::{Batch, Machine, PullError};

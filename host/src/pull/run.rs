@@ -124,6 +124,9 @@ impl<L: Links> Run<'_, L> {
                     return Ok(pulled);
                 }
             }
+            if length > 0 {
+                self.machine.on(&Event::Bytes, self.clock.unix_ms())?;
+            }
             self.counts.wire_bytes += length as u64;
             for byte in &buffer[..length] {
                 let now = self.clock.unix_ms();

@@ -1,0 +1,285 @@
+//! The machine against a handheld on paper: every answer it may get, in every order that matters.
+
+use hornrule_protocol::frame::{self, Frame, RequestId};
+use hornrule_protocol::message::{Hello, Refusal, Request, Response};
+use hornrule_protocol::{
+    Boot, Deframer, DeviceId, Entry, LogId, Record, Sealed, Seq, Uptime, seal,
+};
+
+use super::machine::{Do, Event, Machine, PullError};
+
+const DEVICE: DeviceId = DeviceId(1);
+const LOG: LogId = LogId(2);
+
+fn hello(next: u32) -> Hello {
+    Hello {
+        device: DEVICE,
+        log: LOG,
+        firmware: [0, 1, 0],
+        boot: Boot(1),
+        first: Seq(1),
+        next: Seq(next),
+        released: Seq(0),
+    }
+}
+
+fn sealed(seq: u32) -> Sealed {
+    let record = Record { boot: Boot(1), uptime: Uptime(9), entry: Entry::AnimalLeft };
+    seal(DEVICE, LOG, Seq(seq), &record).unwrap()
+}
+
+/// A machine and the requests it has sent.
+struct Bench {
+    machine: Machine,
+    sent: Vec<(RequestId, Request)>,
+    stored: Vec<(u32, u32)>,
+    finished: Option<Option<Seq>>,
+}
+
+impl Bench {
+    fn begin() -> Self {
+        let mut bench =
+            Self { machine: Machine::new(), sent: Vec::new(), stored: Vec::new(), finished: None };
+        let todo = bench.machine.begin();
+        bench.obey(todo).unwrap();
+        bench
+    }
+
+    /// Greeted, probed, reading from `stored` + 1 a log that ends before `next`.
+    fn reading(stored: u32, next: u32) -> Self {
+        let mut bench = Self::begin();
+        bench.answer(Response::Hello(hello(next))).unwrap();
+        let todo = bench.machine.resume_after(Seq(stored), 0).unwrap();
+        bench.obey(todo).unwrap();
+        for _ in 0..3 {
+            bench.answer(Response::Now { boot: Boot(1), uptime: Uptime(5) }).unwrap();
+        }
+        bench
+    }
+
+    fn obey(&mut self, todo: Vec<Do>) -> Result<(), PullError> {
+        for one in todo {
+            match one {
+                Do::Send(bytes) => {
+                    let mut deframer = Deframer::<64>::new();
+                    let mut requests = 0;
+                    for byte in bytes {
+                        if let Some(frame) = deframer.push(byte) {
+                            let frame = frame.unwrap();
+                            self.sent.push((frame.id, frame.message().unwrap()));
+                            requests += 1;
+                        }
+                    }
+                    assert_eq!(requests, 1);
+                }
+                Do::Store(batch) => {
+                    self.stored.push((batch.from.0, batch.through.0));
+                    let todo = self.machine.on(&Event::Stored, 0)?;
+                    self.obey(todo)?;
+                }
+                Do::Meet(_) | Do::Anchor(_) => {}
+                Do::Finish(finished) => self.finished = Some(finished.released),
+            }
+        }
+        Ok(())
+    }
+
+    fn last(&self) -> (RequestId, Request) {
+        *self.sent.last().unwrap()
+    }
+
+    fn answer_to(&mut self, id: RequestId, response: Response<'_>) -> Result<(), PullError> {
+        let mut line = [0u8; 2048];
+        let bytes = frame::encode(id, &response, &mut line).unwrap();
+        let mut deframer = Deframer::<2048>::new();
+        for byte in bytes {
+            if let Some(frame) = deframer.push(*byte) {
+                let frame: Frame<'_> = frame.unwrap();
+                let todo = self.machine.on(&Event::Frame(&frame), 0)?;
+                return self.obey(todo);
+            }
+        }
+        unreachable!("a whole frame was sent")
+    }
+
+    fn answer(&mut self, response: Response<'_>) -> Result<(), PullError> {
+        self.answer_to(self.last().0, response)
+    }
+
+    fn batch(&mut self, from: u32, through: u32) -> Result<(), PullError> {
+        let run: Vec<u8> = (from..=through).flat_map(|seq| sealed(seq).as_bytes().to_vec()).collect();
+        self.answer(Response::Batch { from: Seq(from), through: Seq(through), sealed: &run })
+    }
+
+    fn silence(&mut self) -> Result<(), PullError> {
+        let todo = self.machine.on(&Event::Silence, 0)?;
+        self.obey(todo)
+    }
+}
+
+#[test]
+fn a_quiet_pull_goes_straight_through() {
+    let mut bench = Bench::reading(0, 6);
+    assert!(matches!(bench.last().1, Request::Read { log: LOG, from: Seq(1), .. }));
+    bench.batch(1, 5).unwrap();
+    bench.answer(Response::End { next: Seq(6) }).unwrap();
+    assert_eq!(bench.last().1, Request::Release { log: LOG, through: Seq(5) });
+    bench.answer(Response::Released { through: Seq(5) }).unwrap();
+    assert_eq!((bench.stored.as_slice(), bench.finished), (&[(1, 5)][..], Some(Some(Seq(5)))));
+    assert_eq!(bench.sent.len(), 1 + 3 + 1 + 1, "Hello, three probes, Read, Release");
+}
+
+#[test]
+fn p3_nothing_is_released_before_the_end() {
+    let mut bench = Bench::reading(0, 100);
+    for from in (1..80).step_by(5) {
+        bench.batch(from, from + 4).unwrap();
+        assert!(!bench.sent.iter().any(|(_, request)| matches!(request, Request::Release { .. })));
+    }
+}
+
+#[test]
+fn credit_is_given_while_batches_still_come() {
+    let mut bench = Bench::reading(0, 100);
+    let Request::Read { credit, .. } = bench.last().1 else { panic!("no Read") };
+    let mut granted = credit;
+    for count in 1..60 {
+        bench.batch(count, count).unwrap();
+        if let Request::Credit { batches } = bench.last().1 {
+            assert!(batches >= granted, "credit never falls");
+            granted = batches;
+        }
+        assert!(granted > count, "the handheld is never left without credit");
+    }
+    assert!(granted < 60 + 10, "and never has more than a window");
+}
+
+#[test]
+fn a_lost_batch_is_asked_for_again_under_a_new_id() {
+    let mut bench = Bench::reading(0, 100);
+    let old = bench.last().0;
+    bench.batch(1, 5).unwrap();
+    bench.batch(11, 15).unwrap();
+    let (new, request) = bench.last();
+    assert!(matches!(request, Request::Read { from: Seq(6), .. }));
+    assert_ne!(new, old);
+    // What was still on the way under the old id is dropped.
+    let run = sealed(6);
+    let late = Response::Batch { from: Seq(6), through: Seq(6), sealed: run.as_bytes() };
+    bench.answer_to(old, late).unwrap();
+    assert_eq!(bench.stored, [(1, 5)]);
+    bench.batch(6, 15).unwrap();
+    assert_eq!(bench.stored, [(1, 5), (6, 15)]);
+}
+
+#[test]
+fn a_lost_last_batch_shows_at_the_end() {
+    let mut bench = Bench::reading(0, 11);
+    bench.batch(1, 5).unwrap();
+    bench.answer(Response::End { next: Seq(11) }).unwrap();
+    assert!(matches!(bench.last().1, Request::Read { from: Seq(6), .. }));
+}
+
+#[test]
+fn doubled_frames_do_nothing() {
+    let mut bench = Bench::reading(0, 6);
+    bench.batch(1, 5).unwrap();
+    bench.batch(1, 5).unwrap();
+    bench.answer(Response::End { next: Seq(6) }).unwrap();
+    let release = bench.last();
+    bench.answer_to(RequestId(release.0.0 - 1), Response::End { next: Seq(6) }).unwrap();
+    assert_eq!(bench.last(), release);
+    assert_eq!(bench.stored, [(1, 5)]);
+}
+
+#[test]
+fn silence_repeats_and_then_gives_up_with_the_right_word() {
+    let mut bench = Bench::begin();
+    for _ in 0..4 {
+        bench.silence().unwrap();
+    }
+    assert_eq!(bench.silence(), Err(PullError::Silent));
+
+    let mut bench = Bench::begin();
+    bench.machine.on(&Event::Bytes, 0).unwrap();
+    let last = (0..9).map_while(|_| bench.silence().err().map_or(Some(None), |e| Some(Some(e))));
+    assert!(last.flatten().next().is_some_and(|error| error == PullError::NotOurs));
+
+    let mut bench = Bench::reading(0, 100);
+    bench.batch(1, 5).unwrap();
+    for _ in 0..4 {
+        bench.silence().unwrap();
+        assert!(matches!(bench.last().1, Request::Read { from: Seq(6), .. }));
+    }
+    assert_eq!(bench.silence(), Err(PullError::Lost));
+}
+
+#[test]
+fn an_unconfirmed_release_is_no_failure() {
+    let mut bench = Bench::reading(0, 6);
+    bench.batch(1, 5).unwrap();
+    bench.answer(Response::End { next: Seq(6) }).unwrap();
+    while bench.finished.is_none() {
+        bench.silence().unwrap();
+    }
+    assert_eq!(bench.finished, Some(None));
+}
+
+#[test]
+fn nothing_new_is_a_pull_too() {
+    let mut bench = Bench::reading(5, 6);
+    bench.answer(Response::End { next: Seq(6) }).unwrap();
+    assert_eq!(bench.last().1, Request::Release { log: LOG, through: Seq(5) });
+    assert_eq!(bench.stored, []);
+}
+
+#[test]
+fn records_released_elsewhere_are_passed_over() {
+    let mut bench = Bench::begin();
+    bench.answer(Response::Hello(Hello { first: Seq(40), released: Seq(60), ..hello(80) })).unwrap();
+    bench.machine.resume_after(Seq(5), 0).unwrap();
+    assert_eq!(bench.machine.expected(), Seq(40));
+}
+
+#[test]
+fn numbers_lost_on_flash_are_accepted_as_lost() {
+    let mut bench = Bench::reading(0, 6);
+    let run: Vec<u8> = [2, 4].iter().flat_map(|seq| sealed(*seq).as_bytes().to_vec()).collect();
+    bench.answer(Response::Batch { from: Seq(1), through: Seq(5), sealed: &run }).unwrap();
+    assert_eq!(bench.stored, [(1, 5)]);
+}
+
+#[test]
+fn contradictions_end_the_pull_and_store_nothing() {
+    let one = sealed(3);
+    let two: Vec<u8> = [4, 3].iter().flat_map(|seq| sealed(*seq).as_bytes().to_vec()).collect();
+    for (from, through, bytes) in [
+        (5, 4, &[][..]),
+        (1, 2, one.as_bytes()),
+        (1, 5, &two[..]),
+        (1, 5, &one.as_bytes()[..10]),
+        (1, 5, &[1, 200, 0, 0][..]),
+    ] {
+        let mut bench = Bench::reading(0, 9);
+        let batch = Response::Batch { from: Seq(from), through: Seq(through), sealed: bytes };
+        let error = bench.answer(batch).unwrap_err();
+        assert!(matches!(error, PullError::Contradiction(_)), "{from} {through} {error}");
+        assert_eq!(bench.stored, []);
+    }
+    // A log that ends before what it sent earlier.
+    let mut bench = Bench::begin();
+    bench.answer(Response::Hello(hello(6))).unwrap();
+    assert!(matches!(bench.machine.resume_after(Seq(6), 0), Err(PullError::Contradiction(_))));
+    let mut bench = Bench::begin();
+    let backwards = Hello { first: Seq(9), ..hello(6) };
+    assert!(bench.answer(Response::Hello(backwards)).is_err());
+}
+
+#[test]
+fn refusals_are_told() {
+    let mut bench = Bench::reading(0, 6);
+    assert_eq!(
+        bench.answer(Response::Refused(Refusal::FlashFault)),
+        Err(PullError::Refused(Refusal::FlashFault))
+    );
+}
