@@ -8,7 +8,7 @@
 //!            [ presence reading finding action score ] [ remark ]   derived, may be derived again
 //! ```
 //!
-//! This room is the only one that speaks SQL, and every query stands in [`queries`]. Other rooms
+//! This room is the only one that speaks SQL, and every query stands in `queries`. Other rooms
 //! get rows as plain values. It knows no wire and no rule.
 //!
 //! Every change is one transaction, durable when it returns (`synchronous = FULL`).

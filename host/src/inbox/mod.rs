@@ -8,8 +8,9 @@
 //! ```
 //!
 //! A record's identity is (device, log, number). The same bytes again are known and change
-//! nothing, so pulls may be repeated, cut off and run in any order (promise P4). Other bytes under a
-//! taken number are kept beside and counted as a conflict; a whole record goes before a damaged one.
+//! nothing, so pulls may be repeated, cut off and run in any order (promise P4). Other bytes under
+//! a taken number are kept beside and counted as a conflict; a whole record goes before a damaged
+//! one.
 //! Damaged records and those of a newer version are kept like all others: this room looks at number
 //! and checksum, never inside.
 

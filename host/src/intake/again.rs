@@ -24,6 +24,8 @@ enum Step {
     Damage,
     Lose(u32),
     Wait(u64),
+    /// An uptime that no handheld reaches.
+    Nonsense,
 }
 
 const PLACES: [Place; 4] = [LH_OUT, LH_IN, RH_OUT, Place::Cow];
@@ -37,7 +39,7 @@ fn step() -> impl Strategy<Value = Step> {
         5 => (310..316u32).prop_map(Step::Cow),
         1 => Just(Step::Left),
         4 => (0..3u8, 0..25_000i32, 0..4usize, any::<bool>())
-            .prop_map(|(dimension, length, place, inch)| Step::Clip(dimension, length, place, inch)),
+            .prop_map(|(which, length, place, inch)| Step::Clip(which, length, place, inch)),
         4 => (0..5u8, 0..4usize).prop_map(|(grade, place)| Step::Find(grade, place)),
         4 => (0..4usize, 0..4usize).prop_map(|(action, place)| Step::Act(action, place)),
         3 => (0..6u32).prop_map(Step::Undo),
@@ -45,6 +47,7 @@ fn step() -> impl Strategy<Value = Step> {
         1 => Just(Step::Damage),
         1 => (1..4u32).prop_map(Step::Lose),
         1 => (0..20_000_000u64).prop_map(Step::Wait),
+        1 => Just(Step::Nonsense),
     ]
 }
 
@@ -72,6 +75,7 @@ fn tell(steps: &[Step]) -> Story {
             Step::Damage => story.damage(),
             Step::Lose(count) => story.lose(*count),
             Step::Wait(ms) => story.wait(*ms),
+            Step::Nonsense => story.nonsense_uptime(),
         };
     }
     story

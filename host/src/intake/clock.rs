@@ -13,8 +13,8 @@
 //! - A boot without: somewhere between the end of the one before and the start of the one after.
 //!   In the middle, ± half the room it has. With a neighbour on one side only, right beside it, and
 //!   nobody can say how far off.
-//! - No anchor in the whole log: unknown. Such entries cannot be dated and are held until a pull has
-//!   brought an anchor.
+//! - No anchor in the whole log: unknown. Such entries cannot be dated and are held until a pull
+//!   has brought an anchor.
 //!
 //! A straight line between two anchors of one boot was the road not taken for now: at 100 ppm a
 //! working day is within 3 seconds.

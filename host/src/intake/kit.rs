@@ -26,6 +26,7 @@ pub(crate) const RH_OUT: Place = Place::Claw(Claw { foot: Foot::RightHind, side:
 /// A log that is being told.
 #[derive(Clone, Debug)]
 pub(crate) struct Story {
+    device: DeviceId,
     boot: u16,
     uptime: u64,
     next: Seq,
@@ -36,7 +37,13 @@ pub(crate) struct Story {
 
 impl Story {
     pub(crate) fn new() -> Self {
-        Self { boot: 0, uptime: 0, next: Seq::FIRST, sealed: Vec::new(), times: Vec::new() }
+        Self::of(DEVICE)
+    }
+
+    /// A story of another handheld.
+    pub(crate) fn of(device: DeviceId) -> Self {
+        let (sealed, times) = (Vec::new(), Vec::new());
+        Self { device, boot: 0, uptime: 0, next: Seq::FIRST, sealed, times }
     }
 
     /// Started, clock set to eight, at farm 1.
@@ -49,7 +56,7 @@ impl Story {
     pub(crate) fn say(&mut self, entry: Entry) -> &mut Self {
         let (boot, uptime) = (Boot(self.boot), Uptime(self.uptime));
         let record = Record { boot, uptime, entry };
-        self.sealed.push(seal(DEVICE, LOG, self.next, &record).unwrap());
+        self.sealed.push(seal(self.device, LOG, self.next, &record).unwrap());
         self.times.push((boot, uptime));
         self.next = self.next.next();
         // A sentence takes longer than a slip of the thumb.
@@ -58,6 +65,12 @@ impl Story {
 
     pub(crate) fn wait(&mut self, ms: u64) -> &mut Self {
         self.uptime += ms;
+        self
+    }
+
+    /// From here on the handheld claims to be running for ages.
+    pub(crate) fn nonsense_uptime(&mut self) -> &mut Self {
+        self.uptime = 1 << 62;
         self
     }
 
@@ -173,7 +186,7 @@ impl Story {
         how(&mut bytes);
         if reseal {
             let mut digest = hornrule_protocol::seal::CRC.digest();
-            digest.update(&DEVICE.0.to_le_bytes());
+            digest.update(&self.device.0.to_le_bytes());
             digest.update(&LOG.0.to_le_bytes());
             digest.update(&bytes[..covered]);
             bytes[covered..].copy_from_slice(&digest.finalize().to_le_bytes());
@@ -190,15 +203,19 @@ impl Story {
 
     /// All of it as one batch.
     pub(crate) fn batch(&self) -> Batch {
-        let (device, log) = (DEVICE, LOG);
+        let (device, log) = (self.device, LOG);
         let sealed = self.sealed.clone();
         Batch { device, log, from: Seq::FIRST, through: self.last(), sealed }
     }
 }
 
 pub(crate) fn begin(herd: &mut Herd) -> PullId {
+    begin_of(herd, DEVICE)
+}
+
+fn begin_of(herd: &mut Herd, device: DeviceId) -> PullId {
     herd.begin_pull(&PullStart {
-        device: DEVICE,
+        device,
         log: LOG,
         firmware: [0, 1, 0],
         source: "test".to_owned(),
@@ -209,9 +226,9 @@ pub(crate) fn begin(herd: &mut Herd) -> PullId {
 
 /// Stores a whole story and brings it in.
 pub(crate) fn take_in(herd: &mut Herd, story: &Story) -> super::Intake {
-    let pull = begin(herd);
+    let pull = begin_of(herd, story.device);
     herd.store(pull, &story.batch()).unwrap();
-    super::run(herd, DEVICE, LOG, Seq::FIRST).unwrap()
+    super::run(herd, story.device, LOG, Seq::FIRST).unwrap()
 }
 
 pub(crate) fn import(herd: &mut Herd, name: &str, farm: u8, list: &str) -> HerdId {

@@ -1,9 +1,9 @@
 //! Intake: sealed records in, rows and remarks out.
 //!
 //! ```text
-//! inbox --sealed--> open --> wall clock --> walk with the rules --> rows   --> herd tables
-//!                                                    |                           | a herd's history
-//!                                                    +--> remarks <-- rules over-+
+//! inbox --sealed--> open --> wall clock --> walk with the rules --> rows --> herd tables
+//!                                                |                             |
+//!                                                +--> remarks <-- rules over history
 //! ```
 //!
 //! The herd tables are a function of inbox, herd lists, what is known of the handhelds, and rules
@@ -11,7 +11,7 @@
 //! change anything, take out its rows, derive it again. What it gives is what a rebuild from
 //! nothing gives.
 //!
-//! [`walk`], [`clock`], [`stretch`] and the [`rules`] are pure. Only this file and [`run`](mod@run)
+//! [`walk`], [`clock`], [`stretch`] and the [`rules`] are pure. Only this file and `run`
 //! ask the database.
 
 pub mod chute;

@@ -1,14 +1,14 @@
 //! The walk and the rules, over whole stories.
 
 use hornrule_protocol::record::{Entry, UnitMode};
-use hornrule_protocol::{AnimalNumber, Iso11784, Nanometres, Place, Seq};
+use hornrule_protocol::{AnimalNumber, DeviceId, Iso11784, Nanometres, Place, Sealed, Seq};
 
 use super::kit::{
-    DEVICE, EIGHT, LH, LH_IN, LH_OUT, LOG, RH, RH_OUT, Story, begin, import, take_in, two_farms,
+    DEVICE, EIGHT, LH, LH_IN, LH_OUT, LOG, RH_OUT, Story, begin, import, take_in, two_farms,
 };
 use super::{Gauge, Intake, RULES, Severity, rebuild, run, set_handheld};
 use crate::herd::Herd;
-use crate::inbox::Anchor;
+use crate::inbox::{Anchor, Batch};
 
 /// A rule, a story in which it fires, and one like it in which it does not.
 type Case = (&'static str, fn(&mut Story), fn(&mut Story));
@@ -292,19 +292,42 @@ fn an_anchor_from_a_pull_dates_what_was_held() {
     assert_eq!(herd.column("presence", "uncertainty_ms"), ["21"]);
 }
 
+/// What is missing is asked again when the handheld says that it is lost, without any new record.
 #[test]
-fn a_lesion_pulled_later_from_another_day_quietens_healed() {
+fn numbers_not_pulled_become_numbers_lost() {
     let (mut herd, _) = two_farms();
     let mut story = Story::at_work();
-    story.cow(312).find(13, 2, RH_OUT).undo(0).act(50, RH);
-    assert!(fires(&take_in(&mut herd, &story), "no-claw"));
-    let mut story = Story::at_work();
-    story.cow(312).act(50, RH_OUT);
+    story.cow(312).lose(3).cow(313);
+    let pull = begin(&mut herd);
+    let whole = story.batch();
+    let part = |from: u32, through: u32| {
+        let inside = |one: &&Sealed| (from..=through).contains(&one.seq().0);
+        let sealed = story.sealed.iter().filter(inside).cloned().collect();
+        Batch { from: Seq(from), through: Seq(through), sealed, ..whole.clone() }
+    };
+    let sentence = |herd: &mut Herd| {
+        let intake = run(herd, DEVICE, LOG, story.last().next()).unwrap();
+        let mut missing = intake.remarks.iter().filter(|one| one.rule == "numbers-missing");
+        missing.next().map(|one| one.sentence.clone()).unwrap()
+    };
+    herd.store(pull, &part(1, 4)).unwrap();
+    herd.store(pull, &part(8, 8)).unwrap();
+    assert!(sentence(&mut herd).starts_with("Entries 5 to 7 are not here yet"));
+    herd.store(pull, &part(5, 7)).unwrap();
+    assert!(sentence(&mut herd).starts_with("Entries 5 to 7 are lost on the handheld"));
+}
+
+/// History rules look over all logs, in whatever order they come.
+#[test]
+fn a_lesion_pulled_later_from_another_handheld_quietens_healed() {
     let (mut herd, _) = two_farms();
-    assert!(fires(&take_in(&mut herd, &story), "healed-from-nothing"));
-    let before = herd.dump();
-    rebuild(&mut herd).unwrap();
-    assert_eq!(herd.dump(), before);
+    let mut today = Story::at_work();
+    today.cow(312).act(50, RH_OUT);
+    assert!(fires(&take_in(&mut herd, &today), "healed-from-nothing"));
+    let mut before = Story::of(DeviceId(2));
+    before.start().clock(EIGHT - 14 * 86_400_000).visit(1).cow(312).find(13, 2, RH_OUT);
+    take_in(&mut herd, &before);
+    assert_eq!(herd.count("remark"), 0);
 }
 
 #[test]

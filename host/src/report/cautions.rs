@@ -15,8 +15,9 @@ pub const CAUTIONS: &[Caution] = &[
     Caution {
         heading: "Call the vet now",
         text: "for a cow that is down or has fever; for swelling above the coronet on one side; \
-               for pus from a joint or tendon sheath; for bone in sight, a dying toe or a suspected \
-               fracture; and for severe pain that a block does not ease. Waiting makes her suffer.",
+               for pus from a joint or tendon sheath; for bone in sight, a dying toe or a \
+               suspected fracture; and for severe pain that a block does not ease. Waiting makes her \
+               suffer.",
     },
     Caution {
         heading: "Medicines",

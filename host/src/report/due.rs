@@ -1,7 +1,8 @@
 //! What follows from a visit: cows for the vet, feet to see again, blocks to take off.
 //!
-//! Every line names the rule that fired. What the trimmer keyed goes before any rule. The days are
-//! the trade's rules of thumb (common practice, no source); a farm may agree on others.
+//! Every line names the rule that fired. What the trimmer keyed goes before any rule. The rules are
+//! the trade's rules of thumb, marked with a star that [`STARRED`] explains; a farm may agree on
+//! other days.
 
 use std::collections::BTreeMap;
 
@@ -12,7 +13,9 @@ use hornrule_protocol::{Foot, Place};
 use super::visit::Name;
 use crate::herd::Day;
 
-const NO_SOURCE: &str = "common practice, no source";
+/// What the star behind a rule says.
+pub const STARRED: &str =
+    "* Common practice, no source. What the trimmer keyed goes before any rule.";
 
 /// Code numbers that a rule speaks of.
 const TOE_NECROSIS: u8 = 16;
@@ -97,8 +100,7 @@ pub fn vet(name: &Name, said: &Said) -> Vec<Vet> {
             SWELLING if finding.grade == SEVERE => "severe swelling above the horn",
             _ => return None,
         };
-        let why = format!("rule: {why} is for the vet at once ({NO_SOURCE})");
-        Some(line(Urgency::Now, finding.place, why))
+        Some(line(Urgency::Now, finding.place, format!("rule: {why}*")))
     });
     let mut lines: Vec<Vet> = keyed.chain(ruled).collect();
     lines.sort();
@@ -123,7 +125,7 @@ pub fn due(name: &Name, day: Day, said: &Said) -> Vec<Due> {
         keyed.insert(done.place.foot(), done);
     }
     for done in keyed.values() {
-        let rule = format!("keyed by the trimmer: see again in {} days", done.days);
+        let rule = format!("keyed: in {} days", done.days);
         lines.push(line(done.days.into(), done.place, "see again", rule));
     }
     for foot in Foot::ALL {
@@ -131,12 +133,12 @@ pub fn due(name: &Name, day: Day, said: &Said) -> Vec<Due> {
             continue;
         }
         if let Some((days, what, why)) = recheck(foot, said) {
-            let rule = format!("rule: {why}, {days} days ({NO_SOURCE})");
+            let rule = format!("rule: {why}, {days} days*");
             lines.push(line(days, Place::Foot(foot), what, rule));
         }
     }
     for place in blocks_still_on(said) {
-        let rule = format!("rule: block off {BLOCK_OFF_DAYS} days after gluing ({NO_SOURCE})");
+        let rule = format!("rule: block glued, {BLOCK_OFF_DAYS} days*");
         lines.push(line(BLOCK_OFF_DAYS, place, "take the block off", rule));
     }
     lines.sort();
@@ -155,9 +157,9 @@ fn recheck(foot: Foot, said: &Said) -> Option<(u16, &'static str, &'static str)>
     if here().any(phlegmon) {
         Some((PHLEGMON_DAYS, "see again; vet if not better", "phlegmon"))
     } else if here().any(active) {
-        Some((ACTIVE_DD_DAYS, "see again", "active digital dermatitis (M1, M2, M4.1)"))
+        Some((ACTIVE_DD_DAYS, "see again", "active digital dermatitis"))
     } else if treated && here().any(is_lesion) {
-        Some((RECHECK_DAYS, "see again", "recheck of a treated lesion"))
+        Some((RECHECK_DAYS, "see again", "treated lesion"))
     } else {
         None
     }

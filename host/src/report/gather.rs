@@ -249,6 +249,7 @@ fn as_found(finding: &Finding) -> Found {
         lesion: finding.lesion,
         grade: finding.lesion.grades.word(finding.grade),
         zone: finding.zone.map(|zone| zone.number()).or(usual),
+        zone_keyed: finding.zone.is_some(),
     }
 }
 

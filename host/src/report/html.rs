@@ -8,7 +8,8 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use super::cautions::CAUTIONS;
 use super::due::{Urgency, Vet};
 use super::phrases::{
-    gauge_lines, grades, long_date, mm, numbers, places, remark, unplaced, walls,
+    self, COW_TABLE, gauge_lines, grades, lesion, long_date, mm, places, remark, shares, starred,
+    unplaced, walls, zone,
 };
 use super::visit::{ClawLine, CowLine, Found, RemarkLine, VisitReport};
 use crate::intake::words;
@@ -93,6 +94,7 @@ fn next(report: &VisitReport) -> Markup {
                 } } }
             }
         }
+        @if let Some(text) = starred(report) { p.why { (text) } }
     }
 }
 
@@ -104,7 +106,7 @@ fn vet_box(report: &VisitReport, urgency: Urgency, class: &str, heading: &str) -
                 h3 { (heading) }
                 ul { @for vet in lines {
                     li {
-                        strong { "Cow " (vet.name) } ", " (words::place(vet.place)) " "
+                        strong { "Cow " (phrases::vet(vet)) } " "
                         span.why { "(" (vet.why) ")" }
                     }
                 } }
@@ -117,15 +119,12 @@ fn in_numbers(report: &VisitReport) -> Markup {
     let summary = &report.summary;
     html! {
         dl {
-            div { dt { "Cows seen" } dd {
-                (summary.cows)
-                @if let Some((_, size)) = summary.listed { small { " of " (size) } }
-            } }
+            div { dt { "Cows seen" } dd { (summary.cows) } }
             div { dt { "Claws trimmed" } dd { (summary.claws_trimmed) } }
             div { dt { "Cows with a lesion" } dd { (summary.cows_with_lesion) } }
             div { dt { "Blocks glued on" } dd { (summary.blocks) } }
         }
-        @for line in numbers(report) { p { (line) } }
+        @for line in shares(report) { p { (line) } }
     }
 }
 
@@ -134,7 +133,7 @@ fn lesion_table(report: &VisitReport) -> Markup {
         @if report.lesions.is_empty() {
             p { "None." }
         } @else {
-            table {
+            table.keep {
                 caption { "Cows and claws are counted apart: one cow can have it on several." }
                 thead { tr {
                     th scope="col" { "Lesion" }
@@ -143,7 +142,7 @@ fn lesion_table(report: &VisitReport) -> Markup {
                     th scope="col" { "How bad" }
                 } }
                 tbody { @for line in &report.lesions { tr {
-                    th scope="row" { (line.lesion.name) " (" (line.lesion.letters) ")" }
+                    th scope="row" { (lesion(line.lesion)) }
                     td.n data-label="Cows" { (line.cows) }
                     td.n data-label="Claws or feet" { (places(line)) }
                     td data-label="How bad" { (grades(line)) }
@@ -159,17 +158,14 @@ fn cow_table(report: &VisitReport) -> Markup {
             p { "No cow was recorded on this day." }
         } @else {
             table {
-                caption {
-                    "Wall: dorsal wall length in millimetres, the last reading before and \
-                     after trimming to form."
-                }
+                caption { (COW_TABLE) }
                 thead { tr {
                     th scope="col" { "Foot and claw" }
                     th scope="col" { "Found" }
                     th scope="col" { "Grade" }
                     th scope="col" { "Zone" }
                     th scope="col" { "Done" }
-                    th.n scope="col" { "Wall before, after" }
+                    th.n scope="col" { "Wall" }
                 } }
                 @for cow in &report.cows { (cow_rows(cow)) }
             }
@@ -257,14 +253,13 @@ fn claw_rows(claw: &ClawLine) -> Markup {
                 th scope="row" { (words::place(claw.place)) }
                 td data-label="Found" {
                     @if let Some(found) = found {
-                        (found.lesion.name)
-                        @if found.lesion.code != 0 { " (" (found.lesion.letters) ")" }
+                        (lesion(found.lesion))
                     }
                 }
-                td data-label="Grade" { @if let Some(word) = found.and_then(|f| f.grade) { (word) } }
-                td data-label="Zone" { @if let Some(zone) = found.and_then(|f| f.zone) { (zone) } }
+                td data-label="Grade" { (found.and_then(|found| found.grade).unwrap_or_default()) }
+                td data-label="Zone" { @if let Some(found) = found { (zone(found)) } }
                 td data-label="Done" { @if i == 0 { (claw.done.join("; ")) } }
-                td.n data-label="Wall before, after" {
+                td.n data-label="Wall" {
                     @if i == 0 { (walls(claw.wall_before, claw.wall_after)) }
                 }
             }

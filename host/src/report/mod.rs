@@ -1,8 +1,8 @@
 //! Reports: rows to finished pages.
 //!
 //! ```text
-//! herd tables --gather--> VisitReport (plain values) --render_terminal--> text, 80 columns
-//!                                                    --render_html-----> one page, nothing beside it
+//! herd tables --gather--> VisitReport (values) --render_terminal--> text, 80 columns
+//!                                              --render_html-----> one page, complete in itself
 //! ```
 //!
 //! What stands in a report is decided while gathering; the two renderers only lay it out.

@@ -1,23 +1,31 @@
 //! Sentences that both renderers say alike.
 
-use hornrule_protocol::Nanometres;
 use hornrule_protocol::codes::Seat;
+use hornrule_protocol::{Lesion, Nanometres, Place};
 
-use super::visit::{GaugeLine, LesionLine, RemarkLine, VisitReport};
+use super::due::{STARRED, Vet};
+use super::visit::{Found, GaugeLine, LesionLine, RemarkLine, VisitReport};
 use crate::intake::words;
 
 pub(super) fn long_date(report: &VisitReport) -> String {
     report.day.date().strftime("%A, %-d %B %Y").to_string()
 }
 
-pub(super) fn numbers(report: &VisitReport) -> Vec<String> {
+/// The visit's main counts in one sentence.
+pub(super) fn counts(report: &VisitReport) -> String {
     let summary = &report.summary;
-    let mut lines = vec![format!(
+    format!(
         "{} seen, {} trimmed to form, {} glued on.",
         words::count(summary.cows, "cow", "cows"),
         words::count(summary.claws_trimmed, "claw", "claws"),
         words::count(summary.blocks, "block", "blocks"),
-    )];
+    )
+}
+
+/// What there is to say beside the counts.
+pub(super) fn shares(report: &VisitReport) -> Vec<String> {
+    let summary = &report.summary;
+    let mut lines = Vec::new();
     if let Some((seen, size)) = summary.listed {
         lines.push(format!(
             "{seen} of {} in the herd list were seen ({}).",
@@ -128,11 +136,49 @@ pub(super) fn mm(length: Nanometres) -> String {
     format!("{:.1}", length.as_mm())
 }
 
+/// "84.1 → 76.9", or which of the two it is.
 pub(super) fn walls(before: Option<Nanometres>, after: Option<Nanometres>) -> String {
-    let one = |length: Option<Nanometres>| length.map_or_else(|| "-".to_owned(), mm);
-    if before.is_none() && after.is_none() {
-        String::new()
-    } else {
-        format!("{}, {}", one(before), one(after))
+    match (before, after) {
+        (None, None) => String::new(),
+        (Some(before), None) => format!("{} before", mm(before)),
+        (None, Some(after)) => format!("{} after", mm(after)),
+        (Some(before), Some(after)) => format!("{} → {}", mm(before), mm(after)),
     }
 }
+
+/// "sole ulcer (SU)".
+pub(super) fn lesion(lesion: Lesion) -> String {
+    if lesion.code == 0 {
+        lesion.name.to_owned()
+    } else {
+        format!("{} ({})", lesion.name, lesion.letters)
+    }
+}
+
+/// The zone, in brackets where it was not keyed but is the usual one.
+pub(super) fn zone(found: &Found) -> String {
+    match (found.zone, found.zone_keyed) {
+        (None, _) => String::new(),
+        (Some(zone), true) => zone.to_string(),
+        (Some(zone), false) => format!("({zone})"),
+    }
+}
+
+/// The star explained, where any line has one.
+pub(super) fn starred(report: &VisitReport) -> Option<&'static str> {
+    let mut lines =
+        report.vet.iter().map(|vet| &vet.why).chain(report.due.iter().map(|due| &due.rule));
+    lines.any(|line| line.ends_with('*')).then_some(STARRED)
+}
+
+/// "312 Berta, left hind foot"; the name alone where it is about the cow.
+pub(super) fn vet(vet: &Vet) -> String {
+    match vet.place {
+        Place::Cow => vet.name.to_string(),
+        place => format!("{}, {}", vet.name, words::place(place)),
+    }
+}
+
+pub(super) const COW_TABLE: &str = "Wall: dorsal wall length in millimetres, the last reading \
+                                    before and after trimming to form. A zone in brackets was not \
+                                    keyed; it is the lesion's usual one.";

@@ -1,17 +1,20 @@
 //! The report as text for a terminal of 80 columns.
 
-use comfy_table::{ContentArrangement, Table, presets};
+use comfy_table::{ContentArrangement, LineStyle, Table, TableStyle};
 use hornrule_protocol::Place;
 
 use super::cautions::CAUTIONS;
 use super::due::{Due, Urgency, Vet};
 use super::phrases::{
-    gauge_lines, grades, long_date, mm, numbers, places, remark, unplaced, walls,
+    self, COW_TABLE, counts, gauge_lines, grades, lesion, long_date, mm, places, remark, shares,
+    starred, unplaced, walls, zone,
 };
-use super::visit::{CowLine, Found, Spread, VisitReport};
+use super::visit::{CowLine, Spread, VisitReport};
 use crate::intake::words;
 
 const WIDTH: u16 = 80;
+/// A line under the column names and none between rows, so that a day fits few screens.
+const STYLE: TableStyle = TableStyle::new().header_separator(LineStyle::new('─', '─', '─', '─'));
 
 impl VisitReport {
     /// The report as text, at most 80 columns wide, each line ended.
@@ -22,7 +25,8 @@ impl VisitReport {
         page.heading("What next");
         next(self, &mut page);
         page.heading("The visit in numbers");
-        for line in numbers(self) {
+        page.line(&counts(self));
+        for line in shares(self) {
             page.line(&line);
         }
         page.heading("Lesions found");
@@ -53,7 +57,7 @@ fn next(report: &VisitReport, page: &mut Page) {
         }
         page.line(&format!("{heading}:"));
         for vet in lines {
-            page.line(&format!("  Cow {}, {}: {}", vet.name, words::place(vet.place), vet.why));
+            page.line(&format!("  Cow {}: {}", phrases::vet(vet), vet.why));
         }
     }
     if report.vet.is_empty() {
@@ -61,20 +65,18 @@ fn next(report: &VisitReport, page: &mut Page) {
     }
     if report.due.is_empty() {
         page.line("No foot is to be seen again after this visit.");
-        return;
+    } else {
+        page.line("See again:");
+        let mut table = table(["By", "Cow", "Where", "What", "Why"]);
+        for Due { day, name, place, what, rule } in &report.due {
+            let (day, name) = (day.to_string(), name.to_string());
+            table.add_row([day, name, words::place(*place), what.clone(), rule.clone()]);
+        }
+        page.table(&table);
     }
-    page.line("See again:");
-    let mut table = table(["By", "Cow", "Where", "What", "Why"]);
-    for Due { day, name, place, what, rule } in &report.due {
-        table.add_row([
-            day.to_string(),
-            name.to_string(),
-            words::place(*place),
-            what.clone(),
-            rule.clone(),
-        ]);
+    if let Some(text) = starred(report) {
+        page.line(text);
     }
-    page.table(&table);
 }
 
 fn lesion_table(report: &VisitReport, page: &mut Page) {
@@ -82,15 +84,9 @@ fn lesion_table(report: &VisitReport, page: &mut Page) {
         page.line("None.");
         return;
     }
-    let mut table = table(["Lesion", "Letters", "Cows", "Claws or feet", "How bad"]);
+    let mut table = table(["Lesion", "Cows", "Claws or feet", "How bad"]);
     for line in &report.lesions {
-        table.add_row([
-            line.lesion.name.to_owned(),
-            line.lesion.letters.to_owned(),
-            line.cows.to_string(),
-            places(line),
-            grades(line),
-        ]);
+        table.add_row([lesion(line.lesion), line.cows.to_string(), places(line), grades(line)]);
     }
     page.table(&table);
 }
@@ -100,18 +96,14 @@ fn cow_table(report: &VisitReport, page: &mut Page) {
         page.line("No cow was recorded on this day.");
         return;
     }
-    let mut table =
-        table(["Cow", "Where", "Found", "Grade", "Zone", "Done", "Wall before, after mm"]);
+    let mut table = table(["Cow", "Where", "Found", "Grade", "Zone", "Done", "Wall"]);
     for cow in &report.cows {
         for row in cow_rows(cow) {
             table.add_row(row);
         }
     }
     page.table(&table);
-    page.line(
-        "Wall: dorsal wall length, the last reading before and after trimming to form. \
-         A zone in brackets is the lesion's usual one.",
-    );
+    page.line(COW_TABLE);
 }
 
 fn lengths(report: &VisitReport, page: &mut Page) {
@@ -182,44 +174,40 @@ impl Page {
 fn table<const N: usize>(header: [&str; N]) -> Table {
     let mut table = Table::new();
     table
-        .load_style(presets::UTF8_HORIZONTAL_ONLY)
+        .load_style(STYLE)
         .set_content_arrangement(ContentArrangement::Dynamic)
         .set_width(WIDTH)
         .set_header(header);
     table
 }
 
+/// A row for each finding of each claw, and at least one a claw.
 fn cow_rows(cow: &CowLine) -> Vec<[String; 7]> {
     let mut head = cow.name.to_string();
     for score in &cow.scores {
         head.push('\n');
         head.push_str(score);
     }
+    let empty = String::new;
     if cow.claws.is_empty() {
-        let empty = String::new;
-        return vec![[
-            head,
-            empty(),
-            "nothing recorded".to_owned(),
-            empty(),
-            empty(),
-            empty(),
-            empty(),
-        ]];
+        let nothing = "nothing recorded".to_owned();
+        return vec![[head, empty(), nothing, empty(), empty(), empty(), empty()]];
     }
     let mut rows = Vec::new();
     for claw in &cow.claws {
-        let column =
-            |cell: fn(&Found) -> String| claw.found.iter().map(cell).collect::<Vec<_>>().join("\n");
-        rows.push([
-            std::mem::take(&mut head),
-            place(claw.place),
-            column(|found| format!("{} {}", found.lesion.letters, found.lesion.name)),
-            column(|found| found.grade.unwrap_or("-").to_owned()),
-            column(|found| found.zone.map_or_else(|| "-".to_owned(), |zone| zone.to_string())),
-            claw.done.join("\n"),
-            walls(claw.wall_before, claw.wall_after),
-        ]);
+        for i in 0..claw.found.len().max(1) {
+            let found = claw.found.get(i);
+            let first = |text: String| if i == 0 { text } else { empty() };
+            rows.push([
+                std::mem::take(&mut head),
+                first(place(claw.place)),
+                found.map(|found| lesion(found.lesion)).unwrap_or_default(),
+                found.and_then(|found| found.grade).unwrap_or_default().to_owned(),
+                found.map(zone).unwrap_or_default(),
+                first(claw.done.join("; ")),
+                first(walls(claw.wall_before, claw.wall_after)),
+            ]);
+        }
     }
     rows
 }

@@ -67,6 +67,8 @@ pub struct Found {
     pub grade: Option<&'static str>,
     /// Where: the zone keyed, or the lesion's usual one.
     pub zone: Option<u8>,
+    /// Whether the zone was keyed.
+    pub zone_keyed: bool,
 }
 
 /// One claw or foot of a cow.

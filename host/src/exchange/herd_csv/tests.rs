@@ -17,8 +17,9 @@ fn counts(imported: &Imported) -> (u32, u32, u32, u32) {
 #[test]
 fn a_list_comes_in_and_changes_with_the_next_one() {
     let mut herd = Herd::in_memory().unwrap();
-    let first = "\u{FEFF}number;name;tag;born;colour\r\n312;Berta;276 0003 1231 2345;2021-04-17;red\r\n\
-                 313;\"Frieda; the second\";;;\r\n;;;;\r\n0314;;;;\r\n";
+    let first = "\u{FEFF}number;name;tag;born;colour\r\n\
+                 312;Berta;276 0003 1231 2345;2021-04-17;red\r\
+                 \n                 313;\"Frieda; the second\";;;\r\n;;;;\r\n0314;;;;\r\n";
     let imported = import(&mut herd, first).unwrap();
     assert_eq!(counts(&imported), (3, 0, 0, 0));
     assert_eq!(imported.ignored, ["colour"]);

@@ -1,13 +1,13 @@
 //! The rules: each one function that says nothing, or why it fired and what to do.
 //!
 //! To add one: write its function and its [`Rule`] row in the file it belongs to, add the row to
-//! [`RULES`], and make it fire in a test (`every_rule_fires` holds you to that). A rule looks at one
+//! [`RULES`], and give it a case in `intake/tests.rs`, which holds you to that. A rule looks at one
 //! of three things, and gets no more than that:
 //!
 //! | check | looks at | for |
 //! | --- | --- | --- |
 //! | `Record` | a record as it arrives in its log | damage, gaps, the clock |
-//! | `Moment` | something said, with the cow, the time and what was said before in this stay | sense |
+//! | `Moment` | something said, with the cow, the time and what was said before | sense |
 //! | `History` | a herd's rows of all days and handhelds | what only time can tell |
 
 mod history;

@@ -68,7 +68,10 @@ fn block_on_lesion(moment: &Moment<'_>) -> Option<String> {
             })?
         }
         Entry::Finding(Finding { lesion, .. }) if bears_badly(*lesion) => {
-            let block = |said: Said| matches!(said, Said::Action(done) if done.action.kind == ActionKind::BlockOn);
+            let block = |said| match said {
+                Said::Action(done) => done.action.kind == ActionKind::BlockOn,
+                Said::Reading(_) | Said::Finding(_) | Said::Score { .. } => false,
+            };
             said().any(block).then_some(*lesion)?
         }
         _ => return None,
