@@ -42,8 +42,14 @@ const ROOMS: [(&str, &[&str]); 17] = [
     ("firmware/core/src/cue.rs", &["crate::"]),
     ("firmware/testkit/src", &["hornrule::"]),
     ("firmware/board-sim/src", &["hornrule::"]),
-    ("host/src/port", &["crate::herd", "crate::inbox", "crate::intake", "rusqlite", "protocol::record"]),
-    ("host/src/pull", &["crate::herd", "crate::inbox", "crate::intake", "rusqlite", "protocol::open"]),
+    (
+        "host/src/port",
+        &["crate::herd", "crate::inbox", "crate::intake", "rusqlite", "protocol::record"],
+    ),
+    (
+        "host/src/pull",
+        &["crate::herd", "crate::inbox", "crate::intake", "rusqlite", "protocol::open"],
+    ),
     ("host/src/inbox", &["crate::intake", "crate::port", "Entry", "rules"]),
     ("host/src/intake", &["crate::port", "rusqlite", "println", "crate::cli"]),
     ("host/src/herd", &["crate::port", "crate::pull::run", "crate::cli", "println"]),

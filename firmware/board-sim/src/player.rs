@@ -178,7 +178,7 @@ fn sync24_word(length: Nanometres, unit: UnitMode) -> Result<u32, String> {
         UnitMode::Inch => (12_700, 1 << 23),
     };
     let steps = length.0.unsigned_abs() / step;
-    if length.0.unsigned_abs() % step != 0 || steps >= 1 << 20 {
+    if !length.0.unsigned_abs().is_multiple_of(step) || steps >= 1 << 20 {
         return Err("a 24-bit calliper cannot show this length".to_owned());
     }
     let sign = if length.0 < 0 { 1 << 20 } else { 0 };
@@ -192,7 +192,7 @@ fn bcd52_digits(length: Nanometres, unit: UnitMode) -> Result<[u8; 13], String> 
         UnitMode::Inch => (2_540, 4, 1),
     };
     let number = length.0.unsigned_abs() / step;
-    if length.0.unsigned_abs() % step != 0 || number > 999_999 {
+    if !length.0.unsigned_abs().is_multiple_of(step) || number > 999_999 {
         return Err("a 52-bit calliper cannot show this length".to_owned());
     }
     Ok(digits(if length.0 < 0 { 8 } else { 0 }, number, places, code))

@@ -107,7 +107,8 @@ impl Bench {
     }
 
     fn batch(&mut self, from: u32, through: u32) -> Result<(), PullError> {
-        let run: Vec<u8> = (from..=through).flat_map(|seq| sealed(seq).as_bytes().to_vec()).collect();
+        let run: Vec<u8> =
+            (from..=through).flat_map(|seq| sealed(seq).as_bytes().to_vec()).collect();
         self.answer(Response::Batch { from: Seq(from), through: Seq(through), sealed: &run })
     }
 
@@ -236,7 +237,9 @@ fn nothing_new_is_a_pull_too() {
 #[test]
 fn records_released_elsewhere_are_passed_over() {
     let mut bench = Bench::begin();
-    bench.answer(Response::Hello(Hello { first: Seq(40), released: Seq(60), ..hello(80) })).unwrap();
+    bench
+        .answer(Response::Hello(Hello { first: Seq(40), released: Seq(60), ..hello(80) }))
+        .unwrap();
     bench.machine.resume_after(Seq(5), 0).unwrap();
     assert_eq!(bench.machine.expected(), Seq(40));
 }

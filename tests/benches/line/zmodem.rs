@@ -50,5 +50,9 @@ pub(crate) fn send(bytes: u64, latency: Duration) -> Option<Figure> {
         std::thread::sleep(Duration::from_millis(1));
     }
     let _ended = (rz.kill(), rz.wait(), sz.kill(), sz.wait());
-    Some(Figure { what: "ZMODEM sz -b, whole, 0.5 ms latency".to_owned(), payload: bytes, took: took? })
+    Some(Figure {
+        what: "ZMODEM sz -b, whole, 0.5 ms latency".to_owned(),
+        payload: bytes,
+        took: took?,
+    })
 }

@@ -1,0 +1,100 @@
+//! Why a file was not imported, each with what to try.
+
+use crate::herd::HerdError;
+
+/// Why nothing was imported.
+#[derive(Debug, thiserror::Error)]
+pub enum ImportError {
+    /// The database did not do as asked.
+    #[error(transparent)]
+    Herd(#[from] HerdError),
+    /// The file cannot be read.
+    #[error("the herd list cannot be read; check the file and its disk")]
+    Read(#[from] std::io::Error),
+    /// No first line with column names.
+    #[error("the herd list is empty; its first line must name the columns, one of them `number`")]
+    Empty,
+    /// Bytes that are no UTF-8.
+    #[error("line {line} of the herd list is not UTF-8 text; save it again as CSV UTF-8")]
+    NotText {
+        /// The line.
+        line: u64,
+    },
+    /// No `number` column.
+    #[error(
+        "the herd list has no column `number` (found: {found}); name the column with the herd \
+             numbers `number`"
+    )]
+    NoNumber {
+        /// The columns found.
+        found: String,
+    },
+    /// A column named twice.
+    #[error("the herd list has the column `{column}` twice; remove one of them")]
+    ColumnTwice {
+        /// Its name.
+        column: String,
+    },
+    /// A line with more cells than the first one.
+    #[error(
+        "line {line} of the herd list has more cells than the first line has columns; look for \
+             a separator inside a cell and put that cell in quotes"
+    )]
+    TooManyCells {
+        /// The line.
+        line: u64,
+    },
+    /// A cell that is not what its column holds.
+    #[error("line {line}, column `{column}` of the herd list: `{value}` {why}")]
+    Cell {
+        /// The line.
+        line: u64,
+        /// The column.
+        column: &'static str,
+        /// What the cell says.
+        value: String,
+        /// What it should be.
+        why: &'static str,
+    },
+    /// Two lines with one number or tag.
+    #[error(
+        "line {line}, column `{column}` of the herd list: {value} stands in line {first} too; \
+             remove one of them"
+    )]
+    Twice {
+        /// The later line.
+        line: u64,
+        /// The column.
+        column: &'static str,
+        /// The number or tag.
+        value: String,
+        /// The earlier line.
+        first: u64,
+    },
+    /// A herd without a name.
+    #[error("the herd has no name; give it the farm's name")]
+    NoName,
+    /// A time zone that does not exist here.
+    #[error(
+        "there is no time zone `{zone}` on this computer; give an IANA name like \
+             Europe/Berlin or America/Chicago"
+    )]
+    Zone {
+        /// What was asked for.
+        zone: String,
+    },
+    /// Not one of the keys 1 to 9.
+    #[error("{farm} is no farm number; it is the key 1 to 9 that starts a visit there")]
+    FarmDigit {
+        /// What was asked for.
+        farm: u8,
+    },
+    /// Another herd has that digit.
+    #[error("farm number {farm} belongs to {name}; choose another, or give {name} another first")]
+    FarmTaken {
+        /// The digit.
+        farm: u8,
+        /// Whose it is.
+        name: String,
+    },
+}

@@ -1,0 +1,166 @@
+//! Rows of what the office was told: herds, herd lists, handhelds.
+
+use hornrule_protocol::{DeviceId, Iso11784, Nanometres};
+use rusqlite::OptionalExtension;
+
+use super::inbox_rows::device_number;
+use super::{AnimalId, Day, Fault, Herd, HerdError, HerdId, Rows, queries};
+
+/// A herd.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ListedHerd {
+    /// Its number in this database.
+    pub herd: HerdId,
+    /// The farm's name.
+    pub name: String,
+    /// The digit keyed to start a visit there, 1 to 9.
+    pub farm: Option<u8>,
+    /// IANA name of its time zone.
+    pub zone: String,
+}
+
+/// A cow of the herd list.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ListedAnimal {
+    /// Her herd number.
+    pub animal: AnimalId,
+    /// Her electronic tag.
+    pub tag: Option<Iso11784>,
+    /// Her name.
+    pub name: Option<String>,
+    /// When she was born.
+    pub born: Option<Day>,
+    /// Whether she stood in the last list.
+    pub in_herd: bool,
+}
+
+/// What the office knows about a handheld.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Handheld {
+    pub(crate) herd: Option<HerdId>,
+    pub(crate) gauge: Option<Nanometres>,
+    pub(crate) gauge_tolerance: Nanometres,
+}
+
+impl Default for Handheld {
+    fn default() -> Self {
+        // 0.03 mm: the largest error usually allowed to a calliper of 0.01 mm step up to 200 mm
+        // (from memory of tolerance tables, not read in a source).
+        Self { herd: None, gauge: None, gauge_tolerance: Nanometres(30_000) }
+    }
+}
+
+impl Rows<'_> {
+    pub(crate) fn herds(&self) -> Result<Vec<ListedHerd>, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::HERDS)?;
+        let herds = statement.query_map([], |row| {
+            Ok(ListedHerd {
+                herd: HerdId(row.get(0)?),
+                name: row.get(1)?,
+                farm: row.get(2)?,
+                zone: row.get(3)?,
+            })
+        })?;
+        Ok(herds.collect::<Result<_, _>>()?)
+    }
+
+    pub(crate) fn insert_herd(
+        &self,
+        name: &str,
+        farm: Option<u8>,
+        zone: &str,
+    ) -> Result<HerdId, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::INSERT_HERD)?;
+        Ok(HerdId(statement.query_row((name, farm, zone), |row| row.get(0))?))
+    }
+
+    pub(crate) fn update_herd(
+        &self,
+        herd: HerdId,
+        farm: Option<u8>,
+        zone: &str,
+    ) -> Result<(), Fault> {
+        self.conn.prepare_cached(queries::UPDATE_HERD)?.execute((farm, zone, herd.0))?;
+        Ok(())
+    }
+
+    pub(crate) fn animals(&self, herd: HerdId) -> Result<Vec<ListedAnimal>, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::ANIMALS)?;
+        let mut rows = statement.query([herd.0])?;
+        let mut animals = Vec::new();
+        while let Some(row) = rows.next()? {
+            animals.push(ListedAnimal {
+                animal: AnimalId(row.get(0)?),
+                tag: row.get::<_, Option<i64>>(1)?.map(tag_of).transpose()?,
+                name: row.get(2)?,
+                born: row.get::<_, Option<i32>>(3)?.map(Day),
+                in_herd: row.get(4)?,
+            });
+        }
+        Ok(animals)
+    }
+
+    /// Writes a whole herd list. Tags are cleared first, because two cows may have swapped theirs.
+    pub(crate) fn write_animals(
+        &self,
+        herd: HerdId,
+        animals: &[ListedAnimal],
+    ) -> Result<(), Fault> {
+        self.conn.prepare_cached(queries::CLEAR_TAGS)?.execute([herd.0])?;
+        let mut statement = self.conn.prepare_cached(queries::UPSERT_ANIMAL)?;
+        for one in animals {
+            let tag = one.tag.map(AnimalId::tag_number);
+            let born = one.born.map(|day| day.0);
+            statement.execute((herd.0, one.animal.0, tag, &one.name, born, one.in_herd))?;
+        }
+        Ok(())
+    }
+
+    pub(crate) fn handheld(&self, device: DeviceId) -> Result<Handheld, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::HANDHELD)?;
+        let found = statement.query_row([device_number(device)], |row| {
+            Ok(Handheld {
+                herd: row.get::<_, Option<i64>>(0)?.map(HerdId),
+                gauge: row.get::<_, Option<i32>>(1)?.map(Nanometres),
+                gauge_tolerance: Nanometres(row.get(2)?),
+            })
+        });
+        Ok(found.optional()?.unwrap_or_default())
+    }
+
+    pub(crate) fn set_handheld(&self, device: DeviceId, handheld: &Handheld) -> Result<(), Fault> {
+        let row = (
+            device_number(device),
+            handheld.herd.map(|herd| herd.0),
+            handheld.gauge.map(|gauge| gauge.0),
+            handheld.gauge_tolerance.0,
+        );
+        self.conn.prepare_cached(queries::SET_HANDHELD)?.execute(row)?;
+        Ok(())
+    }
+}
+
+fn tag_of(number: i64) -> Result<Iso11784, Fault> {
+    u64::try_from(number)
+        .ok()
+        .and_then(|number| Iso11784::from_decimal(number).ok())
+        .ok_or_else(|| Fault::Stored(format!("{number} in the herd list is no tag number")))
+}
+
+impl Herd {
+    /// All herds, in the order they were made.
+    ///
+    /// # Errors
+    /// [`HerdError`].
+    pub fn herds(&self) -> Result<Vec<ListedHerd>, HerdError> {
+        self.read(|rows| rows.herds())
+    }
+
+    /// The herd list of a herd, by number; cows that left are in it with `in_herd` false.
+    ///
+    /// # Errors
+    /// [`HerdError`].
+    pub fn animals(&self, herd: HerdId) -> Result<Vec<ListedAnimal>, HerdError> {
+        self.read(|rows| rows.animals(herd))
+    }
+}

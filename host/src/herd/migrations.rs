@@ -1,0 +1,153 @@
+//! Brings a database to the newest version: an array of SQL files, one transaction each.
+//!
+//! ```text
+//! user_version n --> file n+1 --> ... --> newest        n above newest: refused
+//! ```
+//!
+//! Files are only ever added. What each one said is kept as a checksum in the database, so a file
+//! that was edited after it shipped is noticed when the database is opened. The published crates
+//! for this were the road not taken: they hold the SQLite crate back, and a second engine later
+//! needs a second folder with the same numbers.
+
+use hornrule_protocol::seal::CRC;
+use rusqlite::{Connection, TransactionBehavior};
+
+use super::error::Fault;
+use super::queries;
+
+/// "Horn" in ASCII: says that the file is ours.
+pub(crate) const APPLICATION_ID: i32 = 0x486F_726E;
+
+/// One step of the schema.
+pub(super) struct Migration {
+    pub(super) version: i64,
+    pub(super) name: &'static str,
+    pub(super) sql: &'static str,
+}
+
+pub(super) const MIGRATIONS: &[Migration] = &[Migration {
+    version: 1,
+    name: "001_first",
+    sql: include_str!("migrations/sqlite/001_first.sql"),
+}];
+
+/// Why a database cannot be brought to the newest version.
+#[derive(Debug)]
+pub(super) enum Unfit {
+    Fault(Fault),
+    NotOurs,
+    Newer { found: i64, known: i64 },
+    Edited { version: i64 },
+}
+
+impl From<rusqlite::Error> for Unfit {
+    fn from(error: rusqlite::Error) -> Self {
+        Self::Fault(Fault::Sql(error))
+    }
+}
+
+/// CRC-32 of the text without CR, so that a checkout with other line ends is no edit.
+fn checksum(sql: &str) -> i64 {
+    let mut digest = CRC.digest();
+    for line in sql.split('\r') {
+        digest.update(line.as_bytes());
+    }
+    i64::from(digest.finalize())
+}
+
+/// Whether the file is ours or empty, and not newer. Writes nothing.
+pub(super) fn check(conn: &Connection, migrations: &[Migration]) -> Result<(), Unfit> {
+    let application: i32 = conn.query_row("PRAGMA application_id", [], |row| row.get(0))?;
+    let found: i64 = conn.query_row("PRAGMA user_version", [], |row| row.get(0))?;
+    let objects: i64 = conn.query_row(queries::SCHEMA_OBJECTS, [], |row| row.get(0))?;
+    let empty = application == 0 && found == 0 && objects == 0;
+    if !empty && application != APPLICATION_ID {
+        return Err(Unfit::NotOurs);
+    }
+    let known = migrations.last().map_or(0, |last| last.version);
+    if found > known {
+        return Err(Unfit::Newer { found, known });
+    }
+    if found == 0 {
+        return Ok(());
+    }
+    let mut statement = conn.prepare(queries::MIGRATIONS)?;
+    let mut rows = statement.query([])?;
+    while let Some(row) = rows.next()? {
+        let (version, written): (i64, i64) = (row.get(0)?, row.get(1)?);
+        let same = migrations.iter().any(|m| m.version == version && checksum(m.sql) == written);
+        if !same {
+            return Err(Unfit::Edited { version });
+        }
+    }
+    Ok(())
+}
+
+/// Runs what is missing.
+pub(super) fn run(conn: &mut Connection, migrations: &[Migration]) -> Result<(), Unfit> {
+    for migration in migrations {
+        let tx = conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        // Asked again inside the transaction: another program may have migrated in between.
+        let at: i64 = tx.query_row("PRAGMA user_version", [], |row| row.get(0))?;
+        if migration.version <= at {
+            continue;
+        }
+        tx.execute_batch(migration.sql)?;
+        let row = (migration.version, migration.name, checksum(migration.sql));
+        tx.execute(queries::INSERT_MIGRATION, row)?;
+        tx.pragma_update(None, "application_id", APPLICATION_ID)?;
+        tx.pragma_update(None, "user_version", migration.version)?;
+        tx.commit()?;
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What shipped stays as it is. A new file gets a new line; no line ever changes.
+    const FROZEN: &[(i64, i64)] = &[(1, 2_953_153_288)];
+
+    #[test]
+    fn shipped_migrations_are_not_edited() {
+        let now: Vec<_> = MIGRATIONS.iter().map(|m| (m.version, checksum(m.sql))).collect();
+        assert_eq!(now, FROZEN);
+    }
+
+    #[test]
+    fn versions_rise_by_one_and_names_carry_them() {
+        for (at, migration) in (1..).zip(MIGRATIONS) {
+            assert_eq!(migration.version, at);
+            assert!(migration.name.starts_with(&format!("{at:03}_")));
+        }
+    }
+
+    #[test]
+    fn other_line_ends_are_no_edit() {
+        assert_eq!(checksum("a\r\nb\r\n"), checksum("a\nb\n"));
+        assert_ne!(checksum("a\nb\n"), checksum("a\nc\n"));
+    }
+
+    #[test]
+    fn a_failing_step_leaves_the_step_before_it() {
+        let broken = Migration { version: 2, name: "002_x", sql: "CREATE TABLE t (a) ; oops" };
+        let mut conn = Connection::open_in_memory().unwrap();
+        run(&mut conn, MIGRATIONS).unwrap();
+        assert!(run(&mut conn, &[broken]).is_err());
+        let version: i64 = conn.query_row("PRAGMA user_version", [], |row| row.get(0)).unwrap();
+        let tables: i64 = conn
+            .query_row("SELECT count(*) FROM sqlite_schema WHERE name = 't'", [], |row| row.get(0))
+            .unwrap();
+        assert_eq!((version, tables), (1, 0));
+    }
+
+    #[test]
+    fn an_edited_migration_is_noticed() {
+        let mut conn = Connection::open_in_memory().unwrap();
+        run(&mut conn, MIGRATIONS).unwrap();
+        check(&conn, MIGRATIONS).unwrap();
+        let edited = [Migration { version: 1, name: "001_first", sql: "-- something else" }];
+        assert!(matches!(check(&conn, &edited), Err(Unfit::Edited { version: 1 })));
+    }
+}

@@ -1,0 +1,161 @@
+//! The herd database: one SQLite file.
+//!
+//! ```text
+//!  pull --Batch--> [ pull sealed conflict covered anchor ]   the inbox, verbatim
+//!                                   |
+//!                                intake   <-- [ herd animal handheld ]   what the office was told
+//!                                   v
+//!            [ presence reading finding action score ] [ remark ]   derived, may be derived again
+//! ```
+//!
+//! This room is the only one that speaks SQL, and every query stands in `queries`. Other rooms
+//! get rows as plain values. It knows no wire and no rule.
+//!
+//! Every change is one transaction, durable when it returns (`synchronous = FULL`).
+
+mod derived_rows;
+mod error;
+mod ids;
+mod inbox_rows;
+mod list_rows;
+mod migrations;
+mod queries;
+mod report_rows;
+
+#[cfg(test)]
+pub(crate) mod tests;
+
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use rusqlite::{Connection, OpenFlags, TransactionBehavior};
+
+pub(crate) use error::Fault;
+pub use error::HerdError;
+pub use ids::{AnimalId, Day, HerdId};
+pub(crate) use list_rows::Handheld;
+pub use list_rows::{ListedAnimal, ListedHerd};
+pub(crate) use report_rows::{GaugeRow, Measured, RemarkRow, Spoken, Stay};
+
+use migrations::{MIGRATIONS, Unfit};
+
+/// How long to wait for another program that writes.
+const PATIENCE: Duration = Duration::from_secs(5);
+/// Prepared statements kept: more than the queries there are.
+const STATEMENTS: usize = 96;
+
+/// An open herd database.
+#[derive(Debug)]
+pub struct Herd {
+    conn: Connection,
+    path: PathBuf,
+}
+
+/// The tables inside one transaction. All SQL is a method of this, spread over the `*_rows` files.
+pub(crate) struct Rows<'a> {
+    conn: &'a Connection,
+}
+
+impl Herd {
+    /// Opens the database at this path, and makes it where there is none.
+    ///
+    /// # Errors
+    /// [`HerdError`]; a file that is not ours is never changed.
+    pub fn open(path: &Path) -> Result<Self, HerdError> {
+        Self::open_with(path, OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE)
+    }
+
+    /// Opens the database at this path.
+    ///
+    /// # Errors
+    /// `Missing` where there is none, and all of [`Herd::open`].
+    pub fn open_existing(path: &Path) -> Result<Self, HerdError> {
+        if !path.exists() {
+            return Err(HerdError::Missing { path: path.to_owned() });
+        }
+        Self::open_with(path, OpenFlags::SQLITE_OPEN_READ_WRITE)
+    }
+
+    /// A database that is gone when it is dropped.
+    ///
+    /// # Errors
+    /// `Ours` only.
+    pub fn in_memory() -> Result<Self, HerdError> {
+        let path = PathBuf::from("the database in memory");
+        let conn = Connection::open_in_memory().map_err(|e| Fault::Sql(e).at(&path))?;
+        Self::prepared(conn, path)
+    }
+
+    fn open_with(path: &Path, flags: OpenFlags) -> Result<Self, HerdError> {
+        let flags = flags | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        let conn = Connection::open_with_flags(path, flags).map_err(|e| Fault::Sql(e).at(path))?;
+        Self::prepared(conn, path.to_owned())
+    }
+
+    fn prepared(mut conn: Connection, path: PathBuf) -> Result<Self, HerdError> {
+        let outcome = Self::prepare(&mut conn);
+        match outcome {
+            Ok(()) => Ok(Self { conn, path }),
+            Err(Unfit::Fault(fault)) => Err(fault.at(&path)),
+            Err(Unfit::NotOurs) => Err(HerdError::NotOurs { path }),
+            Err(Unfit::Newer { found, known }) => Err(HerdError::Newer { path, found, known }),
+            Err(Unfit::Edited { version }) => Err(HerdError::Edited { path, version }),
+        }
+    }
+
+    fn prepare(conn: &mut Connection) -> Result<(), Unfit> {
+        conn.busy_timeout(PATIENCE)?;
+        // Looked at first: the settings below write to the file.
+        migrations::check(conn, MIGRATIONS)?;
+        conn.pragma_update(None, "journal_mode", "WAL")?;
+        for (name, value) in [
+            ("synchronous", "FULL"),
+            ("foreign_keys", "ON"),
+            // A database file from elsewhere must not run functions from its own schema.
+            ("trusted_schema", "OFF"),
+            ("cell_size_check", "ON"),
+            // Only macOS listens to these two.
+            ("fullfsync", "ON"),
+            ("checkpoint_fullfsync", "ON"),
+        ] {
+            conn.pragma_update(None, name, value)?;
+        }
+        conn.set_prepared_statement_cache_capacity(STATEMENTS);
+        migrations::run(conn, MIGRATIONS)
+    }
+
+    /// Where the file is.
+    #[must_use]
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// One transaction that changes something: all of it is kept, or nothing.
+    pub(crate) fn write<T, E: From<HerdError>>(
+        &mut self,
+        work: impl FnOnce(&Rows<'_>) -> Result<T, Fault>,
+    ) -> Result<T, E> {
+        // Immediate: two writers meet here and not half way.
+        let done = (|| {
+            let tx = self.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
+            let value = work(&Rows { conn: &tx })?;
+            tx.commit()?;
+            Ok(value)
+        })();
+        done.map_err(|fault: Fault| fault.at(&self.path).into())
+    }
+
+    /// One view of the database that no other program's change divides.
+    pub(crate) fn read<T>(
+        &self,
+        work: impl FnOnce(&Rows<'_>) -> Result<T, Fault>,
+    ) -> Result<T, HerdError> {
+        let done = (|| {
+            let tx = self.conn.unchecked_transaction()?;
+            let value = work(&Rows { conn: &tx })?;
+            tx.commit()?;
+            Ok(value)
+        })();
+        done.map_err(|fault: Fault| fault.at(&self.path))
+    }
+}

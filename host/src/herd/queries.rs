@@ -1,0 +1,263 @@
+//! Every query text, in one place, so that one test can hold them all to the rules.
+//!
+//! The same texts are to run on an engine that speaks the PostgreSQL protocol: placeholders `$1`,
+//! `$2`, … first used in ascending order (SQLite numbers them by first use), integer days instead
+//! of date functions, a total order wherever order matters, `CAST` on sums, no column beside an
+//! aggregate that is not grouped, `ON CONFLICT` and never `INSERT OR`. Settings and the schema
+//! itself are per engine and stand elsewhere.
+
+macro_rules! queries {
+    ($($name:ident = $text:expr;)*) => {
+        $(pub(super) const $name: &str = $text;)*
+        /// All of them, by name.
+        #[cfg(test)]
+        const ALL: &[(&str, &str)] = &[$((stringify!($name), $name),)*];
+    };
+}
+
+/// The columns that presence, reading, finding, action and score share, and their placeholders.
+macro_rules! insert_observation {
+    ($table:literal, $columns:literal, $places:literal) => {
+        concat!(
+            "INSERT INTO ",
+            $table,
+            " (herd, device, log, seq, boot, at_ms, day, uncertainty_ms, clock, animal,",
+            " presence, foot, side, ",
+            $columns,
+            ") VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, ",
+            $places,
+            ")"
+        )
+    };
+}
+
+macro_rules! sweep {
+    ($table:literal) => {
+        concat!(
+            "DELETE FROM ",
+            $table,
+            " WHERE herd = $1 AND device = $2 AND log = $3 AND seq >= $4"
+        )
+    };
+}
+
+queries! {
+    // SQLite's own; another engine has its own way to say "empty".
+    SCHEMA_OBJECTS = "SELECT count(*) FROM sqlite_schema";
+    MIGRATIONS = "SELECT version, checksum FROM migration ORDER BY version";
+    INSERT_MIGRATION = "INSERT INTO migration (version, name, checksum) VALUES ($1, $2, $3)";
+
+    // ---- inbox
+    INSERT_PULL = "INSERT INTO pull (device, log, firmware_major, firmware_minor, firmware_patch, \
+        source, started_ms) VALUES ($1, $2, $3, $4, $5, $6, $7) RETURNING pull";
+    PULL_LOG = "SELECT device, log FROM pull WHERE pull = $1";
+    COUNT_PULL = "UPDATE pull SET fresh = fresh + $1, known = known + $2, \
+        conflicts = conflicts + $3 WHERE pull = $4";
+    END_PULL = "UPDATE pull SET ended_ms = $1 WHERE pull = $2";
+    SEALED = "SELECT seq, bytes FROM sealed WHERE device = $1 AND log = $2 AND seq = $3";
+    REPLACE_SEALED = "UPDATE sealed SET bytes = $1, pull = $2 \
+        WHERE device = $3 AND log = $4 AND seq = $5";
+    INSERT_SEALED = "INSERT INTO sealed (device, log, seq, bytes, pull) \
+        VALUES ($1, $2, $3, $4, $5)";
+    INSERT_CONFLICT = "INSERT INTO conflict (device, log, seq, bytes, pull) \
+        VALUES ($1, $2, $3, $4, $5) ON CONFLICT (device, log, seq, bytes) DO NOTHING";
+    CONFLICTS = "SELECT count(*) FROM conflict WHERE device = $1 AND log = $2";
+    COVERED_NEAR = "SELECT first_seq, last_seq FROM covered WHERE device = $1 AND log = $2 \
+        AND first_seq <= $3 AND last_seq >= $4 ORDER BY first_seq";
+    DELETE_COVERED = "DELETE FROM covered WHERE device = $1 AND log = $2 \
+        AND first_seq <= $3 AND last_seq >= $4";
+    INSERT_COVERED = "INSERT INTO covered (device, log, first_seq, last_seq) \
+        VALUES ($1, $2, $3, $4)";
+    COVERED = "SELECT first_seq, last_seq FROM covered WHERE device = $1 AND log = $2 \
+        ORDER BY first_seq";
+    CURSOR = "SELECT last_seq FROM covered WHERE device = $1 AND log = $2 AND first_seq = 1";
+    LOGS = "SELECT DISTINCT device, log FROM covered ORDER BY device, log";
+    SEQS = "SELECT seq FROM sealed WHERE device = $1 AND log = $2 ORDER BY seq";
+    INSERT_ANCHOR = "INSERT INTO anchor (device, log, boot, uptime_ms, unix_ms, round_trip_ms, \
+        pull) VALUES ($1, $2, $3, $4, $5, $6, $7) \
+        ON CONFLICT (device, log, boot, uptime_ms, unix_ms, round_trip_ms) DO NOTHING";
+    ANCHORS = "SELECT boot, uptime_ms, unix_ms, round_trip_ms FROM anchor \
+        WHERE device = $1 AND log = $2 ORDER BY boot, uptime_ms, unix_ms, round_trip_ms";
+    SEALED_FROM = "SELECT seq, bytes FROM sealed WHERE device = $1 AND log = $2 AND seq >= $3 \
+        ORDER BY seq";
+    SEALED_BEFORE = "SELECT seq, bytes FROM sealed WHERE device = $1 AND log = $2 AND seq < $3 \
+        ORDER BY seq DESC LIMIT $4";
+    LAST_SEQ = "SELECT coalesce(max(seq), 0) FROM sealed WHERE device = $1 AND log = $2";
+    FIRST_SEQ_FROM = "SELECT coalesce(min(seq), 0) FROM sealed WHERE device = $1 AND log = $2 \
+        AND seq >= $3";
+
+    // ---- how far a log is derived
+    DERIVED = "SELECT through FROM derived WHERE device = $1 AND log = $2";
+    SET_DERIVED = "INSERT INTO derived (device, log, through) VALUES ($1, $2, $3) \
+        ON CONFLICT (device, log) DO UPDATE SET through = excluded.through";
+    LOWER_DERIVED = "UPDATE derived SET through = $1 WHERE device = $2 AND log = $3 \
+        AND through > $1";
+
+    // ---- herds, lists, handhelds
+    HERDS = "SELECT herd, name, farm, zone FROM herd ORDER BY herd";
+    INSERT_HERD = "INSERT INTO herd (name, farm, zone) VALUES ($1, $2, $3) RETURNING herd";
+    UPDATE_HERD = "UPDATE herd SET farm = $1, zone = $2 WHERE herd = $3";
+    ANIMALS = "SELECT animal, tag, name, born, in_herd FROM animal WHERE herd = $1 \
+        ORDER BY animal";
+    CLEAR_TAGS = "UPDATE animal SET tag = NULL WHERE herd = $1";
+    UPSERT_ANIMAL = "INSERT INTO animal (herd, animal, tag, name, born, in_herd) \
+        VALUES ($1, $2, $3, $4, $5, $6) ON CONFLICT (herd, animal) DO UPDATE SET \
+        tag = excluded.tag, name = excluded.name, born = excluded.born, \
+        in_herd = excluded.in_herd";
+    HANDHELD = "SELECT herd, gauge_nm, gauge_tolerance_nm FROM handheld WHERE device = $1";
+    SET_HANDHELD = "INSERT INTO handheld (device, herd, gauge_nm, gauge_tolerance_nm) \
+        VALUES ($1, $2, $3, $4) ON CONFLICT (device) DO UPDATE SET herd = excluded.herd, \
+        gauge_nm = excluded.gauge_nm, gauge_tolerance_nm = excluded.gauge_tolerance_nm";
+
+    // ---- derived rows
+    SWEEP_PRESENCE = sweep!("presence");
+    SWEEP_READING = sweep!("reading");
+    SWEEP_FINDING = sweep!("finding");
+    SWEEP_ACTION = sweep!("action");
+    SWEEP_SCORE = sweep!("score");
+    SWEEP_REMARK = sweep!("remark");
+    SWEEP_VISIT = "DELETE FROM visit WHERE device = $1 AND log = $2 AND seq >= $3";
+    INSERT_VISIT = "INSERT INTO visit (device, log, seq, farm) VALUES ($1, $2, $3, $4)";
+    FARM_BEFORE = "SELECT farm FROM visit WHERE device = $1 AND log = $2 AND seq < $3 \
+        ORDER BY seq DESC LIMIT 1";
+    INSERT_PRESENCE = "INSERT INTO presence (herd, device, log, seq, boot, at_ms, until_ms, day, \
+        uncertainty_ms, clock, animal) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)";
+    INSERT_READING = insert_observation!(
+        "reading",
+        "dimension, length_nm, unit, kind, trimmed, gauge_ok",
+        "$14, $15, $16, $17, $18, $19"
+    );
+    INSERT_FINDING = insert_observation!("finding", "lesion, grade, zone", "$14, $15, $16");
+    INSERT_ACTION = insert_observation!("action", "action, days", "$14, $15");
+    INSERT_SCORE = insert_observation!("score", "scale, value", "$14, $15");
+    INSERT_REMARK = "INSERT INTO remark (herd, device, log, seq, rule, severity, level, day, \
+        animal, foot, side, sentence) \
+        VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12) \
+        ON CONFLICT (herd, device, log, seq, rule) DO NOTHING";
+
+    // ---- what the rules over a herd's history look at
+    SWEEP_HISTORY_REMARKS = "DELETE FROM remark WHERE herd = $1 AND level = 1";
+    PRESENCES = "SELECT device, log, seq, day, animal FROM presence WHERE herd = $1 \
+        ORDER BY device, log, seq";
+    UNITS_BY_DAY = "SELECT device, log, day, \
+        count(*) FILTER (WHERE unit = 0), count(*) FILTER (WHERE unit = 1), \
+        coalesce(min(seq) FILTER (WHERE unit = 0), 0), \
+        coalesce(min(seq) FILTER (WHERE unit = 1), 0) \
+        FROM reading WHERE herd = $1 GROUP BY device, log, day ORDER BY device, log, day";
+    HEALED = "SELECT device, log, seq, day, animal, foot, side, at_ms FROM action \
+        WHERE herd = $1 AND action = 50 AND foot IS NOT NULL ORDER BY device, log, seq";
+    FIRST_FINDINGS = "SELECT animal, foot, min(at_ms) FROM finding \
+        WHERE herd = $1 AND lesion <> 0 AND foot IS NOT NULL \
+        GROUP BY animal, foot ORDER BY animal, foot";
+
+    // ---- reports
+    VISIT_DAYS = "SELECT herd, day, count(DISTINCT animal) FROM presence \
+        GROUP BY herd, day ORDER BY day DESC, herd";
+    STAYS = "SELECT device, log, seq, animal, at_ms, until_ms, uncertainty_ms, clock \
+        FROM presence WHERE herd = $1 AND day = $2 ORDER BY at_ms, device, log, seq";
+    READINGS = "SELECT device, log, seq, animal, foot, side, dimension, length_nm, unit, trimmed, \
+        gauge_ok FROM reading WHERE herd = $1 AND day = $2 AND animal IS NOT NULL \
+        ORDER BY at_ms, device, log, seq";
+    GAUGES = "SELECT reading.device, reading.log, reading.seq, reading.length_nm, \
+        reading.gauge_ok FROM reading WHERE reading.day = $1 AND reading.dimension = 0 \
+        AND (reading.herd = $2 OR reading.device IN \
+        (SELECT presence.device FROM presence WHERE presence.herd = $2 AND presence.day = $1)) \
+        ORDER BY reading.device, reading.log, reading.seq";
+    FINDINGS = "SELECT device, log, seq, animal, foot, side, lesion, grade, zone \
+        FROM finding WHERE herd = $1 AND day = $2 ORDER BY at_ms, device, log, seq";
+    ACTIONS = "SELECT device, log, seq, animal, foot, side, action, days \
+        FROM action WHERE herd = $1 AND day = $2 ORDER BY at_ms, device, log, seq";
+    SCORES = "SELECT device, log, seq, animal, foot, side, scale, value \
+        FROM score WHERE herd = $1 AND day = $2 ORDER BY at_ms, device, log, seq";
+    REMARKS = "SELECT device, log, seq, rule, severity, animal, foot, side, sentence \
+        FROM remark WHERE herd = $1 AND day = $2 ORDER BY severity DESC, device, log, seq, rule";
+    UNPLACED_REMARKS = "SELECT device, log, seq, rule, severity, animal, foot, side, sentence \
+        FROM remark WHERE herd = 0 ORDER BY device, log, seq, rule";
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::herd::Herd;
+
+    /// Numbers of the placeholders, in the order of their first use.
+    fn first_uses(text: &str) -> Vec<usize> {
+        let mut seen = Vec::new();
+        for part in text.split('$').skip(1) {
+            let digits: String = part.chars().take_while(char::is_ascii_digit).collect();
+            let number = digits.parse().unwrap();
+            if !seen.contains(&number) {
+                seen.push(number);
+            }
+        }
+        seen
+    }
+
+    #[test]
+    fn placeholders_are_first_used_in_ascending_order() {
+        for (name, text) in ALL {
+            let uses = first_uses(text);
+            let ascending: Vec<usize> = (1..=uses.len()).collect();
+            assert_eq!(uses, ascending, "{name}");
+        }
+        assert_eq!(first_uses("a = $2 AND b = $1 AND c = $2"), [2, 1]);
+    }
+
+    #[test]
+    fn every_text_is_portable() {
+        for (name, text) in ALL {
+            let upper = text.to_uppercase();
+            for word in ["INSERT OR", "STRFTIME", "DATE(", "JULIANDAY", "JSON_", "IFNULL", "?"] {
+                assert!(!upper.contains(word), "{name} says {word}");
+            }
+            let sums = upper.matches("SUM(").count();
+            assert_eq!(sums, upper.matches("CAST(SUM(").count(), "{name}: CAST its sums");
+            // A row list without an order is in another order on another engine.
+            let lists = upper.starts_with("SELECT") && !upper.contains("COUNT(*) FROM");
+            let one_row = upper.contains("MAX(SEQ)") || upper.contains("MIN(SEQ), 0) FROM");
+            let by_key = ["SEALED", "PULL_LOG", "CURSOR", "DERIVED", "HANDHELD"];
+            if lists && !one_row && !by_key.contains(name) {
+                assert!(upper.contains("ORDER BY"), "{name} has no order");
+            }
+        }
+    }
+
+    /// The schema knows every table and column they name.
+    #[test]
+    fn every_text_prepares() {
+        let herd = Herd::in_memory().unwrap();
+        for (name, text) in ALL {
+            if let Err(error) = herd.conn.prepare(text) {
+                panic!("{name}: {error}");
+            }
+        }
+    }
+
+    /// SQL anywhere else would escape the tests above.
+    #[test]
+    fn no_other_file_has_sql() {
+        fn walk(dir: &std::path::Path, found: &mut Vec<std::path::PathBuf>) {
+            for entry in std::fs::read_dir(dir).unwrap() {
+                let path = entry.unwrap().path();
+                if path.is_dir() {
+                    walk(&path, found);
+                } else if path.extension().is_some_and(|e| e == "rs") {
+                    found.push(path);
+                }
+            }
+        }
+        let mut files = Vec::new();
+        walk(&std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src"), &mut files);
+        assert!(files.len() > 10);
+        for file in files {
+            if file.ends_with("herd/queries.rs") || file.ends_with("herd/tests.rs") {
+                continue;
+            }
+            let text = std::fs::read_to_string(&file).unwrap();
+            let code = text.split("#[cfg(test)]\nmod tests {").next().unwrap();
+            for word in ["SELECT ", "INSERT INTO", "DELETE FROM", "UPDATE "] {
+                assert!(!code.contains(word), "{} says {word}", file.display());
+            }
+        }
+    }
+}

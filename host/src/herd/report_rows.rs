@@ -1,0 +1,197 @@
+//! Rows for reports: one farm, one day.
+
+use hornrule_protocol::record::{Done, Finding, UnitMode};
+use hornrule_protocol::{
+    Action, DeviceId, Dimension, Lesion, LogId, Nanometres, Place, Scale, Seq, Zone,
+};
+use rusqlite::Row;
+
+use super::derived_rows::place_of;
+use super::inbox_rows::device_of;
+use super::{AnimalId, Day, Fault, HerdId, Rows, queries};
+
+/// A stay of a cow in the chute.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Stay {
+    pub(crate) animal: AnimalId,
+    pub(crate) at_ms: i64,
+    pub(crate) until_ms: i64,
+    /// Whether the office's clock was ever seen beside this boot.
+    pub(crate) anchored: bool,
+}
+
+/// One thing said of a cow.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Spoken<T> {
+    pub(crate) key: (DeviceId, LogId, Seq),
+    pub(crate) animal: AnimalId,
+    pub(crate) place: Place,
+    pub(crate) what: T,
+}
+
+/// A length in a report.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Measured {
+    pub(crate) dimension: Dimension,
+    pub(crate) length: Nanometres,
+    pub(crate) unit: UnitMode,
+    pub(crate) trimmed: bool,
+    pub(crate) gauge_ok: Option<bool>,
+}
+
+/// A reading of a gauge block.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct GaugeRow {
+    pub(crate) device: DeviceId,
+    pub(crate) length: Nanometres,
+    pub(crate) passed: Option<bool>,
+}
+
+/// A remark in a report.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct RemarkRow {
+    pub(crate) rule: String,
+    pub(crate) held: bool,
+    pub(crate) animal: Option<AnimalId>,
+    pub(crate) sentence: String,
+}
+
+fn unknown(what: &str, code: u8) -> Fault {
+    Fault::Stored(format!("{what} {code} stands in no code table"))
+}
+
+fn spoken<T>(row: &Row<'_>, what: T) -> Result<Spoken<T>, Fault> {
+    Ok(Spoken {
+        key: (device_of(row, 0)?, LogId(row.get(1)?), Seq(row.get(2)?)),
+        animal: AnimalId(row.get(3)?),
+        place: place_of(row, 4, 5)?,
+        what,
+    })
+}
+
+fn measured(row: &Row<'_>) -> Result<Measured, Fault> {
+    let code = row.get(6)?;
+    let inch: bool = row.get(8)?;
+    Ok(Measured {
+        dimension: Dimension::from_code(code).ok_or_else(|| unknown("dimension", code))?,
+        length: Nanometres(row.get(7)?),
+        unit: if inch { UnitMode::Inch } else { UnitMode::Millimetre },
+        trimmed: row.get(9)?,
+        gauge_ok: row.get(10)?,
+    })
+}
+
+fn finding(row: &Row<'_>) -> Result<Finding, Fault> {
+    let code = row.get(6)?;
+    Ok(Finding {
+        lesion: Lesion::from_code(code).ok_or_else(|| unknown("lesion", code))?,
+        place: place_of(row, 4, 5)?,
+        grade: row.get(7)?,
+        zone: row.get::<_, Option<u8>>(8)?.and_then(Zone::new),
+    })
+}
+
+fn done(row: &Row<'_>) -> Result<Done, Fault> {
+    let code = row.get(6)?;
+    Ok(Done {
+        action: Action::from_code(code).ok_or_else(|| unknown("action", code))?,
+        place: place_of(row, 4, 5)?,
+        days: row.get(7)?,
+    })
+}
+
+fn score(row: &Row<'_>) -> Result<(Scale, u8), Fault> {
+    let code = row.get(6)?;
+    let scale = Scale::from_code(code).ok_or_else(|| unknown("scale", code))?;
+    Ok((scale, row.get(7)?))
+}
+
+impl Rows<'_> {
+    /// Herd, day and how many cows, newest first.
+    pub(crate) fn visit_days(&self) -> Result<Vec<(HerdId, Day, u32)>, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::VISIT_DAYS)?;
+        let days = statement
+            .query_map([], |row| Ok((HerdId(row.get(0)?), Day(row.get(1)?), row.get(2)?)))?;
+        Ok(days.collect::<Result<_, _>>()?)
+    }
+
+    pub(crate) fn stays(&self, herd: HerdId, day: Day) -> Result<Vec<Stay>, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::STAYS)?;
+        let stays = statement.query_map((herd.0, day.0), |row| {
+            Ok(Stay {
+                animal: AnimalId(row.get(3)?),
+                at_ms: row.get(4)?,
+                until_ms: row.get(5)?,
+                anchored: row.get::<_, u8>(7)? == 0,
+            })
+        })?;
+        Ok(stays.collect::<Result<_, _>>()?)
+    }
+
+    fn all_spoken<T>(
+        &self,
+        query: &str,
+        (herd, day): (HerdId, Day),
+        what: fn(&Row<'_>) -> Result<T, Fault>,
+    ) -> Result<Vec<Spoken<T>>, Fault> {
+        let mut statement = self.conn.prepare_cached(query)?;
+        let mut rows = statement.query((herd.0, day.0))?;
+        let mut all = Vec::new();
+        while let Some(row) = rows.next()? {
+            all.push(spoken(row, what(row)?)?);
+        }
+        Ok(all)
+    }
+
+    pub(crate) fn readings(&self, herd: HerdId, day: Day) -> Result<Vec<Spoken<Measured>>, Fault> {
+        self.all_spoken(queries::READINGS, (herd, day), measured)
+    }
+
+    pub(crate) fn findings(&self, herd: HerdId, day: Day) -> Result<Vec<Spoken<Finding>>, Fault> {
+        self.all_spoken(queries::FINDINGS, (herd, day), finding)
+    }
+
+    pub(crate) fn actions(&self, herd: HerdId, day: Day) -> Result<Vec<Spoken<Done>>, Fault> {
+        self.all_spoken(queries::ACTIONS, (herd, day), done)
+    }
+
+    pub(crate) fn scores(&self, herd: HerdId, day: Day) -> Result<Vec<Spoken<(Scale, u8)>>, Fault> {
+        self.all_spoken(queries::SCORES, (herd, day), score)
+    }
+
+    /// Readings of gauge blocks on a day by the handhelds that were at this farm that day. A check
+    /// made before the visit was keyed stands under the farm before, and counts all the same.
+    pub(crate) fn gauges(&self, herd: HerdId, day: Day) -> Result<Vec<GaugeRow>, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::GAUGES)?;
+        let gauges = statement.query_map((day.0, herd.0), |row| {
+            Ok(GaugeRow {
+                device: device_of(row, 0)?,
+                length: Nanometres(row.get(3)?),
+                passed: row.get(4)?,
+            })
+        })?;
+        Ok(gauges.collect::<Result<_, _>>()?)
+    }
+
+    pub(crate) fn remarks(&self, herd: HerdId, day: Day) -> Result<Vec<RemarkRow>, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::REMARKS)?;
+        let remarks = statement.query_map((herd.0, day.0), remark)?;
+        Ok(remarks.collect::<Result<_, _>>()?)
+    }
+
+    /// Remarks on records that no herd is known for.
+    pub(crate) fn unplaced_remarks(&self) -> Result<Vec<RemarkRow>, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::UNPLACED_REMARKS)?;
+        let remarks = statement.query_map([], remark)?;
+        Ok(remarks.collect::<Result<_, _>>()?)
+    }
+}
+
+fn remark(row: &Row<'_>) -> rusqlite::Result<RemarkRow> {
+    Ok(RemarkRow {
+        rule: row.get(3)?,
+        held: row.get(4)?,
+        animal: row.get::<_, Option<i64>>(5)?.map(AnimalId),
+        sentence: row.get(8)?,
+    })
+}

@@ -1,0 +1,39 @@
+//! Intake: sealed records in, rows and remarks out.
+//!
+//! ```text
+//! inbox --sealed--> open --> wall clock --> walk with the rules --> rows --> herd tables
+//!                                                |                             |
+//!                                                +--> remarks <-- rules over history
+//! ```
+//!
+//! The herd tables are a function of inbox, herd lists, what is known of the handhelds, and rules
+//! (promise P6). Bringing in new records therefore means: find the boot from which they could
+//! change anything, take out its rows, derive it again. What it gives is what a rebuild from
+//! nothing gives.
+//!
+//! [`walk`], [`clock`], [`stretch`] and the [`rules`] are pure. Only this file and `run`
+//! ask the database.
+
+pub mod chute;
+pub mod clock;
+pub mod history;
+pub mod observation;
+pub mod office;
+pub mod remark;
+pub mod rules;
+mod run;
+pub mod stretch;
+pub mod walk;
+pub mod words;
+
+#[cfg(test)]
+mod again;
+#[cfg(test)]
+pub(crate) mod kit;
+#[cfg(test)]
+mod tests;
+
+pub use remark::{Level, Remark, Severity};
+pub use rules::{RULES, Rule};
+pub use run::{Gauge, Intake, rebuild, run, set_handheld};
+pub(crate) use run::{rebuild_rows, recheck_rows};

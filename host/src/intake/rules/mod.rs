@@ -1,0 +1,162 @@
+//! The rules: each one function that says nothing, or why it fired and what to do.
+//!
+//! To add one: write its function and its [`Rule`] row in the file it belongs to, add the row to
+//! [`RULES`], and give it a case in `intake/tests.rs`, which holds you to that. A rule looks at one
+//! of three things, and gets no more than that:
+//!
+//! | check | looks at | for |
+//! | --- | --- | --- |
+//! | `Record` | a record as it arrives in its log | damage, gaps, the clock |
+//! | `Moment` | something said, with the cow, the time and what was said before | sense |
+//! | `History` | a herd's rows of all days and handhelds | what only time can tell |
+
+mod history;
+mod length;
+mod list;
+mod place;
+mod record;
+mod scale;
+mod sense;
+
+use hornrule_protocol::record::{Entry, Record};
+use hornrule_protocol::{Boot, OpenError, Place, Seq, Uptime};
+
+use super::chute::Cow;
+use super::clock::Standing;
+use super::history::{History, Spotted};
+use super::observation::{Clip, Observation, When};
+use super::office::Whose;
+use super::remark::Severity;
+use super::stretch::Missing;
+use crate::herd::Day;
+
+/// A rule.
+#[derive(Clone, Copy)]
+pub struct Rule {
+    /// Its name in the database, for ever.
+    pub id: &'static str,
+    /// What becomes of a record when it fires.
+    pub severity: Severity,
+    /// What it looks for, in plain words.
+    pub looks_for: &'static str,
+    /// How it looks.
+    pub check: Check,
+}
+
+/// What a rule looks at. Record and moment rules give the sentence of their remark.
+#[derive(Clone, Copy)]
+pub enum Check {
+    /// A record as it arrives.
+    Record(fn(&Seen<'_>) -> Option<String>),
+    /// Something said.
+    Moment(fn(&Moment<'_>) -> Option<String>),
+    /// A herd's rows.
+    History(fn(&History<'_>) -> Vec<Spotted>),
+}
+
+/// A record as it arrives.
+pub struct Seen<'a> {
+    /// Its number.
+    pub seq: Seq,
+    /// What it holds.
+    pub opened: &'a Result<Record, OpenError>,
+    /// The numbers missing right before it.
+    pub missing: Option<Missing>,
+    /// Whether it takes back something that is not there.
+    pub missed_void: bool,
+    /// For the first record of a boot, where the boot stands on the wall clock.
+    pub starts: Option<&'a Standing>,
+}
+
+/// Something said: a cow named, a reading, a finding, an action, a score.
+pub struct Moment<'a> {
+    /// Its record.
+    pub seq: Seq,
+    /// Its boot.
+    pub boot: Boot,
+    /// Its uptime.
+    pub uptime: Uptime,
+    /// What was said.
+    pub entry: &'a Entry,
+    /// Whose herd.
+    pub whose: Whose,
+    /// When; `None` where it cannot be dated.
+    pub when: Option<When>,
+    /// On which day of the farm.
+    pub day: Option<Day>,
+    /// Who is in the chute.
+    pub cow: Cow,
+    /// For a reading, what is known about its trust.
+    pub clip: Option<Clip>,
+    /// What was said of this cow in this stay, and stands.
+    pub before: &'a [(Uptime, Observation)],
+}
+
+impl Moment<'_> {
+    /// Which claw or foot it is about.
+    #[must_use]
+    pub fn place(&self) -> Place {
+        match self.entry {
+            Entry::Reading(reading) => reading.place,
+            Entry::Finding(finding) => finding.place,
+            Entry::Action(done) => done.place,
+            _ => Place::Cow,
+        }
+    }
+
+    /// "Cow 312, left hind, outer claw"; for the head of a sentence.
+    #[must_use]
+    pub fn subject(&self) -> String {
+        let cow = self.cow.animal().map_or_else(|| "A cow".to_owned(), |cow| format!("Cow {cow}"));
+        match self.place() {
+            Place::Cow => cow,
+            place => format!("{cow}, {}", super::words::place(place)),
+        }
+    }
+}
+
+/// Every rule, in the order in which they look. Held ones first: a record that is held carries the
+/// remarks that hold it and no others.
+pub const RULES: &[Rule] = &[
+    record::DAMAGED,
+    record::NEWER,
+    record::MALFORMED,
+    record::NUMBERS_MISSING,
+    record::LOG_WAS_FULL,
+    record::NOTHING_TO_UNDO,
+    record::CALLIPER_FAULT,
+    record::CLOCK_NONSENSE,
+    record::CLOCK_BOUNDED,
+    place::UNKNOWN_FARM,
+    place::NO_VISIT,
+    place::CLOCK_UNKNOWN,
+    place::AFTER_GAP,
+    place::NO_COW,
+    place::NO_ANIMAL,
+    place::NO_CLAW,
+    length::IMPOSSIBLE,
+    scale::GRADE,
+    scale::SCORE,
+    length::UNUSUAL,
+    length::TOE_ABOVE_WALL,
+    sense::TWICE,
+    sense::BLOCK_ON_LESION,
+    sense::UNLIKELY_ZONE,
+    list::NOT_LISTED,
+    history::MIXED_UNITS,
+    history::HEALED_FROM_NOTHING,
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ids_are_unique_and_written_alike() {
+        for rule in RULES {
+            assert_eq!(RULES.iter().filter(|other| other.id == rule.id).count(), 1, "{}", rule.id);
+            assert!(rule.id.chars().all(|c| c == '-' || c.is_ascii_lowercase()), "{}", rule.id);
+            assert!(rule.looks_for.len() > 10, "{}", rule.id);
+        }
+    }
+}

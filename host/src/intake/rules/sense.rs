@@ -1,0 +1,125 @@
+//! Rules that ask whether a sentence makes sense beside what was said before.
+
+use hornrule_protocol::codes::{ActionKind, Seat};
+use hornrule_protocol::record::{Entry, Finding};
+use hornrule_protocol::{Lesion, Place};
+
+use super::super::observation::Said;
+use super::super::remark::Severity::Flagged;
+use super::{Check, Moment, Rule};
+
+/// Within this time the same sentence again is likely a slip.
+const TWICE_MS: u64 = 5000;
+
+/// The same sentence twice in a row of seconds.
+pub(super) const TWICE: Rule = Rule {
+    id: "said-twice",
+    severity: Flagged,
+    looks_for: "the same sentence twice within 5 seconds",
+    check: Check::Moment(|moment| {
+        // Readings are exempt: measuring the same claw again is work, not a slip.
+        let same = |said: &Said| match (said, moment.entry) {
+            (Said::Finding(then), Entry::Finding(now)) => then == now,
+            (Said::Action(then), Entry::Action(now)) => then == now,
+            (Said::Score { scale, value }, Entry::Score { scale: now, value: and }) => {
+                scale == now && value == and
+            }
+            _ => false,
+        };
+        let near = |then: u64| moment.uptime.0.abs_diff(then) <= TWICE_MS;
+        let twice = moment.before.iter().any(|(at, one)| near(at.0) && same(&one.said));
+        twice.then(|| {
+            format!(
+                "{}: entry {} says the same as one a moment before. If that was a slip, take one \
+                 of them back.",
+                moment.subject(),
+                moment.seq.0
+            )
+        })
+    }),
+};
+
+/// Lesions on which a claw should not bear more: sole, white line and fissures. Heel horn erosion
+/// is left out, because most sound partners have some (common practice, no source).
+fn bears_badly(lesion: Lesion) -> bool {
+    lesion.seat == Seat::Claw && matches!(lesion.code, 11..=18 | 21..=23 | 41..=43)
+}
+
+/// A block on the sore claw.
+pub(super) const BLOCK_ON_LESION: Rule = Rule {
+    id: "block-on-lesion",
+    severity: Flagged,
+    looks_for: "a block glued on a claw that carries a lesion",
+    check: Check::Moment(block_on_lesion),
+};
+
+fn block_on_lesion(moment: &Moment<'_>) -> Option<String> {
+    let here = moment.place();
+    if !matches!(here, Place::Claw(_)) {
+        return None;
+    }
+    let said =
+        || moment.before.iter().filter(|(_, one)| one.place == here).map(|(_, one)| one.said);
+    let lesion = match moment.entry {
+        Entry::Action(done) if done.action.kind == ActionKind::BlockOn => {
+            said().find_map(|said| match said {
+                Said::Finding(finding) if bears_badly(finding.lesion) => Some(finding.lesion),
+                _ => None,
+            })?
+        }
+        Entry::Finding(Finding { lesion, .. }) if bears_badly(*lesion) => {
+            let block = |said| match said {
+                Said::Action(done) => done.action.kind == ActionKind::BlockOn,
+                Said::Reading(_) | Said::Finding(_) | Said::Score { .. } => false,
+            };
+            said().any(block).then_some(*lesion)?
+        }
+        _ => return None,
+    };
+    Some(format!(
+        "{}: a block and {} were said of the same claw. The block belongs on the sound partner \
+         claw; look which of the two was keyed on the wrong claw.",
+        moment.subject(),
+        lesion.name
+    ))
+}
+
+/// A zone where that lesion is not found.
+pub(super) const UNLIKELY_ZONE: Rule = Rule {
+    id: "unlikely-zone",
+    severity: Flagged,
+    looks_for: "a lesion at a zone where it is not usually found",
+    check: Check::Moment(|moment| {
+        let Entry::Finding(finding) = moment.entry else { return None };
+        let zone = finding.zone?;
+        let usual = finding.lesion.zones;
+        (!usual.is_empty() && !usual.contains(&zone.number())).then(|| {
+            let list: Vec<String> = usual.iter().map(ToString::to_string).collect();
+            format!(
+                "{}: {} was keyed at zone {} ({}); it is usually found at {} {}. It stands as \
+                 keyed; correct it if it was a slip.",
+                moment.subject(),
+                finding.lesion.name,
+                zone.number(),
+                zone.region(),
+                if list.len() == 1 { "zone" } else { "zones" },
+                list.join(", ")
+            )
+        })
+    }),
+};
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lesions_that_bear_badly_are_all_in_horn() {
+        let bad: Vec<_> = Lesion::all().filter(|l| bears_badly(*l)).map(|l| l.letters).collect();
+        let expected = [
+            "SHD", "SHC", "SU", "BU", "TU", "TN", "DS", "TS", "WLF", "WLA", "WL", "HFV", "HFH",
+            "HFA",
+        ];
+        assert_eq!(bad, expected);
+    }
+}

@@ -1,0 +1,261 @@
+//! Fetches a stretch, has it decided, writes what it becomes. One transaction.
+
+use std::collections::BTreeSet;
+
+use hornrule_protocol::{DeviceId, LogId, Nanometres, Seq, open};
+use jiff::tz::TimeZone;
+
+use super::history::{self, History};
+use super::office::{Farm, Office};
+use super::remark::{Remark, Severity};
+use super::stretch::{Opened, Seeker, Stretch};
+use super::walk::{Decided, decide};
+use crate::herd::{Fault, Handheld, Herd, HerdError, HerdId, Rows};
+use crate::inbox::Anchor;
+
+/// Records fetched at once while looking backwards.
+const CHUNK: u32 = 512;
+
+/// What intake made of the records it looked at, which are all from `from` on: the new ones and
+/// the rest of their boot.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Intake {
+    /// The first record looked at; `NONE` where there is none.
+    pub from: Seq,
+    /// Records that opened.
+    pub opened: u32,
+    /// Rows in the herd tables without a remark.
+    pub accepted: u32,
+    /// Rows in the herd tables with a remark.
+    pub flagged: u32,
+    /// Records that stand in no herd table, for a reason that a remark names.
+    pub held: u32,
+    /// Records taken back by UNDO.
+    pub voided: u32,
+    /// All remarks on these records, of both levels.
+    pub remarks: Vec<Remark>,
+}
+
+/// Brings what is new of a log into the herd tables. `from` is the first record that is new; what
+/// was stored before and never brought in (a pull that was cut off) is taken along.
+///
+/// # Errors
+/// [`HerdError`]; the tables are then as before.
+pub fn run(herd: &mut Herd, device: DeviceId, log: LogId, from: Seq) -> Result<Intake, HerdError> {
+    herd.write(|rows| derive(rows, device, log, from))
+}
+
+/// Derives all herd tables again from nothing. Gives what became of every log.
+///
+/// # Errors
+/// [`HerdError`]; the tables are then as before.
+pub fn rebuild(herd: &mut Herd) -> Result<Vec<(DeviceId, LogId, Intake)>, HerdError> {
+    herd.write(rebuild_rows)
+}
+
+/// The same inside a transaction.
+pub(crate) fn rebuild_rows(rows: &Rows<'_>) -> Result<Vec<(DeviceId, LogId, Intake)>, Fault> {
+    let logs = rows.logs()?;
+    let derived = logs
+        .into_iter()
+        .map(|(device, log)| Ok((device, log, derive(rows, device, log, Seq::FIRST)?)));
+    derived.collect()
+}
+
+/// The gauge block that goes with a handheld.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Gauge {
+    /// Its size.
+    pub size: Nanometres,
+    /// How far off a reading may be; `None` for 0.03 mm.
+    pub tolerance: Option<Nanometres>,
+}
+
+/// Says what the office knows of a handheld: the herd meant where no visit was keyed, and its gauge
+/// block. Its logs are derived again.
+///
+/// # Errors
+/// [`HerdError`]; all is then as before.
+pub fn set_handheld(
+    herd: &mut Herd,
+    device: DeviceId,
+    works_at: Option<HerdId>,
+    gauge: Option<Gauge>,
+) -> Result<(), HerdError> {
+    let usual = Handheld::default();
+    let handheld = Handheld {
+        herd: works_at,
+        gauge: gauge.map(|gauge| gauge.size),
+        gauge_tolerance: gauge.and_then(|g| g.tolerance).unwrap_or(usual.gauge_tolerance),
+    };
+    herd.write(|rows| {
+        rows.set_handheld(device, &handheld)?;
+        for (of, log) in rows.logs()? {
+            if of == device {
+                derive(rows, device, log, Seq::FIRST)?;
+            }
+        }
+        Ok(())
+    })
+}
+
+/// Asks the history rules about a herd again, for example after a new herd list.
+pub(crate) fn recheck_rows(rows: &Rows<'_>, herd: HerdId) -> Result<Vec<Remark>, Fault> {
+    rows.sweep_history_remarks(herd)?;
+    let (list, met, units) = (rows.animals(herd)?, rows.presences(herd)?, rows.units(herd)?);
+    let (healed, first_findings) = (rows.healed(herd)?, rows.first_findings(herd)?);
+    let history = History {
+        list: &list,
+        met: &met,
+        units: &units,
+        healed: &healed,
+        first_findings: &first_findings,
+    };
+    let remarks = history::check(herd, &history);
+    for remark in &remarks {
+        rows.insert_remark(remark)?;
+    }
+    Ok(remarks)
+}
+
+fn derive(rows: &Rows<'_>, device: DeviceId, log: LogId, from: Seq) -> Result<Intake, Fault> {
+    let from = from.min(rows.derived(device, log)?.next());
+    let anchors = rows.anchors(device, log)?;
+    let Some(start) = start(rows, (device, log), from, &anchors)? else {
+        return Ok(Intake::default());
+    };
+    let stretch = fetch(rows, (device, log), start, anchors)?;
+    let office = office(rows, device)?;
+    let decided = decide(&stretch, &office);
+
+    let mut touched: BTreeSet<HerdId> = rows.sweep(device, log, start)?.into_iter().collect();
+    write(rows, device, log, &decided)?;
+    rows.set_derived(device, log, rows.last_seq(device, log)?)?;
+    touched.extend(decided.presences.iter().map(|presence| presence.spot.herd));
+    touched.extend(decided.observations.iter().map(|observation| observation.spot.herd));
+    let mut history = Vec::new();
+    for herd in touched {
+        history.extend(recheck_rows(rows, herd)?);
+    }
+    history.retain(|r| r.device == device && r.log == log && r.seq >= start);
+    Ok(summary(start, decided, history))
+}
+
+fn summary(from: Seq, decided: Decided, history: Vec<Remark>) -> Intake {
+    let Decided { presences, observations, mut remarks, opened, voided, held, .. } = decided;
+    remarks.extend(history);
+    remarks.sort_by_key(|remark| remark.seq);
+    let flags = remarks.iter().filter(|remark| remark.severity == Severity::Flagged);
+    let flagged_seqs: BTreeSet<Seq> = flags.map(|remark| remark.seq).collect();
+    let rows = presences
+        .iter()
+        .map(|presence| presence.spot.seq)
+        .chain(observations.iter().map(|observation| observation.spot.seq));
+    let (mut accepted, mut flagged) = (0, 0);
+    for seq in rows {
+        if flagged_seqs.contains(&seq) {
+            flagged += 1;
+        } else {
+            accepted += 1;
+        }
+    }
+    Intake { from, opened, accepted, flagged, held, voided, remarks }
+}
+
+fn write(rows: &Rows<'_>, device: DeviceId, log: LogId, decided: &Decided) -> Result<(), Fault> {
+    for visit in &decided.visits {
+        rows.insert_visit(device, log, *visit)?;
+    }
+    for presence in &decided.presences {
+        rows.insert_presence(device, log, presence)?;
+    }
+    for observation in &decided.observations {
+        rows.insert_observation(device, log, observation)?;
+    }
+    for remark in &decided.remarks {
+        rows.insert_remark(remark)?;
+    }
+    Ok(())
+}
+
+/// The record from which a log has to be derived again; `None` where it has none.
+fn start(
+    rows: &Rows<'_>,
+    (device, log): (DeviceId, LogId),
+    from: Seq,
+    anchors: &[Anchor],
+) -> Result<Option<Seq>, Fault> {
+    let new = match rows.first_seq_from(device, log, from)? {
+        // Nothing is new but perhaps an anchor: the last boot is looked at again.
+        Seq::NONE => rows.last_seq(device, log)?,
+        new => new,
+    };
+    if new == Seq::NONE {
+        return Ok(None);
+    }
+    let mut seeker = Seeker::new(anchors);
+    let mut below = new.next();
+    let mut lowest = new;
+    loop {
+        let chunk = rows.sealed_before(device, log, below, CHUNK)?;
+        for (seq, sealed) in &chunk {
+            lowest = *seq;
+            if let Some(start) = seeker.step(*seq, &open(device, log, sealed)) {
+                return Ok(Some(start));
+            }
+        }
+        match chunk.last() {
+            Some((seq, _)) => below = *seq,
+            None => return Ok(Some(lowest)),
+        }
+    }
+}
+
+fn fetch(
+    rows: &Rows<'_>,
+    (device, log): (DeviceId, LogId),
+    start: Seq,
+    anchors: Vec<Anchor>,
+) -> Result<Stretch, Fault> {
+    let before = rows.sealed_before(device, log, start, 1)?;
+    let records: Vec<Opened> = rows
+        .sealed_from(device, log, start)?
+        .into_iter()
+        .map(|(seq, sealed)| (seq, open(device, log, &sealed)))
+        .collect();
+    Ok(Stretch {
+        device,
+        log,
+        before: before.first().map_or(Seq::NONE, |(seq, _)| *seq),
+        farm: rows.farm_before(device, log, start)?,
+        covered: rows.covered(device, log)?,
+        anchors,
+        records,
+    })
+}
+
+fn office(rows: &Rows<'_>, device: DeviceId) -> Result<Office, Fault> {
+    let handheld = rows.handheld(device)?;
+    let mut office = Office {
+        fallback: handheld.herd,
+        gauge: handheld.gauge,
+        gauge_tolerance: handheld.gauge_tolerance,
+        ..Office::default()
+    };
+    for herd in rows.herds()? {
+        let zone = TimeZone::get(&herd.zone).map_err(|_| {
+            Fault::Stored(format!(
+                "herd {} has time zone {}, which this computer does not know",
+                herd.name, herd.zone
+            ))
+        })?;
+        office.farms.push(Farm { herd: herd.herd, digit: herd.farm, zone });
+        for animal in rows.animals(herd.herd)? {
+            if let Some(tag) = animal.tag {
+                let number = i64::try_from(tag.decimal()).unwrap_or(i64::MAX);
+                office.tags.insert((herd.herd, number), animal.animal);
+            }
+        }
+    }
+    Ok(office)
+}

@@ -1,0 +1,96 @@
+//! The report of an invented day, whole, as people read it.
+
+use hornrule_protocol::record::UnitMode;
+use hornrule_protocol::{Nanometres, Place};
+
+use super::{VisitReport, list_visits};
+use crate::herd::{Day, Herd, HerdId};
+use crate::intake::kit::{DEVICE, EIGHT, LH, LH_IN, LH_OUT, RH, RH_OUT, Story, take_in, two_farms};
+use crate::intake::{Gauge, set_handheld};
+
+/// A day at Lindenhof: a sole ulcer with a block, dermatitis, a dying toe, a sound cow, a slip.
+fn day() -> (Herd, HerdId, Day) {
+    let (mut herd, farm) = two_farms();
+    let gauge = Gauge { size: Nanometres::from_mm(75), tolerance: None };
+    set_handheld(&mut herd, DEVICE, None, Some(gauge)).unwrap();
+    let mut story = Story::at_work();
+    story.read(0, 7501, Place::Cow);
+    story.cow(312).score(1, 3).read(1, 8412, LH_OUT).read(1, 8010, LH_IN);
+    story.act(30, LH_OUT).act(30, LH_IN).read(1, 7688, LH_OUT).read(1, 7702, LH_IN);
+    story.find(13, 2, LH_OUT).find(19, 1, LH_OUT).act(31, LH_OUT).act(32, LH_OUT).act(10, LH_IN);
+    story.find(31, 2, RH).act(60, RH).act(21, RH);
+    story.cow(313).find(16, 3, RH_OUT).act(80, Place::Cow);
+    story.cow(351).find(0, 0, LH).act(33, LH).again_in(30, LH);
+    story.cow(352).find(31, 0, LH).clip(1, 76_200_000, LH_OUT, UnitMode::Inch);
+    story.fault().fault().read(1, 30_000, LH_OUT).left();
+    take_in(&mut herd, &story);
+    let day = list_visits(&herd).unwrap()[0].1;
+    (herd, farm, day)
+}
+
+fn report() -> VisitReport {
+    let (herd, farm, day) = day();
+    VisitReport::gather(&herd, farm, day).unwrap().unwrap()
+}
+
+#[test]
+fn visits_are_listed() {
+    let (herd, farm, day) = day();
+    assert_eq!(day.to_string(), "2026-03-02");
+    assert_eq!(i64::from(day.0), EIGHT / 86_400_000);
+    assert_eq!(list_visits(&herd).unwrap(), [(farm, day, 4)]);
+    assert!(VisitReport::gather(&herd, HerdId(99), day).unwrap().is_none());
+}
+
+#[test]
+fn the_numbers_add_up() {
+    let report = report();
+    let summary = report.summary;
+    assert_eq!((summary.cows, summary.listed), (4, Some((3, 3))));
+    assert_eq!((summary.claws_trimmed, summary.blocks), (2, 1));
+    assert_eq!((summary.cows_with_lesion, summary.scored, summary.lame), (2, 1, 1));
+    // Healed dermatitis and "sound" are no lesions.
+    let lesions: Vec<_> =
+        report.lesions.iter().map(|line| (line.lesion.letters, line.cows, line.places)).collect();
+    assert_eq!(lesions, [("SU", 1, 1), ("TN", 1, 1), ("HHE", 1, 1), ("DD", 1, 1)]);
+    let wall = &report.lengths[0];
+    let before = wall.before.unwrap();
+    assert_eq!((before.readings, before.median), (3, Nanometres(80_100_000)));
+    assert_eq!(wall.after.unwrap().median, Nanometres(76_950_000));
+    assert_eq!(report.unchecked_readings, 0);
+}
+
+#[test]
+fn terminal() {
+    let text = report().render_terminal();
+    for line in text.lines() {
+        assert!(line.chars().count() <= 80, "{line}");
+    }
+    insta::assert_snapshot!(text);
+}
+
+#[test]
+fn html() {
+    let page = report().render_html();
+    for word in ["<script", "http:", "https:", "url(", "@import", "src="] {
+        assert!(!page.contains(word), "the page says {word}");
+    }
+    insta::assert_snapshot!(page);
+}
+
+#[test]
+fn names_are_written_as_text() {
+    let (mut herd, farm, day) = day();
+    crate::intake::kit::import(&mut herd, "Lindenhof", 1, "number,name\n312,<script>\n");
+    let page = VisitReport::gather(&herd, farm, day).unwrap().unwrap().render_html();
+    assert!(page.contains("&lt;script&gt;") && !page.contains("<script>"));
+}
+
+#[test]
+fn a_day_without_a_visit_is_an_empty_report() {
+    let (herd, farm, day) = day();
+    let report = VisitReport::gather(&herd, farm, day.plus(1)).unwrap().unwrap();
+    assert_eq!(report.summary.cows, 0);
+    assert!(report.render_terminal().contains("No cow was recorded on this day."));
+    assert!(report.render_html().contains("No cow was recorded on this day."));
+}
