@@ -1,6 +1,5 @@
 //! P2: a full log refuses and says so, loses nothing that it took, and later tells how much it
 //! refused.
-#![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use hornrule_core::cue::Cue;
 use hornrule_testkit::flash::Flash;

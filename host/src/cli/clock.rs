@@ -41,7 +41,7 @@ struct Row {
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     let (address, mut port, hello) = Desk::handheld(&words.port)?;
-    let failed = |source| Failure::Ask { address: address.to_string(), source };
+    let failed = |source| Failure::ask(&address, source);
     let asked_ms = desk.clock().unix_ms();
     let (boot, uptime) = ask(&mut *port, &Request::Now, ANSWER, |response| match response {
         Response::Now { boot, uptime } => Some((*boot, *uptime)),

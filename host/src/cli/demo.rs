@@ -112,7 +112,7 @@ fn two_days(files: &Files<'_>, herd: &mut Herd) -> Result<(), Failure> {
     fs::write(files.story(), STORY).map_err(Failure::file(&files.story()))?;
     let target = Target { name: NAME.to_owned(), farm: Some(1), zone: ZONE.to_owned() };
     let listed = import_herd(herd, &target, HERD.as_bytes())
-        .map_err(|source| Failure::Import { file: PathBuf::from("alder-brook.csv"), source })?;
+        .map_err(|source| Failure::import(Path::new("alder-brook.csv"), source))?;
     println!("herd      {NAME}: {} cows listed", listed.added);
     let story = files.story();
     let mut process = start(files, &["--story".as_ref(), story.as_os_str()])?;
@@ -194,5 +194,5 @@ fn plugged_in(address: &Address, herd: &mut Herd, at: Timestamp) -> Result<Pulle
         progress.at(stored, last);
     });
     progress.done();
-    day.map_err(|source| Failure::Pull { address: address.to_string(), source })
+    day.map_err(|error| Failure::pull(&address.to_string(), error))
 }

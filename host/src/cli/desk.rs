@@ -89,7 +89,7 @@ impl Desk {
         let mut port = office::open(address)?;
         match office::greet(&mut *port) {
             Ok(hello) => Ok((address.clone(), port, hello)),
-            Err(source) => Err(Failure::Ask { address: address.to_string(), source }),
+            Err(source) => Err(Failure::ask(address, source)),
         }
     }
 }

@@ -8,7 +8,7 @@ use hornrule_board_sim::{ServeError, StoryError};
 use crate::exchange::ImportError;
 use crate::herd::HerdError;
 use crate::office::{FindError, OfficeError};
-use crate::port::PortError;
+use crate::port::{Address, PortError};
 use crate::pull::{AskError, RunError};
 
 /// Exit codes.
@@ -62,7 +62,7 @@ pub enum Failure {
         /// Which port.
         address: String,
         /// Why.
-        source: OfficeError,
+        source: Box<OfficeError>,
     },
     /// A question.
     #[error("{address}: {source}")]
@@ -70,7 +70,7 @@ pub enum Failure {
         /// Which port.
         address: String,
         /// Why.
-        source: AskError,
+        source: Box<AskError>,
     },
     /// The database.
     #[error(transparent)]
@@ -81,7 +81,7 @@ pub enum Failure {
         /// The file.
         file: PathBuf,
         /// Why.
-        source: ImportError,
+        source: Box<ImportError>,
     },
     /// A story.
     #[error("{}: {source}", file.display())]
@@ -114,18 +114,41 @@ impl Failure {
         move |source| Self::File { file, source }
     }
 
+    /// A pull that failed.
+    pub(super) fn pull(address: &str, source: OfficeError) -> Self {
+        Self::Pull { address: address.to_owned(), source: Box::new(source) }
+    }
+
+    /// A question without an answer.
+    pub(super) fn ask(address: &Address, source: AskError) -> Self {
+        Self::Ask { address: address.to_string(), source: Box::new(source) }
+    }
+
+    /// A herd list that was not imported.
+    pub(super) fn import(file: &Path, source: ImportError) -> Self {
+        Self::Import { file: file.to_owned(), source: Box::new(source) }
+    }
+
     /// The exit code.
     pub(super) fn exit(&self) -> Exit {
         match self {
             Self::Port(PortError::Session { .. }) => Exit::File,
             Self::Port(_) | Self::Find(_) => Exit::Port,
-            Self::Pull { source: OfficeError::Run(RunError::Port(_)), .. }
-            | Self::Ask { source: AskError::Port(_), .. } => Exit::Port,
-            Self::Pull { source: OfficeError::Run(RunError::Pull(_)), .. }
-            | Self::Ask { source: AskError::Pull(_), .. } => Exit::Handheld,
-            Self::Pull { .. } | Self::Database(_) => Exit::Database,
-            Self::Import { source: ImportError::Herd(_), .. } => Exit::Database,
-            Self::Import { .. } | Self::Story { .. } => Exit::File,
+            Self::Pull { source, .. } => match **source {
+                OfficeError::Run(RunError::Port(_)) => Exit::Port,
+                OfficeError::Run(RunError::Pull(_)) => Exit::Handheld,
+                OfficeError::Run(RunError::Store(_)) | OfficeError::Herd(_) => Exit::Database,
+            },
+            Self::Ask { source, .. } => match **source {
+                AskError::Port(_) => Exit::Port,
+                AskError::Pull(_) => Exit::Handheld,
+            },
+            Self::Import { source, .. } => match **source {
+                ImportError::Herd(_) => Exit::Database,
+                _ => Exit::File,
+            },
+            Self::Database(_) => Exit::Database,
+            Self::Story { .. } => Exit::File,
             Self::Handheld(ServeError::Play(_)) => Exit::File,
             Self::Handheld(ServeError::Flash(_)) => Exit::Handheld,
             Self::Handheld(ServeError::Wire(_)) => Exit::Port,

@@ -32,7 +32,10 @@ pub(super) struct Words {
 fn mm(text: &str) -> Result<Nanometres, String> {
     let wrong = || format!("`{text}` is not a length like 75.00");
     let (whole, fraction) = text.split_once('.').unwrap_or((text, ""));
-    if fraction.len() > 6 || !text.bytes().all(|b| b.is_ascii_digit() || b == b'.') {
+    if whole.is_empty()
+        || fraction.len() > 6
+        || !text.bytes().all(|b| b.is_ascii_digit() || b == b'.')
+    {
         return Err(wrong());
     }
     format!("{whole}{fraction:0<6}").parse().map(Nanometres).map_err(|_| wrong())

@@ -86,8 +86,8 @@ fn import(words: ImportWords, desk: &Desk) -> Result<(), Failure> {
     let list = File::open(&file).map_err(Failure::file(&file))?;
     let mut herd = desk.herd()?;
     let target = Target { name, farm, zone };
-    let imported = import_herd(&mut herd, &target, list)
-        .map_err(|source| Failure::Import { file: file.clone(), source })?;
+    let imported =
+        import_herd(&mut herd, &target, list).map_err(|source| Failure::import(&file, source))?;
     let Imported { added, changed, same, left, ignored, .. } = imported;
     if json {
         let row = ImportRow { added, changed, same, left, ignored_columns: ignored };

@@ -63,7 +63,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         progress.at(stored, last);
     });
     progress.done();
-    let day = day.map_err(|error| Failure::Pull { address: source.clone(), source: error })?;
+    let day = day.map_err(|error| Failure::pull(&source, error))?;
     if words.json {
         println!("{}", super::json(&row(&source, &day, desk))?);
     } else {

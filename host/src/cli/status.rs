@@ -99,7 +99,7 @@ fn handheld(words: &Words) -> Result<Option<HandheldRow>, Failure> {
         Response::State(state) => Some(*state),
         _ => None,
     })
-    .map_err(|source| Failure::Ask { address: address.to_string(), source })?;
+    .map_err(|source| Failure::ask(&address, source))?;
     Ok(Some(handheld_row(&address, &hello, &state)))
 }
 
