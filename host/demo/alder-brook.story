@@ -434,8 +434,8 @@ wait 60s
 keys DO 30 LH DO 30
 wait 60s
 
-# The digits the wrong way round, and nobody notices: there is no cow 912, 219 is meant.
-keys COW 912 COW
+# The digits the wrong way round, and nobody notices: there is no cow 291, 219 is meant.
+keys COW 291 COW
 keys SCORE 1 1
 keys RH
 wait 55s

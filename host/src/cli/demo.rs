@@ -12,13 +12,15 @@ use std::path::{Path, PathBuf};
 use std::process::{Child, ChildStdout, Command, Stdio};
 
 use clap::Args;
+use hornrule_protocol::Nanometres;
 use jiff::Timestamp;
 
 use super::progress::Progress;
-use super::{Failure, pull, report};
+use super::{Failure, handheld, pull, report};
 use crate::clock::PretendedClock;
 use crate::exchange::{Target, import_herd};
 use crate::herd::Herd;
+use crate::intake::{Gauge, set_handheld};
 use crate::office::{self, PulledDay};
 use crate::port::Address;
 
@@ -114,21 +116,24 @@ fn two_days(files: &Files<'_>, herd: &mut Herd) -> Result<(), Failure> {
     let listed = import_herd(herd, &target, HERD.as_bytes())
         .map_err(|source| Failure::import(Path::new("alder-brook.csv"), source))?;
     println!("herd      {NAME}: {} cows listed", listed.added);
+    // The gauge block that the story's trimmer measures in the morning.
+    let gauge = Gauge { size: Nanometres::from_mm(75), tolerance: None };
+    set_handheld(herd, handheld::DEVICE, None, Some(gauge))?;
     let story = files.story();
     let mut process = start(files, &["--story".as_ref(), story.as_os_str()])?;
     let address = port_line(&mut process)?;
-    let mut heard = 0u32;
+    let mut cues = 0u32;
     let mut at = Timestamp::UNIX_EPOCH;
     while let Some(line) = next_line(&mut process)? {
         if let Some(time) = line.strip_prefix("plugged in ") {
             at = time.parse().map_err(|_| Failure::Said(format!("no time: {line}")))?;
-            println!("\nchute     {heard} cues were heard since the last pull");
-            heard = 0;
+            println!("\nchute     the story has reached {at}: {cues} cues were played");
+            cues = 0;
             print!("{}", pull::told(&plugged_in(&address, herd, at)?));
         } else if line == "unplugged" || line == "end" {
             continue;
         } else {
-            heard += 1;
+            cues += 1;
         }
     }
     let status = process.child.wait().map_err(Failure::file(&files.story()))?;

@@ -20,6 +20,7 @@ pub(super) struct DeskWords {
         global = true,
         value_name = "FILE",
         env = "HORNRULE_DB",
+        hide_env_values = true,
         default_value = "hornrule.db"
     )]
     pub(super) db: PathBuf,

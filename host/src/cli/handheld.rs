@@ -14,6 +14,9 @@ use super::Failure;
 /// Pages of 1 KiB: what a small chip has left beside the firmware.
 const PAGES: usize = 190;
 
+/// The virtual handheld's number, where nothing else is said.
+pub(super) const DEVICE: DeviceId = DeviceId(0xC0FF_EE00_0000_0001);
+
 /// Run a virtual handheld: the handheld's own core, its flash in a file, a cable the office can open
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule handheld --flash cow.flash --story day.story\n  \
@@ -32,9 +35,9 @@ pub(super) struct Words {
     /// Bounce and jitter repeat with their seed
     #[arg(long, default_value_t = 1)]
     seed: u64,
-    /// The handheld's number
-    #[arg(long, value_parser = hex_u64, default_value = "c0ffee0000000001")]
-    device: u64,
+    /// The handheld's number, c0ffee0000000001 where nothing is said
+    #[arg(long, value_name = "HEX", value_parser = hex_u64)]
+    device: Option<u64>,
     /// The number its log gets when it is formatted
     #[arg(long, value_parser = hex_u32, default_value = "a1de0001")]
     log: u32,
@@ -61,7 +64,8 @@ pub(super) fn run(words: &Words) -> Result<(), Failure> {
         }
     };
     let flash = FlashFile::open(&words.flash, PAGES).map_err(Failure::file(&words.flash))?;
-    let identity = Identity { device: DeviceId(words.device), fresh_log: LogId(words.log) };
+    let identity =
+        Identity { device: words.device.map_or(DEVICE, DeviceId), fresh_log: LogId(words.log) };
     // A story sets the time itself, from the earliest one on.
     let now_ms = if story.is_some() { 0 } else { words.now.as_millisecond().unsigned_abs() };
     let handheld = Handheld::new(flash, identity, now_ms);

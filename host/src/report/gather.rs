@@ -201,11 +201,29 @@ impl Spoke {
             let lame = scale.lame_from.is_some_and(|from| value >= from);
             format!("{} {value}{}", scale.name, if lame { " (lame)" } else { "" })
         };
+        let mut only_trimmed = Vec::new();
+        claws.retain(|place| match *place {
+            Place::Claw(claw) if self.is_only_trimmed(animal, *place) => {
+                only_trimmed.push(claw);
+                false
+            }
+            Place::Claw(_) | Place::Foot(_) | Place::Cow => true,
+        });
         CowLine {
             name: self.name(animal),
             scores: hers(&self.scores, animal).map(score).collect(),
             claws: claws.into_iter().map(|place| self.claw(animal, place)).collect(),
+            only_trimmed,
         }
+    }
+
+    /// Whether "trimmed to form" is all that was said of a place.
+    fn is_only_trimmed(&self, animal: AnimalId, place: Place) -> bool {
+        !hers(&self.findings, animal).any(|one| one.place == place)
+            && !hers(&self.readings, animal).any(|one| one.place == place)
+            && hers(&self.actions, animal)
+                .filter(|one| one.place == place)
+                .all(|one| one.what.action.code() == TRIMMED)
     }
 
     fn claw(&self, animal: AnimalId, place: Place) -> ClawLine {

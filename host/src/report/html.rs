@@ -8,8 +8,8 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use super::cautions::CAUTIONS;
 use super::due::{Urgency, Vet};
 use super::phrases::{
-    self, COW_TABLE, gauge_lines, grades, lesion, long_date, mm, places, remark, shares, starred,
-    unplaced, walls, zone,
+    self, COW_TABLE, by_foot, gauge_lines, grades, lesion, long_date, mm, places, remark, shares,
+    starred, unplaced, walls, zone,
 };
 use super::visit::{ClawLine, CowLine, Found, RemarkLine, VisitReport};
 use crate::intake::words;
@@ -234,10 +234,17 @@ fn cow_rows(cow: &CowLine) -> Markup {
                     @for score in &cow.scores { span { ", " (score) } }
                 }
             }
-            @if cow.claws.is_empty() {
+            @if cow.claws.is_empty() && cow.only_trimmed.is_empty() {
                 tr { td colspan="6" { "Nothing recorded." } }
             }
             @for claw in &cow.claws { (claw_rows(claw)) }
+            @if !cow.only_trimmed.is_empty() {
+                tr {
+                    th scope="row" colspan="4" { (by_foot(&cow.only_trimmed, words::foot).join("; ")) }
+                    td data-label="Done" { "trimmed to form" }
+                    td.n {}
+                }
+            }
         }
     }
 }

@@ -1,7 +1,7 @@
 //! Sentences that both renderers say alike.
 
 use hornrule_protocol::codes::Seat;
-use hornrule_protocol::{Lesion, Nanometres, Place};
+use hornrule_protocol::{Claw, Foot, Lesion, Nanometres, Place, Side};
 
 use super::due::{STARRED, Vet};
 use super::visit::{Found, GaugeLine, LesionLine, RemarkLine, VisitReport};
@@ -53,6 +53,20 @@ pub(super) fn shares(report: &VisitReport) -> Vec<String> {
         );
     }
     lines
+}
+
+/// Claws by foot: what `foot` calls it, and "both claws" or the side's name.
+pub(super) fn by_foot(claws: &[Claw], foot: impl Fn(Foot) -> &'static str) -> Vec<String> {
+    let feet = Foot::ALL.into_iter().filter_map(|of| {
+        let sides: Vec<Side> =
+            claws.iter().filter(|claw| claw.foot == of).map(|claw| claw.side).collect();
+        match sides.as_slice() {
+            [] => None,
+            [one] => Some(format!("{}, {}", foot(of), words::side(*one))),
+            _ => Some(format!("{}, both claws", foot(of))),
+        }
+    });
+    feet.collect()
 }
 
 fn share(part: usize, whole: usize) -> String {

@@ -1,13 +1,13 @@
 //! The report as text for a terminal of 80 columns.
 
 use comfy_table::{ContentArrangement, LineStyle, Table, TableStyle};
-use hornrule_protocol::Place;
+use hornrule_protocol::{Foot, Place};
 
 use super::cautions::CAUTIONS;
 use super::due::{Due, Urgency, Vet};
 use super::phrases::{
-    self, COW_TABLE, counts, gauge_lines, grades, lesion, long_date, mm, places, remark, shares,
-    starred, unplaced, walls, zone,
+    self, COW_TABLE, by_foot, counts, gauge_lines, grades, lesion, long_date, mm, places, remark,
+    shares, starred, unplaced, walls, zone,
 };
 use super::visit::{CowLine, Spread, VisitReport};
 use crate::intake::words;
@@ -189,7 +189,7 @@ fn cow_rows(cow: &CowLine) -> Vec<[String; 7]> {
         head.push_str(score);
     }
     let empty = String::new;
-    if cow.claws.is_empty() {
+    if cow.claws.is_empty() && cow.only_trimmed.is_empty() {
         let nothing = "nothing recorded".to_owned();
         return vec![[head, empty(), nothing, empty(), empty(), empty(), empty()]];
     }
@@ -208,6 +208,21 @@ fn cow_rows(cow: &CowLine) -> Vec<[String; 7]> {
                 first(walls(claw.wall_before, claw.wall_after)),
             ]);
         }
+    }
+    if !cow.only_trimmed.is_empty() {
+        let feet = by_foot(&cow.only_trimmed, Foot::letters);
+        let feet = feet
+            .iter()
+            .map(|foot| foot.replace(',', "").replace(" claws", "").replace(" claw", ""));
+        rows.push([
+            std::mem::take(&mut head),
+            feet.collect::<Vec<_>>().join("\n"),
+            empty(),
+            empty(),
+            empty(),
+            "trimmed to form".to_owned(),
+            empty(),
+        ]);
     }
     rows
 }

@@ -1,6 +1,6 @@
 //! The report of one visit: one farm, one day. Plain values.
 
-use hornrule_protocol::{DeviceId, Dimension, Lesion, Nanometres, Place};
+use hornrule_protocol::{Claw, DeviceId, Dimension, Lesion, Nanometres, Place};
 
 use super::due::{Due, Vet};
 use crate::herd::{AnimalId, Day, HerdId};
@@ -95,6 +95,8 @@ pub struct CowLine {
     pub scores: Vec<String>,
     /// Her claws and feet, in the order LF, RF, LH, RH; then what was said of the cow.
     pub claws: Vec<ClawLine>,
+    /// Claws that were trimmed to form and of which nothing else was said: one line for all.
+    pub only_trimmed: Vec<Claw>,
 }
 
 /// Lengths of one dimension in one state of trim.
