@@ -9,7 +9,7 @@
 //!
 //! An entry waits in `held` while a calliper packet is coming in, because a page erase halts the
 //! chip for tens of milliseconds and would tear the packet; it never waits for longer than
-//! [`HOLD_MS`], and never past the next press.
+//! `HOLD_MS`, and never past the next press.
 
 mod journal;
 mod shelf;
