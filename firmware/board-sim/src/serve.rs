@@ -48,13 +48,15 @@ pub struct Session<'a, F: NorFlash> {
     pub wire: Box<dyn Wire>,
     /// Where lines go.
     pub lines: &'a mut dyn Write,
+    /// How fast the cable takes bytes; `None` for as fast as the computer can.
+    pub baud: Option<u32>,
     told: usize,
 }
 
 impl<'a, F: NorFlash> Session<'a, F> {
     /// A session that has told nothing yet.
     pub fn new(handheld: Handheld<F>, wire: Box<dyn Wire>, lines: &'a mut dyn Write) -> Self {
-        Self { handheld, wire, lines, told: 0 }
+        Self { handheld, wire, lines, baud: None, told: 0 }
     }
 
     fn line(&mut self, line: &str) -> io::Result<()> {
@@ -68,6 +70,14 @@ impl<'a, F: NorFlash> Session<'a, F> {
             self.line(&cue_line(heard))?;
         }
         Ok(())
+    }
+
+    /// Takes as long as a serial line takes for so many bytes: ten bits each.
+    fn take_line_time(&self, bytes: usize) {
+        if let Some(baud) = self.baud {
+            let seconds = bytes as f64 * 10.0 / f64::from(baud.max(1));
+            std::thread::sleep(Duration::from_secs_f64(seconds));
+        }
     }
 
     /// Serves the cable; `until_done` ends when the office has everything and is quiet.
@@ -90,6 +100,7 @@ impl<'a, F: NorFlash> Session<'a, F> {
             while let Some(frame) = self.handheld.transmit() {
                 quiet_since = Instant::now();
                 self.wire.write(&frame)?;
+                self.take_line_time(frame.len());
             }
             self.tell_cues()?;
             let done = self.handheld.heard()[from..].iter().any(|heard| heard.cue == Cue::PullDone);

@@ -41,6 +41,9 @@ pub(super) struct Words {
     /// The number its log gets when it is formatted
     #[arg(long, value_parser = hex_u32, default_value = "a1de0001")]
     log: u32,
+    /// Speed of the cable, as a real one has
+    #[arg(long, default_value_t = 115_200, value_parser = clap::value_parser!(u32).range(300..))]
+    baud: u32,
     /// True time at the start, for a handheld without a story
     #[arg(long, value_name = "TIME", default_value = "2026-01-01T00:00:00Z")]
     now: jiff::Timestamp,
@@ -71,6 +74,7 @@ pub(super) fn run(words: &Words) -> Result<(), Failure> {
     let handheld = Handheld::new(flash, identity, now_ms);
     let mut lines = io::stdout();
     let mut session = Session::new(handheld, wire(words.tcp.as_deref())?, &mut lines);
+    session.baud = Some(words.baud);
     Ok(serve(&mut session, story.as_ref(), words.seed)?)
 }
 
