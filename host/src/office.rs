@@ -12,8 +12,7 @@ use crate::herd::{Herd, HerdError};
 use crate::inbox::{self, InboxError, PullId, PullStart, Stored};
 use crate::intake::{self, Intake};
 use crate::port::{self, Address, Port, PortError};
-use crate::pull::machine::Anchor;
-use crate::pull::{AskError, Batch, Links, Pulled, RunError, ask, run};
+use crate::pull::{Anchor, AskError, Batch, Links, Pulled, RunError, ask, run};
 
 /// How long a port that may have a handheld behind it gets to answer.
 const GREETING: (u16, Duration) = (2, Duration::from_millis(300));

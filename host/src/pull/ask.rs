@@ -8,7 +8,7 @@ use hornrule_protocol::frame::{self, FrameError, RequestId};
 use hornrule_protocol::limits::{FRAME_OVERHEAD, MAX_REQUEST_ON_WIRE, MAX_RESPONSE, on_wire};
 use hornrule_protocol::message::{Request, Response};
 
-use super::machine::{PullError, version_error};
+use super::error::{PullError, version_error};
 use crate::port::Port;
 
 /// Longest response before COBS is undone.

@@ -4,10 +4,13 @@
 //! request id, and answers to an old id are dropped. Nothing is believed about a batch but what its
 //! own numbers show.
 
-use hornrule_protocol::frame::{self, Frame, FrameError, RequestId};
+use hornrule_protocol::frame::{self, FrameError, RequestId};
 use hornrule_protocol::limits::MAX_REQUEST_ON_WIRE;
 use hornrule_protocol::message::{Hello, Refusal, Request, Response};
-use hornrule_protocol::{Boot, DeviceId, LogId, Sealed, Seq, Uptime};
+use hornrule_protocol::{DeviceId, LogId, Sealed, Seq};
+
+use super::error::{PullError, version_error};
+use super::step::{Anchor, Batch, Do, Event, Finished};
 
 /// Batches under way at most. Eight hide the 16 ms that a USB serial chip may sit on a byte.
 const WINDOW: u32 = 8;
@@ -15,121 +18,6 @@ const WINDOW: u32 = 8;
 const PROBES: u8 = 3;
 /// Time-outs in a row before the handheld is called silent.
 const PATIENCE: u8 = 5;
-
-/// What happened.
-#[derive(Debug)]
-pub enum Event<'a> {
-    /// A frame came in whole.
-    Frame(&'a Frame<'a>),
-    /// A frame came in bent.
-    Bent(FrameError),
-    /// Bytes came, whatever they are.
-    Bytes,
-    /// Nothing came for the time-out.
-    Silence,
-    /// The batch given by [`Do::Store`] is durable.
-    Stored,
-}
-
-/// What is to be done, in this order.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Do {
-    /// Send these bytes.
-    Send(Vec<u8>),
-    /// The handheld has said who it is: give the last number stored from this log to
-    /// [`Machine::resume_after`].
-    Meet(Hello),
-    /// The handheld's clock read `uptime` somewhere within this round trip.
-    Anchor(Anchor),
-    /// Make this durable, then say [`Event::Stored`].
-    Store(Batch),
-    /// All done.
-    Finish(Finished),
-}
-
-/// One reading of the handheld's clock against the office's.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Anchor {
-    /// The boot that is running.
-    pub boot: Boot,
-    /// The handheld's clock.
-    pub uptime: Uptime,
-    /// The office's clock when asking, milliseconds since 1970.
-    pub asked_ms: i64,
-    /// The office's clock when the answer came.
-    pub answered_ms: i64,
-}
-
-impl Anchor {
-    /// The round trip, milliseconds; never negative, even when the office's clock is set back.
-    #[must_use]
-    pub fn round_trip_ms(&self) -> i64 {
-        (self.answered_ms - self.asked_ms).max(0)
-    }
-}
-
-/// A run of records as the handheld sent it.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Batch {
-    /// The handheld.
-    pub device: DeviceId,
-    /// Its log.
-    pub log: LogId,
-    /// First number accounted for.
-    pub from: Seq,
-    /// Last number accounted for; numbers without a record are lost on the handheld.
-    pub through: Seq,
-    /// The records, verbatim, numbers rising.
-    pub sealed: Vec<Sealed>,
-}
-
-/// How a pull ended.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Finished {
-    /// Last record that the handheld has let go of; `None` where it was unplugged before it said so.
-    /// Nothing is lost by that: the next pull releases again.
-    pub released: Option<Seq>,
-    /// Requests that had to be repeated.
-    pub repeats: u32,
-    /// Frames that did not hold together.
-    pub bent: u32,
-}
-
-/// Why a pull cannot go on. What was stored stays stored.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum PullError {
-    /// No answer at all.
-    #[error("nothing answers; is the handheld on, and is this its port?")]
-    Silent,
-    /// Answers came, then no more.
-    #[error("the handheld stopped answering; what came is stored, plug it in and pull again")]
-    Lost,
-    /// It speaks, but not this.
-    #[error("something answers, but it is not a hornrule handheld")]
-    NotOurs,
-    /// It hears itself.
-    #[error("the line echoes what is sent; is a handheld at its other end?")]
-    Echo,
-    /// Older or newer wire.
-    #[error(
-        "the handheld speaks version {theirs} of the wire and this program version {ours}; \
-         update the {older}"
-    )]
-    Version {
-        /// Its version.
-        theirs: u8,
-        /// Ours.
-        ours: u8,
-        /// Which of the two is behind.
-        older: &'static str,
-    },
-    /// It said no.
-    #[error("the handheld refused: {0}")]
-    Refused(Refusal),
-    /// What it says cannot be so.
-    #[error("the handheld contradicts itself: {0}")]
-    Contradiction(&'static str),
-}
 
 /// Where the pull stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -435,9 +323,4 @@ fn split(mut bytes: &[u8], from: Seq, through: Seq) -> Result<Vec<Sealed>, PullE
         bytes = rest;
     }
     Ok(sealed)
-}
-
-pub(super) fn version_error(theirs: u8) -> PullError {
-    let ours = frame::WIRE_VERSION;
-    PullError::Version { theirs, ours, older: if theirs < ours { "handheld" } else { "program" } }
 }

@@ -10,11 +10,15 @@
 //! [`machine::Machine`] decides; [`run::run`] reads, writes, stores and waits.
 
 pub mod ask;
+pub mod error;
 pub mod machine;
 pub mod run;
+pub mod step;
 #[cfg(test)]
 mod tests;
 
 pub use ask::{AskError, ask};
-pub use machine::{Batch, Machine, PullError};
+pub use error::PullError;
+pub use machine::Machine;
 pub use run::{Links, Pulled, RunError, run};
+pub use step::{Anchor, Batch};

@@ -8,7 +8,9 @@ use hornrule_protocol::limits::{FRAME_OVERHEAD, MAX_RESPONSE, on_wire};
 use hornrule_protocol::message::Hello;
 use hornrule_protocol::{DeviceId, LogId, Seq};
 
-use super::machine::{Anchor, Batch, Do, Event, Finished, Machine, PullError};
+use super::error::PullError;
+use super::machine::Machine;
+use super::step::{Anchor, Batch, Do, Event, Finished};
 use crate::clock::Clock;
 use crate::port::Port;
 

@@ -6,7 +6,9 @@ use hornrule_protocol::{
     Boot, Deframer, DeviceId, Entry, LogId, Record, Sealed, Seq, Uptime, seal,
 };
 
-use super::machine::{Do, Event, Machine, PullError};
+use super::error::PullError;
+use super::machine::Machine;
+use super::step::{Do, Event};
 
 const DEVICE: DeviceId = DeviceId(1);
 const LOG: LogId = LogId(2);

@@ -8,8 +8,7 @@ use std::time::{Duration, Instant};
 
 use hornrule::clock::SystemClock;
 use hornrule::port::Serial;
-use hornrule::pull::machine::Anchor;
-use hornrule::pull::{Batch, Links, run};
+use hornrule::pull::{Anchor, Batch, Links, run};
 use hornrule_board_sim::wire::Wire;
 use hornrule_board_sim::{Session, Story, serve};
 use hornrule_protocol::Seq;

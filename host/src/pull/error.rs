@@ -1,0 +1,46 @@
+//! Why a pull cannot go on.
+
+use hornrule_protocol::frame;
+use hornrule_protocol::message::Refusal;
+
+/// Why a pull cannot go on. What was stored stays stored.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum PullError {
+    /// No answer at all.
+    #[error("nothing answers; is the handheld on, and is this its port?")]
+    Silent,
+    /// Answers came, then no more.
+    #[error("the handheld stopped answering; what came is stored, plug it in and pull again")]
+    Lost,
+    /// It speaks, but not this.
+    #[error("something answers, but it is not a hornrule handheld")]
+    NotOurs,
+    /// It hears itself.
+    #[error("the line echoes what is sent; is a handheld at its other end?")]
+    Echo,
+    /// Older or newer wire.
+    #[error(
+        "the handheld speaks version {theirs} of the wire and this program version {ours}; \
+         update the {older}"
+    )]
+    Version {
+        /// Its version.
+        theirs: u8,
+        /// Ours.
+        ours: u8,
+        /// Which of the two is behind.
+        older: &'static str,
+    },
+    /// It said no.
+    #[error("the handheld refused: {0}")]
+    Refused(Refusal),
+    /// What it says cannot be so.
+    #[error("the handheld contradicts itself: {0}")]
+    Contradiction(&'static str),
+}
+
+/// The wire's version is another one.
+pub(super) fn version_error(theirs: u8) -> PullError {
+    let ours = frame::WIRE_VERSION;
+    PullError::Version { theirs, ours, older: if theirs < ours { "handheld" } else { "program" } }
+}

@@ -1,0 +1,84 @@
+//! What goes into the pulling machine and what comes out.
+
+use hornrule_protocol::frame::{Frame, FrameError};
+use hornrule_protocol::message::Hello;
+use hornrule_protocol::{Boot, DeviceId, LogId, Sealed, Seq, Uptime};
+
+/// What happened.
+#[derive(Debug)]
+pub enum Event<'a> {
+    /// A frame came in whole.
+    Frame(&'a Frame<'a>),
+    /// A frame came in bent.
+    Bent(FrameError),
+    /// Bytes came, whatever they are.
+    Bytes,
+    /// Nothing came for the time-out.
+    Silence,
+    /// The batch given by [`Do::Store`] is durable.
+    Stored,
+}
+
+/// What is to be done, in this order.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Do {
+    /// Send these bytes.
+    Send(Vec<u8>),
+    /// The handheld has said who it is: give the last number stored from this log to
+    /// [`super::Machine::resume_after`].
+    Meet(Hello),
+    /// The handheld's clock read `uptime` somewhere within this round trip.
+    Anchor(Anchor),
+    /// Make this durable, then say [`Event::Stored`].
+    Store(Batch),
+    /// All done.
+    Finish(Finished),
+}
+
+/// One reading of the handheld's clock against the office's.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Anchor {
+    /// The boot that is running.
+    pub boot: Boot,
+    /// The handheld's clock.
+    pub uptime: Uptime,
+    /// The office's clock when asking, milliseconds since 1970.
+    pub asked_ms: i64,
+    /// The office's clock when the answer came.
+    pub answered_ms: i64,
+}
+
+impl Anchor {
+    /// The round trip, milliseconds; never negative, even when the office's clock is set back.
+    #[must_use]
+    pub fn round_trip_ms(&self) -> i64 {
+        (self.answered_ms - self.asked_ms).max(0)
+    }
+}
+
+/// A run of records as the handheld sent it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Batch {
+    /// The handheld.
+    pub device: DeviceId,
+    /// Its log.
+    pub log: LogId,
+    /// First number accounted for.
+    pub from: Seq,
+    /// Last number accounted for; numbers without a record are lost on the handheld.
+    pub through: Seq,
+    /// The records, verbatim, numbers rising.
+    pub sealed: Vec<Sealed>,
+}
+
+/// How a pull ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Finished {
+    /// Last record that the handheld has let go of; `None` where it was unplugged before it said so.
+    /// Nothing is lost by that: the next pull releases again.
+    pub released: Option<Seq>,
+    /// Requests that had to be repeated.
+    pub repeats: u32,
+    /// Frames that did not hold together.
+    pub bent: u32,
+}
