@@ -68,6 +68,12 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         println!("{}", super::json(&row(&source, &day, desk))?);
     } else {
         print!("{}", told(&day));
+        if day.intake.held > 0 && herd.herds()?.is_empty() {
+            println!(
+                "note      no herd is listed yet, so nothing has a place: `hornrule herd import`"
+            );
+            println!("          brings in what is held");
+        }
         println!("database  {}", desk.db().display());
     }
     Ok(())

@@ -1,4 +1,7 @@
-//! Playing a recorded session: after each send, what came back after that send.
+//! Playing a recorded session: after each question, what came back after that question.
+//!
+//! Credit is no question. An office that has the records already asks for fewer and gives no
+//! credit; what it would have let through is played all the same.
 
 use std::collections::VecDeque;
 use std::fs;
@@ -6,12 +9,16 @@ use std::io;
 use std::path::Path;
 use std::time::Duration;
 
+use hornrule_protocol::Deframer;
+use hornrule_protocol::limits::MAX_REQUEST_ON_WIRE;
+use hornrule_protocol::message::Request;
+
 use super::record::TITLE;
 use super::{Port, PortError};
 
 /// A session that plays back.
 pub struct Replay {
-    /// What comes back after each send.
+    /// What comes back after each question.
     answers: VecDeque<Vec<u8>>,
     ready: VecDeque<u8>,
 }
@@ -41,13 +48,10 @@ impl Replay {
         for (at, line) in lines {
             let (sign, hex) = line.split_at_checked(1).unwrap_or((line, ""));
             match sign {
+                ">" if is_credit(&bytes(hex, at + 1)?) => {}
                 ">" => answers.push_back(Vec::new()),
                 "<" => {
-                    let bytes = hex
-                        .split_whitespace()
-                        .map(|two| u8::from_str_radix(two, 16))
-                        .collect::<Result<Vec<u8>, _>>()
-                        .map_err(|_| format!("line {}: not hexadecimal bytes", at + 1))?;
+                    let bytes = bytes(hex, at + 1)?;
                     match answers.back_mut() {
                         Some(answer) => answer.extend(bytes),
                         None => return Err(format!("line {}: an answer before a send", at + 1)),
@@ -61,8 +65,24 @@ impl Replay {
     }
 }
 
+fn bytes(hex: &str, line: usize) -> Result<Vec<u8>, String> {
+    let two = hex.split_whitespace().map(|two| u8::from_str_radix(two, 16));
+    two.collect::<Result<_, _>>().map_err(|_| format!("line {line}: not hexadecimal bytes"))
+}
+
+fn is_credit(sent: &[u8]) -> bool {
+    let mut deframer = Deframer::<MAX_REQUEST_ON_WIRE>::new();
+    sent.iter().any(|byte| match deframer.push(*byte) {
+        Some(Ok(frame)) => matches!(frame.message(), Ok(Request::Credit { .. })),
+        Some(Err(_)) | None => false,
+    })
+}
+
 impl Port for Replay {
-    fn send(&mut self, _bytes: &[u8]) -> io::Result<()> {
+    fn send(&mut self, bytes: &[u8]) -> io::Result<()> {
+        if is_credit(bytes) {
+            return Ok(());
+        }
         // What is sent is not compared: an office that has the records already asks for fewer, and
         // the recorded answers still hold.
         self.ready.extend(self.answers.pop_front().unwrap_or_default());

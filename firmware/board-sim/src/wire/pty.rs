@@ -55,7 +55,10 @@ impl Wire for Pty {
         if !self.ready(PollFlags::POLLIN, wait)? {
             return Ok(0);
         }
-        self.master.read(buffer)
+        match self.master.read(buffer) {
+            Err(error) if error.kind() == io::ErrorKind::Interrupted => Ok(0),
+            read => read,
+        }
     }
 
     fn write(&mut self, mut bytes: &[u8]) -> io::Result<()> {

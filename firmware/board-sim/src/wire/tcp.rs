@@ -59,7 +59,10 @@ impl Wire for Tcp {
                 }
                 Ok(length) => Ok(length),
                 Err(error)
-                    if matches!(error.kind(), ErrorKind::WouldBlock | ErrorKind::TimedOut) =>
+                    if matches!(
+                        error.kind(),
+                        ErrorKind::WouldBlock | ErrorKind::TimedOut | ErrorKind::Interrupted
+                    ) =>
                 {
                     Ok(0)
                 }
