@@ -22,7 +22,7 @@ use crate::story::Story;
 use crate::wire::Wire;
 
 /// The office is done when it has everything and the line has been quiet for so long.
-const QUIET: Duration = Duration::from_millis(300);
+const QUIET: Duration = Duration::from_secs(1);
 /// Longest wait for bytes, so that the core's own clock goes on.
 const NAP: Duration = Duration::from_millis(2);
 
