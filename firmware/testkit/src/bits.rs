@@ -63,6 +63,12 @@ impl Script {
         Self::draw(&bits, shape, at)
     }
 
+    /// Pin changes that were drawn elsewhere, in order.
+    #[must_use]
+    pub const fn of(changes: Vec<(Micros, Edge)>) -> Self {
+        Self(changes)
+    }
+
     /// Draws any bits. Data rests high, as a line pulled up does.
     #[must_use]
     pub fn draw(bits: &[bool], shape: Shape, at: Micros) -> Self {

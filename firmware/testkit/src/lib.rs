@@ -5,4 +5,6 @@ pub mod contacts;
 pub mod dirty_wire;
 pub mod flash;
 pub mod model_log;
+pub mod old_bits;
+pub mod picture;
 pub mod seeded;

@@ -1,0 +1,136 @@
+//! The handheld's image for an nRF51822: wiring only.
+//!
+//! ```text
+//! register --> clock, flash, uart, pins, edges, voice --traits--> shell tasks --> core
+//! last: why we started, where we stopped        sim: what a test may set
+//! ```
+//!
+//! What it decides is in `hornrule-core`, when it is asked in `hornrule-shell`. All `unsafe` of the
+//! firmware is in this crate.
+#![no_std]
+#![no_main]
+
+mod chip;
+mod clock;
+mod edges;
+mod flash;
+mod last;
+mod pins;
+mod register;
+mod sim;
+mod uart;
+mod voice;
+
+use embassy_executor::{SpawnError, SpawnToken, Spawner};
+use hornrule_core::calliper;
+use hornrule_core::chute::NoPlan;
+use hornrule_core::device::{Device, Settings};
+use hornrule_shell::{Gauge, Matrix, Shell, line};
+use static_cell::StaticCell;
+
+use flash::LogFlash;
+use pins::{Input, Output};
+use uart::{FromOffice, ToOffice};
+
+/// Where a lithium cell is nearly empty, millivolts (common practice, no source).
+const BATTERY_LOW_MV: u16 = 3_400;
+
+type Handheld = Shell<LogFlash, NoPlan>;
+
+static SHELL: StaticCell<Handheld> = StaticCell::new();
+
+#[embassy_executor::main]
+async fn main(spawner: Spawner) {
+    let (cause, fault) = last::take();
+    chip::start_crystal();
+    clock::start();
+    match start(cause, fault) {
+        Some(shell) => spawn(&spawner, shell),
+        None => hornrule_shell::unusable(voice::Pins::new()).await,
+    }
+}
+
+/// Starts the core on its flash; nothing where its log cannot be used.
+fn start(cause: hornrule_protocol::record::StartCause, fault: u32) -> Option<&'static Handheld> {
+    let (device, fresh_log) = chip::identity();
+    let settings = Settings {
+        device,
+        fresh_log,
+        firmware: [0, 1, 0],
+        cause,
+        fault,
+        calliper: calliper::Settings::DEFAULT,
+        battery_low_mv: BATTERY_LOW_MV,
+    };
+    let device = Device::start(LogFlash::new(), settings, NoPlan).ok()?;
+    Some(SHELL.init_with(|| Shell::new(device, clock::now)))
+}
+
+fn spawn(spawner: &Spawner, shell: &'static Handheld) {
+    let (from_office, to_office) = uart::open();
+    begin(spawner, cues(shell, voice::Pins::new()));
+    begin(spawner, keys(shell));
+    begin(spawner, pedal(shell, Input::new(pins::PEDAL)));
+    begin(spawner, edges(shell, edges::Edges::new()));
+    begin(spawner, battery(shell));
+    begin(spawner, time(shell, Output::new(pins::REQUEST, true)));
+    begin(spawner, receive(shell, from_office));
+    begin(spawner, send(shell, to_office));
+}
+
+fn begin<S>(spawner: &Spawner, task: Result<SpawnToken<S>, SpawnError>) {
+    // Each task has room for one, and each is made once: none is ever refused.
+    if let Ok(task) = task {
+        spawner.spawn(task);
+    }
+}
+
+#[embassy_executor::task]
+async fn cues(shell: &'static Handheld, voice: voice::Pins) {
+    hornrule_shell::cues(shell, voice).await;
+}
+
+#[embassy_executor::task]
+async fn keys(shell: &'static Handheld) {
+    let rows = pins::ROWS.map(|pin| Output::new(pin, true));
+    let columns = pins::COLUMNS.map(Input::new);
+    hornrule_shell::keys(shell, Matrix { rows, columns }).await;
+}
+
+#[embassy_executor::task]
+async fn pedal(shell: &'static Handheld, pin: Input) {
+    hornrule_shell::pedal(shell, pin).await;
+}
+
+#[embassy_executor::task]
+async fn edges(shell: &'static Handheld, source: edges::Edges) {
+    hornrule_shell::edges(shell, source).await;
+}
+
+#[embassy_executor::task]
+async fn battery(shell: &'static Handheld) {
+    hornrule_shell::battery(shell, Battery).await;
+}
+
+#[embassy_executor::task]
+async fn time(shell: &'static Handheld, request: Output) {
+    hornrule_shell::time(shell, request).await;
+}
+
+#[embassy_executor::task]
+async fn receive(shell: &'static Handheld, line: FromOffice) {
+    line::receive(shell, line).await;
+}
+
+#[embassy_executor::task]
+async fn send(shell: &'static Handheld, line: ToOffice) {
+    line::send(shell, line).await;
+}
+
+struct Battery;
+
+impl Gauge for Battery {
+    async fn millivolts(&mut self) -> u16 {
+        sim::battery_mv().unwrap_or(0)
+    }
+}

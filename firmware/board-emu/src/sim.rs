@@ -1,0 +1,59 @@
+//! What a test may set in memory, found by its symbol. Left alone, nothing of it counts.
+//!
+//! ```text
+//! SIM_IDENTITY  mark, device (low, high), log, battery (mV)    before the start; not zeroed
+//! SIM_NOW_US    the handheld's clock in microseconds; 0: TIMER0's, as on a chip
+//! SIM_SHOWN_US  when the voice changed, the last 32 times; for the test to read
+//! ```
+//!
+//! The emulator runs neither at the chip's speed nor evenly. Calliper bits need times that are right
+//! to 30 microseconds: so the test says what time it is while it sends a packet.
+
+use core::sync::atomic::{AtomicU32, Ordering};
+
+use hornrule_core::time::Micros;
+use hornrule_protocol::{DeviceId, LogId};
+
+/// Says that a test wrote the words after it.
+const MARK: u32 = 0x5137_1D00;
+
+#[unsafe(no_mangle)]
+// SAFETY: `.uninit` is a section for memory that the start-up code leaves alone; a `u32` is valid
+// whatever bits power-on left there.
+#[unsafe(link_section = ".uninit.sim")]
+static SIM_IDENTITY: [AtomicU32; 5] = [const { AtomicU32::new(0) }; 5];
+
+#[unsafe(no_mangle)]
+static SIM_NOW_US: AtomicU32 = AtomicU32::new(0);
+
+#[unsafe(no_mangle)]
+static SIM_SHOWN_US: [AtomicU32; 32] = [const { AtomicU32::new(0) }; 32];
+
+/// Keeps when the voice changed for the `turn`-th time: how long a tone was is heard from outside
+/// only as exactly as the computer that listens is awake.
+pub(crate) fn shown(turn: usize, at: Micros) {
+    // Tests last shorter than the 71 minutes after which 32 bits come round.
+    SIM_SHOWN_US[turn % SIM_SHOWN_US.len()].store(at.0 as u32, Ordering::Relaxed);
+}
+
+/// Who the test says we are, and our fresh log's number.
+pub(crate) fn identity() -> Option<(DeviceId, LogId)> {
+    let [mark, low, high, log, _] =
+        SIM_IDENTITY.each_ref().map(|word| word.load(Ordering::Relaxed));
+    let device = u64::from(high) << 32 | u64::from(low);
+    (mark == MARK).then_some((DeviceId(device), LogId(log)))
+}
+
+/// The battery as the test has it. The emulated chip has nothing to measure with.
+pub(crate) fn battery_mv() -> Option<u16> {
+    let [mark, .., battery] = SIM_IDENTITY.each_ref().map(|word| word.load(Ordering::Relaxed));
+    u16::try_from(battery).ok().filter(|_| mark == MARK)
+}
+
+/// The time as the test has it.
+pub(crate) fn now() -> Option<Micros> {
+    match SIM_NOW_US.load(Ordering::Relaxed) {
+        0 => None,
+        us => Some(Micros(u64::from(us))),
+    }
+}

@@ -1,0 +1,25 @@
+//! The battery.
+
+use embassy_time::{Duration, Timer};
+use embedded_storage::nor_flash::NorFlash;
+use hornrule_core::chute::DayPlan;
+use hornrule_core::device::Input;
+
+use crate::Shell;
+
+/// How often it is measured: a cell empties over hours.
+const PERIOD: Duration = Duration::from_secs(30);
+
+/// Measures the battery.
+pub trait Gauge {
+    /// Millivolts; zero where there is nothing to measure with.
+    fn millivolts(&mut self) -> impl Future<Output = u16>;
+}
+
+/// Runs for ever.
+pub async fn battery<F: NorFlash, P: DayPlan>(shell: &Shell<F, P>, mut gauge: impl Gauge) -> ! {
+    loop {
+        shell.input(Input::Battery(gauge.millivolts().await));
+        Timer::after(PERIOD).await;
+    }
+}

@@ -1,0 +1,50 @@
+//! Plays cues.
+
+use embassy_time::{Duration, Timer};
+use embedded_storage::nor_flash::NorFlash;
+use hornrule_core::chute::DayPlan;
+use hornrule_core::cue::{Cue, Light, Step};
+
+use crate::Shell;
+
+/// Silence after a cue: longer than the 80 ms within one, so that two are not taken for one.
+const REST: Duration = Duration::from_millis(120);
+/// From one "the flash cannot be used" to the next.
+const COMPLAINT: Duration = Duration::from_secs(5);
+/// Nothing to hear, see or feel.
+const SILENCE: Step = Step { tone_hz: None, light: Light::Off, buzz: false, ms: 0 };
+
+/// Beeper, light and motor.
+pub trait Voice {
+    /// Sounds, shows and shakes like this until told otherwise.
+    fn show(&mut self, step: &Step);
+}
+
+/// Runs for ever. A key's tick that comes late says nothing: it is left out where something newer
+/// waits. Every other cue is played whole, in order.
+pub async fn cues<F: NorFlash, P: DayPlan>(shell: &Shell<F, P>, mut voice: impl Voice) -> ! {
+    loop {
+        let cue = shell.cues.receive().await;
+        if cue == Cue::KeyTaken && !shell.cues.is_empty() {
+            continue;
+        }
+        play(cue, &mut voice).await;
+    }
+}
+
+/// Runs for ever: all that a handheld can do whose log cannot be used.
+pub async fn unusable(mut voice: impl Voice) -> ! {
+    loop {
+        play(Cue::LogUnusable, &mut voice).await;
+        Timer::after(COMPLAINT).await;
+    }
+}
+
+async fn play(cue: Cue, voice: &mut impl Voice) {
+    for step in cue.steps() {
+        voice.show(step);
+        Timer::after(Duration::from_millis(u64::from(step.ms))).await;
+    }
+    voice.show(&SILENCE);
+    Timer::after(REST).await;
+}

@@ -1,0 +1,24 @@
+//! Calliper edges, with the time at which they came.
+
+use embedded_storage::nor_flash::NorFlash;
+use hornrule_core::calliper::Edge;
+use hornrule_core::chute::DayPlan;
+use hornrule_core::device::Input;
+use hornrule_core::time::Micros;
+
+use crate::Shell;
+
+/// Where edges come from: an interrupt with a time stamp, on every board another way.
+pub trait EdgeSource {
+    /// The next change of the clock line (those of the data line may be left out), both levels
+    /// just after it, and when that was on the board's clock.
+    fn next(&mut self) -> impl Future<Output = (Edge, Micros)>;
+}
+
+/// Runs for ever.
+pub async fn edges<F: NorFlash, P: DayPlan>(shell: &Shell<F, P>, mut source: impl EdgeSource) -> ! {
+    loop {
+        let (edge, at) = source.next().await;
+        shell.input_at(Input::Edge(edge), at);
+    }
+}

@@ -1,0 +1,105 @@
+//! Scans the key matrix.
+//!
+//! ```text
+//!           scanning: 5 ms                     idle: all rows low
+//! row 0 ‾|_|‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾|_|‾ ...      ‾|______________
+//! row 1 ‾‾‾‾|_|‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾          ‾|______________
+//! read     ^ ^ columns with, then without the row
+//! ```
+//!
+//! After each row the columns are read with no row driven: one that is still low has not recovered
+//! (a long wire, water), and the next row would be read wrongly. Such a scan is thrown away, unless
+//! it goes on for so long that the line must be broken: then the core hears it as stuck keys.
+
+use embassy_time::{Duration, Instant, Timer};
+use embedded_hal::digital::{InputPin, OutputPin};
+use embedded_storage::nor_flash::NorFlash;
+use hornrule_core::chute::DayPlan;
+use hornrule_core::device::Input;
+use hornrule_core::keypad::{COLUMNS, DEBOUNCE_US, ROWS, SCAN_US};
+
+use crate::Shell;
+
+/// Time for a row to settle and for its columns to recover.
+const SETTLE: Duration = Duration::from_micros(SCAN_US / (2 * ROWS as u64));
+/// Scans in a row that may be thrown away: half a second.
+const VOID_SCANS: u32 = 100;
+/// Empty scans after which every key is believed up.
+const QUIET_SCANS: u32 = (2 * DEBOUNCE_US / SCAN_US) as u32;
+/// How often an idle matrix is looked at: well below the shortest press.
+const IDLE_LOOK: Duration = Duration::from_millis(10);
+
+/// The matrix: rows are driven low one at a time, columns are pulled up.
+pub struct Matrix<R, C> {
+    /// Rows, from the top.
+    pub rows: [R; ROWS as usize],
+    /// Columns, from the left.
+    pub columns: [C; COLUMNS as usize],
+}
+
+impl<R: OutputPin, C: InputPin> Matrix<R, C> {
+    /// Columns that are low, as bits. A pin that cannot be read is an open contact.
+    fn low(&mut self) -> u32 {
+        let columns = self.columns.iter_mut().enumerate();
+        columns.map(|(at, pin)| u32::from(pin.is_low().unwrap_or(false)) << at).sum()
+    }
+
+    fn drive_all(&mut self, low: bool) {
+        for row in &mut self.rows {
+            let _moved = if low { row.set_low() } else { row.set_high() };
+        }
+    }
+
+    /// One scan, and whether the columns recovered after each row.
+    async fn scan(&mut self) -> (u32, bool) {
+        let (mut mask, mut recovered) = (0, true);
+        let mut next = Instant::now();
+        for row in 0..self.rows.len() {
+            let _moved = self.rows[row].set_low();
+            next += SETTLE;
+            Timer::at(next).await;
+            mask |= self.low() << (row * usize::from(COLUMNS));
+            let _moved = self.rows[row].set_high();
+            next += SETTLE;
+            Timer::at(next).await;
+            recovered &= self.low() == 0;
+        }
+        (mask, recovered)
+    }
+
+    /// Waits until any contact seems closed.
+    async fn idle(&mut self) {
+        self.drive_all(true);
+        loop {
+            Timer::after(IDLE_LOOK).await;
+            if self.low() != 0 {
+                break;
+            }
+        }
+        self.drive_all(false);
+        Timer::after(SETTLE).await;
+    }
+}
+
+/// Runs for ever.
+pub async fn keys<F: NorFlash, P: DayPlan>(
+    shell: &Shell<F, P>,
+    mut matrix: Matrix<impl OutputPin, impl InputPin>,
+) -> ! {
+    matrix.drive_all(false);
+    let (mut void, mut quiet) = (0, 0);
+    loop {
+        let (mask, recovered) = matrix.scan().await;
+        if !recovered && void < VOID_SCANS {
+            void += 1;
+            continue;
+        }
+        void = if recovered { 0 } else { void };
+        shell.input(Input::Keys(mask));
+        quiet = if mask == 0 { quiet + 1 } else { 0 };
+        if quiet >= QUIET_SCANS {
+            matrix.idle().await;
+            quiet = 0;
+        }
+    }
+}

@@ -1,0 +1,118 @@
+//! The handheld's tasks: pins and line in, pins and line out, and the core in the middle.
+//!
+//! ```text
+//!  matrix --keys--+                          +--cues--> Voice: beeper, light, motor
+//!  pedal ---------+                          |
+//!  EdgeSource ----+--Input--> Device (core) -+--time--> request line
+//!  Gauge ---------+              ^           |
+//!  UART ---line::receive---------+           +--line::send--> UART
+//! ```
+//!
+//! Over `embedded-hal`, `embedded-io-async` and three traits of its own; the only clock is
+//! `embassy-time`'s and the one that the board gives. Every task runs on one executor, and none
+//! keeps the core to itself over a wait: so a plain cell is enough, and nothing is ever locked out.
+#![no_std]
+
+mod battery;
+mod cues;
+mod edges;
+mod keys;
+pub mod line;
+mod pedal;
+mod time;
+
+pub use battery::{Gauge, battery};
+pub use cues::{Voice, cues, unusable};
+pub use edges::{EdgeSource, edges};
+pub use keys::{Matrix, keys};
+pub use pedal::pedal;
+pub use time::time;
+
+use core::cell::RefCell;
+
+use embassy_sync::blocking_mutex::raw::NoopRawMutex;
+use embassy_sync::channel::Channel;
+use embassy_sync::signal::Signal;
+use embedded_storage::nor_flash::NorFlash;
+use heapless::Vec;
+use hornrule_core::chute::DayPlan;
+use hornrule_core::cue::Cue;
+use hornrule_core::device::{Device, Input};
+use hornrule_core::time::{Micros, Wake};
+use hornrule_protocol::limits::MAX_RESPONSE_ON_WIRE;
+
+/// Cues that may wait to be heard. More than these say nothing that a person could tell apart.
+const CUES: usize = 8;
+
+/// A frame that is being sent.
+type Frame = Vec<u8, MAX_RESPONSE_ON_WIRE>;
+
+/// The core, and what the tasks tell each other.
+pub struct Shell<F: NorFlash, P> {
+    /// Borrowed for the length of one call, never over a wait.
+    device: RefCell<Device<F, P>>,
+    clock: fn() -> Micros,
+    cues: Channel<NoopRawMutex, Cue, CUES>,
+    /// There may be something to send.
+    news: Signal<NoopRawMutex, ()>,
+    /// The next wake or the request line may have changed.
+    changed: Signal<NoopRawMutex, ()>,
+}
+
+impl<F: NorFlash, P: DayPlan> Shell<F, P> {
+    /// A handheld that has started. `clock` gives microseconds since then.
+    pub fn new(device: Device<F, P>, clock: fn() -> Micros) -> Self {
+        let shell = Self {
+            device: RefCell::new(device),
+            clock,
+            cues: Channel::new(),
+            news: Signal::new(),
+            changed: Signal::new(),
+        };
+        shell.play(Cue::Ready);
+        shell
+    }
+
+    fn now(&self) -> Micros {
+        (self.clock)()
+    }
+
+    fn input(&self, input: Input<'_>) {
+        self.input_at(input, self.now());
+    }
+
+    fn input_at(&self, input: Input<'_>, at: Micros) {
+        let received = matches!(input, Input::Received(_));
+        let (out, wake) = {
+            let mut device = self.device.borrow_mut();
+            (device.on(input, at), device.next_wake(at))
+        };
+        for cue in out.cues {
+            self.play(cue);
+        }
+        if received || wake == Wake::Now {
+            self.news.signal(());
+        }
+        self.changed.signal(());
+    }
+
+    fn play(&self, cue: Cue) {
+        let _newest_dropped = self.cues.try_send(cue);
+    }
+
+    fn next_wake(&self, at: Micros) -> Wake {
+        self.device.borrow().next_wake(at)
+    }
+
+    fn request(&self) -> bool {
+        self.device.borrow().request()
+    }
+
+    /// Copies the next frame out, so that the core is free while it is being sent.
+    fn next_frame(&self, frame: &mut Frame) -> bool {
+        frame.clear();
+        let mut device = self.device.borrow_mut();
+        // A frame is as long as its buffer at most: the same constant sizes both.
+        device.transmit().is_some_and(|bytes| frame.extend_from_slice(bytes).is_ok())
+    }
+}
