@@ -178,6 +178,10 @@ impl Links for Desk<'_> {
     }
 
     fn anchor(&mut self, anchor: &Anchor) -> Result<(), InboxError> {
+        if anchor.answered_ms < anchor.asked_ms {
+            // The office's clock was set back while the handheld answered: that tells no time.
+            return Ok(());
+        }
         let round_trip = anchor.round_trip_ms();
         self.anchor = Some(inbox::Anchor {
             boot: anchor.boot,

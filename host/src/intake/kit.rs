@@ -86,10 +86,14 @@ impl Story {
     }
 
     pub(crate) fn start(&mut self) -> &mut Self {
+        self.start_by(StartCause::PowerOn)
+    }
+
+    pub(crate) fn start_by(&mut self, cause: StartCause) -> &mut Self {
         self.boot += 1;
         self.uptime = 0;
-        let cause = StartCause::PowerOn;
-        self.say(Entry::Started(Started { cause, firmware: [0, 1, 0], fault: 0 }))
+        let fault = if cause == StartCause::Panic { 0xDEAD_BEEF } else { 0 };
+        self.say(Entry::Started(Started { cause, firmware: [0, 1, 0], fault }))
     }
 
     /// The handheld's clock is set so that its boot began at `unix_ms`, less what has passed.

@@ -5,10 +5,11 @@ use std::collections::BTreeSet;
 use hornrule_protocol::{DeviceId, LogId, Nanometres, Seq, open};
 use jiff::tz::TimeZone;
 
+use super::clock::Span;
 use super::history::{self, History};
 use super::office::{Farm, Office};
 use super::remark::{Remark, Severity};
-use super::stretch::{Opened, Seeker, Stretch};
+use super::stretch::{self, Opened, Seeker, Stretch};
 use super::walk::{Decided, decide};
 use crate::herd::{Fault, Handheld, Herd, HerdError, HerdId, Rows};
 use crate::inbox::Anchor;
@@ -228,10 +229,40 @@ fn fetch(
         log,
         before: before.first().map_or(Seq::NONE, |(seq, _)| *seq),
         farm: rows.farm_before(device, log, start)?,
+        prior: prior(rows, (device, log), start, &anchors)?,
         covered: rows.covered(device, log)?,
         anchors,
         records,
     })
+}
+
+/// The boot before a record.
+fn prior(
+    rows: &Rows<'_>,
+    (device, log): (DeviceId, LogId),
+    start: Seq,
+    anchors: &[Anchor],
+) -> Result<Option<Span>, Fault> {
+    let mut records: Vec<Opened> = Vec::new();
+    let mut boot = None;
+    let mut below = start;
+    'boot: loop {
+        let chunk = rows.sealed_before(device, log, below, CHUNK)?;
+        for (seq, sealed) in &chunk {
+            let opened = open(device, log, sealed);
+            if let Ok(record) = &opened {
+                if *boot.get_or_insert(record.boot) != record.boot {
+                    break 'boot;
+                }
+                records.push((*seq, opened));
+            }
+        }
+        match chunk.last() {
+            Some((seq, _)) => below = *seq,
+            None => break,
+        }
+    }
+    Ok(boot.map(|boot| stretch::span(Some(boot), &records, anchors)))
 }
 
 fn office(rows: &Rows<'_>, device: DeviceId) -> Result<Office, Fault> {

@@ -26,6 +26,8 @@ pub struct Stretch {
     pub before: Seq,
     /// The farm of the last visit before.
     pub farm: Option<u8>,
+    /// The boot before the first one that is here, for what two boots say of each other.
+    pub prior: Option<Span>,
     /// The numbers the handheld has accounted for, ascending runs.
     pub covered: Vec<(Seq, Seq)>,
     /// Anchors from pulls.
@@ -67,22 +69,9 @@ impl Stretch {
     #[must_use]
     pub fn spans(&self) -> Vec<Span> {
         let boots = self.boots();
-        let ties_of = |boot: Boot| {
-            let of = self.anchors.iter().filter(move |anchor| anchor.boot == boot);
-            of.filter_map(Tie::from_anchor)
-        };
         let mut spans: Vec<Span> = boots
             .iter()
-            .map(|(boot, range)| {
-                let records = || {
-                    let opened = self.records[range.clone()].iter();
-                    opened.filter_map(|(_, opened)| opened.as_ref().ok())
-                };
-                let mut ties: Vec<Tie> = boot.map(ties_of).into_iter().flatten().collect();
-                ties.extend(records().filter_map(Tie::from_record));
-                let last = records().map(|record| record.uptime).max().unwrap_or_default();
-                Span { boot: *boot, last, ties }
-            })
+            .map(|(boot, range)| span(*boot, &self.records[range.clone()], &self.anchors))
             .collect();
         let known = boots.last().and_then(|(boot, _)| *boot);
         let later: BTreeSet<Boot> =
@@ -90,7 +79,7 @@ impl Stretch {
         spans.extend(later.into_iter().map(|boot| Span {
             boot: Some(boot),
             last: Uptime(0),
-            ties: ties_of(boot).collect(),
+            ties: ties_of(boot, &self.anchors).collect(),
         }));
         spans
     }
@@ -106,6 +95,21 @@ impl Stretch {
             Missing { first, last, lost }
         })
     }
+}
+
+fn ties_of(boot: Boot, anchors: &[Anchor]) -> impl Iterator<Item = Tie> {
+    anchors.iter().filter(move |anchor| anchor.boot == boot).filter_map(Tie::from_anchor)
+}
+
+/// What the clock needs of one boot.
+#[must_use]
+pub fn span(boot: Option<Boot>, records: &[Opened], anchors: &[Anchor]) -> Span {
+    let records = || records.iter().filter_map(|(_, opened)| opened.as_ref().ok());
+    let mut ties: Vec<Tie> =
+        boot.map(|boot| ties_of(boot, anchors)).into_iter().flatten().collect();
+    ties.extend(records().filter_map(Tie::from_record));
+    let last = records().map(|record| record.uptime).max().unwrap_or_default();
+    Span { boot, last, ties }
 }
 
 /// What the `Void` records of one boot do.

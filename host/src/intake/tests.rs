@@ -1,6 +1,6 @@
 //! The walk and the rules, over whole stories.
 
-use hornrule_protocol::record::{Entry, UnitMode};
+use hornrule_protocol::record::{Entry, StartCause, UnitMode};
 use hornrule_protocol::{AnimalNumber, DeviceId, Iso11784, Nanometres, Place, Sealed, Seq};
 
 use super::kit::{
@@ -35,6 +35,21 @@ const CASES: &[Case] = &[
         "clock-bounded",
         |s| void(s.start().visit(1).cow(312).start().clock(EIGHT + 7_200_000)),
         |s| void(s.start().clock(EIGHT + 3_600_000).visit(1).cow(312)),
+    ),
+    (
+        "clock-contradicts",
+        |s| void(s.wait(3_600_000).clock(EIGHT - 7_200_000)),
+        |s| void(s.wait(3_600_000).clock(EIGHT + 3_612_000)),
+    ),
+    (
+        "clock-backwards",
+        |s| void(s.wait(3_600_000).cow(312).start().clock(EIGHT + 1_800_000)),
+        |s| void(s.wait(3_600_000).cow(312).start().clock(EIGHT + 7_200_000)),
+    ),
+    (
+        "handheld-fault",
+        |s| void(s.start_by(StartCause::Panic).clock(EIGHT + 60_000)),
+        |s| void(s.start_by(StartCause::Reset).clock(EIGHT + 60_000)),
     ),
     ("unknown-farm", |s| void(s.visit(7).cow(312)), |s| void(s.visit(2).cow(312))),
     (

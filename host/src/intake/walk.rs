@@ -17,7 +17,7 @@ use hornrule_protocol::record::{Entry, Record};
 use hornrule_protocol::{Place, Seq};
 
 use super::chute::{Chute, Cow, is_gauge};
-use super::clock::{self, Standing};
+use super::clock::{self, Placed, Standing};
 use super::observation::{Observation, Presence, Said, Spot, When};
 use super::office::{Office, Whose};
 use super::remark::{Level, Remark, Severity};
@@ -50,7 +50,7 @@ pub struct Decided {
 /// Decides.
 #[must_use]
 pub fn decide(stretch: &Stretch, office: &Office) -> Decided {
-    let standings = clock::place(&stretch.spans());
+    let placed = clock::place(stretch.prior.as_ref(), &stretch.spans());
     let mut walk = Walk {
         stretch,
         office,
@@ -58,13 +58,14 @@ pub fn decide(stretch: &Stretch, office: &Office) -> Decided {
         decided: Decided::default(),
         last_day: None,
     };
-    for ((_, range), standing) in stretch.boots().into_iter().zip(&standings) {
+    for ((_, range), placed) in stretch.boots().into_iter().zip(&placed) {
         let voids = Voids::of(&stretch.records[range.clone()]);
         let restarted = walk.chute.restart();
         walk.leave(restarted);
         walk.last_day = None;
         for index in range.clone() {
-            walk.record(index, (index == range.start).then_some(standing), standing, &voids);
+            let starts = (index == range.start).then_some(placed);
+            walk.record(index, starts, &placed.standing, &voids);
         }
     }
     let last = walk.chute.enter(Cow::Nobody);
@@ -93,7 +94,7 @@ impl Walk<'_> {
     fn record(
         &mut self,
         index: usize,
-        starts: Option<&Standing>,
+        starts: Option<&Placed>,
         standing: &Standing,
         voids: &Voids,
     ) {

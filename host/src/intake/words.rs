@@ -38,6 +38,20 @@ pub fn length(length: Nanometres) -> String {
     format!("{:.2} mm", length.as_mm())
 }
 
+/// "2 h 05 min", "3 min 20 s", "850 ms"; without its sign.
+#[must_use]
+pub fn duration(ms: i64) -> String {
+    let ms = ms.unsigned_abs();
+    let (s, min, h) = (ms / 1000, ms / 60_000, ms / 3_600_000);
+    match (s, min, h) {
+        (0, ..) => format!("{ms} ms"),
+        (_, 0, _) => format!("{s} s"),
+        (_, _, 0) => format!("{min} min {:02} s", s % 60),
+        _ if h < 48 => format!("{h} h {:02} min", min % 60),
+        _ => format!("{} days {} h", h / 24, h % 24),
+    }
+}
+
 /// "1 cow", "2 cows".
 #[must_use]
 pub fn count(n: usize, one: &str, many: &str) -> String {

@@ -22,7 +22,7 @@ use hornrule_protocol::record::{Entry, Record};
 use hornrule_protocol::{Boot, OpenError, Place, Seq, Uptime};
 
 use super::chute::Cow;
-use super::clock::Standing;
+use super::clock::Placed;
 use super::history::{History, Spotted};
 use super::observation::{Clip, Observation, When};
 use super::office::Whose;
@@ -65,7 +65,7 @@ pub struct Seen<'a> {
     /// Whether it takes back something that is not there.
     pub missed_void: bool,
     /// For the first record of a boot, where the boot stands on the wall clock.
-    pub starts: Option<&'a Standing>,
+    pub starts: Option<&'a Placed>,
 }
 
 /// Something said: a cow named, a reading, a finding, an action, a score.
@@ -127,6 +127,9 @@ pub const RULES: &[Rule] = &[
     record::CALLIPER_FAULT,
     record::CLOCK_NONSENSE,
     record::CLOCK_BOUNDED,
+    record::CLOCK_CONTRADICTS,
+    record::CLOCK_BACKWARDS,
+    record::HANDHELD_FAULT,
     place::UNKNOWN_FARM,
     place::NO_VISIT,
     place::CLOCK_UNKNOWN,

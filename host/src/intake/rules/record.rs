@@ -1,10 +1,11 @@
 //! Rules over a log, record by record: damage, gaps, faults, the clock.
 
 use hornrule_protocol::OpenError;
-use hornrule_protocol::record::{CalliperFault, Entry};
+use hornrule_protocol::record::{CalliperFault, Entry, StartCause};
 
 use super::super::clock::{Standing, is_sane};
 use super::super::remark::Severity::{Flagged, Held};
+use super::super::words;
 use super::{Check, Rule, Seen};
 
 const fn rule(
@@ -145,8 +146,12 @@ pub(super) const CLOCK_BOUNDED: Rule = rule(
     Flagged,
     "a start of the handheld whose time is only estimated",
     |seen| {
-        let Standing::Between { uncertainty_ms, .. } = seen.starts? else { return None };
-        let how = match uncertainty_ms {
+        let standing = &seen.starts?.standing;
+        if !matches!(standing, Standing::Between { .. }) {
+            return None;
+        }
+        let first = seen.opened.as_ref().ok().and_then(|record| standing.when(record.uptime));
+        let how = match first.and_then(|when| when.uncertainty_ms) {
             Some(ms) => format!("within {} minutes either way", ms / 60_000 + 1),
             None => "and nobody can say how far off".to_owned(),
         };
@@ -157,3 +162,70 @@ pub(super) const CLOCK_BOUNDED: Rule = rule(
         ))
     },
 );
+
+/// Clocks that contradict each other within one boot.
+pub(super) const CLOCK_CONTRADICTS: Rule = rule(
+    "clock-contradicts",
+    Flagged,
+    "an office clock that was wrong, or was moved, between two looks at the handheld's",
+    |seen| {
+        let Standing::Anchored(course) = &seen.starts?.standing else { return None };
+        let (doubted, off_ms) = course.doubted()?;
+        let believed = if course.is_even() {
+            "Nobody can say which is right, so the times are left open over both"
+        } else {
+            "The larger part that agrees is believed"
+        };
+        Some(format!(
+            "In the start of the handheld from entry {} on, {} of the office's clock beside the \
+             handheld's {} the others: up to {} {}. {believed}. Look at clock, date and time zone \
+             of the computer that set the clock or pulled, then pull again.",
+            seen.seq.0,
+            words::count(doubted, "reading", "readings"),
+            if doubted == 1 { "contradicts" } else { "contradict" },
+            words::duration(off_ms),
+            if off_ms < 0 { "behind" } else { "ahead" },
+        ))
+    },
+);
+
+/// Clocks that contradict each other from boot to boot.
+pub(super) const CLOCK_BACKWARDS: Rule = rule(
+    "clock-backwards",
+    Flagged,
+    "a start of the handheld that the office's clock puts before the end of the one before",
+    |seen| {
+        let back_ms = seen.starts?.back_ms?;
+        Some(format!(
+            "By the office's clock the handheld started at entry {} at least {} before it was \
+             switched off the last time, which cannot be. The clock of a computer was wrong at one \
+             of the two; look at its clock, date and time zone, and check the days.",
+            seen.seq.0,
+            words::duration(back_ms),
+        ))
+    },
+);
+
+/// A start that was not the trimmer's.
+pub(super) const HANDHELD_FAULT: Rule =
+    rule("handheld-fault", Flagged, "a start of the handheld that a fault caused", |seen| {
+        let Entry::Started(started) = entry(seen)? else { return None };
+        let what = match started.cause {
+            StartCause::PowerOn | StartCause::Reset | StartCause::Unknown => return None,
+            StartCause::BrownOut => "its voltage fell. Charge or change the battery, and look at \
+                                     its contacts"
+                .to_owned(),
+            StartCause::Watchdog => "it hung and was started again. If that happens again, send \
+                                     the firmware's makers a backup"
+                .to_owned(),
+            StartCause::Panic => format!(
+                "it stopped itself with fault {:08x}. Tell that number to the firmware's makers",
+                started.fault
+            ),
+        };
+        Some(format!(
+            "At entry {} the handheld was started by a fault: {what}. What was acknowledged before \
+             is here; a sentence half said is not, and the cow has to be keyed again.",
+            seen.seq.0
+        ))
+    });
