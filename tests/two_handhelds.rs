@@ -1,6 +1,5 @@
 //! P4: a crew of two handhelds on one farm, pulled in any order and in any pieces, ends in one and
 //! the same database.
-#![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use hornrule_board_sim::{Handheld, Identity};
 use hornrule_protocol::{DeviceId, LogId};
