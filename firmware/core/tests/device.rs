@@ -96,7 +96,7 @@ impl Bench {
         let mut deframer = Box::new(Deframer::<1200>::new());
         let mut responses = Vec::new();
         while let Some(frame) = self.device.transmit() {
-            for byte in frame.to_vec() {
+            for byte in frame.iter().copied() {
                 if let Some(frame) = deframer.push(byte) {
                     responses
                         .push(format!("{:?}", frame.unwrap().message::<Response<'_>>().unwrap()));
