@@ -6,6 +6,7 @@
 #![expect(clippy::unwrap_used, clippy::panic, reason = "a failed step is a failed test")]
 
 pub mod cable;
+pub mod faulty;
 pub mod rows;
 
 use std::path::Path;
@@ -18,6 +19,19 @@ use hornrule_board_sim::{Handheld, Identity, Played, Player, Story};
 use hornrule_protocol::{DeviceId, LogId};
 
 use crate::cable::Cable;
+
+/// Whether the long set of faults is wanted (`./check --long`).
+#[must_use]
+pub fn long() -> bool {
+    std::env::var_os("HORNRULE_LONG").is_some()
+}
+
+/// A folder for databases that nobody's power cut will meet: in memory where there is such a place,
+/// because thousands of them are made durable one commit at a time.
+#[must_use]
+pub fn memory_folder() -> tempfile::TempDir {
+    tempfile::tempdir_in("/dev/shm").or_else(|_| tempfile::tempdir()).unwrap()
+}
 
 /// The story of the demo.
 pub const ALDER_BROOK: &str = include_str!("../host/demo/alder-brook.story");

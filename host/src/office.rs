@@ -186,23 +186,21 @@ impl Links for Desk<'_> {
         self.anchor = Some(inbox::Anchor {
             boot: anchor.boot,
             uptime: Uptime(anchor.uptime.0),
-            unix_ms: anchor.asked_ms + round_trip / 2,
+            unix_ms: anchor.asked_ms.saturating_add(round_trip / 2),
             round_trip_ms: u32::try_from(round_trip).unwrap_or(u32::MAX),
         });
         Ok(())
     }
 
     fn store(&mut self, batch: &Batch) -> Result<(), InboxError> {
-        let Met { pull, device, log, .. } = self.met()?;
-        let stored = self.herd.store(pull, batch)?;
+        let pull = self.met()?.pull;
+        let stored = self.herd.store_anchored(pull, batch, self.anchor.as_ref())?;
+        if stored.new > 0 {
+            self.anchor = None;
+        }
         self.stored.new += stored.new;
         self.stored.known += stored.known;
         self.stored.conflicts += stored.conflicts;
-        if self.stored.new > 0
-            && let Some(anchor) = self.anchor.take()
-        {
-            self.herd.anchor(pull, device, log, &anchor)?;
-        }
         Ok(())
     }
 

@@ -103,6 +103,21 @@ impl Herd {
     /// # Errors
     /// [`InboxError`]; nothing of the batch is kept then.
     pub fn store(&mut self, pull: PullId, batch: &Batch) -> Result<Stored, InboxError> {
+        self.store_anchored(pull, batch, None)
+    }
+
+    /// The same, and with the first new record the anchor of the boot that is running: both or
+    /// neither, because a pull that is cut off in between finds nothing new the next time and would
+    /// never bring the anchor.
+    ///
+    /// # Errors
+    /// [`InboxError`]; nothing of the batch is kept then.
+    pub fn store_anchored(
+        &mut self,
+        pull: PullId,
+        batch: &Batch,
+        anchor: Option<&Anchor>,
+    ) -> Result<Stored, InboxError> {
         let Batch { device, log, from, through, .. } = *batch;
         let from = from.max(Seq::FIRST);
         if through < from {
@@ -119,6 +134,9 @@ impl Herd {
                 rows.lower_derived(device, log, from)?;
             }
             rows.count_pull(pull, &stored)?;
+            if let Some(anchor) = anchor.filter(|_| stored.new > 0) {
+                rows.insert_anchor(device, log, anchor, pull)?;
+            }
             Ok(Some(stored))
         })?;
         kept.ok_or(InboxError::OtherPull { device, log })

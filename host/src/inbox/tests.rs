@@ -107,6 +107,23 @@ fn a_record_whose_number_lies_outside_its_batch_is_kept_beside() {
     assert_eq!(herd.cursor(DEVICE, LOG).unwrap(), Seq(7));
 }
 
+/// Cut off between the two, the next pull would find nothing new and bring no anchor.
+#[test]
+fn an_anchor_comes_with_the_first_new_record_or_not_at_all() {
+    let mut herd = Herd::in_memory().unwrap();
+    let pull = begin(&mut herd);
+    let story = cows(3);
+    let anchor = Anchor { boot: Boot(1), uptime: Uptime(9), unix_ms: 7, round_trip_ms: 1 };
+    let other = Batch { device: DeviceId(2), ..part(&story, 1, 4) };
+    assert!(herd.store_anchored(pull, &other, Some(&anchor)).is_err());
+    assert_eq!(herd.anchors(DEVICE, LOG).unwrap(), []);
+    herd.store_anchored(pull, &part(&story, 1, 4), Some(&anchor)).unwrap();
+    assert_eq!(herd.anchors(DEVICE, LOG).unwrap(), [anchor]);
+    let later = Anchor { uptime: Uptime(99), ..anchor };
+    herd.store_anchored(pull, &part(&story, 1, 4), Some(&later)).unwrap();
+    assert_eq!(herd.anchors(DEVICE, LOG).unwrap(), [anchor], "nothing was new");
+}
+
 #[test]
 fn wrong_calls_are_refused_and_change_nothing() {
     let mut herd = Herd::in_memory().unwrap();

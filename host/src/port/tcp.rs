@@ -25,6 +25,8 @@ impl Tcp {
                     Ok(stream) => {
                         // A request is a few bytes: holding it back would cost a round trip.
                         stream.set_nodelay(true)?;
+                        // A bridge that takes nothing any more is gone.
+                        stream.set_write_timeout(Some(CONNECT))?;
                         return Ok(stream);
                     }
                     Err(error) => last = error,

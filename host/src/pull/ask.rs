@@ -5,7 +5,9 @@ use std::time::Duration;
 
 use hornrule_protocol::Deframer;
 use hornrule_protocol::frame::{self, FrameError, RequestId};
-use hornrule_protocol::limits::{FRAME_OVERHEAD, MAX_REQUEST_ON_WIRE, MAX_RESPONSE, on_wire};
+use hornrule_protocol::limits::{
+    FRAME_OVERHEAD, MAX_REQUEST_ON_WIRE, MAX_RESPONSE, MAX_RESPONSE_ON_WIRE, on_wire,
+};
 use hornrule_protocol::message::{Request, Response};
 
 use super::error::{PullError, version_error};
@@ -13,6 +15,10 @@ use crate::port::Port;
 
 /// Longest response before COBS is undone.
 const RESPONSE_IN: usize = on_wire(MAX_RESPONSE + FRAME_OVERHEAD);
+
+/// Bytes of something else that one try listens to: a whole window that an earlier pull left under
+/// way, twice. A line that is never quiet (a satellite receiver, say) would else be heard for ever.
+const MOST_NOISE: usize = 16 * MAX_RESPONSE_ON_WIRE;
 
 /// Why there is no answer.
 #[derive(Debug, thiserror::Error)]
@@ -44,11 +50,13 @@ pub fn ask<T>(
         let id = RequestId(number);
         let bytes = frame::encode(id, request, &mut line).map_err(|_| PullError::NotOurs)?;
         port.send(bytes)?;
-        loop {
+        let mut listened = 0;
+        while listened < MOST_NOISE {
             let length = port.receive(&mut buffer, wait)?;
             if length == 0 {
                 break;
             }
+            listened += length;
             strange = true;
             for byte in &buffer[..length] {
                 match deframer.push(*byte) {

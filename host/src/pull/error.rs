@@ -12,6 +12,12 @@ pub enum PullError {
     /// Answers came, then no more.
     #[error("the handheld stopped answering; what came is stored, plug it in and pull again")]
     Lost,
+    /// It talks on, and nothing comes of it.
+    #[error(
+        "the handheld talks on but sends nothing new; what came is stored, check the cable and \
+         pull again"
+    )]
+    Stuck,
     /// It speaks, but not this.
     #[error("something answers, but it is not a hornrule handheld")]
     NotOurs,

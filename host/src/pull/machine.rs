@@ -5,9 +5,9 @@
 //! own numbers show.
 
 use hornrule_protocol::frame::{self, FrameError, RequestId};
-use hornrule_protocol::limits::MAX_REQUEST_ON_WIRE;
+use hornrule_protocol::limits::{MAX_REQUEST_ON_WIRE, MAX_RESPONSE_ON_WIRE};
 use hornrule_protocol::message::{Hello, Refusal, Request, Response};
-use hornrule_protocol::{DeviceId, LogId, Sealed, Seq};
+use hornrule_protocol::{LogId, Sealed, Seq};
 
 use super::error::{PullError, version_error};
 use super::step::{Anchor, Batch, Do, Event, Finished};
@@ -16,8 +16,18 @@ use super::step::{Anchor, Batch, Do, Event, Finished};
 const WINDOW: u32 = 8;
 /// Probes of the handheld's clock; the one with the shortest round trip counts.
 const PROBES: u8 = 3;
-/// Time-outs in a row before the handheld is called silent.
+/// Time-outs without a step forward before the handheld is called silent.
 const PATIENCE: u8 = 5;
+/// Bytes without a step forward before they are called noise: 64 windows of the longest frames.
+/// A line that is never quiet has no time-outs, and no pull may go on for ever.
+const MOST_NOISE: usize = 64 * WINDOW as usize * MAX_RESPONSE_ON_WIRE;
+/// Reads in a row that brought nothing but the news that something is missing. A line that loses
+/// two frames of three gets here once in ten million reads.
+const MOST_REREADS: u8 = 40;
+/// Records that one handheld can hold: 48 MiB of slots, more than any flash it may have.
+const MOST_HELD: u32 = 1 << 20;
+/// Records beyond those announced that may be made while the pull runs: two full days of work.
+const MOST_MEANWHILE: u32 = 10_000;
 
 /// Where the pull stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -51,7 +61,10 @@ pub struct Machine {
     /// Next number wanted.
     expected: Seq,
     best: Option<Anchor>,
+    /// Since the last step forward: time-outs, bytes, reads that showed a gap.
     silences: u8,
+    idle_bytes: usize,
+    rereads: u8,
     repeats: u32,
     bent: u32,
     /// Anything came at all.
@@ -78,6 +91,8 @@ impl Machine {
             expected: Seq::FIRST,
             best: None,
             silences: 0,
+            idle_bytes: 0,
+            rereads: 0,
             repeats: 0,
             bent: 0,
             noise: false,
@@ -120,9 +135,14 @@ impl Machine {
     /// [`PullError`]; the machine is of no use then.
     pub fn on(&mut self, event: &Event<'_>, now_ms: i64) -> Result<Vec<Do>, PullError> {
         match event {
-            Event::Bytes => {
+            Event::Bytes(count) => {
                 self.noise = true;
-                Ok(Vec::new())
+                self.idle_bytes = self.idle_bytes.saturating_add(*count);
+                if self.idle_bytes > MOST_NOISE {
+                    self.give_up(PullError::Stuck)
+                } else {
+                    Ok(Vec::new())
+                }
             }
             Event::Silence => self.on_silence(now_ms),
             Event::Bent(_) => {
@@ -134,7 +154,6 @@ impl Machine {
             Event::Frame(frame) => match frame.message::<Response<'_>>() {
                 Ok(response) if frame.id == self.id => {
                     self.heard = true;
-                    self.silences = 0;
                     self.on_response(response, now_ms)
                 }
                 // An answer to a request that was given up.
@@ -154,6 +173,10 @@ impl Machine {
                 if hello.first > hello.next || hello.released >= hello.next {
                     return Err(PullError::Contradiction("its log ends before it begins"));
                 }
+                if hello.next.0 - hello.first.0 > MOST_HELD {
+                    return Err(PullError::Contradiction("it says it holds more than it can"));
+                }
+                self.step();
                 self.hello = Some(hello);
                 self.state = State::Met;
                 Ok(vec![Do::Meet(hello)])
@@ -164,8 +187,13 @@ impl Machine {
             (State::Reading { batches, granted }, Response::Batch { from, through, sealed }) => {
                 self.on_batch(batches, granted, from, through, sealed)
             }
-            (State::Reading { .. }, Response::End { next }) => Ok(self.on_end(next)),
+            (State::Reading { .. }, Response::End { next }) => self.on_end(next),
             (State::Releasing, Response::Released { through }) => {
+                if through >= self.expected {
+                    return Err(PullError::Contradiction(
+                        "it let go of records that it was not told to",
+                    ));
+                }
                 Ok(vec![self.finish(Some(through))])
             }
             (_, Response::Refused(Refusal::Gone)) => Err(PullError::Contradiction(
@@ -193,7 +221,10 @@ impl Machine {
     }
 
     fn on_probe(&mut self, probe: Anchor, left: u8) -> Vec<Do> {
-        if self.best.is_none_or(|best| probe.round_trip_ms() < best.round_trip_ms()) {
+        self.step();
+        // A clock that was set back in between makes the worst probe look like the best.
+        let forward = probe.answered_ms >= probe.asked_ms;
+        if forward && self.best.is_none_or(|best| probe.round_trip_ms() < best.round_trip_ms()) {
             self.best = Some(probe);
         }
         if left > 1 {
@@ -215,15 +246,19 @@ impl Machine {
         if from > through {
             return Err(PullError::Contradiction("a batch ends before it begins"));
         }
+        let hello = self.met()?;
+        if through.0 >= hello.next.0.saturating_add(MOST_MEANWHILE) {
+            return Err(PullError::Contradiction("it sends records that it said it has not"));
+        }
         if from > self.expected {
-            self.repeats = self.repeats.saturating_add(1);
-            return Ok(vec![self.read()]);
+            return self.reread();
         }
         if through < self.expected {
             return Ok(Vec::new());
         }
         let sealed = split(bytes, from, through)?;
-        let (device, log) = self.log()?;
+        let Hello { device, log, .. } = hello;
+        self.step();
         self.expected = through.next();
         self.state = State::Storing { batches: batches + 1, granted };
         Ok(vec![Do::Store(Batch { device, log, from, through, sealed })])
@@ -240,28 +275,51 @@ impl Machine {
         vec![self.send(Request::Credit { batches: granted })]
     }
 
-    fn on_end(&mut self, next: Seq) -> Vec<Do> {
+    fn on_end(&mut self, next: Seq) -> Result<Vec<Do>, PullError> {
         if next > self.expected {
             // The last batch did not arrive.
-            self.repeats = self.repeats.saturating_add(1);
-            return vec![self.read()];
+            return self.reread();
         }
-        let Ok((_, log)) = self.log() else { return Vec::new() };
+        let log = self.met()?.log;
+        self.step();
         self.state = State::Releasing;
-        vec![self.ask(Request::Release { log, through: self.expected.previous() })]
+        Ok(vec![self.ask(Request::Release { log, through: self.expected.previous() })])
+    }
+
+    /// Something before this is missing: it is asked for again.
+    fn reread(&mut self) -> Result<Vec<Do>, PullError> {
+        self.repeats = self.repeats.saturating_add(1);
+        self.rereads += 1;
+        if self.rereads >= MOST_REREADS {
+            return Err(PullError::Stuck);
+        }
+        Ok(vec![self.read()])
+    }
+
+    /// The pull has come on: patience begins anew.
+    const fn step(&mut self) {
+        self.silences = 0;
+        self.idle_bytes = 0;
+        self.rereads = 0;
+    }
+
+    /// Patience is at its end; `heard` is said of a handheld that has answered before.
+    fn give_up(&mut self, heard: PullError) -> Result<Vec<Do>, PullError> {
+        // All is stored, and the next pull releases again.
+        if self.state == State::Releasing {
+            return Ok(vec![self.finish(None)]);
+        }
+        Err(match (self.heard, self.noise) {
+            (true, _) => heard,
+            (false, true) => PullError::NotOurs,
+            (false, false) => PullError::Silent,
+        })
     }
 
     fn on_silence(&mut self, now_ms: i64) -> Result<Vec<Do>, PullError> {
         self.silences += 1;
         if self.silences >= PATIENCE {
-            if self.state == State::Releasing {
-                return Ok(vec![self.finish(None)]);
-            }
-            return Err(match (self.heard, self.noise) {
-                (true, _) => PullError::Lost,
-                (false, true) => PullError::NotOurs,
-                (false, false) => PullError::Silent,
-            });
+            return self.give_up(PullError::Lost);
         }
         self.repeats = self.repeats.saturating_add(1);
         match self.state {
@@ -280,10 +338,9 @@ impl Machine {
         Do::Finish(Finished { released, repeats: self.repeats, bent: self.bent })
     }
 
-    fn log(&self) -> Result<(DeviceId, LogId), PullError> {
+    fn met(&self) -> Result<Hello, PullError> {
         // Every state after Met has a hello.
-        let hello = self.hello.ok_or(PullError::Contradiction("it never said who it is"))?;
-        Ok((hello.device, hello.log))
+        self.hello.ok_or(PullError::Contradiction("it never said who it is"))
     }
 
     fn read(&mut self) -> Do {

@@ -127,7 +127,10 @@ impl<L: Links> Run<'_, L> {
                 }
             }
             if length > 0 {
-                self.machine.on(&Event::Bytes, self.clock.unix_ms())?;
+                let todo = self.machine.on(&Event::Bytes(length), self.clock.unix_ms())?;
+                if let Some(pulled) = self.obey(todo)? {
+                    return Ok(pulled);
+                }
             }
             self.counts.wire_bytes += length as u64;
             for byte in &buffer[..length] {

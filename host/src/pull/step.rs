@@ -11,8 +11,8 @@ pub enum Event<'a> {
     Frame(&'a Frame<'a>),
     /// A frame came in bent.
     Bent(FrameError),
-    /// Bytes came, whatever they are.
-    Bytes,
+    /// So many bytes came, whatever they are; their frames follow.
+    Bytes(usize),
     /// Nothing came for the time-out.
     Silence,
     /// The batch given by [`Do::Store`] is durable.
@@ -52,7 +52,7 @@ impl Anchor {
     /// The round trip, milliseconds; never negative, even when the office's clock is set back.
     #[must_use]
     pub fn round_trip_ms(&self) -> i64 {
-        (self.answered_ms - self.asked_ms).max(0)
+        self.answered_ms.saturating_sub(self.asked_ms).max(0)
     }
 }
 

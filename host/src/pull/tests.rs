@@ -204,7 +204,7 @@ fn silence_repeats_and_then_gives_up_with_the_right_word() {
     assert_eq!(bench.silence(), Err(PullError::Silent));
 
     let mut bench = Bench::begin();
-    bench.machine.on(&Event::Bytes, 0).unwrap();
+    bench.machine.on(&Event::Bytes(1), 0).unwrap();
     let last = (0..9).map_while(|_| bench.silence().err().map_or(Some(None), |e| Some(Some(e))));
     assert!(last.flatten().next().is_some_and(|error| error == PullError::NotOurs));
 
@@ -287,4 +287,92 @@ fn refusals_are_told() {
         bench.answer(Response::Refused(Refusal::FlashFault)),
         Err(PullError::Refused(Refusal::FlashFault))
     );
+}
+
+/// A line that is never quiet has no time-outs: bytes are counted instead.
+#[test]
+fn noise_without_end_ends_the_pull() {
+    let noise = |bench: &mut Bench| {
+        for _ in 0..1_000 {
+            match bench.machine.on(&Event::Bytes(4_096), 0) {
+                Ok(todo) => bench.obey(todo).unwrap(),
+                Err(error) => return Some(error),
+            }
+            if bench.finished.is_some() {
+                return None;
+            }
+        }
+        unreachable!("four megabytes of noise were listened to")
+    };
+    assert_eq!(noise(&mut Bench::begin()), Some(PullError::NotOurs));
+    assert_eq!(noise(&mut Bench::reading(0, 9)), Some(PullError::Stuck));
+    let mut bench = Bench::reading(0, 2);
+    bench.batch(1, 1).unwrap();
+    bench.answer(Response::End { next: Seq(2) }).unwrap();
+    assert_eq!((noise(&mut bench), bench.finished), (None, Some(None)), "all is stored");
+}
+
+#[test]
+fn promises_without_records_end_the_pull() {
+    let mut bench = Bench::reading(0, 100);
+    let error = (0..100).find_map(|_| bench.answer(Response::End { next: Seq(100) }).err());
+    assert_eq!(error, Some(PullError::Stuck));
+    let mut bench = Bench::reading(0, 100);
+    let error = (0..100).find_map(|_| bench.batch(50, 54).err());
+    assert_eq!(error, Some(PullError::Stuck));
+    // A step forward begins the count anew.
+    let mut bench = Bench::reading(0, 1_000);
+    for next in 1..300 {
+        bench.batch(next + 5, next + 5).unwrap();
+        bench.batch(next, next).unwrap();
+    }
+}
+
+#[test]
+fn counts_that_cannot_be_end_the_pull() {
+    let mut bench = Bench::begin();
+    let error = bench.answer(Response::Hello(hello(u32::MAX))).unwrap_err();
+    assert!(matches!(error, PullError::Contradiction(_)), "{error}");
+    for through in [50_000, u32::MAX] {
+        let mut bench = Bench::reading(0, 9);
+        let batch = Response::Batch { from: Seq(1), through: Seq(through), sealed: &[] };
+        let error = bench.answer(batch).unwrap_err();
+        assert!(matches!(error, PullError::Contradiction(_)), "{error}");
+        assert_eq!(bench.stored, []);
+    }
+    // Keyed while the pull ran.
+    let mut bench = Bench::reading(0, 9);
+    bench.batch(1, 20).unwrap();
+    bench.answer(Response::End { next: Seq(21) }).unwrap();
+    // It lets go of what nobody has.
+    let error = bench.answer(Response::Released { through: Seq(21) }).unwrap_err();
+    assert!(matches!(error, PullError::Contradiction(_)), "{error}");
+}
+
+/// A clock set back during a probe gives no round trip, not one of zero.
+#[test]
+fn a_probe_over_a_jump_of_the_clock_does_not_count() {
+    let mut bench = Bench::begin();
+    bench.answer(Response::Hello(hello(9))).unwrap();
+    let todo = bench.machine.resume_after(Seq(0), 1_000).unwrap();
+    bench.obey(todo).unwrap();
+    let mut anchors = Vec::new();
+    // Asked at 1,000; the clock then goes back by 600 and on.
+    for now_ms in [400, 407, 410] {
+        let mut line = [0u8; 64];
+        let now = Response::Now { boot: Boot(1), uptime: Uptime(5) };
+        let bytes = frame::encode(bench.last().0, &now, &mut line).unwrap();
+        let mut deframer = Deframer::<64>::new();
+        for byte in bytes {
+            if let Some(frame) = deframer.push(*byte) {
+                let todo = bench.machine.on(&Event::Frame(&frame.unwrap()), now_ms).unwrap();
+                anchors.extend(todo.iter().filter_map(|one| match one {
+                    Do::Anchor(anchor) => Some((anchor.asked_ms, anchor.answered_ms)),
+                    _ => None,
+                }));
+                bench.obey(todo).unwrap();
+            }
+        }
+    }
+    assert_eq!(anchors, [(407, 410)]);
 }
