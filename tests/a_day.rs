@@ -40,6 +40,8 @@ fn two_days_become_two_visits_with_their_reports() {
     for (of, day, _) in visits {
         let report = VisitReport::gather(&herd, of, day).unwrap().unwrap();
         insta::assert_snapshot!(format!("visit_{}_terminal", day.date()), report.render_terminal());
+        let json = serde_json::to_string_pretty(&report.render_json()).unwrap();
+        insta::assert_snapshot!(format!("visit_{}_json", day.date()), json);
         insta::assert_snapshot!(format!("visit_{}_page", day.date()), report.render_html());
     }
     insta::assert_snapshot!("herd_tables", rows::dump(&path));

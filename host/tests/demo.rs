@@ -26,6 +26,13 @@ fn the_whole_path_and_a_second_time() {
     let page = folder.path().join("hornrule-demo/visit-2026-03-03.html");
     let written = fs::read_to_string(&page).unwrap();
     assert!(written.contains("Alder Brook") && written.contains("Vet now"));
+    let words = ["--db", "hornrule-demo/herd.db", "report", "visit", "--json"];
+    let latest: serde_json::Value = serde_json::from_str(&hornrule(folder.path(), &words)).unwrap();
+    assert_eq!(
+        (latest["day"].as_str(), latest["summary"]["cows"].as_u64()),
+        (Some("2026-03-17"), Some(9))
+    );
+    assert_eq!(latest["vet"][0]["cow"], 118);
     let second = hornrule(folder.path(), &["demo"]);
     insta::assert_snapshot!("second", second);
     assert_eq!(fs::read_to_string(&page).unwrap(), written, "the same page");

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use jiff::civil::Date;
+use serde::Serialize;
 
 use super::{Desk, Failure};
 use crate::herd::{Day, Herd, HerdId};
@@ -38,6 +39,9 @@ struct VisitWords {
     /// Write a page to this file instead
     #[arg(long, value_name = "FILE")]
     html: Option<PathBuf>,
+    /// As JSON, for scripts
+    #[arg(long, conflicts_with = "html")]
+    json: bool,
     /// List the visits there are
     #[arg(long)]
     list: bool,
@@ -57,9 +61,28 @@ struct Visit {
     cows: u32,
 }
 
+/// What a script sees of the list.
+#[derive(Serialize)]
+struct Row<'a> {
+    day: String,
+    herd: &'a str,
+    cows: u32,
+}
+
+impl<'a> Row<'a> {
+    fn of(visit: &'a Visit) -> Self {
+        Self { day: visit.day.date().to_string(), herd: &visit.name, cows: visit.cows }
+    }
+}
+
 fn visit(words: &VisitWords, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_herd()?;
     let visits = visits(&herd)?;
+    if words.list && words.json {
+        let rows: Vec<Row<'_>> = visits.iter().map(Row::of).collect();
+        println!("{}", super::json(&rows)?);
+        return Ok(());
+    }
     if words.list {
         for visit in &visits {
             println!("{}  {:<28} {} cows", visit.day.date(), visit.name, visit.cows);
@@ -68,6 +91,7 @@ fn visit(words: &VisitWords, desk: &Desk) -> Result<(), Failure> {
     }
     let report = gather(&herd, chosen(words, &visits)?)?;
     match &words.html {
+        None if words.json => println!("{}", super::json(&report.render_json())?),
         None => print!("{}", report.render_terminal()),
         Some(file) => {
             fs::write(file, report.render_html()).map_err(Failure::file(file))?;
