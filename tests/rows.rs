@@ -6,8 +6,8 @@ use std::path::Path;
 use rusqlite::Connection;
 use rusqlite::types::ValueRef;
 
-/// Tables that tell of the pulls themselves and not of what was pulled.
-const OF_PULLS: [&str; 3] = ["pull", "anchor", "migration"];
+/// Tables that tell of the pulls themselves, or of the program, and not of what was pulled.
+const OF_PULLS: [&str; 4] = ["pull", "anchor", "migration", "threshold"];
 /// Columns that say when or how surely a pull placed something in time, or which pull it was.
 const OF_TIME: [&str; 2] = ["uncertainty_ms", "pull"];
 

@@ -20,7 +20,7 @@ use super::{Failure, handheld, pull, report};
 use crate::clock::PretendedClock;
 use crate::exchange::{Target, import_herd};
 use crate::herd::Herd;
-use crate::intake::{Gauge, set_handheld};
+use crate::intake::{Gauge, set_gauge};
 use crate::office::{self, PulledDay};
 use crate::port::Address;
 
@@ -118,7 +118,7 @@ fn two_days(files: &Files<'_>, herd: &mut Herd) -> Result<(), Failure> {
     println!("herd      {NAME}: {} cows listed", listed.added);
     // The gauge block that the story's trimmer measures in the morning.
     let gauge = Gauge { size: Nanometres::from_mm(75), tolerance: None };
-    set_handheld(herd, handheld::DEVICE, None, Some(gauge))?;
+    set_gauge(herd, handheld::DEVICE, Some(gauge))?;
     let story = files.story();
     let mut process = start(files, &["--story".as_ref(), story.as_os_str()])?;
     let address = port_line(&mut process)?;

@@ -24,6 +24,9 @@ pub(super) struct DeskWords {
         default_value = "hornrule.db"
     )]
     pub(super) db: PathBuf,
+    /// Numbers of the rules; without it `hornrule.toml` beside the database, where there is one
+    #[arg(long, global = true, value_name = "FILE", hide_short_help = true)]
+    pub(super) config: Option<PathBuf>,
     /// Pretend that the office's clock shows this now, for rehearsals and tests
     #[arg(long, global = true, value_name = "TIME", hide_short_help = true)]
     pub(super) pretend_now: Option<jiff::Timestamp>,
@@ -65,12 +68,22 @@ impl Desk {
 
     /// The database, made where there is none.
     pub(super) fn herd(&self) -> Result<Herd, Failure> {
-        Ok(Herd::open(self.db())?)
+        self.with_rules(Herd::open(self.db())?)
     }
 
     /// The database there is.
     pub(super) fn existing_herd(&self) -> Result<Herd, Failure> {
-        Ok(Herd::open_existing(self.db())?)
+        self.with_rules(Herd::open_existing(self.db())?)
+    }
+
+    /// The file with numbers of rules, where one was named.
+    pub(super) fn config(&self) -> Option<&Path> {
+        self.words.config.as_deref()
+    }
+
+    fn with_rules(&self, mut herd: Herd) -> Result<Herd, Failure> {
+        super::rules::put_in_force(&mut herd, self.config(), self.db())?;
+        Ok(herd)
     }
 
     /// The handheld's port, found where it is not named.

@@ -25,7 +25,7 @@ pub enum Exit {
     Handheld = 4,
     /// The database: not there, foreign, newer, read-only, full disk, in use.
     Database = 5,
-    /// A file that was given: a herd list, a story, a recorded session.
+    /// A file that was given: a herd list, a story, a recorded session, numbers of rules, a backup.
     File = 6,
 }
 
@@ -38,7 +38,7 @@ impl Exit {
   3  the port: unknown, busy, denied, gone, none found
   4  the handheld: silent, strange, of another version, refusing
   5  the database: not there, foreign, newer, read-only, disk full, in use
-  6  a file that was given: herd list, story, recorded session";
+  6  a file that was given: herd list, story, recorded session, numbers of rules, backup";
 }
 
 impl From<Exit> for ExitCode {
@@ -82,6 +82,14 @@ pub enum Failure {
         file: PathBuf,
         /// Why.
         source: Box<ImportError>,
+    },
+    /// A file with numbers of rules.
+    #[error("{}: {why}", file.display())]
+    Config {
+        /// The file.
+        file: PathBuf,
+        /// What, and what to try.
+        why: String,
     },
     /// A story.
     #[error("{}: {source}", file.display())]
@@ -148,7 +156,7 @@ impl Failure {
                 _ => Exit::File,
             },
             Self::Database(_) => Exit::Database,
-            Self::Story { .. } => Exit::File,
+            Self::Story { .. } | Self::Config { .. } => Exit::File,
             Self::Handheld(ServeError::Play(_)) => Exit::File,
             Self::Handheld(ServeError::Flash(_)) => Exit::Handheld,
             Self::Handheld(ServeError::Wire(_)) => Exit::Port,

@@ -6,7 +6,7 @@ use hornrule_protocol::{DeviceId, Nanometres};
 use super::desk::device_name;
 use super::{Desk, Failure};
 use crate::herd::Herd;
-use crate::intake::{Gauge, set_handheld};
+use crate::intake::{Gauge, set_gauge};
 
 /// Say which gauge block goes with a handheld, so that its checks can be judged
 ///
@@ -45,7 +45,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     let mut herd = desk.existing_herd()?;
     let device = device(words, &herd)?;
     let gauge = Gauge { size: words.size, tolerance: words.tolerance };
-    set_handheld(&mut herd, device, None, Some(gauge))?;
+    set_gauge(&mut herd, device, Some(gauge))?;
     println!("handheld  {}", device_name(device));
     println!("gauge     {:.3} mm; its checks were judged again", words.size.as_mm());
     Ok(())

@@ -14,6 +14,7 @@ mod ports;
 mod progress;
 mod pull;
 mod report;
+mod rules;
 mod status;
 
 use std::process::ExitCode;
@@ -46,6 +47,7 @@ enum Verb {
     Herd(herd::Words),
     Gauge(gauge::Words),
     Report(report::Words),
+    Rules(rules::Words),
     Demo(demo::Words),
     Handheld(handheld::Words),
     Completions(completions::Words),
@@ -71,6 +73,7 @@ pub fn main() -> ExitCode {
         Verb::Herd(words) => herd::run(words, &desk),
         Verb::Gauge(words) => gauge::run(&words, &desk),
         Verb::Report(words) => report::run(words, &desk),
+        Verb::Rules(words) => rules::run(&words, &desk),
         Verb::Demo(words) => demo::run(&words),
         Verb::Handheld(words) => handheld::run(&words),
         Verb::Completions(words) => {

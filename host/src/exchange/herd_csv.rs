@@ -103,12 +103,12 @@ fn write(
     let before = rows.animals(herd)?;
     let (after, imported) = merge(herd, &before, file);
     rows.write_animals(herd, &after)?;
-    // Tags say who is meant, digit and zone say which farm and day: all that is derived anew.
-    // Anything else only matters to what is asked of the herd's history.
-    let tags = |list: &[ListedAnimal]| -> Vec<_> {
-        list.iter().filter_map(|one| Some((one.tag?, one.animal))).collect()
+    // Numbers and tags say who is meant, digit and zone say which farm and day: all that is derived
+    // anew. Anything else only matters to what is asked of the herd's history.
+    let cows = |list: &[ListedAnimal]| -> Vec<_> {
+        list.iter().map(|one| (one.animal, one.tag)).collect()
     };
-    if placed_anew || tags(&before) != tags(&after) {
+    if placed_anew || cows(&before) != cows(&after) {
         rebuild_rows(rows)?;
     }
     recheck_rows(rows, herd)?;

@@ -2,6 +2,8 @@
 
 mod error;
 pub mod herd_csv;
+pub mod rules_toml;
 
 pub use error::ImportError;
 pub use herd_csv::{Imported, Target, import_herd};
+pub use rules_toml::{RulesError, read_limits};

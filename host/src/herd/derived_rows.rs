@@ -4,9 +4,8 @@ use hornrule_protocol::record::{CalliperKind, UnitMode};
 use hornrule_protocol::{DeviceId, Foot, LogId, Place, Seq};
 use rusqlite::{OptionalExtension, Row, params};
 
-use super::inbox_rows::{device_number, device_of};
-use super::{AnimalId, Day, Fault, HerdId, Rows, queries};
-use crate::intake::history::{Healed, Met, Units};
+use super::inbox_rows::device_number;
+use super::{Fault, HerdId, Rows, queries};
 use crate::intake::observation::{Observation, Presence, Said};
 use crate::intake::remark::Remark;
 
@@ -194,66 +193,5 @@ impl Rows<'_> {
     pub(crate) fn sweep_history_remarks(&self, herd: HerdId) -> Result<(), Fault> {
         self.conn.prepare_cached(queries::SWEEP_HISTORY_REMARKS)?.execute([herd.0])?;
         Ok(())
-    }
-
-    /// Every stay of every cow of a herd.
-    pub(crate) fn presences(&self, herd: HerdId) -> Result<Vec<Met>, Fault> {
-        let mut statement = self.conn.prepare_cached(queries::PRESENCES)?;
-        let met = statement.query_map([herd.0], |row| {
-            Ok(Met {
-                device: device_of(row, 0)?,
-                log: LogId(row.get(1)?),
-                seq: Seq(row.get(2)?),
-                day: Day(row.get(3)?),
-                animal: AnimalId(row.get(4)?),
-            })
-        })?;
-        Ok(met.collect::<Result<_, _>>()?)
-    }
-
-    /// How often a handheld's calliper was set to which unit, by day.
-    pub(crate) fn units(&self, herd: HerdId) -> Result<Vec<Units>, Fault> {
-        let mut statement = self.conn.prepare_cached(queries::UNITS_BY_DAY)?;
-        let units = statement.query_map([herd.0], |row| {
-            Ok(Units {
-                device: device_of(row, 0)?,
-                log: LogId(row.get(1)?),
-                day: Day(row.get(2)?),
-                millimetre: row.get(3)?,
-                inch: row.get(4)?,
-                first_millimetre: Seq(row.get(5)?),
-                first_inch: Seq(row.get(6)?),
-            })
-        })?;
-        Ok(units.collect::<Result<_, _>>()?)
-    }
-
-    /// Every "healed" that was said.
-    pub(crate) fn healed(&self, herd: HerdId) -> Result<Vec<Healed>, Fault> {
-        let mut statement = self.conn.prepare_cached(queries::HEALED)?;
-        let mut rows = statement.query([herd.0])?;
-        let mut healed = Vec::new();
-        while let Some(row) = rows.next()? {
-            let met = Met {
-                device: device_of(row, 0)?,
-                log: LogId(row.get(1)?),
-                seq: Seq(row.get(2)?),
-                day: Day(row.get(3)?),
-                animal: AnimalId(row.get(4)?),
-            };
-            healed.push(Healed { met, place: place_of(row, 5, 6)?, at_ms: row.get(7)? });
-        }
-        Ok(healed)
-    }
-
-    /// When a lesion was first found, by cow and foot.
-    pub(crate) fn first_findings(
-        &self,
-        herd: HerdId,
-    ) -> Result<std::collections::BTreeMap<(AnimalId, u8), i64>, Fault> {
-        let mut statement = self.conn.prepare_cached(queries::FIRST_FINDINGS)?;
-        let found = statement
-            .query_map([herd.0], |row| Ok(((AnimalId(row.get(0)?), row.get(1)?), row.get(2)?)))?;
-        Ok(found.collect::<Result<_, _>>()?)
     }
 }

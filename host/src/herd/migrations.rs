@@ -25,11 +25,18 @@ pub(super) struct Migration {
     pub(super) sql: &'static str,
 }
 
-pub(super) const MIGRATIONS: &[Migration] = &[Migration {
-    version: 1,
-    name: "001_first",
-    sql: include_str!("migrations/sqlite/001_first.sql"),
-}];
+pub(super) const MIGRATIONS: &[Migration] = &[
+    Migration {
+        version: 1,
+        name: "001_first",
+        sql: include_str!("migrations/sqlite/001_first.sql"),
+    },
+    Migration {
+        version: 2,
+        name: "002_decisions",
+        sql: include_str!("migrations/sqlite/002_decisions.sql"),
+    },
+];
 
 /// Why a database cannot be brought to the newest version.
 #[derive(Debug)]
@@ -107,7 +114,7 @@ mod tests {
     use super::*;
 
     /// What shipped stays as it is. A new file gets a new line; no line ever changes.
-    const FROZEN: &[(i64, i64)] = &[(1, 2_953_153_288)];
+    const FROZEN: &[(i64, i64)] = &[(1, 2_953_153_288), (2, 4_038_378_425)];
 
     #[test]
     fn shipped_migrations_are_not_edited() {
@@ -131,7 +138,7 @@ mod tests {
 
     #[test]
     fn a_failing_step_leaves_the_step_before_it() {
-        let broken = Migration { version: 2, name: "002_x", sql: "CREATE TABLE t (a) ; oops" };
+        let broken = Migration { version: 99, name: "099_x", sql: "CREATE TABLE t (a) ; oops" };
         let mut conn = Connection::open_in_memory().unwrap();
         run(&mut conn, MIGRATIONS).unwrap();
         assert!(run(&mut conn, &[broken]).is_err());
@@ -139,7 +146,7 @@ mod tests {
         let tables: i64 = conn
             .query_row("SELECT count(*) FROM sqlite_schema WHERE name = 't'", [], |row| row.get(0))
             .unwrap();
-        assert_eq!((version, tables), (1, 0));
+        assert_eq!((version, tables), (MIGRATIONS.len().try_into().unwrap(), 0));
     }
 
     #[test]
@@ -147,7 +154,17 @@ mod tests {
         let mut conn = Connection::open_in_memory().unwrap();
         run(&mut conn, MIGRATIONS).unwrap();
         check(&conn, MIGRATIONS).unwrap();
-        let edited = [Migration { version: 1, name: "001_first", sql: "-- something else" }];
-        assert!(matches!(check(&conn, &edited), Err(Unfit::Edited { version: 1 })));
+        for edited in 0..MIGRATIONS.len() {
+            let now = |at: usize, one: &Migration| Migration {
+                version: one.version,
+                name: one.name,
+                sql: if at == edited { "-- something else" } else { one.sql },
+            };
+            let all: Vec<_> = MIGRATIONS.iter().enumerate().map(|(i, one)| now(i, one)).collect();
+            let told = check(&conn, &all);
+            assert!(
+                matches!(told, Err(Unfit::Edited { version }) if version == all[edited].version)
+            );
+        }
     }
 }

@@ -15,8 +15,10 @@
 
 mod derived_rows;
 mod error;
+mod history_rows;
 mod ids;
 mod inbox_rows;
+mod limit_rows;
 mod list_rows;
 mod migrations;
 mod queries;
@@ -42,7 +44,7 @@ use migrations::{MIGRATIONS, Unfit};
 /// How long to wait for another program that writes.
 const PATIENCE: Duration = Duration::from_secs(5);
 /// Prepared statements kept: more than the queries there are.
-const STATEMENTS: usize = 96;
+const STATEMENTS: usize = 128;
 
 /// An open herd database.
 #[derive(Debug)]

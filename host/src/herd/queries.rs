@@ -109,6 +109,11 @@ queries! {
         VALUES ($1, $2, $3, $4) ON CONFLICT (device) DO UPDATE SET herd = excluded.herd, \
         gauge_nm = excluded.gauge_nm, gauge_tolerance_nm = excluded.gauge_tolerance_nm";
 
+    // ---- the numbers of the rules
+    THRESHOLDS = "SELECT name, value FROM threshold ORDER BY name";
+    CLEAR_THRESHOLDS = "DELETE FROM threshold";
+    INSERT_THRESHOLD = "INSERT INTO threshold (name, value) VALUES ($1, $2)";
+
     // ---- derived rows
     SWEEP_PRESENCE = sweep!("presence");
     SWEEP_READING = sweep!("reading");
@@ -144,8 +149,20 @@ queries! {
         coalesce(min(seq) FILTER (WHERE unit = 0), 0), \
         coalesce(min(seq) FILTER (WHERE unit = 1), 0) \
         FROM reading WHERE herd = $1 GROUP BY device, log, day ORDER BY device, log, day";
-    HEALED = "SELECT device, log, seq, day, animal, foot, side, at_ms FROM action \
-        WHERE herd = $1 AND action = 50 AND foot IS NOT NULL ORDER BY device, log, seq";
+    CHECKS_BY_DAY = "SELECT device, log, day, count(*), \
+        count(*) FILTER (WHERE gauge_ok IS NULL OR gauge_ok = 0), \
+        count(*) FILTER (WHERE gauge_ok = 0), \
+        coalesce(min(seq) FILTER (WHERE gauge_ok IS NULL OR gauge_ok = 0), 0) \
+        FROM reading WHERE herd = $1 AND animal IS NOT NULL \
+        GROUP BY device, log, day ORDER BY device, log, day";
+    ACTS = "SELECT device, log, seq, day, animal, foot, side, at_ms, action FROM action \
+        WHERE herd = $1 AND foot IS NOT NULL \
+        AND (action BETWEEN 10 AND 19 OR action BETWEEN 40 AND 53) \
+        ORDER BY at_ms, device, log, seq";
+    MEASURES = "SELECT device, log, seq, day, animal, foot, side, at_ms, dimension, length_nm, \
+        trimmed, presence FROM reading \
+        WHERE herd = $1 AND animal IS NOT NULL AND side > 0 AND dimension BETWEEN 1 AND 5 \
+        ORDER BY animal, foot, side, dimension, at_ms, device, log, seq";
     FIRST_FINDINGS = "SELECT animal, foot, min(at_ms) FROM finding \
         WHERE herd = $1 AND lesion <> 0 AND foot IS NOT NULL \
         GROUP BY animal, foot ORDER BY animal, foot";

@@ -56,7 +56,7 @@ pub(crate) struct RemarkRow {
     pub(crate) sentence: String,
 }
 
-fn unknown(what: &str, code: u8) -> Fault {
+pub(super) fn unknown(what: &str, code: u8) -> Fault {
     Fault::Stored(format!("{what} {code} stands in no code table"))
 }
 

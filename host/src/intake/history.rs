@@ -2,8 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use hornrule_protocol::{DeviceId, LogId, Place, Seq};
+use hornrule_protocol::{Action, DeviceId, Dimension, LogId, Nanometres, Place, Seq};
 
+use super::limits::Limits;
 use super::remark::{Level, Remark};
 use super::rules::{Check, RULES};
 use crate::herd::{AnimalId, Day, HerdId, ListedAnimal};
@@ -42,27 +43,73 @@ pub struct Units {
     pub first_inch: Seq,
 }
 
-/// "Healed", as said at a recheck.
+/// How many lengths of a day were taken without a passed check of the calliper before them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Healed {
+pub struct Checks {
+    /// The handheld.
+    pub device: DeviceId,
+    /// Its log.
+    pub log: LogId,
+    /// The day.
+    pub day: Day,
+    /// All lengths of cows.
+    pub readings: u32,
+    /// Those without a passed check.
+    pub unchecked: u32,
+    /// Those after a check that failed.
+    pub failed: u32,
+    /// The first without a passed check.
+    pub first_unchecked: Seq,
+}
+
+/// Something said of a block or of healing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Acted {
     /// Where.
     pub met: Met,
     /// Which claw.
     pub place: Place,
     /// UTC milliseconds since 1970-01-01.
     pub at_ms: i64,
+    /// What.
+    pub action: Action,
+}
+
+/// A length of a claw.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Measure {
+    /// Where.
+    pub met: Met,
+    /// Her stay in the chute: its record.
+    pub presence: Seq,
+    /// Which claw.
+    pub place: Place,
+    /// UTC milliseconds since 1970-01-01.
+    pub at_ms: i64,
+    /// What was measured.
+    pub dimension: Dimension,
+    /// The length.
+    pub length: Nanometres,
+    /// Whether the claw had been trimmed to form in this stay.
+    pub trimmed: bool,
 }
 
 /// All of it.
 pub struct History<'a> {
+    /// The numbers that rules go by.
+    pub limits: Limits,
     /// The herd list by number; empty where none was imported.
     pub list: &'a [ListedAnimal],
     /// Every stay in the chute.
     pub met: &'a [Met],
     /// Units by day.
     pub units: &'a [Units],
-    /// Every "healed".
-    pub healed: &'a [Healed],
+    /// Checks of the calliper by day.
+    pub checks: &'a [Checks],
+    /// Everything said of blocks and healing, in the order of time.
+    pub acts: &'a [Acted],
+    /// Every length of a claw, by cow, claw and dimension, then in the order of time.
+    pub measures: &'a [Measure],
     /// When a lesion was first found, by cow and foot number.
     pub first_findings: &'a BTreeMap<(AnimalId, u8), i64>,
 }

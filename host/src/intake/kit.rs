@@ -21,6 +21,8 @@ pub(crate) const LH: Place = Place::Foot(Foot::LeftHind);
 pub(crate) const LH_OUT: Place = Place::Claw(Claw { foot: Foot::LeftHind, side: Side::Lateral });
 pub(crate) const LH_IN: Place = Place::Claw(Claw { foot: Foot::LeftHind, side: Side::Medial });
 pub(crate) const RH: Place = Place::Foot(Foot::RightHind);
+pub(crate) const LF_OUT: Place = Place::Claw(Claw { foot: Foot::LeftFore, side: Side::Lateral });
+pub(crate) const RF_OUT: Place = Place::Claw(Claw { foot: Foot::RightFore, side: Side::Lateral });
 pub(crate) const RH_OUT: Place = Place::Claw(Claw { foot: Foot::RightHind, side: Side::Lateral });
 
 /// A log that is being told.

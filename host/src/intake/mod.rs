@@ -17,6 +17,7 @@
 pub mod chute;
 pub mod clock;
 pub mod history;
+pub mod limits;
 pub mod observation;
 pub mod office;
 pub mod remark;
@@ -33,7 +34,8 @@ pub(crate) mod kit;
 #[cfg(test)]
 mod tests;
 
+pub use limits::{Limits, THRESHOLDS, Threshold};
 pub use remark::{Level, Remark, Severity};
 pub use rules::{RULES, Rule};
-pub use run::{Gauge, Intake, rebuild, run, set_handheld};
+pub use run::{Gauge, Intake, rebuild, run, set_gauge, set_limits, set_works_at};
 pub(crate) use run::{rebuild_rows, recheck_rows};

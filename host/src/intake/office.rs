@@ -1,10 +1,11 @@
 //! What the office was told, as intake needs it: farms, tags, the handheld. Plain values.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use hornrule_protocol::{AnimalNumber, Nanometres};
 use jiff::tz::TimeZone;
 
+use super::limits::Limits;
 use crate::herd::{AnimalId, HerdId};
 
 /// A farm as intake knows it.
@@ -12,6 +13,8 @@ use crate::herd::{AnimalId, HerdId};
 pub struct Farm {
     /// Its herd.
     pub herd: HerdId,
+    /// Its name.
+    pub name: String,
     /// The digit keyed to start a visit.
     pub digit: Option<u8>,
     /// Its time zone.
@@ -23,6 +26,10 @@ pub struct Farm {
 pub struct Office {
     /// The farms.
     pub farms: Vec<Farm>,
+    /// The cows on each herd's list, where it has any.
+    pub listed: BTreeMap<HerdId, BTreeSet<AnimalId>>,
+    /// The numbers that rules go by.
+    pub limits: Limits,
     /// Whose electronic tag it is: (herd, 15 digits) to herd number.
     pub tags: BTreeMap<(HerdId, i64), AnimalId>,
     /// The herd meant where no visit was keyed.
@@ -84,6 +91,19 @@ impl Office {
         let animal = AnimalId::from_number(number)?;
         let listed = herd.and_then(|herd| self.tags.get(&(herd, animal.number())));
         Some(listed.copied().unwrap_or(animal))
+    }
+
+    /// Another farm whose list has a cow that this herd's list has not.
+    #[must_use]
+    pub fn elsewhere(&self, herd: HerdId, animal: AnimalId) -> Option<&str> {
+        if self.listed.get(&herd).is_none_or(|list| list.contains(&animal)) {
+            return None;
+        }
+        let has = |farm: &&Farm| {
+            let tagged = self.tags.contains_key(&(farm.herd, animal.number()));
+            tagged || self.listed.get(&farm.herd).is_some_and(|list| list.contains(&animal))
+        };
+        self.farms.iter().find(has).map(|farm| farm.name.as_str())
     }
 
     /// Whether a reading of the gauge block is near enough; `None` where its size is not known.

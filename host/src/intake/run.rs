@@ -7,6 +7,7 @@ use jiff::tz::TimeZone;
 
 use super::clock::Span;
 use super::history::{self, History};
+use super::limits::Limits;
 use super::office::{Farm, Office};
 use super::remark::{Remark, Severity};
 use super::stretch::{self, Opened, Seeker, Stretch};
@@ -43,7 +44,28 @@ pub struct Intake {
 /// # Errors
 /// [`HerdError`]; the tables are then as before.
 pub fn run(herd: &mut Herd, device: DeviceId, log: LogId, from: Seq) -> Result<Intake, HerdError> {
-    herd.write(|rows| derive(rows, device, log, from))
+    herd.write(|rows| {
+        let limits = rows.limits()?;
+        put_in_force(rows, &limits)?;
+        derive(rows, device, log, from)
+    })
+}
+
+/// Puts the numbers of the rules in force. Says whether that made all be derived again, which is
+/// so where numbers or rules are others than those of the last time.
+///
+/// # Errors
+/// [`HerdError`]; all is then as before.
+pub fn set_limits(herd: &mut Herd, limits: &Limits) -> Result<bool, HerdError> {
+    herd.write(|rows| put_in_force(rows, limits))
+}
+
+fn put_in_force(rows: &Rows<'_>, limits: &Limits) -> Result<bool, Fault> {
+    if rows.rules_checksum()? == Some(limits.checksum()) {
+        return Ok(false);
+    }
+    rows.set_limits(limits)?;
+    Ok(!rebuild_rows(rows)?.is_empty())
 }
 
 /// Derives all herd tables again from nothing. Gives what became of every log.
@@ -72,25 +94,40 @@ pub struct Gauge {
     pub tolerance: Option<Nanometres>,
 }
 
-/// Says what the office knows of a handheld: the herd meant where no visit was keyed, and its gauge
-/// block. Its logs are derived again.
+/// Says which herd is meant where no visit was keyed on a handheld; its gauge block stays as it is.
+/// Its logs are derived again.
 ///
 /// # Errors
 /// [`HerdError`]; all is then as before.
-pub fn set_handheld(
+pub fn set_works_at(
     herd: &mut Herd,
     device: DeviceId,
     works_at: Option<HerdId>,
-    gauge: Option<Gauge>,
 ) -> Result<(), HerdError> {
-    let usual = Handheld::default();
-    let handheld = Handheld {
-        herd: works_at,
+    set_handheld(herd, device, |there| Handheld { herd: works_at, ..there })
+}
+
+/// Says which gauge block goes with a handheld; its herd stays as it is. Its logs are derived
+/// again.
+///
+/// # Errors
+/// [`HerdError`]; all is then as before.
+pub fn set_gauge(herd: &mut Herd, device: DeviceId, gauge: Option<Gauge>) -> Result<(), HerdError> {
+    let usual = Handheld::default().gauge_tolerance;
+    set_handheld(herd, device, |there| Handheld {
         gauge: gauge.map(|gauge| gauge.size),
-        gauge_tolerance: gauge.and_then(|g| g.tolerance).unwrap_or(usual.gauge_tolerance),
-    };
+        gauge_tolerance: gauge.and_then(|gauge| gauge.tolerance).unwrap_or(usual),
+        ..there
+    })
+}
+
+fn set_handheld(
+    herd: &mut Herd,
+    device: DeviceId,
+    change: impl FnOnce(Handheld) -> Handheld,
+) -> Result<(), HerdError> {
     herd.write(|rows| {
-        rows.set_handheld(device, &handheld)?;
+        rows.set_handheld(device, &change(rows.handheld(device)?))?;
         for (of, log) in rows.logs()? {
             if of == device {
                 derive(rows, device, log, Seq::FIRST)?;
@@ -104,12 +141,16 @@ pub fn set_handheld(
 pub(crate) fn recheck_rows(rows: &Rows<'_>, herd: HerdId) -> Result<Vec<Remark>, Fault> {
     rows.sweep_history_remarks(herd)?;
     let (list, met, units) = (rows.animals(herd)?, rows.presences(herd)?, rows.units(herd)?);
-    let (healed, first_findings) = (rows.healed(herd)?, rows.first_findings(herd)?);
+    let (checks, acts) = (rows.checks(herd)?, rows.acts(herd)?);
+    let (measures, first_findings) = (rows.measures(herd)?, rows.first_findings(herd)?);
     let history = History {
+        limits: rows.limits()?,
         list: &list,
         met: &met,
         units: &units,
-        healed: &healed,
+        checks: &checks,
+        acts: &acts,
+        measures: &measures,
         first_findings: &first_findings,
     };
     let remarks = history::check(herd, &history);
@@ -271,6 +312,7 @@ fn office(rows: &Rows<'_>, device: DeviceId) -> Result<Office, Fault> {
         fallback: handheld.herd,
         gauge: handheld.gauge,
         gauge_tolerance: handheld.gauge_tolerance,
+        limits: rows.limits()?,
         ..Office::default()
     };
     for herd in rows.herds()? {
@@ -280,8 +322,9 @@ fn office(rows: &Rows<'_>, device: DeviceId) -> Result<Office, Fault> {
                 herd.name, herd.zone
             ))
         })?;
-        office.farms.push(Farm { herd: herd.herd, digit: herd.farm, zone });
+        office.farms.push(Farm { herd: herd.herd, name: herd.name, digit: herd.farm, zone });
         for animal in rows.animals(herd.herd)? {
+            office.listed.entry(herd.herd).or_default().insert(animal.animal);
             if let Some(tag) = animal.tag {
                 let number = i64::try_from(tag.decimal()).unwrap_or(i64::MAX);
                 office.tags.insert((herd.herd, number), animal.animal);

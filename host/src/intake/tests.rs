@@ -4,9 +4,10 @@ use hornrule_protocol::record::{Entry, StartCause, UnitMode};
 use hornrule_protocol::{AnimalNumber, DeviceId, Iso11784, Nanometres, Place, Sealed, Seq};
 
 use super::kit::{
-    DEVICE, EIGHT, LH, LH_IN, LH_OUT, LOG, RH_OUT, Story, begin, import, take_in, two_farms,
+    DEVICE, EIGHT, LF_OUT, LH, LH_IN, LH_OUT, LOG, RF_OUT, RH_OUT, Story, begin, import, take_in,
+    two_farms,
 };
-use super::{Gauge, Intake, RULES, Severity, rebuild, run, set_handheld};
+use super::{Gauge, Intake, RULES, Severity, rebuild, run, set_gauge, set_works_at};
 use crate::herd::Herd;
 use crate::inbox::{Anchor, Batch};
 
@@ -95,6 +96,17 @@ const CASES: &[Case] = &[
         |s| void(s.cow(312).read(1, 6000, LH_OUT)),
     ),
     (
+        "short-after-trimming",
+        |s| void(s.cow(312).act(30, LH_OUT).read(1, 6999, LH_OUT)),
+        |s| void(s.cow(312).read(1, 6999, LH_OUT).act(30, LH_OUT).read(1, 7000, LH_OUT)),
+    ),
+    (
+        "day-uncertain",
+        // Off at nine in the evening, on again some time before six in the morning.
+        |s| void(night(s).cow(312).start().clock(EIGHT + 22 * 3_600_000)),
+        |s| void(s.start().cow(312).start().clock(EIGHT + 7_200_000)),
+    ),
+    (
         "toe-above-wall",
         |s| void(s.cow(312).read(1, 7000, LH_OUT).read(5, 7001, LH_OUT)),
         // Another claw; the same height; another state of trim.
@@ -112,6 +124,23 @@ const CASES: &[Case] = &[
         },
     ),
     (
+        "trimmed-twice",
+        |s| void(s.cow(312).act(30, LH_OUT).act(30, LH_OUT)),
+        // Another claw, taken back, and a slip of the thumb, which is said twice.
+        |s| {
+            s.cow(312).act(30, LH_OUT).act(30, LH_IN).undo(0).act(30, LH_IN);
+            void(s.at_once().act(30, LH_IN).cow(313).act(30, LH_OUT));
+        },
+    ),
+    (
+        "found-twice",
+        |s| void(s.cow(312).find(13, 2, LH_OUT).find(13, 1, LH_OUT)),
+        |s| {
+            s.cow(312).find(11, 2, LH_OUT).find_at(11, 2, 5, LH_OUT).find(11, 2, LH_IN);
+            void(s.find(12, 2, LH_OUT).cow(313).find(11, 2, LH_OUT));
+        },
+    ),
+    (
         "block-on-lesion",
         |s| void(s.cow(312).act(10, LH_OUT).find(13, 2, LH_OUT)),
         |s| void(s.cow(312).find(13, 2, LH_OUT).act(10, LH_IN).cow(313).act(10, LH_OUT)),
@@ -121,11 +150,68 @@ const CASES: &[Case] = &[
         |s| void(s.cow(312).find_at(13, 2, 9, LH_OUT)),
         |s| void(s.cow(312).find_at(13, 2, 4, LH_OUT).find_at(51, 1, 9, LH)),
     ),
+    (
+        "on-two-farms",
+        |s| void(s.cow(777)),
+        // Listed here; listed nowhere; at a farm without a list.
+        |s| void(s.cow(312).cow(778).visit(2).cow(777)),
+    ),
     ("not-listed", |s| void(s.cow(352)), |s| void(s.cow(312).visit(2).cow(352))),
     (
         "mixed-units",
         |s| void(s.cow(312).clip(1, 80_010_000, LH_OUT, INCH).clip(1, 80_000_000, LH_IN, MM)),
         |s| void(s.cow(312).clip(1, 80_010_000, LH_OUT, INCH).clip(1, 80_010_000, LH_IN, INCH)),
+    ),
+    (
+        "no-gauge-check",
+        |s| void(s.cow(312).read(1, 8000, LH_OUT)),
+        |s| void(s.read(0, 7500, Place::Cow).cow(312).read(1, 8000, LH_OUT)),
+    ),
+    (
+        "recheck-before-lesion",
+        |s| void(s.cow(312).act(51, RH_OUT).find(13, 2, RH_OUT)),
+        |s| void(s.cow(312).find(13, 2, RH_OUT).act(51, RH_OUT).cow(313).act(51, RH_OUT)),
+    ),
+    (
+        "no-block-there",
+        |s| void(s.cow(312).act(10, LH_IN).act(41, LH_IN).act(42, LH_IN)),
+        // Seen once, it is there.
+        |s| void(s.cow(312).act(10, LH_IN).act(40, LH_IN).act(41, LH_IN).cow(313)),
+    ),
+    (
+        "far-from-history",
+        // 10 mm in a day; allowed are 5 and a third.
+        |s| void(s.cow(312).read(1, 8000, LH_OUT).wait(86_400_000).cow(312).read(1, 9000, LH_OUT)),
+        // 10 mm in 30 days; another claw; after trimming.
+        |s| {
+            s.cow(312).read(1, 8000, LH_OUT).wait(30 * 86_400_000);
+            s.cow(312).read(1, 9000, LH_OUT).read(1, 7000, LH_IN);
+            void(s.act(30, LH_OUT).read(1, 7500, LH_OUT));
+        },
+    ),
+    (
+        "far-from-feet",
+        |s| {
+            void(
+                s.cow(312)
+                    .read(1, 9601, LF_OUT)
+                    .read(1, 8000, RF_OUT)
+                    .read(1, 8100, LH_OUT)
+                    .read(1, 8200, RH_OUT),
+            )
+        },
+        |s| {
+            void(
+                s.cow(312)
+                    .read(1, 9600, LF_OUT)
+                    .read(1, 8000, RF_OUT)
+                    .read(1, 8100, LH_OUT)
+                    .read(1, 8200, RH_OUT)
+                    .cow(313)
+                    .read(1, 9900, LH_OUT)
+                    .read(1, 8000, RH_OUT),
+            )
+        },
     ),
     (
         "healed-from-nothing",
@@ -135,6 +221,11 @@ const CASES: &[Case] = &[
 ];
 
 fn void(_: &mut Story) {}
+
+/// At work until nine in the evening; then on again, and never told the time.
+fn night(story: &mut Story) -> &mut Story {
+    story.wait(13 * 3_600_000).left().start()
+}
 
 fn anew(story: &mut Story) -> &mut Story {
     *story = Story::new();
@@ -147,6 +238,9 @@ fn tagged(number: u64) -> Entry {
 
 fn told(tell: fn(&mut Story)) -> Intake {
     let (mut herd, _) = two_farms();
+    import(&mut herd, "Eschenhof", 3, "number\n777\n");
+    let gauge = Gauge { size: Nanometres::from_mm(75), tolerance: None };
+    set_gauge(&mut herd, DEVICE, Some(gauge)).unwrap();
     let mut story = Story::at_work();
     tell(&mut story);
     take_in(&mut herd, &story)
@@ -187,12 +281,14 @@ fn sentences() {
 fn every_record_is_in_exactly_one_place() {
     let (mut herd, _) = two_farms();
     let mut story = Story::at_work();
-    story.cow(312).read(1, 8000, LH_OUT).read(1, 5000, LH_OUT).read(1, 30_000, LH_OUT);
-    story.find(13, 2, LH_OUT).undo(0);
+    let gauge = Gauge { size: Nanometres::from_mm(75), tolerance: None };
+    set_gauge(&mut herd, DEVICE, Some(gauge)).unwrap();
+    story.cow(312).read(0, 7500, Place::Cow).read(1, 8000, LH_OUT);
+    story.read(1, 5000, LH_OUT).read(1, 30_000, LH_OUT).find(13, 2, LH_OUT).undo(0);
     let intake = take_in(&mut herd, &story);
-    assert_eq!(intake.opened, 9);
-    assert_eq!((intake.accepted, intake.flagged, intake.held, intake.voided), (2, 1, 1, 1));
-    assert_eq!(herd.count("reading"), 2);
+    assert_eq!(intake.opened, 10);
+    assert_eq!((intake.accepted, intake.flagged, intake.held, intake.voided), (3, 1, 1, 1));
+    assert_eq!(herd.count("reading"), 3);
     assert_eq!(herd.count("finding"), 0);
     let severities: Vec<_> = intake.remarks.iter().map(|remark| remark.severity).collect();
     assert_eq!(severities, [Severity::Flagged, Severity::Held]);
@@ -255,7 +351,7 @@ fn the_gauge_says_what_readings_after_it_are_worth() {
     assert_eq!(herd.column("reading", "gauge_ok"), ["", "", "", "", "", ""]);
     // 75 mm, by default ± 0.03 mm: 75.03 passes, 75.04 does not. A start forgets.
     let gauge = Gauge { size: Nanometres::from_mm(75), tolerance: None };
-    set_handheld(&mut herd, DEVICE, None, Some(gauge)).unwrap();
+    set_gauge(&mut herd, DEVICE, Some(gauge)).unwrap();
     assert_eq!(herd.column("reading", "gauge_ok"), ["", "1", "1", "0", "0", ""]);
 }
 
@@ -275,8 +371,16 @@ fn a_handheld_that_works_at_one_herd_needs_no_visit() {
     let mut story = Story::new();
     story.start().clock(EIGHT).cow(312);
     assert!(fires(&take_in(&mut herd, &story), "no-visit"));
-    set_handheld(&mut herd, DEVICE, Some(first), None).unwrap();
+    set_works_at(&mut herd, DEVICE, Some(first)).unwrap();
     assert_eq!(herd.count("presence"), 1);
+    // A gauge block told later leaves the herd as it is, and the other way round.
+    let gauge = Gauge { size: Nanometres::from_mm(75), tolerance: None };
+    set_gauge(&mut herd, DEVICE, Some(gauge)).unwrap();
+    assert_eq!(herd.count("presence"), 1);
+    set_works_at(&mut herd, DEVICE, Some(first)).unwrap();
+    story.read(0, 7500, Place::Cow).cow(313).read(1, 8000, LH_OUT);
+    take_in(&mut herd, &story);
+    assert_eq!(herd.column("reading", "gauge_ok"), ["1", "1"]);
 }
 
 #[test]

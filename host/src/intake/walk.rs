@@ -201,6 +201,10 @@ impl Walk<'_> {
             Entry::Reading(reading) => Some(self.chute.clip(reading, day)),
             _ => None,
         };
+        let elsewhere = match (&record.entry, whose.herd(), self.chute.cow.animal()) {
+            (Entry::Animal(_), Some(herd), Some(animal)) => self.office.elsewhere(herd, animal),
+            _ => None,
+        };
         let moment = Moment {
             seq,
             boot: record.boot,
@@ -209,9 +213,12 @@ impl Walk<'_> {
             whose,
             when,
             day,
+            days: when.and_then(|when| self.days(when, whose)),
             cow: self.chute.cow,
             clip,
             before: &self.chute.said,
+            elsewhere,
+            limits: &self.office.limits,
         };
         let fired: Vec<(&Rule, String)> = RULES
             .iter()
@@ -255,6 +262,14 @@ impl Walk<'_> {
                 self.decided.observations.push(observation);
             }
         }
+    }
+
+    /// The first and the last day on which a moment can have been.
+    fn days(&self, when: When, whose: Whose) -> Option<(Day, Day)> {
+        let open = when.uncertainty_ms?;
+        let zone = self.office.zone(whose.herd());
+        let first = Day::of(when.at_ms.saturating_sub(open), &zone)?;
+        Some((first, Day::of(when.at_ms.saturating_add(open), &zone)?))
     }
 
     fn leave(&mut self, stay: Option<Presence>) {

@@ -6,13 +6,13 @@ use hornrule_protocol::{Nanometres, Place};
 use super::{VisitReport, list_visits};
 use crate::herd::{Day, Herd, HerdId};
 use crate::intake::kit::{DEVICE, EIGHT, LH, LH_IN, LH_OUT, RH, RH_OUT, Story, take_in, two_farms};
-use crate::intake::{Gauge, set_handheld};
+use crate::intake::{Gauge, set_gauge};
 
 /// A day at Lindenhof: a sole ulcer with a block, dermatitis, a dying toe, a sound cow, a slip.
 fn day() -> (Herd, HerdId, Day) {
     let (mut herd, farm) = two_farms();
     let gauge = Gauge { size: Nanometres::from_mm(75), tolerance: None };
-    set_handheld(&mut herd, DEVICE, None, Some(gauge)).unwrap();
+    set_gauge(&mut herd, DEVICE, Some(gauge)).unwrap();
     let mut story = Story::at_work();
     story.read(0, 7501, Place::Cow);
     story.cow(312).score(1, 3).read(1, 8412, LH_OUT).read(1, 8010, LH_IN);

@@ -1,11 +1,19 @@
 //! Rules over a herd's rows of all days.
 
-use hornrule_protocol::Seq;
+use std::collections::BTreeSet;
 
-use super::super::history::{History, Spotted};
+use hornrule_protocol::codes::ActionKind;
+use hornrule_protocol::{Place, Seq};
+
+use super::super::history::{Acted, Checks, History, Spotted};
 use super::super::remark::Severity::Flagged;
 use super::super::words;
 use super::{Check, Rule};
+use crate::herd::AnimalId;
+
+/// Numbers of the action table.
+const HEALED: u8 = 50;
+const BLOCK_STILL_ON: u8 = 40;
 
 /// A calliper set to inches and to millimetres on one day.
 pub(super) const MIXED_UNITS: Rule = Rule {
@@ -33,6 +41,44 @@ fn mixed_units(history: &History<'_>) -> Vec<Spotted> {
     mixed.map(spot).collect()
 }
 
+/// Lengths without a check of the calliper.
+pub(super) const NO_GAUGE_CHECK: Rule = Rule {
+    id: "no-gauge-check",
+    severity: Flagged,
+    looks_for: "lengths of a day without a passed check of the calliper before them",
+    check: Check::History(no_gauge_check),
+};
+
+fn no_gauge_check(history: &History<'_>) -> Vec<Spotted> {
+    let open = history.checks.iter().filter(|checks| checks.unchecked > 0);
+    let spot = |checks: &Checks| {
+        let failed = match checks.failed {
+            0 => String::new(),
+            failed => format!(", {failed} of them after a check that failed"),
+        };
+        let sentence = format!(
+            "Of this day's {} {} without a passed check of the calliper before {}{failed}. Measure \
+             the gauge block before work (SIZE 0 and a clip); `hornrule gauge` tells the office \
+             its size.",
+            words::count(checks.readings as usize, "length", "lengths"),
+            words::count(checks.unchecked as usize, "was taken", "were taken"),
+            if checks.unchecked == 1 { "it" } else { "them" },
+        );
+        Spotted::of_day((checks.device, checks.log, checks.first_unchecked), checks.day, sentence)
+    };
+    open.map(spot).collect()
+}
+
+/// When a lesion was first recorded on the foot of something said, where one ever was.
+fn first_finding(history: &History<'_>, act: &Acted) -> Option<i64> {
+    let foot = act.place.foot()?.number();
+    history.first_findings.get(&(act.met.animal, foot)).copied()
+}
+
+fn rechecks<'a>(history: &'a History<'_>) -> impl Iterator<Item = &'a Acted> {
+    history.acts.iter().filter(|act| act.action.kind == ActionKind::Healing)
+}
+
 /// Healed, though nothing was ever found there.
 pub(super) const HEALED_FROM_NOTHING: Rule = Rule {
     id: "healed-from-nothing",
@@ -42,19 +88,86 @@ pub(super) const HEALED_FROM_NOTHING: Rule = Rule {
 };
 
 fn healed_from_nothing(history: &History<'_>) -> Vec<Spotted> {
-    let never = history.healed.iter().filter(|healed| {
-        let foot = healed.place.foot().map(|foot| foot.number());
-        let first = foot.and_then(|foot| history.first_findings.get(&(healed.met.animal, foot)));
-        first.is_none_or(|first| *first > healed.at_ms)
-    });
-    let spot = |healed: &super::super::history::Healed| {
+    let never = rechecks(history)
+        .filter(|act| act.action.code() == HEALED && first_finding(history, act).is_none());
+    let spot = |act: &Acted| {
         let sentence = format!(
             "Cow {}, {}: said to be healed, but no lesion was ever recorded on that foot. Was it \
              another foot or another cow, or found before these records begin?",
-            healed.met.animal,
-            words::place(healed.place)
+            act.met.animal,
+            words::place(act.place)
         );
-        Spotted { place: healed.place, ..Spotted::cow(&healed.met, sentence) }
+        Spotted { place: act.place, ..Spotted::cow(&act.met, sentence) }
     };
     never.map(spot).collect()
+}
+
+/// A recheck of something that was found only later.
+pub(super) const RECHECK_BEFORE_LESION: Rule = Rule {
+    id: "recheck-before-lesion",
+    severity: Flagged,
+    looks_for: "a recheck on a foot whose first lesion was recorded only later",
+    check: Check::History(recheck_before_lesion),
+};
+
+fn recheck_before_lesion(history: &History<'_>) -> Vec<Spotted> {
+    let early = rechecks(history)
+        .filter(|act| first_finding(history, act).is_some_and(|first| act.at_ms < first));
+    let spot = |act: &Acted| {
+        let sentence = format!(
+            "Cow {}, {}: \"{}\" was said before any lesion was recorded on that foot. Was the \
+             lesion keyed on another foot or cow at the visit before, or found before these \
+             records begin?",
+            act.met.animal,
+            words::place(act.place),
+            act.action.name
+        );
+        Spotted { place: act.place, ..Spotted::cow(&act.met, sentence) }
+    };
+    early.map(spot).collect()
+}
+
+/// A block that nobody has glued.
+pub(super) const NO_BLOCK_THERE: Rule = Rule {
+    id: "no-block-there",
+    severity: Flagged,
+    looks_for: "a block seen, taken off or lost on a claw where none was on",
+    check: Check::History(no_block_there),
+};
+
+fn no_block_there(history: &History<'_>) -> Vec<Spotted> {
+    let mut on: BTreeSet<(AnimalId, Place)> = BTreeSet::new();
+    let mut spotted = Vec::new();
+    for act in history.acts {
+        let claw = (act.met.animal, act.place);
+        match act.action.kind {
+            ActionKind::BlockOn => {
+                on.insert(claw);
+            }
+            ActionKind::BlockSeen => {
+                if !on.contains(&claw) {
+                    spotted.push(missing_block(act));
+                }
+                // What was seen is on from now on; what came off is not.
+                if act.action.code() == BLOCK_STILL_ON {
+                    on.insert(claw);
+                } else {
+                    on.remove(&claw);
+                }
+            }
+            _ => {}
+        }
+    }
+    spotted
+}
+
+fn missing_block(act: &Acted) -> Spotted {
+    let sentence = format!(
+        "Cow {}, {}: \"{}\" was said, but no block is recorded on that claw. Was it the partner \
+         claw, another cow, or a block glued before these records begin?",
+        act.met.animal,
+        words::place(act.place),
+        act.action.name
+    );
+    Spotted { place: act.place, ..Spotted::cow(&act.met, sentence) }
 }

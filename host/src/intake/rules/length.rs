@@ -1,8 +1,9 @@
 //! Rules over lengths.
 
 use hornrule_protocol::Nanometres;
-use hornrule_protocol::record::Entry;
+use hornrule_protocol::record::{Entry, Reading};
 
+use super::super::limits::{self, Limits};
 use super::super::observation::Said;
 use super::super::remark::Severity::{Flagged, Held};
 use super::super::words;
@@ -13,8 +14,13 @@ const DORSAL_WALL: u8 = 1;
 const TOE_HEIGHT: u8 = 5;
 
 /// Both ends are allowed.
-fn outside(length: Nanometres, (low, high): (u16, u16)) -> bool {
-    length < Nanometres::from_mm(low.into()) || Nanometres::from_mm(high.into()) < length
+fn outside(length: Nanometres, (low, high): (Nanometres, Nanometres)) -> bool {
+    length < low || high < length
+}
+
+fn possible(reading: &Reading) -> (Nanometres, Nanometres) {
+    let (low, high) = reading.dimension.possible_mm;
+    (Nanometres::from_mm(low.into()), Nanometres::from_mm(high.into()))
 }
 
 /// A length that no claw has.
@@ -25,7 +31,7 @@ pub(super) const IMPOSSIBLE: Rule = Rule {
     check: Check::Moment(|moment| {
         let Entry::Reading(reading) = moment.entry else { return None };
         let limits = reading.dimension.possible_mm;
-        outside(reading.length, limits).then(|| {
+        outside(reading.length, possible(reading)).then(|| {
             format!(
                 "{}: {} of {} cannot be (possible is {} to {} mm). Was the calliper zeroed, and \
                  the right dimension chosen?",
@@ -46,21 +52,46 @@ pub(super) const UNUSUAL: Rule = Rule {
     looks_for: "a length outside what is usual",
     check: Check::Moment(|moment| {
         let Entry::Reading(reading) = moment.entry else { return None };
-        let (usual, possible) = (reading.dimension.usual_mm, reading.dimension.possible_mm);
-        let unusual = outside(reading.length, usual) && !outside(reading.length, possible);
+        let usual = moment.limits.usual_mm.get(usize::from(reading.dimension.code()))?;
+        let (low, high) = (Limits::nm(usual.0), Limits::nm(usual.1));
+        let unusual =
+            outside(reading.length, (low, high)) && !outside(reading.length, possible(reading));
         unusual.then(|| {
-            let how =
-                if reading.length < Nanometres::from_mm(usual.0.into()) { "short" } else { "long" };
             format!(
-                "{}: {} of {} is unusually {how} (usual is {} to {} mm). Measure again when you \
-                 see her next.",
+                "{}: {} of {} is unusually {} (usual is {} to {} mm). Measure again when you see \
+                 her next.",
                 moment.subject(),
                 reading.dimension.name,
                 words::length(reading.length),
-                usual.0,
-                usual.1
+                if reading.length < low { "short" } else { "long" },
+                limits::shown(usual.0),
+                limits::shown(usual.1)
             )
         })
+    }),
+};
+
+/// A claw that was cut short.
+pub(super) const SHORT_AFTER_TRIMMING: Rule = Rule {
+    id: "short-after-trimming",
+    severity: Flagged,
+    looks_for: "a dorsal wall that is short after trimming",
+    check: Check::Moment(|moment| {
+        let Entry::Reading(reading) = moment.entry else { return None };
+        let trimmed = moment.clip?.trimmed && reading.dimension.code() == DORSAL_WALL;
+        let least = Limits::nm(moment.limits.short_mm);
+        (trimmed && reading.length < least && !outside(reading.length, possible(reading))).then(
+            || {
+                format!(
+                    "{}: {} of dorsal wall are left after trimming, less than {} mm. The sole at \
+                     the toe may be thin: look whether it yields to the thumb, and leave the toe \
+                     alone next time.",
+                    moment.subject(),
+                    words::length(reading.length),
+                    limits::shown(moment.limits.short_mm)
+                )
+            },
+        )
     }),
 };
 

@@ -1,12 +1,12 @@
-//! The rule that compares cows with the herd list.
+//! Rules that compare cows with the herd lists.
+
+use hornrule_protocol::record::Entry;
 
 use super::super::history::{History, Spotted};
+use super::super::limits::PER_UNIT;
 use super::super::remark::Severity::Flagged;
 use super::{Check, Rule};
 use crate::herd::{AnimalId, ListedAnimal};
-
-/// How many near numbers to name.
-const NAMED: usize = 3;
 
 /// A cow that the herd list does not have.
 pub(super) const NOT_LISTED: Rule = Rule {
@@ -33,7 +33,8 @@ fn not_listed(history: &History<'_>) -> Vec<Spotted> {
                 met.animal
             ),
             None => {
-                let near = nearest(met.animal, history.list);
+                let most = usize::try_from(history.limits.near_numbers / PER_UNIT).unwrap_or(0);
+                let near = nearest(met.animal, history.list, most);
                 let hint = match near.as_slice() {
                     [] => "No number in the list looks like it.".to_owned(),
                     [one] => format!("Was it {one}?"),
@@ -53,8 +54,24 @@ fn not_listed(history: &History<'_>) -> Vec<Spotted> {
     spotted
 }
 
+/// A cow keyed at one farm and listed at another.
+pub(super) const ON_TWO_FARMS: Rule = Rule {
+    id: "on-two-farms",
+    severity: Flagged,
+    looks_for: "a cow keyed at one farm that only another farm's herd list has",
+    check: Check::Moment(|moment| {
+        let (Entry::Animal(_), Some(other)) = (moment.entry, moment.elsewhere) else { return None };
+        Some(format!(
+            "{} is not in this farm's herd list, but in that of {other}. Was the visit there not \
+             keyed (COW 0, the farm's digit, COW)? Then correct the farm; else look whether \
+             another cow was meant.",
+            moment.subject()
+        ))
+    }),
+};
+
 /// The cows in the herd whose numbers could have been meant, likeliest first, then by number.
-fn nearest(keyed: AnimalId, list: &[ListedAnimal]) -> Vec<AnimalId> {
+fn nearest(keyed: AnimalId, list: &[ListedAnimal], most: usize) -> Vec<AnimalId> {
     let keyed = keyed.to_string();
     let mut near: Vec<(u8, AnimalId)> = list
         .iter()
@@ -62,7 +79,7 @@ fn nearest(keyed: AnimalId, list: &[ListedAnimal]) -> Vec<AnimalId> {
         .filter_map(|one| Some((slip(&keyed, &one.animal.to_string())?, one.animal)))
         .collect();
     near.sort_unstable();
-    near.into_iter().take(NAMED).map(|(_, animal)| animal).collect()
+    near.into_iter().take(most).map(|(_, animal)| animal).collect()
 }
 
 /// How likely one number was keyed where the other was meant: 1 a neighbouring key or two digits
@@ -138,7 +155,7 @@ mod tests {
         };
         let list: Vec<_> =
             [132, 312, 319, 322, 342, 351].map(|n| cow(n, n != 342)).into_iter().collect();
-        let near: Vec<i64> = nearest(AnimalId(352), &list).iter().map(|a| a.number()).collect();
+        let near: Vec<i64> = nearest(AnimalId(352), &list, 3).iter().map(|a| a.number()).collect();
         // 322: the key above; 351: the key beside; 312: any other. 342 lies beside too, but left.
         assert_eq!(near, [322, 351, 312]);
     }

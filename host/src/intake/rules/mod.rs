@@ -10,6 +10,7 @@
 //! | `Moment` | something said, with the cow, the time and what was said before | sense |
 //! | `History` | a herd's rows of all days and handhelds | what only time can tell |
 
+mod growth;
 mod history;
 mod length;
 mod list;
@@ -24,6 +25,7 @@ use hornrule_protocol::{Boot, OpenError, Place, Seq, Uptime};
 use super::chute::Cow;
 use super::clock::Placed;
 use super::history::{History, Spotted};
+use super::limits::Limits;
 use super::observation::{Clip, Observation, When};
 use super::office::Whose;
 use super::remark::Severity;
@@ -84,12 +86,18 @@ pub struct Moment<'a> {
     pub when: Option<When>,
     /// On which day of the farm.
     pub day: Option<Day>,
+    /// The first and the last day on which it can have been.
+    pub days: Option<(Day, Day)>,
     /// Who is in the chute.
     pub cow: Cow,
     /// For a reading, what is known about its trust.
     pub clip: Option<Clip>,
     /// What was said of this cow in this stay, and stands.
     pub before: &'a [(Uptime, Observation)],
+    /// For a cow named: another farm whose list has her, where this farm's has not.
+    pub elsewhere: Option<&'a str>,
+    /// The numbers that rules go by.
+    pub limits: &'a Limits,
 }
 
 impl Moment<'_> {
@@ -141,13 +149,23 @@ pub const RULES: &[Rule] = &[
     scale::GRADE,
     scale::SCORE,
     length::UNUSUAL,
+    length::SHORT_AFTER_TRIMMING,
     length::TOE_ABOVE_WALL,
+    place::DAY_UNCERTAIN,
     sense::TWICE,
+    sense::TRIMMED_TWICE,
+    sense::FOUND_TWICE,
     sense::BLOCK_ON_LESION,
     sense::UNLIKELY_ZONE,
+    list::ON_TWO_FARMS,
     list::NOT_LISTED,
     history::MIXED_UNITS,
+    history::NO_GAUGE_CHECK,
     history::HEALED_FROM_NOTHING,
+    history::RECHECK_BEFORE_LESION,
+    history::NO_BLOCK_THERE,
+    growth::FAR_FROM_HISTORY,
+    growth::FAR_FROM_FEET,
 ];
 
 #[cfg(test)]

@@ -6,7 +6,8 @@ use hornrule_protocol::{Lesion, Place};
 
 use super::super::chute::{Cow, is_gauge};
 use super::super::office::Whose;
-use super::super::remark::Severity::Held;
+use super::super::remark::Severity::{Flagged, Held};
+use super::super::words;
 use super::{Check, Moment, Rule};
 
 const fn held(
@@ -46,6 +47,31 @@ pub(super) const CLOCK_UNKNOWN: Rule =
                 .to_owned()
         })
     });
+
+/// A day that nobody can be certain of.
+pub(super) const DAY_UNCERTAIN: Rule = Rule {
+    id: "day-uncertain",
+    severity: Flagged,
+    looks_for: "a cow whose day is open, because the clock's uncertainty reaches over midnight",
+    check: Check::Moment(|moment| {
+        let (Entry::Animal(_), Some(when), Some(day)) = (moment.entry, moment.when, moment.day)
+        else {
+            return None;
+        };
+        // Nobody can say how far off: the start of the boot has said that already.
+        let open = when.uncertainty_ms?;
+        let (first, last) = moment.days?;
+        (first != last).then(|| {
+            format!(
+                "{} was in the chute on {day}, give or take {}: it may have been any day from \
+                 {first} to {last}. Set the handheld's clock before work; intervals from this day \
+                 are as uncertain.",
+                moment.subject(),
+                words::duration(open)
+            )
+        })
+    }),
+};
 
 /// Everything but naming a cow and reading a gauge block needs a cow.
 fn needs_cow(entry: &Entry) -> bool {

@@ -2,20 +2,26 @@
 
 use hornrule_protocol::codes::{ActionKind, Seat};
 use hornrule_protocol::record::{Entry, Finding};
-use hornrule_protocol::{Lesion, Place};
+use hornrule_protocol::{Lesion, Place, Uptime};
 
-use super::super::observation::Said;
+use super::super::observation::{Observation, Said};
 use super::super::remark::Severity::Flagged;
 use super::{Check, Moment, Rule};
 
-/// Within this time the same sentence again is likely a slip.
-const TWICE_MS: u64 = 5000;
+/// Action number of "trimmed to form".
+const TRIMMED: u8 = 30;
+
+/// Whether something said before is so near that saying it again is likely a slip.
+fn is_near(moment: &Moment<'_>, then: Uptime) -> bool {
+    // Thousandths of a second are milliseconds.
+    i128::from(moment.uptime.0.abs_diff(then.0)) <= i128::from(moment.limits.twice_s)
+}
 
 /// The same sentence twice in a row of seconds.
 pub(super) const TWICE: Rule = Rule {
     id: "said-twice",
     severity: Flagged,
-    looks_for: "the same sentence twice within 5 seconds",
+    looks_for: "the same sentence twice within seconds",
     check: Check::Moment(|moment| {
         // Readings are exempt: measuring the same claw again is work, not a slip.
         let same = |said: &Said| match (said, moment.entry) {
@@ -26,14 +32,58 @@ pub(super) const TWICE: Rule = Rule {
             }
             _ => false,
         };
-        let near = |then: u64| moment.uptime.0.abs_diff(then) <= TWICE_MS;
-        let twice = moment.before.iter().any(|(at, one)| near(at.0) && same(&one.said));
+        let twice = moment.before.iter().any(|(at, one)| is_near(moment, *at) && same(&one.said));
         twice.then(|| {
             format!(
                 "{}: entry {} says the same as one a moment before. If that was a slip, take one \
                  of them back.",
                 moment.subject(),
                 moment.seq.0
+            )
+        })
+    }),
+};
+
+/// A claw trimmed twice in one stay.
+pub(super) const TRIMMED_TWICE: Rule = Rule {
+    id: "trimmed-twice",
+    severity: Flagged,
+    looks_for: "a claw trimmed to form twice in one stay",
+    check: Check::Moment(|moment| {
+        let Entry::Action(done) = moment.entry else { return None };
+        let again = |(at, one): &(Uptime, Observation)| {
+            let Said::Action(then) = one.said else { return false };
+            then.action == done.action && then.place == done.place && !is_near(moment, *at)
+        };
+        (done.action.code() == TRIMMED && moment.before.iter().any(again)).then(|| {
+            format!(
+                "{}: trimmed to form a second time in this stay. Was the partner claw or another \
+                 foot meant? Lengths after it stand on the claw that was keyed.",
+                moment.subject()
+            )
+        })
+    }),
+};
+
+/// One finding said twice in one stay.
+pub(super) const FOUND_TWICE: Rule = Rule {
+    id: "found-twice",
+    severity: Flagged,
+    looks_for: "the same lesion at the same place twice in one stay",
+    check: Check::Moment(|moment| {
+        let Entry::Finding(finding) = moment.entry else { return None };
+        let again = |(at, one): &(Uptime, Observation)| {
+            let Said::Finding(then) = one.said else { return false };
+            let same = (then.lesion, then.place, then.zone)
+                == (finding.lesion, finding.place, finding.zone);
+            same && !is_near(moment, *at)
+        };
+        moment.before.iter().any(again).then(|| {
+            format!(
+                "{}: {} was found a second time in this stay. If the first was a slip, take it \
+                 back; if it was another claw, say which.",
+                moment.subject(),
+                finding.lesion.name
             )
         })
     }),

@@ -1,0 +1,187 @@
+//! `hornrule rules`: what is looked for, and by which numbers.
+
+use std::io::ErrorKind;
+use std::path::Path;
+
+use clap::Args;
+use serde::Serialize;
+
+use super::{Desk, Failure};
+use crate::exchange::read_limits;
+use crate::herd::{Herd, HerdError};
+use crate::intake::limits::shown;
+use crate::intake::{Limits, RULES, Rule, THRESHOLDS, Threshold, set_limits};
+
+/// The file that is looked for beside the database.
+const BESIDE: &str = "hornrule.toml";
+
+/// List the rules that every entry is held against
+///
+/// Held: the entry waits for a person and stands in no report. Flagged: it stands, with a remark.
+/// Numbers can be changed in a file `hornrule.toml` beside the database, or named with --config;
+/// the database is then derived again by itself.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule rules\n  hornrule rules --json\n\n\
+                  A file with other numbers:\n  [said-twice]\n  within = 8\n  \
+                  [short-after-trimming]\n  least = 72.5")]
+pub(super) struct Words {
+    /// As JSON, for scripts
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Serialize)]
+struct Row {
+    rule: &'static str,
+    severity: &'static str,
+    looks_for: &'static str,
+    numbers: Vec<NumberRow>,
+}
+
+#[derive(Serialize)]
+struct NumberRow {
+    name: &'static str,
+    value: String,
+    unit: &'static str,
+    default: String,
+    source: &'static str,
+}
+
+pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    let limits = read(desk.config(), desk.db())?.unwrap_or_default();
+    let rows: Vec<Row> = RULES.iter().map(|rule| row(rule, &limits)).collect();
+    if words.json {
+        println!("{}", super::json(&rows)?);
+        return Ok(());
+    }
+    print!("{}", told(&rows));
+    Ok(())
+}
+
+fn row(rule: &Rule, limits: &Limits) -> Row {
+    let usual = Limits::default();
+    let number = |threshold: &Threshold| NumberRow {
+        name: threshold.key,
+        value: shown(threshold.value(limits)),
+        unit: threshold.unit,
+        default: shown(threshold.value(&usual)),
+        source: threshold.source,
+    };
+    let numbers = THRESHOLDS.iter().filter(|threshold| threshold.rule == rule.id).map(number);
+    Row {
+        rule: rule.id,
+        severity: rule.severity.name(),
+        looks_for: rule.looks_for,
+        numbers: numbers.collect(),
+    }
+}
+
+fn told(rows: &[Row]) -> String {
+    let mut text = String::new();
+    for row in rows {
+        text += &format!("{:<22} {:<8} {}\n", row.rule, row.severity, row.looks_for);
+        for number in &row.numbers {
+            let changed = if number.value == number.default {
+                String::new()
+            } else {
+                format!(" (default {})", number.default)
+            };
+            text += &format!("    {} = {} {}{changed}\n", number.name, number.value, number.unit);
+            // Numbers of one rule that share a source say it once, after the last.
+            let next = row.numbers.iter().skip_while(|one| one.name != number.name).nth(1);
+            if next.is_none_or(|next| next.source != number.source) {
+                text += &format!("      source: {}\n", number.source);
+            }
+        }
+    }
+    text
+}
+
+/// The numbers of the file named, or of the one beside the database; `None` where there is none.
+fn read(config: Option<&Path>, db: &Path) -> Result<Option<Limits>, Failure> {
+    let beside = db.with_file_name(BESIDE);
+    let file = config.unwrap_or(&beside);
+    let text = match std::fs::read_to_string(file) {
+        Ok(text) => text,
+        Err(error) if error.kind() == ErrorKind::NotFound && config.is_none() => return Ok(None),
+        Err(source) => {
+            return Err(Failure::Config {
+                file: file.to_owned(),
+                why: format!("cannot be read ({source}); check its path, or leave out --config"),
+            });
+        }
+    };
+    let limits = read_limits(&text)
+        .map_err(|error| Failure::Config { file: file.to_owned(), why: error.to_string() })?;
+    Ok(Some(limits))
+}
+
+/// Puts the numbers in force that the file says, or the defaults. Says so where all had to be
+/// derived again.
+pub(super) fn put_in_force(
+    herd: &mut Herd,
+    config: Option<&Path>,
+    db: &Path,
+) -> Result<(), Failure> {
+    let limits = read(config, db)?.unwrap_or_default();
+    let again: Result<bool, HerdError> = set_limits(herd, &limits);
+    if again? {
+        eprintln!(
+            "hornrule: rules or their numbers have changed; the herd tables were derived again"
+        );
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What people read, whole.
+    #[test]
+    fn the_rules_as_listed() {
+        let limits = Limits { short_mm: 72_500, ..Limits::default() };
+        let rows: Vec<Row> = RULES.iter().map(|rule| row(rule, &limits)).collect();
+        let text = told(&rows);
+        assert_eq!(RULES.len(), rows.len());
+        assert!(text.contains("least = 72.5 mm (default 70)"));
+        insta::assert_snapshot!(text);
+    }
+
+    #[test]
+    fn a_file_beside_the_database_counts_and_its_mistakes_are_named() {
+        let folder = tempfile::tempdir().unwrap();
+        let db = folder.path().join("herd.db");
+        assert_eq!(read(None, &db).unwrap(), None);
+        let file = folder.path().join(BESIDE);
+        std::fs::write(&file, "[said-twice]\nwithin = 8\n").unwrap();
+        assert_eq!(read(None, &db).unwrap().unwrap().twice_s, 8000);
+        std::fs::write(&file, "[said-twice]\nwithn = 8\n").unwrap();
+        let error = read(None, &db).unwrap_err().to_string();
+        assert!(error.contains("hornrule.toml") && error.contains("line 2"), "{error}");
+        let other = folder.path().join("other.toml");
+        assert!(matches!(read(Some(&other), &db), Err(Failure::Config { .. })));
+    }
+
+    /// Other numbers derive everything again, once.
+    #[test]
+    fn other_numbers_are_put_in_force_once() {
+        use crate::intake::kit::{LH_OUT, Story, take_in, two_farms};
+        let (mut herd, _) = two_farms();
+        let mut story = Story::at_work();
+        story.cow(312).act(30, LH_OUT).read(1, 7100, LH_OUT);
+        take_in(&mut herd, &story);
+        let before = herd.dump();
+        let stricter = Limits { short_mm: 72_000, ..Limits::default() };
+        assert!(set_limits(&mut herd, &stricter).unwrap());
+        assert!(!set_limits(&mut herd, &stricter).unwrap());
+        assert_eq!(herd.dump().len(), before.len() + 1, "short-after-trimming fires");
+        // What comes later goes by the same numbers.
+        let mut later = Story::at_work();
+        later.cow(312).act(30, LH_OUT).read(1, 7100, LH_OUT).read(1, 7110, LH_OUT);
+        let told = take_in(&mut herd, &later);
+        let short = told.remarks.iter().filter(|one| one.rule == "short-after-trimming").count();
+        assert_eq!(short, 2);
+        assert!(set_limits(&mut herd, &Limits::default()).unwrap());
+    }
+}
