@@ -13,6 +13,7 @@
 //!
 //! Every change is one transaction, durable when it returns (`synchronous = FULL`).
 
+mod decision_rows;
 mod derived_rows;
 mod error;
 mod history_rows;
@@ -145,6 +146,22 @@ impl Herd {
             Ok(value)
         })();
         done.map_err(|fault: Fault| fault.at(&self.path).into())
+    }
+
+    /// One transaction that may be refused: kept where the work says so, and else nothing of it.
+    pub(crate) fn write_or_not<T, E: From<HerdError>>(
+        &mut self,
+        work: impl FnOnce(&Rows<'_>) -> Result<Result<T, E>, Fault>,
+    ) -> Result<T, E> {
+        let done = (|| {
+            let tx = self.conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
+            let outcome = work(&Rows { conn: &tx })?;
+            if outcome.is_ok() {
+                tx.commit()?;
+            }
+            Ok(outcome)
+        })();
+        done.map_err(|fault: Fault| E::from(fault.at(&self.path)))?
     }
 
     /// One view of the database that no other program's change divides.

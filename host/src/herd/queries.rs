@@ -109,6 +109,14 @@ queries! {
         VALUES ($1, $2, $3, $4) ON CONFLICT (device) DO UPDATE SET herd = excluded.herd, \
         gauge_nm = excluded.gauge_nm, gauge_tolerance_nm = excluded.gauge_tolerance_nm";
 
+    // ---- decisions
+    INSERT_DECISION = "INSERT INTO decision (device, log, seq, kind, field, value, takes_back, \
+        who, at_ms, why) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10) RETURNING decision";
+    DECISIONS = "SELECT decision, device, log, seq, kind, field, value, takes_back, who, at_ms, \
+        why FROM decision WHERE device = $1 AND log = $2 ORDER BY decision";
+    ALL_DECISIONS = "SELECT decision, device, log, seq, kind, field, value, takes_back, who, \
+        at_ms, why FROM decision ORDER BY decision";
+
     // ---- the numbers of the rules
     THRESHOLDS = "SELECT name, value FROM threshold ORDER BY name";
     CLEAR_THRESHOLDS = "DELETE FROM threshold";
@@ -189,7 +197,7 @@ queries! {
     REMARKS = "SELECT device, log, seq, rule, severity, animal, foot, side, sentence \
         FROM remark WHERE herd = $1 AND day = $2 ORDER BY severity DESC, device, log, seq, rule";
     UNPLACED_REMARKS = "SELECT device, log, seq, rule, severity, animal, foot, side, sentence \
-        FROM remark WHERE herd = 0 ORDER BY device, log, seq, rule";
+        FROM remark WHERE herd = 0 AND severity < 2 ORDER BY device, log, seq, rule";
 }
 
 #[cfg(test)]

@@ -9,6 +9,7 @@ use rusqlite::Row;
 use super::derived_rows::place_of;
 use super::inbox_rows::device_of;
 use super::{AnimalId, Day, Fault, HerdId, Rows, queries};
+use crate::intake::Severity;
 
 /// A stay of a cow in the chute.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -51,7 +52,7 @@ pub(crate) struct GaugeRow {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct RemarkRow {
     pub(crate) rule: String,
-    pub(crate) held: bool,
+    pub(crate) severity: Severity,
     pub(crate) animal: Option<AnimalId>,
     pub(crate) sentence: String,
 }
@@ -187,10 +188,18 @@ impl Rows<'_> {
     }
 }
 
+pub(super) const fn severity_of(number: u8) -> Severity {
+    match number {
+        0 => Severity::Flagged,
+        1 => Severity::Held,
+        _ => Severity::Settled,
+    }
+}
+
 fn remark(row: &Row<'_>) -> rusqlite::Result<RemarkRow> {
     Ok(RemarkRow {
         rule: row.get(3)?,
-        held: row.get(4)?,
+        severity: severity_of(row.get(4)?),
         animal: row.get::<_, Option<i64>>(5)?.map(AnimalId),
         sentence: row.get(8)?,
     })

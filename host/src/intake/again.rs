@@ -5,8 +5,10 @@ use hornrule_protocol::record::UnitMode;
 use hornrule_protocol::{Place, Seq};
 use proptest::prelude::*;
 
+use super::decide::Said;
 use super::kit::{DEVICE, EIGHT, LH_IN, LH_OUT, LOG, RH_OUT, Story, begin, two_farms};
-use super::{rebuild, run};
+use super::{Field, Verdict, decide, rebuild, run, take_back};
+use crate::herd::{AnimalId, Herd, HerdError};
 use crate::inbox::{Anchor, Batch};
 
 #[derive(Clone, Debug)]
@@ -86,6 +88,36 @@ fn wall(boot: u16, uptime: u64) -> i64 {
     EIGHT + i64::from(boot) * 36_000_000 + uptime.cast_signed()
 }
 
+/// What is decided between two pulls: on which record, and what.
+fn verdict() -> impl Strategy<Value = Verdict> {
+    prop_oneof![
+        Just(Verdict::Accept),
+        Just(Verdict::Discard),
+        (310..316i64).prop_map(|cow| Verdict::Reassign(AnimalId(cow))),
+        (310..316i64).prop_map(|cow| Verdict::Correct(Field::Cow, cow)),
+        (1..4i64).prop_map(|farm| Verdict::Correct(Field::Farm, farm)),
+        (0..4i64).prop_map(|grade| Verdict::Correct(Field::Grade, grade)),
+        prop::sample::select(vec![255i64, 2, 6, 10, 7])
+            .prop_map(|place| Verdict::Correct(Field::Place, place)),
+        (0..250i64).prop_map(|mm| Verdict::Correct(Field::Length, mm * 1_000_000)),
+        (1..6i64).prop_map(Verdict::TakeBack),
+    ]
+}
+
+/// Decides in a database that is brought up step by step, and only writes down in the other one
+/// what the first one took.
+fn decide_in_both(bit_by_bit: &mut Herd, whole: &mut Herd, seq: Seq, verdict: Verdict) {
+    let who = Said { who: "Anna".to_owned(), at_ms: EIGHT, why: "asked".to_owned() };
+    let kept = match verdict {
+        Verdict::TakeBack(decision) => take_back(bit_by_bit, &who, &[decision]),
+        _ => decide(bit_by_bit, &who, &[((DEVICE, LOG, seq), verdict)]),
+    };
+    let Ok(kept) = kept else { return };
+    let all = bit_by_bit.decisions().unwrap();
+    let new = all.iter().find(|one| one.decision == kept.decisions[0]).unwrap().clone();
+    whole.write::<_, HerdError>(|rows| rows.insert_decision(&new)).unwrap();
+}
+
 /// The story cut into batches, each with an anchor or none.
 fn pulls(story: &Story, cuts: &[(usize, bool)]) -> Vec<(Batch, Option<Anchor>)> {
     let mut pulls = Vec::new();
@@ -118,6 +150,7 @@ proptest! {
         cuts in prop::collection::vec((1..15usize, prop::bool::weighted(0.4)), 1..5),
         order in prop::collection::vec(any::<prop::sample::Index>(), 0..6),
         lazy in prop::collection::vec(any::<bool>(), 1..6),
+        decisions in prop::collection::vec((0..12usize, any::<prop::sample::Index>(), verdict()), 0..12),
     ) {
         let story = tell(&steps);
         let mut pulls = pulls(&story, &cuts);
@@ -142,7 +175,12 @@ proptest! {
             if i + 1 == pulls.len() || lazy[i % lazy.len()] || anchor.is_some() {
                 run(&mut bit_by_bit, DEVICE, LOG, batch.from).unwrap();
             }
+            for (_, record, verdict) in decisions.iter().filter(|one| one.0 % pulls.len() == i) {
+                let seq = record.get(&story.sealed).seq();
+                decide_in_both(&mut bit_by_bit, &mut whole, seq, *verdict);
+            }
         }
+        run(&mut bit_by_bit, DEVICE, LOG, Seq::FIRST).unwrap();
         rebuild(&mut whole).unwrap();
         prop_assert_eq!(bit_by_bit.dump(), whole.dump());
         // And once more changes nothing.

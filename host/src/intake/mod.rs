@@ -16,11 +16,15 @@
 
 pub mod chute;
 pub mod clock;
+pub mod decide;
+pub mod decision;
+pub mod field;
 pub mod history;
 pub mod limits;
 pub mod observation;
 pub mod office;
 pub mod remark;
+mod row;
 pub mod rules;
 mod run;
 pub mod stretch;
@@ -34,6 +38,9 @@ pub(crate) mod kit;
 #[cfg(test)]
 mod tests;
 
+pub use decide::{DecideError, decide, take_back};
+pub use decision::{Decision, Verdict};
+pub use field::Field;
 pub use limits::{Limits, THRESHOLDS, Threshold};
 pub use remark::{Level, Remark, Severity};
 pub use rules::{RULES, Rule};

@@ -11,21 +11,24 @@ pub enum Severity {
     Flagged,
     /// It does not stand in the herd tables; only the remark does.
     Held,
+    /// A person has decided; the remark says what, who and why.
+    Settled,
 }
 
 impl Severity {
-    /// 0 flagged, 1 held, as in the database.
+    /// 0 flagged, 1 held, 2 settled, as in the database.
     #[must_use]
     pub const fn number(self) -> u8 {
         self as u8
     }
 
-    /// "flagged" or "held".
+    /// "flagged", "held" or "decided".
     #[must_use]
     pub const fn name(self) -> &'static str {
         match self {
             Self::Flagged => "flagged",
             Self::Held => "held",
+            Self::Settled => "decided",
         }
     }
 }
@@ -42,7 +45,7 @@ pub enum Level {
 /// One remark.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Remark {
-    /// The rule that fired; see [`RULES`](super::RULES).
+    /// The rule that fired, see [`RULES`](super::RULES); or what a person decided.
     pub rule: &'static str,
     /// What becomes of the record.
     pub severity: Severity,

@@ -6,6 +6,7 @@ use hornrule_protocol::{DeviceId, LogId, Nanometres, Seq, open};
 use jiff::tz::TimeZone;
 
 use super::clock::Span;
+use super::decision::{self, Verdict};
 use super::history::{self, History};
 use super::limits::Limits;
 use super::office::{Farm, Office};
@@ -34,6 +35,8 @@ pub struct Intake {
     pub held: u32,
     /// Records taken back by UNDO.
     pub voided: u32,
+    /// Records that a person discarded.
+    pub discarded: u32,
     /// All remarks on these records, of both levels.
     pub remarks: Vec<Remark>,
 }
@@ -60,7 +63,7 @@ pub fn set_limits(herd: &mut Herd, limits: &Limits) -> Result<bool, HerdError> {
     herd.write(|rows| put_in_force(rows, limits))
 }
 
-fn put_in_force(rows: &Rows<'_>, limits: &Limits) -> Result<bool, Fault> {
+pub(super) fn put_in_force(rows: &Rows<'_>, limits: &Limits) -> Result<bool, Fault> {
     if rows.rules_checksum()? == Some(limits.checksum()) {
         return Ok(false);
     }
@@ -153,14 +156,27 @@ pub(crate) fn recheck_rows(rows: &Rows<'_>, herd: HerdId) -> Result<Vec<Remark>,
         measures: &measures,
         first_findings: &first_findings,
     };
-    let remarks = history::check(herd, &history);
+    let mut remarks = history::check(herd, &history);
+    // What a person accepted is asked about no more.
+    let decisions = rows.all_decisions()?;
+    let accepted: BTreeSet<_> = decision::in_force(&decisions)
+        .into_iter()
+        .filter(|one| one.verdict == Verdict::Accept)
+        .map(|one| (one.device, one.log, one.seq))
+        .collect();
+    remarks.retain(|remark| !accepted.contains(&(remark.device, remark.log, remark.seq)));
     for remark in &remarks {
         rows.insert_remark(remark)?;
     }
     Ok(remarks)
 }
 
-fn derive(rows: &Rows<'_>, device: DeviceId, log: LogId, from: Seq) -> Result<Intake, Fault> {
+pub(super) fn derive(
+    rows: &Rows<'_>,
+    device: DeviceId,
+    log: LogId,
+    from: Seq,
+) -> Result<Intake, Fault> {
     let from = from.min(rows.derived(device, log)?.next());
     let anchors = rows.anchors(device, log)?;
     let Some(start) = start(rows, (device, log), from, &anchors)? else {
@@ -184,7 +200,8 @@ fn derive(rows: &Rows<'_>, device: DeviceId, log: LogId, from: Seq) -> Result<In
 }
 
 fn summary(from: Seq, decided: Decided, history: Vec<Remark>) -> Intake {
-    let Decided { presences, observations, mut remarks, opened, voided, held, .. } = decided;
+    let Decided { presences, observations, mut remarks, opened, voided, discarded, held, .. } =
+        decided;
     remarks.extend(history);
     remarks.sort_by_key(|remark| remark.seq);
     let flags = remarks.iter().filter(|remark| remark.severity == Severity::Flagged);
@@ -201,7 +218,7 @@ fn summary(from: Seq, decided: Decided, history: Vec<Remark>) -> Intake {
             accepted += 1;
         }
     }
-    Intake { from, opened, accepted, flagged, held, voided, remarks }
+    Intake { from, opened, accepted, flagged, held, voided, discarded, remarks }
 }
 
 fn write(rows: &Rows<'_>, device: DeviceId, log: LogId, decided: &Decided) -> Result<(), Fault> {
@@ -274,6 +291,7 @@ fn fetch(
         covered: rows.covered(device, log)?,
         anchors,
         records,
+        rulings: decision::rulings(&rows.decisions(device, log)?),
     })
 }
 

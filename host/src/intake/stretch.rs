@@ -3,13 +3,14 @@
 //! A boot is a run of records that carry its number. A record that does not open belongs to the
 //! boot before it.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use hornrule_protocol::record::Entry;
 use hornrule_protocol::{Boot, DeviceId, LogId, OpenError, Record, Seq, Uptime};
 
 use super::clock::{Span, Tie};
+use super::decision::Ruling;
 use crate::inbox::Anchor;
 
 /// One record, opened or not.
@@ -34,6 +35,8 @@ pub struct Stretch {
     pub anchors: Vec<Anchor>,
     /// The records, ascending.
     pub records: Vec<Opened>,
+    /// What people decided about some of them.
+    pub rulings: BTreeMap<Seq, Ruling>,
 }
 
 /// A run of numbers that have no record.
@@ -125,11 +128,15 @@ impl Voids {
     /// Of the records of one boot. A chute is empty after a start, so nothing is taken back across
     /// boots; and only what the trimmer said can be taken back.
     #[must_use]
-    pub fn of(records: &[Opened]) -> Self {
+    pub fn of(records: &[Opened], rulings: &BTreeMap<Seq, Ruling>) -> Self {
         let mut voids = Self::default();
         let mut said = BTreeSet::new();
         for (seq, opened) in records {
             let Ok(record) = opened else { continue };
+            // Also an UNDO can be discarded in the office.
+            if rulings.get(seq).is_some_and(|ruling| ruling.discarded) {
+                continue;
+            }
             match record.entry {
                 Entry::Visit { .. }
                 | Entry::Animal(_)

@@ -18,9 +18,11 @@ use hornrule_protocol::{Place, Seq};
 
 use super::chute::{Chute, Cow, is_gauge};
 use super::clock::{self, Placed, Standing};
-use super::observation::{Observation, Presence, Said, Spot, When};
+use super::decision::Ruling;
+use super::observation::{Clip, Observation, Presence, Said, When};
 use super::office::{Office, Whose};
 use super::remark::{Level, Remark, Severity};
+use super::row::{Row, row};
 use super::rules::{Check, Moment, RULES, Rule, Seen};
 use super::stretch::{Stretch, Voids};
 use crate::herd::{AnimalId, Day, HerdId};
@@ -43,6 +45,8 @@ pub struct Decided {
     pub opened: u32,
     /// How many were taken back.
     pub voided: u32,
+    /// How many were discarded by a person.
+    pub discarded: u32,
     /// How many are held.
     pub held: u32,
 }
@@ -57,9 +61,11 @@ pub fn decide(stretch: &Stretch, office: &Office) -> Decided {
         chute: Chute::at(stretch.farm),
         decided: Decided::default(),
         last_day: None,
+        boot_from: 0,
     };
     for ((_, range), placed) in stretch.boots().into_iter().zip(&placed) {
-        let voids = Voids::of(&stretch.records[range.clone()]);
+        let voids = Voids::of(&stretch.records[range.clone()], &stretch.rulings);
+        walk.boot_from = walk.decided.presences.len();
         let restarted = walk.chute.restart();
         walk.leave(restarted);
         walk.last_day = None;
@@ -79,6 +85,8 @@ struct Walk<'a> {
     chute: Chute,
     decided: Decided,
     last_day: Option<Day>,
+    /// The first stay of this boot among those decided.
+    boot_from: usize,
 }
 
 /// What a remark is about, where it is known.
@@ -111,14 +119,17 @@ impl Walk<'_> {
         let day = when.and_then(|when| Day::of(when.at_ms, &self.office.zone(whose.herd())));
         // A record that does not open has no time of its own: the day of the one before is near.
         self.last_day = day.or(self.last_day);
-        self.arrive(&seen, whose);
+        let ruling = self.stretch.rulings.get(seq);
+        self.arrive(&seen, whose, ruling);
+        let discarded = ruling.is_some_and(|ruling| ruling.discarded);
+        self.decided.discarded += u32::from(discarded);
         let Ok(record) = opened else {
-            self.decided.held += 1;
+            self.decided.held += u32::from(!discarded);
             return;
         };
         self.decided.opened += 1;
-        if voids.voided.contains(seq) {
-            self.decided.voided += 1;
+        if discarded || voids.voided.contains(seq) {
+            self.decided.voided += u32::from(!discarded);
             // The cow before has left all the same; who is here was taken back.
             if matches!(record.entry, Entry::Animal(_)) {
                 let left = self.chute.enter(Cow::Nobody);
@@ -129,18 +140,32 @@ impl Walk<'_> {
         if let Some(when) = when {
             self.chute.stays_until(when.at_ms);
         }
-        self.entry(*seq, record, when);
+        match ruling {
+            None => self.entry(*seq, record, when, &Ruling::default()),
+            Some(ruling) => {
+                let record = Record { entry: ruling.entry(record.entry), ..*record };
+                self.entry(*seq, &record, when, ruling);
+            }
+        }
     }
 
     /// Record rules, and what damage and gaps do to the cow.
-    fn arrive(&mut self, seen: &Seen<'_>, whose: Whose) {
+    fn arrive(&mut self, seen: &Seen<'_>, whose: Whose, ruling: Option<&Ruling>) {
         let about = About { herd: whose.herd(), day: self.last_day, ..About::default() };
         for rule in RULES {
             if let Check::Record(check) = rule.check
                 && let Some(sentence) = check(seen)
+                && !ruling.is_some_and(|ruling| ruling.settles(rule.severity))
             {
                 self.remark(rule, seen.seq, about, sentence);
             }
+        }
+        if let Some(ruling) = ruling {
+            let zone = self.office.zone(whose.herd());
+            let animal = ruling.animal.or(self.chute.cow.animal());
+            let sentence = ruling.sentence(seen.seq, &zone);
+            let about = About { animal, ..about };
+            self.say((ruling.word(), Severity::Settled), seen.seq, about, sentence);
         }
         let refused =
             matches!(seen.opened, Ok(record) if matches!(record.entry, Entry::Gap { .. }));
@@ -151,7 +176,7 @@ impl Walk<'_> {
     }
 
     /// The table: what each entry does to the chute.
-    fn entry(&mut self, seq: Seq, record: &Record, when: Option<When>) {
+    fn entry(&mut self, seq: Seq, record: &Record, when: Option<When>, ruling: &Ruling) {
         match &record.entry {
             Entry::Started(_) => {
                 let left = self.chute.restart();
@@ -176,20 +201,20 @@ impl Walk<'_> {
                 };
                 let left = self.chute.enter(cow);
                 self.leave(left);
-                self.said(seq, record, when);
+                self.said(seq, record, when, ruling);
             }
             Entry::AnimalLeft => {
                 let left = self.chute.enter(Cow::Nobody);
                 self.leave(left);
             }
             Entry::Reading(_) | Entry::Finding(_) | Entry::Action(_) | Entry::Score { .. } => {
-                self.said(seq, record, when);
+                self.said(seq, record, when, ruling);
             }
         }
     }
 
     /// Moment rules; then a row, or none.
-    fn said(&mut self, seq: Seq, record: &Record, when: Option<When>) {
+    fn said(&mut self, seq: Seq, record: &Record, when: Option<When>, ruling: &Ruling) {
         let whose = self.office.whose(self.chute.farm);
         let day = when.and_then(|when| Day::of(when.at_ms, &self.office.zone(whose.herd())));
         if let Entry::Reading(reading) = &record.entry
@@ -197,8 +222,15 @@ impl Walk<'_> {
         {
             self.chute.gauge(day, self.office.gauge_passes(reading.length));
         }
+        let cow = self.cow(seq, ruling);
+        let moved = cow != self.chute.cow;
         let clip = match &record.entry {
-            Entry::Reading(reading) => Some(self.chute.clip(reading, day)),
+            Entry::Reading(reading) => {
+                let clip = self.chute.clip(reading, day);
+                let trimmed =
+                    if moved { self.was_trimmed(cow, reading.place) } else { clip.trimmed };
+                Some(Clip { trimmed, ..clip })
+            }
             _ => None,
         };
         let elsewhere = match (&record.entry, whose.herd(), self.chute.cow.animal()) {
@@ -214,9 +246,10 @@ impl Walk<'_> {
             when,
             day,
             days: when.and_then(|when| self.days(when, whose)),
-            cow: self.chute.cow,
+            cow,
             clip,
-            before: &self.chute.said,
+            // What was said of the cow in the chute is not said of another.
+            before: if moved { &[] } else { &self.chute.said },
             elsewhere,
             limits: &self.office.limits,
         };
@@ -236,7 +269,12 @@ impl Walk<'_> {
         let standing = row(&moment);
         let held = fired.iter().any(|(rule, _)| rule.severity == Severity::Held);
         match standing {
-            Some(standing) if !held => self.stand(record, standing),
+            Some(standing) if ruling.accepted || !held => {
+                self.stand(record, standing, moved);
+                if ruling.accepted {
+                    return;
+                }
+            }
             _ => self.decided.held += 1,
         }
         for (rule, sentence) in fired {
@@ -246,9 +284,38 @@ impl Walk<'_> {
         }
     }
 
-    fn stand(&mut self, record: &Record, row: Row) {
+    /// The cow in the chute, or the one to whom a person has given the record: in her stay of this
+    /// boot, or else in a stay of her own that begins with this record.
+    fn cow(&self, seq: Seq, ruling: &Ruling) -> Cow {
+        let Some(animal) = ruling.animal else { return self.chute.cow };
+        if self.chute.cow.animal() == Some(animal) {
+            return self.chute.cow;
+        }
+        let stays = &self.decided.presences[self.boot_from..];
+        let hers = stays.iter().rev().find(|presence| presence.animal == animal);
+        Cow::Known(animal, hers.map_or(seq, |presence| presence.spot.seq))
+    }
+
+    fn was_trimmed(&self, cow: Cow, place: Place) -> bool {
+        let Cow::Known(_, named) = cow else { return false };
+        self.decided.observations.iter().rev().any(|one| {
+            let trimmed = matches!(one.said, Said::Action(done) if done.action.code() == TRIMMED);
+            trimmed && one.presence == Some(named) && one.place == place
+        })
+    }
+
+    fn stand(&mut self, record: &Record, row: Row, moved: bool) {
         match row {
             Row::Presence(presence) => self.chute.stay = Some(presence),
+            Row::Observation(observation) if moved => {
+                if let (Some(animal), Some(named)) = (observation.animal, observation.presence)
+                    && named == observation.spot.seq
+                {
+                    let (spot, until_ms) = (observation.spot, observation.spot.when.at_ms);
+                    self.decided.presences.push(Presence { spot, animal, until_ms });
+                }
+                self.decided.observations.push(observation);
+            }
             Row::Observation(observation) => {
                 if let (Said::Action(done), Place::Claw(claw)) =
                     (observation.said, observation.place)
@@ -277,9 +344,19 @@ impl Walk<'_> {
     }
 
     fn remark(&mut self, rule: &Rule, seq: Seq, about: About, sentence: String) {
+        self.say((rule.id, rule.severity), seq, about, sentence);
+    }
+
+    fn say(
+        &mut self,
+        (rule, severity): (&'static str, Severity),
+        seq: Seq,
+        about: About,
+        sentence: String,
+    ) {
         self.decided.remarks.push(Remark {
-            rule: rule.id,
-            severity: rule.severity,
+            rule,
+            severity,
             level: Level::Log,
             herd: about.herd,
             device: self.stretch.device,
@@ -291,41 +368,4 @@ impl Walk<'_> {
             sentence,
         });
     }
-}
-
-/// A row of the herd tables.
-enum Row {
-    Presence(Presence),
-    Observation(Observation),
-}
-
-/// The row of a moment; `None` where something it needs is missing, which a held rule has said.
-fn row(moment: &Moment<'_>) -> Option<Row> {
-    let when = moment.when?;
-    let spot = Spot {
-        herd: moment.whose.herd()?,
-        seq: moment.seq,
-        boot: moment.boot,
-        when,
-        day: moment.day?,
-    };
-    let said = match moment.entry {
-        Entry::Animal(_) => {
-            let animal = moment.cow.animal()?;
-            return Some(Row::Presence(Presence { spot, animal, until_ms: when.at_ms }));
-        }
-        Entry::Reading(_) => Said::Reading(moment.clip?),
-        Entry::Finding(finding) => Said::Finding(*finding),
-        Entry::Action(done) => Said::Action(*done),
-        Entry::Score { scale, value } => Said::Score { scale: *scale, value: *value },
-        _ => return None,
-    };
-    let (animal, presence) = match moment.cow {
-        // A gauge block is nobody's claw.
-        _ if is_gauge(moment.entry) => (None, None),
-        Cow::Known(animal, named) => (Some(animal), Some(named)),
-        Cow::Nobody | Cow::Uncertain | Cow::NoAnimal => return None,
-    };
-    let place = if is_gauge(moment.entry) { Place::Cow } else { moment.place() };
-    Some(Row::Observation(Observation { spot, animal, presence, place, said }))
 }

@@ -14,6 +14,7 @@ use crate::herd::{
     AnimalId, Day, Fault, GaugeRow, Herd, HerdError, HerdId, ListedAnimal, Measured, RemarkRow,
     Rows, Spoken, Stay,
 };
+use crate::intake::Severity;
 
 /// Code numbers that a report speaks of.
 const DORSAL_WALL: u8 = 1;
@@ -63,7 +64,10 @@ fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>
         list: list.into_iter().map(|one| (one.animal, one)).collect(),
     };
     let remarks = rows.remarks(herd, day)?;
-    let (held, flagged): (Vec<_>, Vec<_>) = remarks.into_iter().partition(|remark| remark.held);
+    let of =
+        |severity| remarks.iter().filter(move |one| one.severity == severity).cloned().collect();
+    let (held, flagged, settled) =
+        (of(Severity::Held), of(Severity::Flagged), of(Severity::Settled));
     let mut report = VisitReport {
         herd,
         farm: listed.name,
@@ -78,6 +82,7 @@ fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>
         gauges: gauges(rows.gauges(herd, day)?),
         flagged: fold(flagged),
         held: fold(held),
+        settled: fold(settled),
         unplaced: rows.unplaced_remarks()?.len(),
     };
     for cow in said.animals() {

@@ -8,8 +8,8 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use super::cautions::CAUTIONS;
 use super::due::{Urgency, Vet};
 use super::phrases::{
-    self, COW_TABLE, by_foot, gauge_lines, grades, lesion, long_date, mm, places, remark, shares,
-    starred, unplaced, walls, zone,
+    self, COW_TABLE, by_foot, gauge_lines, grades, judged, lesion, long_date, mm, places, remark,
+    shares, starred, unplaced, walls, zone,
 };
 use super::visit::{ClawLine, CowLine, Found, RemarkLine, VisitReport};
 use crate::intake::words;
@@ -215,11 +215,14 @@ fn remarks(report: &VisitReport) -> Markup {
         }
     };
     html! {
-        @if report.flagged.is_empty() && report.held.is_empty() && report.unplaced == 0 {
+        @if let Some(line) = judged(report) {
+            p { (line) }
+        } @else if report.flagged.is_empty() && report.unplaced == 0 {
             p { "Nothing: every entry was complete and likely." }
         }
         (list("Held, not in this report", &report.held))
         (list("In this report, but please check", &report.flagged))
+        (list("Decided in the office", &report.settled))
         @if let Some(line) = unplaced(report) { p { (line) } }
     }
 }

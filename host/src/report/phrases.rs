@@ -132,6 +132,27 @@ pub(super) fn unplaced(report: &VisitReport) -> Option<String> {
     })
 }
 
+/// How many entries are held, and how many a person has decided about; `None` where none.
+pub(super) fn judged(report: &VisitReport) -> Option<String> {
+    let sum = |lines: &[RemarkLine]| lines.iter().map(|line| line.times).sum::<usize>();
+    let (held, decided) = (sum(&report.held), sum(&report.settled));
+    if held + decided == 0 {
+        return None;
+    }
+    let mut parts = vec![format!(
+        "{} held until a person decides (`hornrule review`)",
+        words::count(held, "entry is", "entries are")
+    )];
+    for word in ["corrected", "reassigned", "accepted", "discarded"] {
+        let count = report.settled.iter().filter(|line| line.rule == word);
+        match count.map(|line| line.times).sum() {
+            0 => {}
+            n => parts.push(format!("{} {word}", words::count(n, "was", "were"))),
+        }
+    }
+    Some(format!("{}.", parts.join(", ")))
+}
+
 pub(super) fn places(line: &LesionLine) -> String {
     match line.lesion.seat {
         Seat::Claw => words::count(line.places, "claw", "claws"),

@@ -6,8 +6,8 @@ use hornrule_protocol::{Foot, Place};
 use super::cautions::CAUTIONS;
 use super::due::{Due, Urgency, Vet};
 use super::phrases::{
-    self, COW_TABLE, by_foot, counts, gauge_lines, grades, lesion, long_date, mm, places, remark,
-    shares, starred, unplaced, walls, zone,
+    self, COW_TABLE, by_foot, counts, gauge_lines, grades, judged, lesion, long_date, mm, places,
+    remark, shares, starred, unplaced, walls, zone,
 };
 use super::visit::{CowLine, Spread, VisitReport};
 use crate::intake::words;
@@ -240,12 +240,15 @@ fn place(place: Place) -> String {
 }
 
 fn remarks(page: &mut Page, report: &VisitReport) {
-    if report.flagged.is_empty() && report.held.is_empty() && report.unplaced == 0 {
+    if let Some(line) = judged(report) {
+        page.line(&line);
+    } else if report.flagged.is_empty() && report.unplaced == 0 {
         page.line("Nothing: every entry was complete and likely.");
     }
     for (lines, heading) in [
         (&report.held, "Held, not in this report:"),
         (&report.flagged, "In this report, but please check:"),
+        (&report.settled, "Decided in the office:"),
     ] {
         if !lines.is_empty() {
             page.line(heading);

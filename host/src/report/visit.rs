@@ -173,6 +173,8 @@ pub struct VisitReport {
     pub flagged: Vec<RemarkLine>,
     /// Entries that do not stand in this report, and why.
     pub held: Vec<RemarkLine>,
+    /// What people decided about entries of this visit; the rule is the word for it.
+    pub settled: Vec<RemarkLine>,
     /// How many entries in the whole database belong to no known farm.
     pub unplaced: usize,
 }
