@@ -135,7 +135,7 @@ async fn send(shell: &'static Handheld, line: ToOffice) {
 struct Battery;
 
 impl Gauge for Battery {
-    async fn millivolts(&mut self) -> Option<u16> {
+    async fn millivolts(&mut self) -> u16 {
         sim::battery_mv()
     }
 }
