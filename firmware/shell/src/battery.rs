@@ -17,9 +17,13 @@ pub trait Gauge {
 }
 
 /// Runs for ever.
-pub async fn battery<F: NorFlash, P: DayPlan>(shell: &Shell<F, P>, mut gauge: impl Gauge) -> ! {
+pub async fn battery<F: NorFlash, P: DayPlan>(shell: &Shell<'_, F, P>, mut gauge: impl Gauge) -> ! {
     loop {
-        shell.input(Input::Battery(gauge.millivolts().await));
+        let mv = gauge.millivolts().await;
+        // A battery that nobody can measure is not an empty one.
+        if mv > 0 {
+            shell.input(Input::Battery(mv));
+        }
         Timer::after(PERIOD).await;
     }
 }
