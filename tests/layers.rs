@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use cargo_metadata::{DependencyKind, MetadataCommand};
 
 /// What a crate of ours may depend on among our own crates.
-const CRATES: [(&str, &[&str]); 7] = [
+const CRATES: [(&str, &[&str]); 8] = [
     ("hornrule-protocol", &[]),
     ("hornrule-core", &["hornrule-protocol"]),
     ("hornrule-shell", &["hornrule-core", "hornrule-protocol"]),
@@ -18,6 +18,16 @@ const CRATES: [(&str, &[&str]); 7] = [
     ("hornrule", &["hornrule-board-sim", "hornrule-protocol"]),
     (
         "hornrule-tests",
+        &[
+            "hornrule",
+            "hornrule-board-sim",
+            "hornrule-core",
+            "hornrule-protocol",
+            "hornrule-testkit",
+        ],
+    ),
+    (
+        "hornrule-tests-emu",
         &[
             "hornrule",
             "hornrule-board-sim",

@@ -14,6 +14,12 @@ const OF_TIME: [&str; 2] = ["uncertainty_ms", "pull"];
 /// Every row of every table that is a function of what was pulled, sorted.
 #[must_use]
 pub fn dump(path: &Path) -> String {
+    dump_without(path, &[])
+}
+
+/// The same without some columns.
+#[must_use]
+pub fn dump_without(path: &Path, columns: &[&str]) -> String {
     let conn = Connection::open(path).unwrap();
     let mut tables: Vec<String> = conn
         .prepare("SELECT name FROM sqlite_master WHERE type = 'table' ORDER BY name")
@@ -27,7 +33,7 @@ pub fn dump(path: &Path) -> String {
     let mut text = String::new();
     for table in tables {
         writeln!(text, "== {table}").unwrap();
-        for row in rows(&conn, &table) {
+        for row in rows(&conn, &table, columns) {
             writeln!(text, "{row}").unwrap();
         }
     }
@@ -37,17 +43,17 @@ pub fn dump(path: &Path) -> String {
 /// How many rows a table has.
 #[must_use]
 pub fn count(path: &Path, table: &str) -> usize {
-    rows(&Connection::open(path).unwrap(), table).len()
+    rows(&Connection::open(path).unwrap(), table, &[]).len()
 }
 
-fn rows(conn: &Connection, table: &str) -> Vec<String> {
+fn rows(conn: &Connection, table: &str, without: &[&str]) -> Vec<String> {
     let mut query = conn.prepare(&format!("SELECT * FROM {table}")).unwrap();
     let columns: Vec<String> = query.column_names().map(str::to_owned).collect();
     let mut rows: Vec<String> = query
         .query_map([], |row| {
             let mut text = String::new();
             for (place, column) in columns.iter().enumerate() {
-                if !OF_TIME.contains(&column.as_str()) {
+                if !OF_TIME.contains(&column.as_str()) && !without.contains(&column.as_str()) {
                     write!(text, "{column}={} ", shown(row.get_ref(place)?)).unwrap();
                 }
             }

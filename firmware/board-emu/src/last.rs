@@ -6,7 +6,7 @@
 //! ```
 //!
 //! The fault of a panic is the sum of its file's name and its line, 16 bits each; that of a fault
-//! of the processor is the address where it stopped, which is below 65,536.
+//! of the processor is the address where it stopped, 16 bits, odd.
 
 use core::panic::PanicInfo;
 use core::sync::atomic::{AtomicU32, Ordering};
@@ -65,6 +65,6 @@ fn panic(panic: &PanicInfo<'_>) -> ! {
 // left half done.
 #[exception]
 unsafe fn HardFault(frame: &ExceptionFrame) -> ! {
-    leave(frame.pc() & 0xFFFF);
+    leave(frame.pc() & 0xFFFF | 1);
     SCB::sys_reset()
 }

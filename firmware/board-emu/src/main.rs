@@ -35,8 +35,9 @@ use uart::{FromOffice, ToOffice};
 /// Where a lithium cell is nearly empty, millivolts (common practice, no source).
 const BATTERY_LOW_MV: u16 = 3_400;
 
-type Handheld = Shell<LogFlash, NoPlan>;
+type Handheld = Shell<'static, LogFlash, NoPlan>;
 
+static DEVICE: StaticCell<Device<LogFlash, NoPlan>> = StaticCell::new();
 static SHELL: StaticCell<Handheld> = StaticCell::new();
 
 #[embassy_executor::main]
@@ -62,8 +63,12 @@ fn start(cause: hornrule_protocol::record::StartCause, fault: u32) -> Option<&'s
         calliper: calliper::Settings::DEFAULT,
         battery_low_mv: BATTERY_LOW_MV,
     };
-    let device = Device::start(LogFlash::new(), settings, NoPlan).ok()?;
-    Some(SHELL.init_with(|| Shell::new(device, clock::now)))
+    // Straight from the result into its place: every further move would be as large on the stack.
+    let device = match Device::start(LogFlash::new(), settings, NoPlan) {
+        Ok(device) => DEVICE.init(device),
+        Err(_) => return None,
+    };
+    Some(SHELL.init(Shell::new(device, clock::now)))
 }
 
 fn spawn(spawner: &Spawner, shell: &'static Handheld) {
@@ -130,7 +135,7 @@ async fn send(shell: &'static Handheld, line: ToOffice) {
 struct Battery;
 
 impl Gauge for Battery {
-    async fn millivolts(&mut self) -> u16 {
-        sim::battery_mv().unwrap_or(0)
+    async fn millivolts(&mut self) -> Option<u16> {
+        sim::battery_mv()
     }
 }

@@ -4,6 +4,7 @@
 //! SIM_IDENTITY  mark, device (low, high), log, battery (mV)    before the start; not zeroed
 //! SIM_NOW_US    the handheld's clock in microseconds; 0: TIMER0's, as on a chip
 //! SIM_SHOWN_US  when the voice changed, the last 32 times; for the test to read
+//! SIM_SHOWN     how often it changed; a reset does not clear it
 //! ```
 //!
 //! The emulator runs neither at the chip's speed nor evenly. Calliper bits need times that are right
@@ -29,11 +30,18 @@ static SIM_NOW_US: AtomicU32 = AtomicU32::new(0);
 #[unsafe(no_mangle)]
 static SIM_SHOWN_US: [AtomicU32; 32] = [const { AtomicU32::new(0) }; 32];
 
-/// Keeps when the voice changed for the `turn`-th time: how long a tone was is heard from outside
-/// only as exactly as the computer that listens is awake.
-pub(crate) fn shown(turn: usize, at: Micros) {
+#[unsafe(no_mangle)]
+// SAFETY: as for `SIM_IDENTITY`.
+#[unsafe(link_section = ".uninit.sim")]
+static SIM_SHOWN: AtomicU32 = AtomicU32::new(0);
+
+/// Keeps when the voice changed: how long a tone was is heard from outside only as exactly as the
+/// computer that listens is awake.
+pub(crate) fn shown(at: Micros) {
+    let turn = SIM_SHOWN.load(Ordering::Relaxed);
+    SIM_SHOWN.store(turn.wrapping_add(1), Ordering::Relaxed);
     // Tests last shorter than the 71 minutes after which 32 bits come round.
-    SIM_SHOWN_US[turn % SIM_SHOWN_US.len()].store(at.0 as u32, Ordering::Relaxed);
+    SIM_SHOWN_US[turn as usize % SIM_SHOWN_US.len()].store(at.0 as u32, Ordering::Relaxed);
 }
 
 /// Who the test says we are, and our fresh log's number.
@@ -44,10 +52,10 @@ pub(crate) fn identity() -> Option<(DeviceId, LogId)> {
     (mark == MARK).then_some((DeviceId(device), LogId(log)))
 }
 
-/// The battery as the test has it. The emulated chip has nothing to measure with.
+/// The battery as the test has it; zero is none. The emulated chip has nothing to measure with.
 pub(crate) fn battery_mv() -> Option<u16> {
     let [mark, .., battery] = SIM_IDENTITY.each_ref().map(|word| word.load(Ordering::Relaxed));
-    u16::try_from(battery).ok().filter(|_| mark == MARK)
+    u16::try_from(battery).ok().filter(|mv| mark == MARK && *mv > 0)
 }
 
 /// The time as the test has it.

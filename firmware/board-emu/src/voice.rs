@@ -16,13 +16,12 @@ pub(crate) struct Pins {
     red: Output,
     green: Output,
     motor: Output,
-    turns: usize,
 }
 
 impl Pins {
     pub(crate) fn new() -> Self {
         let low = |pin| Output::new(pin, false);
-        Self { tone: TONE.map(low), red: low(RED), green: low(GREEN), motor: low(MOTOR), turns: 0 }
+        Self { tone: TONE.map(low), red: low(RED), green: low(GREEN), motor: low(MOTOR) }
     }
 }
 
@@ -40,8 +39,7 @@ impl Voice for Pins {
             Light::Amber => (true, true),
             Light::Red => (true, false),
         };
-        sim::shown(self.turns, clock::now());
-        self.turns = self.turns.wrapping_add(1);
+        sim::shown(clock::now());
         for (at, pin) in self.tone.iter_mut().enumerate() {
             pin.set(tone >> at & 1 == 1);
         }

@@ -172,7 +172,10 @@ impl Player {
 }
 
 /// 24 bits: magnitude in steps of 0.01 mm or 0.0005 in, bit 20 sign, bit 23 inch.
-fn sync24_word(length: Nanometres, unit: UnitMode) -> Result<u32, String> {
+///
+/// # Errors
+/// A length that such a calliper cannot show.
+pub fn sync24_word(length: Nanometres, unit: UnitMode) -> Result<u32, String> {
     let (step, flag) = match unit {
         UnitMode::Millimetre => (10_000, 0),
         UnitMode::Inch => (12_700, 1 << 23),
@@ -186,7 +189,10 @@ fn sync24_word(length: Nanometres, unit: UnitMode) -> Result<u32, String> {
 }
 
 /// 13 digits: 0.01 mm with two decimal places, or 0.0005 in with four.
-fn bcd52_digits(length: Nanometres, unit: UnitMode) -> Result<[u8; 13], String> {
+///
+/// # Errors
+/// A length that such a calliper cannot show.
+pub fn bcd52_digits(length: Nanometres, unit: UnitMode) -> Result<[u8; 13], String> {
     let (step, places, code) = match unit {
         UnitMode::Millimetre => (10_000, 2, 0),
         UnitMode::Inch => (2_540, 4, 1),

@@ -22,7 +22,7 @@ pub trait Voice {
 
 /// Runs for ever. A key's tick that comes late says nothing: it is left out where something newer
 /// waits. Every other cue is played whole, in order.
-pub async fn cues<F: NorFlash, P: DayPlan>(shell: &Shell<F, P>, mut voice: impl Voice) -> ! {
+pub async fn cues<F: NorFlash, P: DayPlan>(shell: &Shell<'_, F, P>, mut voice: impl Voice) -> ! {
     loop {
         let cue = shell.cues.receive().await;
         if cue == Cue::KeyTaken && !shell.cues.is_empty() {

@@ -16,7 +16,10 @@ pub trait EdgeSource {
 }
 
 /// Runs for ever.
-pub async fn edges<F: NorFlash, P: DayPlan>(shell: &Shell<F, P>, mut source: impl EdgeSource) -> ! {
+pub async fn edges<F: NorFlash, P: DayPlan>(
+    shell: &Shell<'_, F, P>,
+    mut source: impl EdgeSource,
+) -> ! {
     loop {
         let (edge, at) = source.next().await;
         shell.input_at(Input::Edge(edge), at);

@@ -83,7 +83,7 @@ impl<R: OutputPin, C: InputPin> Matrix<R, C> {
 
 /// Runs for ever.
 pub async fn keys<F: NorFlash, P: DayPlan>(
-    shell: &Shell<F, P>,
+    shell: &Shell<'_, F, P>,
     mut matrix: Matrix<impl OutputPin, impl InputPin>,
 ) -> ! {
     matrix.drive_all(false);

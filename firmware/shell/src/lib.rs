@@ -48,9 +48,10 @@ const CUES: usize = 8;
 type Frame = Vec<u8, MAX_RESPONSE_ON_WIRE>;
 
 /// The core, and what the tasks tell each other.
-pub struct Shell<F: NorFlash, P> {
-    /// Borrowed for the length of one call, never over a wait.
-    device: RefCell<Device<F, P>>,
+pub struct Shell<'d, F: NorFlash, P> {
+    /// Borrowed for the length of one call, never over a wait. Lives elsewhere, because it is large
+    /// and each move of it would take as much of a small chip's stack.
+    device: RefCell<&'d mut Device<F, P>>,
     clock: fn() -> Micros,
     cues: Channel<NoopRawMutex, Cue, CUES>,
     /// There may be something to send.
@@ -59,9 +60,9 @@ pub struct Shell<F: NorFlash, P> {
     changed: Signal<NoopRawMutex, ()>,
 }
 
-impl<F: NorFlash, P: DayPlan> Shell<F, P> {
+impl<'d, F: NorFlash, P: DayPlan> Shell<'d, F, P> {
     /// A handheld that has started. `clock` gives microseconds since then.
-    pub fn new(device: Device<F, P>, clock: fn() -> Micros) -> Self {
+    pub fn new(device: &'d mut Device<F, P>, clock: fn() -> Micros) -> Self {
         let shell = Self {
             device: RefCell::new(device),
             clock,

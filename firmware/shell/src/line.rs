@@ -14,7 +14,7 @@ const CHUNK: usize = 32;
 const PAUSE: Duration = Duration::from_millis(1);
 
 /// Runs for ever.
-pub async fn receive<F: NorFlash, P: DayPlan>(shell: &Shell<F, P>, mut line: impl Read) -> ! {
+pub async fn receive<F: NorFlash, P: DayPlan>(shell: &Shell<'_, F, P>, mut line: impl Read) -> ! {
     let mut chunk = [0; CHUNK];
     loop {
         match line.read(&mut chunk).await {
@@ -26,7 +26,7 @@ pub async fn receive<F: NorFlash, P: DayPlan>(shell: &Shell<F, P>, mut line: imp
 }
 
 /// Runs for ever.
-pub async fn send<F: NorFlash, P: DayPlan>(shell: &Shell<F, P>, mut line: impl Write) -> ! {
+pub async fn send<F: NorFlash, P: DayPlan>(shell: &Shell<'_, F, P>, mut line: impl Write) -> ! {
     let mut frame = Frame::new();
     loop {
         while shell.next_frame(&mut frame) {

@@ -14,7 +14,7 @@ const LOOK: Duration = Duration::from_millis(5);
 const LOOKS: u8 = 3;
 
 /// Runs for ever. `pin` is pulled up; low means pressed.
-pub async fn pedal<F: NorFlash, P: DayPlan>(shell: &Shell<F, P>, mut pin: impl InputPin) -> ! {
+pub async fn pedal<F: NorFlash, P: DayPlan>(shell: &Shell<'_, F, P>, mut pin: impl InputPin) -> ! {
     let mut pressed = false;
     let mut differs = 0;
     loop {

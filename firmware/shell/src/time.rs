@@ -15,7 +15,10 @@ use crate::Shell;
 const NAP_US: u64 = 1_000;
 
 /// Runs for ever. A low `request` asks the calliper for a packet.
-pub async fn time<F: NorFlash, P: DayPlan>(shell: &Shell<F, P>, mut request: impl OutputPin) -> ! {
+pub async fn time<F: NorFlash, P: DayPlan>(
+    shell: &Shell<'_, F, P>,
+    mut request: impl OutputPin,
+) -> ! {
     loop {
         // A pin that does not move can be told to nobody: the clip ends as a silent calliper.
         let _moved = if shell.request() { request.set_low() } else { request.set_high() };

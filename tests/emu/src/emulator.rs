@@ -1,0 +1,285 @@
+//! One QEMU with the image in it: started on a flash, ended by a power cut.
+
+use std::fs;
+use std::io::Read;
+use std::os::unix::net::UnixStream;
+use std::path::PathBuf;
+use std::process::{Child, Command, Stdio};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::thread;
+use std::time::{Duration, Instant};
+
+use hornrule::port::Address;
+use hornrule_board_sim::Identity;
+use serde_json::json;
+use tempfile::TempDir;
+
+use crate::image::{Image, LOG_LENGTH, LOG_START, RAM_START};
+use crate::panel::Panel;
+use crate::pins::{CLOCK, DATA, PEDAL};
+use crate::qmp::Qmp;
+use crate::qtest::Qtest;
+
+/// Longest wait for QEMU itself: an answer takes microseconds, a loaded machine some seconds.
+pub const PATIENCE: Duration = Duration::from_secs(20);
+
+// The emulated flash controller.
+const NVMC_CONFIG: u32 = 0x4001_E504;
+const NVMC_ERASE: u32 = 0x4001_E508;
+const PAGE: usize = 1024;
+/// The stack's room is filled with this, to see later how deep it went.
+const PAINT: u8 = 0xA5;
+/// `sim.rs` of the board.
+const MARK: u32 = 0x5137_1D00;
+const GPIOTE: u8 = 6;
+
+/// Two emulators beside each other would starve each other on two cores.
+static ONE_AT_A_TIME: Mutex<()> = Mutex::new(());
+
+/// What the image starts with.
+#[derive(Clone, Debug)]
+pub struct Start<'a> {
+    /// Who it is.
+    pub identity: Identity,
+    /// The log's flash.
+    pub flash: &'a [u8],
+    /// Its battery, millivolts; 0 where it has nothing to measure with.
+    pub battery_mv: u16,
+    /// Contacts that are closed from the start.
+    pub contacts: u32,
+    /// What its line ends in.
+    pub cable: Cable,
+    /// Whether it runs at once.
+    pub run: Run,
+}
+
+/// What the image's line ends in on this computer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Cable {
+    /// A TCP port: bytes that nobody reads are lost as on a cable, an office may come at any time.
+    Tcp,
+    /// A pseudo-terminal, opened as a serial port. QEMU takes a second to notice who opens it.
+    Pty,
+}
+
+/// When the image begins.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Run {
+    /// At once.
+    AtOnce,
+    /// When a debugger lets it.
+    ByDebugger,
+}
+
+impl<'a> Start<'a> {
+    /// On this flash, with nothing special.
+    #[must_use]
+    pub const fn on(flash: &'a [u8], identity: Identity) -> Self {
+        Self { identity, flash, battery_mv: 0, contacts: 0, cable: Cable::Tcp, run: Run::AtOnce }
+    }
+}
+
+/// A running image. Dropped, it is killed.
+#[derive(Debug)]
+pub struct Emulator {
+    child: Child,
+    folder: TempDir,
+    qtest: Qtest,
+    qmp: Qmp,
+    /// Contacts and cues.
+    pub panel: Arc<Panel>,
+    now_at: u32,
+    stack: u32,
+    _one: MutexGuard<'static, ()>,
+}
+
+impl Drop for Emulator {
+    fn drop(&mut self) {
+        // It may be gone already.
+        let _gone = self.child.kill();
+        let _gone = self.child.wait();
+    }
+}
+
+fn connect(path: PathBuf) -> UnixStream {
+    let until = Instant::now() + PATIENCE;
+    loop {
+        match UnixStream::connect(&path) {
+            Ok(stream) => return stream,
+            Err(error) => assert!(Instant::now() < until, "{}: {error}", path.display()),
+        }
+        thread::sleep(Duration::from_millis(5));
+    }
+}
+
+impl Emulator {
+    /// Starts QEMU, fills the flash, lets the image run.
+    ///
+    /// # Panics
+    /// Where there is no QEMU, and for everything else that goes wrong.
+    #[must_use]
+    pub fn start(image: &Image, start: &Start<'_>) -> Self {
+        // A test that failed with the emulator running has let go of it all the same.
+        let one = ONE_AT_A_TIME.lock().unwrap_or_else(PoisonError::into_inner);
+        let folder = tempfile::tempdir().unwrap();
+        let socket =
+            |name: &str| format!("unix:{},server=on,wait=off", folder.path().join(name).display());
+        let line = match start.cable {
+            Cable::Tcp => "socket,id=line,host=127.0.0.1,port=0,server=on,wait=off",
+            Cable::Pty => "pty,id=line",
+        };
+        let child = Command::new("qemu-system-arm")
+            .args(["-M", "microbit", "-display", "none", "-monitor", "none", "-S"])
+            .arg("-kernel")
+            .arg(&image.path)
+            .args(["-chardev", line, "-serial", "chardev:line"])
+            .args(["-qmp", &socket("qmp"), "-qtest", &socket("qtest"), "-qtest-log", "none"])
+            .args(["-gdb", &socket("gdb"), "-d", "guest_errors", "-D"])
+            .arg(folder.path().join("errors"))
+            .stdin(Stdio::null())
+            .spawn()
+            .expect("qemu-system-arm does not start; install it (Debian: qemu-system-arm)");
+        let qtest = Qtest::new(connect(folder.path().join("qtest")));
+        let qmp = Qmp::new(connect(folder.path().join("qmp")));
+        let panel = Arc::new(Panel::new(qtest.clone(), image.address("SIM_SHOWN_US")));
+        let now_at = image.address("SIM_NOW_US");
+        let stack = image.address("_stack_start");
+        let mut emulator = Self { child, folder, qtest, qmp, panel, now_at, stack, _one: one };
+        emulator.set_up(image, start);
+        emulator
+    }
+
+    fn set_up(&mut self, image: &Image, start: &Start<'_>) {
+        self.qtest.ask("irq_intercept_out /machine/nrf51");
+        for pin in [CLOCK, DATA, PEDAL] {
+            self.qtest.set_pin(pin, true);
+        }
+        self.panel.contacts(start.contacts);
+        self.fill(start.flash);
+        let room = self.stack - RAM_START;
+        self.qtest.ask(&format!("memset {RAM_START:#x} {room:#x} {PAINT:#x}"));
+        let Identity { device, fresh_log } = start.identity;
+        let low = u32::try_from(device.0 & 0xFFFF_FFFF).unwrap();
+        let high = u32::try_from(device.0 >> 32).unwrap();
+        let words = [MARK, low, high, fresh_log.0, u32::from(start.battery_mv)];
+        let at = image.address("SIM_IDENTITY");
+        for (place, word) in (0..).zip(words) {
+            self.qtest.set_word(at + 4 * place, word);
+        }
+        self.qtest.set_word(image.address("SIM_SHOWN"), 0);
+        if start.run == Run::AtOnce {
+            self.qmp.ask("cont", json!({}));
+        }
+    }
+
+    /// Programs the log's flash through the emulated controller, as the loader of QEMU would write
+    /// it again at every reset.
+    fn fill(&self, flash: &[u8]) {
+        assert_eq!(flash.len(), LOG_LENGTH as usize, "the log's flash has another size");
+        self.qtest.set_word(NVMC_CONFIG, 2);
+        for page in (LOG_START..LOG_START + LOG_LENGTH).step_by(PAGE) {
+            self.qtest.set_word(NVMC_ERASE, page);
+        }
+        self.qtest.set_word(NVMC_CONFIG, 1);
+        for (at, page) in (LOG_START..).step_by(PAGE).zip(flash.chunks(PAGE)) {
+            if page.iter().any(|byte| *byte != 0xFF) {
+                let hex: String = page.iter().map(|byte| format!("{byte:02x}")).collect();
+                self.qtest.ask(&format!("write {at:#x} {PAGE:#x} 0x{hex}"));
+            }
+        }
+        self.qtest.set_word(NVMC_CONFIG, 0);
+    }
+
+    /// Where the office finds the line.
+    pub fn line(&mut self) -> Address {
+        let devices = self.qmp.ask("query-chardev", json!({}));
+        let mut devices = devices.as_array().unwrap().iter();
+        let line = devices.find(|device| device["label"] == "line").unwrap();
+        // "disconnected:tcp:127.0.0.1:43567,server=on" or "pty:/dev/pts/3"
+        let name = line["filename"].as_str().unwrap();
+        match (name.split_once("tcp:"), name.strip_prefix("pty:")) {
+            (Some((_, rest)), _) => Address::Tcp(rest.split([',', ' ']).next().unwrap().to_owned()),
+            (None, Some(path)) => Address::Serial(path.to_owned()),
+            (None, None) => panic!("QEMU calls the line {name}"),
+        }
+    }
+
+    /// Where a debugger finds the image.
+    #[must_use]
+    pub fn debugger(&self) -> UnixStream {
+        connect(self.folder.path().join("gdb"))
+    }
+
+    /// Resets the chip; memory keeps what it has, as on the chip.
+    pub fn reset(&mut self) {
+        self.qmp.ask("system_reset", json!({}));
+    }
+
+    /// Puts one instruction into the bottom of the stack's room, which is never that full, and gives
+    /// its address.
+    #[must_use]
+    pub fn plant(&self, instruction: u16) -> u32 {
+        let at = RAM_START + 0x100;
+        self.qtest.set_word(at, u32::from(instruction));
+        at
+    }
+
+    /// Cuts the power and gives what is in flash.
+    ///
+    /// # Panics
+    /// If the image did anything that the chip does not allow.
+    #[must_use]
+    pub fn cut(mut self) -> Vec<u8> {
+        self.qmp.ask("stop", json!({}));
+        let flash = self.save(LOG_START, LOG_LENGTH);
+        let _gone = self.child.kill();
+        let _gone = self.child.wait();
+        let mut errors = String::new();
+        fs::File::open(self.folder.path().join("errors"))
+            .unwrap()
+            .read_to_string(&mut errors)
+            .unwrap();
+        let wrong: Vec<&str> = errors.lines().filter(|line| !is_start_up(line)).collect();
+        assert!(wrong.is_empty(), "the chip does not allow this: {wrong:#?}");
+        flash
+    }
+
+    /// Memory as it is now.
+    pub fn save(&mut self, from: u32, length: u32) -> Vec<u8> {
+        let file = self.folder.path().join("memory");
+        self.qmp.save(from, length, &file);
+        fs::read(file).unwrap()
+    }
+
+    /// Deepest the stack has been, bytes.
+    pub fn stack_mark(&mut self) -> u32 {
+        let room = self.stack - RAM_START;
+        let paint = self.save(RAM_START, room).iter().take_while(|byte| **byte == PAINT).count();
+        room - u32::try_from(paint).unwrap()
+    }
+
+    /// Presses or lets go of the pedal.
+    pub fn pedal(&self, down: bool) {
+        self.qtest.set_pin(PEDAL, !down);
+    }
+
+    /// The calliper's lines change, and it is this time; waits until the image has taken the edge.
+    pub fn edge(&self, clock: bool, data: bool, at_us: u32) {
+        let taken = self.panel.taken();
+        self.qtest.set_word(self.now_at, at_us);
+        self.qtest.set_pin(DATA, data);
+        self.qtest.set_pin(CLOCK, clock);
+        self.qtest.interrupt(GPIOTE);
+        assert!(self.panel.wait_taken(taken), "the image takes no edges");
+    }
+
+    /// The image's clock is its timer's again.
+    pub fn let_time_run(&self) {
+        self.qtest.set_word(self.now_at, 0);
+    }
+}
+
+/// QEMU reads two words where the image has not been loaded yet.
+fn is_start_up(line: &str) -> bool {
+    line.contains("Invalid read at addr 0x0,") || line.contains("Invalid read at addr 0x4,")
+}

@@ -1,0 +1,69 @@
+//! The log's flash as a file of bytes: the same bytes that the virtual handheld keeps.
+
+use std::fs;
+
+use hornrule_board_sim::flash_file::PAGE;
+use hornrule_board_sim::{FlashFile, Identity};
+use hornrule_core::log::{AppendError, Log};
+use hornrule_protocol::{Boot, Entry, LogId, Record, Seq, Uptime, open, seal};
+
+use crate::image::LOG_LENGTH;
+
+/// Blank flash.
+#[must_use]
+pub fn blank() -> Vec<u8> {
+    vec![0xFF; LOG_LENGTH as usize]
+}
+
+/// The log in these bytes, mounted here with the same code as on the chip.
+fn mounted(flash: &[u8], fresh: LogId) -> Log<FlashFile> {
+    // The file has no name any more once it is open, and mounting a log only reads.
+    let file = tempfile::NamedTempFile::new().unwrap();
+    fs::write(file.path(), flash).unwrap();
+    let chip = FlashFile::open(file.path(), flash.len() / PAGE);
+    Log::mount(chip.unwrap(), fresh).expect("the log does not mount")
+}
+
+/// Every record in flash, in order.
+///
+/// # Panics
+/// A record that does not open, a number that does not rise.
+#[must_use]
+pub fn records(flash: &[u8], identity: Identity) -> Vec<Record> {
+    let mut log = mounted(flash, identity.fresh_log);
+    let mut records = Vec::new();
+    let mut from = Seq::FIRST;
+    while let Some(sealed) = log.read_from(from).unwrap() {
+        assert!(sealed.seq() >= from, "numbers rise");
+        from = sealed.seq().next();
+        records.push(open(identity.device, log.id(), &sealed).expect("a record does not open"));
+    }
+    records
+}
+
+/// What the trimmer said, without what handheld and office add.
+#[must_use]
+pub fn said(flash: &[u8], identity: Identity) -> Vec<Entry> {
+    let by_hand = |entry: &Entry| !matches!(entry, Entry::Started(_) | Entry::Clock { .. });
+    records(flash, identity).iter().map(|record| record.entry).filter(by_hand).collect()
+}
+
+/// A log with so many records, or with as many as fit, and how many these are.
+#[must_use]
+pub fn filled(identity: Identity, most: u32) -> (Vec<u8>, u32) {
+    let file = tempfile::NamedTempFile::new().unwrap();
+    let pages = LOG_LENGTH as usize / PAGE;
+    let chip = FlashFile::open(file.path(), pages).unwrap();
+    let mut log = Log::mount(chip, identity.fresh_log).expect("a blank flash mounts");
+    while log.next().0 <= most {
+        let (seq, entry) = (log.next(), Entry::AnimalLeft);
+        let record = Record { boot: Boot(1), uptime: Uptime(u64::from(seq.0)), entry };
+        let sealed = seal(identity.device, log.id(), seq, &record).unwrap();
+        match log.append(&sealed) {
+            Ok(_) => {}
+            Err(AppendError::Full) => break,
+            Err(error) => panic!("{error}"),
+        }
+    }
+    (fs::read(file.path()).unwrap(), log.next().previous().0)
+}

@@ -1,0 +1,66 @@
+//! The image: where it is, its symbols, its sizes.
+
+use std::env;
+use std::fs;
+use std::path::PathBuf;
+
+use object::{Object, ObjectSection, ObjectSymbol};
+
+/// The log's place in flash; `firmware/board-emu/memory.x`.
+pub const LOG_START: u32 = 0x1_0000;
+/// Bytes of the log: 192 pages.
+pub const LOG_LENGTH: u32 = 0x3_0000;
+/// Where memory begins; the stack is below everything else.
+pub const RAM_START: u32 = 0x2000_0000;
+
+/// An ELF file.
+#[derive(Clone, Debug)]
+pub struct Image {
+    /// Where it is.
+    pub path: PathBuf,
+    bytes: Vec<u8>,
+}
+
+/// How much of the chip it takes, bytes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Sizes {
+    /// Code and constants.
+    pub flash: u64,
+    /// Everything static.
+    pub ram: u64,
+}
+
+impl Image {
+    /// The image that `HORNRULE_IMAGE` names.
+    #[must_use]
+    pub fn open() -> Self {
+        let path = env::var_os("HORNRULE_IMAGE").map(PathBuf::from).expect(
+            "HORNRULE_IMAGE names no image; ./check builds one, or see DEVELOPERS.md, `emulator`",
+        );
+        let bytes = fs::read(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+        Self { path, bytes }
+    }
+
+    /// The address of a symbol.
+    #[must_use]
+    pub fn address(&self, name: &str) -> u32 {
+        let file = object::File::parse(&*self.bytes).unwrap();
+        let symbol = file.symbols().find(|symbol| symbol.name() == Ok(name));
+        let address = symbol.unwrap_or_else(|| panic!("the image has no {name}")).address();
+        u32::try_from(address).unwrap()
+    }
+
+    /// How much of the chip it takes.
+    #[must_use]
+    pub fn sizes(&self) -> Sizes {
+        let file = object::File::parse(&*self.bytes).unwrap();
+        let size = |names: &[&str]| {
+            let of = |name: &&str| file.section_by_name(name).map_or(0, |section| section.size());
+            names.iter().map(of).sum()
+        };
+        Sizes {
+            flash: size(&[".vector_table", ".text", ".rodata", ".data"]),
+            ram: size(&[".data", ".bss", ".uninit"]),
+        }
+    }
+}

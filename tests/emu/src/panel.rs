@@ -1,0 +1,185 @@
+//! The handheld's panel: contacts of the matrix, and what is heard, seen and felt.
+//!
+//! ```text
+//! rows that are low, contacts that are closed --> columns that are low
+//! motor changes --> one sound more, with the tone and the light of that moment
+//! ```
+
+use std::sync::{Arc, Condvar, Mutex};
+use std::time::Duration;
+
+use hornrule_core::cue::{Cue, Light};
+
+use crate::ear::{self, Sound};
+use crate::pins::{COLUMNS, GREEN, MOTOR, RED, REQUEST, ROWS, TAKEN, TONE};
+use crate::qtest::{Listener, Qtest};
+
+// The image's timer: what its clock says now, through a channel that it does not use.
+const TIMER_CAPTURE2: u32 = 0x4000_8048;
+const TIMER_CC2: u32 = 0x4000_8548;
+/// How many times of the voice the image remembers.
+const SHOWN: usize = 32;
+/// Longest wait for an edge to be taken.
+const DEAF: Duration = Duration::from_secs(8);
+
+#[derive(Debug, Default)]
+struct Lines {
+    levels: u32,
+    contacts: u32,
+    /// Columns as they are driven now, bits; nothing at the start.
+    columns: Option<u32>,
+    /// Changes of the motor so far: (tone, light) where it began.
+    turns: Vec<Option<(u8, Light)>>,
+    taken: u64,
+}
+
+impl Lines {
+    fn level(&self, pin: u8) -> bool {
+        self.levels >> pin & 1 == 1
+    }
+
+    fn light(&self) -> Light {
+        match (self.level(RED), self.level(GREEN)) {
+            (false, false) => Light::Off,
+            (false, true) => Light::Green,
+            (true, true) => Light::Amber,
+            (true, false) => Light::Red,
+        }
+    }
+
+    /// Drives the columns that differ from what they should be.
+    fn answer(&mut self, qtest: &Qtest) {
+        let mut low = 0;
+        for (row, pin) in ROWS.iter().enumerate() {
+            if !self.level(*pin) {
+                low |= self.contacts >> (4 * row) & 0xF;
+            }
+        }
+        let changed = self.columns.map_or(0xF, |before| before ^ low);
+        for (column, pin) in COLUMNS.iter().enumerate() {
+            if changed >> column & 1 == 1 {
+                qtest.set_pin(*pin, low >> column & 1 == 0);
+            }
+        }
+        self.columns = Some(low);
+    }
+}
+
+type Shared = Arc<(Mutex<Lines>, Condvar)>;
+
+struct Watch {
+    lines: Shared,
+    qtest: Qtest,
+}
+
+impl Listener for Watch {
+    fn changed(&mut self, pin: u8, high: bool) {
+        let mut lines = self.lines.0.lock().unwrap();
+        lines.levels = lines.levels & !(1 << pin) | u32::from(high) << pin;
+        if pin == MOTOR {
+            let tone = u8::from(lines.level(TONE[0])) | u8::from(lines.level(TONE[1])) << 1;
+            let turn = high.then(|| (tone, lines.light()));
+            lines.turns.push(turn);
+        }
+        lines.taken += u64::from(pin == TAKEN);
+        self.lines.1.notify_all();
+    }
+
+    fn settled(&mut self) {
+        self.lines.0.lock().unwrap().answer(&self.qtest);
+    }
+}
+
+/// The panel.
+#[derive(Debug)]
+pub struct Panel {
+    lines: Shared,
+    qtest: Qtest,
+    shown_at: u32,
+    sounds: Mutex<Vec<Sound>>,
+    /// Turns already made into sounds.
+    told: Mutex<usize>,
+}
+
+impl Panel {
+    pub(crate) fn new(qtest: Qtest, shown_at: u32) -> Self {
+        // Rows rest high; nothing is driven before the image runs.
+        let lines = Lines { levels: 0x1F, ..Lines::default() };
+        let lines: Shared = Arc::new((Mutex::new(lines), Condvar::new()));
+        qtest.listen(Watch { lines: Arc::clone(&lines), qtest: qtest.clone() });
+        lines.0.lock().unwrap().answer(&qtest);
+        let (sounds, told) = (Mutex::default(), Mutex::default());
+        Self { lines, qtest, shown_at, sounds, told }
+    }
+
+    /// Closes and opens contacts; bit = row * 4 + column.
+    pub fn contacts(&self, mask: u32) {
+        let mut lines = self.lines.0.lock().unwrap();
+        lines.contacts = mask;
+        lines.answer(&self.qtest);
+    }
+
+    /// The image's own clock, microseconds, as it is or was a moment ago; with it everything that
+    /// the pins did before has been seen.
+    pub fn clock_us(&self) -> u32 {
+        self.qtest.set_word(TIMER_CAPTURE2, 1);
+        self.qtest.word(TIMER_CC2)
+    }
+
+    /// Cues heard whole so far, and whether the voice rests.
+    pub fn heard(&self) -> (Vec<Cue>, bool) {
+        let now_us = self.clock_us();
+        let turns = self.lines.0.lock().unwrap().turns.clone();
+        let mut told = self.told.lock().unwrap();
+        let mut sounds = self.sounds.lock().unwrap();
+        assert!(turns.len() - *told < SHOWN, "more sounds than the image remembers");
+        for (turn, began) in turns.iter().enumerate().skip(*told) {
+            let place = u32::try_from(turn % SHOWN).unwrap();
+            let at_us = self.qtest.word(self.shown_at + 4 * place);
+            match (*began, sounds.last_mut()) {
+                (Some((tone, light)), _) => {
+                    sounds.push(Sound { tone, light, from_us: at_us, length_us: None });
+                }
+                (None, Some(sound)) => {
+                    sound.length_us = Some(at_us.wrapping_sub(sound.from_us));
+                }
+                (None, None) => unreachable!("the motor stops before it began"),
+            }
+        }
+        *told = turns.len();
+        ear::cues(&sounds, now_us)
+    }
+
+    /// How many sounds have begun.
+    #[must_use]
+    pub fn begun(&self) -> usize {
+        self.lines.0.lock().unwrap().turns.iter().flatten().count()
+    }
+
+    /// Waits until more than so many sounds have begun; false if none does for `wait`.
+    pub fn wait_begun(&self, more_than: usize, wait: Duration) -> bool {
+        self.wait(wait, |lines| lines.turns.iter().flatten().count() > more_than)
+    }
+
+    /// Waits until the request line is at a level; false if it does not get there for `wait`.
+    pub fn wait_request(&self, high: bool, wait: Duration) -> bool {
+        self.wait(wait, |lines| lines.level(REQUEST) == high)
+    }
+
+    /// Edges taken so far.
+    #[must_use]
+    pub fn taken(&self) -> u64 {
+        self.lines.0.lock().unwrap().taken
+    }
+
+    /// Waits until more than so many edges were taken.
+    pub fn wait_taken(&self, more_than: u64) -> bool {
+        self.wait(DEAF, |lines| lines.taken > more_than)
+    }
+
+    fn wait(&self, wait: Duration, until: impl Fn(&Lines) -> bool) -> bool {
+        let lines = self.lines.0.lock().unwrap();
+        let (lines, _) = self.lines.1.wait_timeout_while(lines, wait, |at| !until(at)).unwrap();
+        until(&lines)
+    }
+}

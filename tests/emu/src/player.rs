@@ -1,0 +1,376 @@
+//! Plays a story at the pins: fingers, jaws, plugs, in real time.
+//!
+//! The person waits for the handheld to answer and falls silent before the next key: so nothing
+//! depends on how fast the emulator is, and what was acknowledged is known at every moment.
+
+use std::thread::sleep;
+use std::time::{Duration, Instant};
+
+use hornrule::clock::Clock;
+use hornrule::port::{self, Port};
+use hornrule::pull::ask;
+use hornrule_board_sim::story::{Event, Line};
+use hornrule_board_sim::{Identity, Story};
+use hornrule_core::calliper::Level;
+use hornrule_core::cue::Cue;
+use hornrule_core::keypad::Key;
+use hornrule_core::time::Micros;
+use hornrule_protocol::Nanometres;
+use hornrule_protocol::message::{Request, Response};
+use hornrule_protocol::record::{CalliperKind, UnitMode};
+use hornrule_testkit::bits::{Script, Shape};
+use hornrule_testkit::contacts::Contacts;
+use hornrule_testkit::seeded::Seeded;
+
+use crate::emulator::{Cable, Emulator, Run, Start};
+use crate::image::Image;
+
+/// Shortest time that a finger stays on a key: two debounces and a scan.
+const KEY_DOWN: Duration = Duration::from_millis(60);
+/// Longest contact bounce, microseconds.
+const BOUNCE_US: u64 = 6_000;
+/// Jitter of a calliper edge, microseconds.
+const JITTER_US: u64 = 12;
+/// Longest wait for an answer: a clip that gets none ends after two seconds, or four.
+const ANSWER: Duration = Duration::from_secs(8);
+/// How long the pedal is down, and at least up: its contact has to agree for 15 ms.
+const PEDAL_DOWN: Duration = Duration::from_millis(40);
+/// From packet to packet: the line has to rest 5 ms; more than that is waiting.
+const REST: Duration = Duration::from_millis(20);
+
+/// What is wrong with the lines between calliper and handheld.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lines {
+    /// Nothing.
+    Straight,
+    /// Both upside down.
+    Inverted,
+    /// Clock on the data line, data on the clock line.
+    Swapped,
+}
+
+/// The power went before the line was played.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PowerCut;
+
+/// The true time, which a story may set.
+#[derive(Clone, Copy, Debug)]
+pub struct TrueTime {
+    base_ms: i64,
+    since: Instant,
+}
+
+impl Clock for TrueTime {
+    fn unix_ms(&self) -> i64 {
+        self.base_ms + i64::try_from(self.since.elapsed().as_millis()).unwrap()
+    }
+}
+
+/// The person, the calliper, and the handheld, on or off.
+pub struct Player {
+    image: Image,
+    identity: Identity,
+    chance: Seeded,
+    calliper: Option<CalliperKind>,
+    lines: Lines,
+    loose: bool,
+    battery_mv: u16,
+    /// What the line ends in.
+    pub cable: Cable,
+    /// Whether it runs at once when it is switched on.
+    pub run: Run,
+    /// When somebody pulls the battery.
+    pub cut_at: Option<Instant>,
+    /// The flash, as the last power cut left it.
+    pub flash: Vec<u8>,
+    /// The handheld, while it is on.
+    pub emulator: Option<Emulator>,
+    /// Cues heard in earlier boots.
+    before: Vec<Cue>,
+    /// The true time.
+    pub time: TrueTime,
+}
+
+impl Player {
+    /// A handheld that is off.
+    #[must_use]
+    pub fn new(image: Image, identity: Identity, flash: Vec<u8>) -> Self {
+        Self {
+            image,
+            identity,
+            chance: Seeded::new(1),
+            calliper: Some(CalliperKind::Sync24),
+            lines: Lines::Straight,
+            loose: false,
+            battery_mv: 0,
+            cable: Cable::Tcp,
+            run: Run::AtOnce,
+            cut_at: None,
+            flash,
+            emulator: None,
+            before: Vec::new(),
+            time: TrueTime { base_ms: 0, since: Instant::now() },
+        }
+    }
+
+    /// Wires the calliper wrongly, or right again.
+    pub const fn wire(&mut self, lines: Lines) {
+        self.lines = lines;
+    }
+
+    /// The handheld that is on.
+    ///
+    /// # Panics
+    /// It is off.
+    #[must_use]
+    pub fn on(&self) -> &Emulator {
+        self.emulator.as_ref().expect("the handheld is off")
+    }
+
+    /// Switches it on, with contacts that are closed.
+    pub fn power_on(&mut self, contacts: u32) {
+        self.power_off();
+        let start = Start {
+            battery_mv: self.battery_mv,
+            contacts,
+            cable: self.cable,
+            run: self.run,
+            ..Start::on(&self.flash, self.identity)
+        };
+        let emulator = Emulator::start(&self.image, &start);
+        self.emulator = Some(emulator);
+    }
+
+    /// Waits until it says that it is ready, or that it is not.
+    pub fn wait_ready(&self) {
+        assert!(self.on().panel.wait_begun(0, ANSWER), "the handheld does not start");
+    }
+
+    /// Cuts the power.
+    pub fn power_off(&mut self) {
+        if let Some(emulator) = self.emulator.take() {
+            self.before.extend(emulator.panel.heard().0);
+            self.flash = emulator.cut();
+        }
+    }
+
+    /// Everything heard whole so far.
+    #[must_use]
+    pub fn heard(&self) -> Vec<Cue> {
+        let now = self.emulator.as_ref().map(|emulator| emulator.panel.heard().0);
+        [self.before.clone(), now.unwrap_or_default()].concat()
+    }
+
+    /// The office's end of the line.
+    #[must_use]
+    pub fn plug(&mut self) -> Box<dyn Port> {
+        let address = self.emulator.as_mut().expect("the handheld is off").line();
+        port::open(&address).unwrap()
+    }
+
+    /// Plays one line; false for the cable, which whoever plays serves.
+    ///
+    /// # Errors
+    /// The power was cut at [`Self::cut_at`]: the handheld is off.
+    ///
+    /// # Panics
+    /// An expectation that does not hold, an answer that does not come.
+    pub fn play(&mut self, line: &Line) -> Result<bool, PowerCut> {
+        let played = self.event(&line.event, line.number);
+        if played.is_err() {
+            self.power_off();
+        }
+        played
+    }
+
+    fn event(&mut self, event: &Event, number: usize) -> Result<bool, PowerCut> {
+        match event {
+            Event::At(ms) => self.time = TrueTime { base_ms: *ms, since: Instant::now() },
+            Event::Wait(ms) => self.nap(Duration::from_millis(*ms))?,
+            Event::PowerOn => {
+                self.power_on(0);
+                self.answer(0)?;
+            }
+            Event::PowerOff => self.power_off(),
+            Event::Keys(keys) => {
+                for key in keys {
+                    self.press(*key, KEY_DOWN)?;
+                }
+            }
+            Event::Hold(key, ms) => self.press(*key, Duration::from_millis(*ms))?,
+            Event::Clip(length, unit) => self.clip(*length, *unit)?,
+            Event::Calliper(kind) => self.calliper = *kind,
+            Event::PlugLoose(loose) => self.loose = *loose,
+            Event::Battery(mv) => self.battery_mv = *mv,
+            Event::OfficeClock => self.office_clock(),
+            Event::PlugIn => return Ok(false),
+            Event::Expect(cue) => {
+                self.rest()?;
+                let heard = self.heard();
+                assert_eq!(heard.last(), Some(cue), "story line {number}: {heard:?}");
+            }
+        }
+        Ok(true)
+    }
+
+    /// Plays a story up to the next cable or its end.
+    ///
+    /// # Errors
+    /// The power was cut.
+    pub fn tell(&mut self, story: &str) -> Result<(), PowerCut> {
+        let story: Story = story.parse().expect("a story");
+        for line in &story.lines {
+            assert!(self.play(line)?, "nobody serves a cable here");
+        }
+        // The last answer is heard to its end.
+        let rested = if self.emulator.is_some() { self.rest() } else { Ok(()) };
+        if rested.is_err() {
+            self.power_off();
+        }
+        rested
+    }
+
+    /// So long at most until the power is cut.
+    fn left(&self) -> Option<Duration> {
+        self.cut_at.map(|at| at.saturating_duration_since(Instant::now()))
+    }
+
+    fn nap(&self, length: Duration) -> Result<(), PowerCut> {
+        match self.left() {
+            Some(left) if left <= length => {
+                sleep(left);
+                Err(PowerCut)
+            }
+            _ => {
+                sleep(length);
+                Ok(())
+            }
+        }
+    }
+
+    /// Waits until the voice rests.
+    fn rest(&self) -> Result<(), PowerCut> {
+        let until = Instant::now() + ANSWER;
+        while !self.on().panel.heard().1 {
+            assert!(Instant::now() < until, "the voice never rests: {:?}", self.heard());
+            self.nap(Duration::from_millis(10))?;
+        }
+        Ok(())
+    }
+
+    /// Waits until more than so many sounds have begun.
+    fn answer(&self, more_than: usize) -> Result<(), PowerCut> {
+        let wait = self.left().map_or(ANSWER, |left| left.min(ANSWER));
+        let answered = self.on().panel.wait_begun(more_than, wait);
+        if !answered && self.left() == Some(Duration::ZERO) {
+            return Err(PowerCut);
+        }
+        assert!(answered, "nobody answers; heard {:?}", self.heard());
+        Ok(())
+    }
+
+    /// Presses a key with bounce, until it is answered, and lets it go.
+    fn press(&mut self, key: Key, down: Duration) -> Result<(), PowerCut> {
+        self.rest()?;
+        let before = self.on().panel.begun();
+        let bit = key.position();
+        let pressed = Instant::now();
+        self.bounce(bit, true);
+        self.answer(before)?;
+        self.nap(down.saturating_sub(pressed.elapsed()))?;
+        self.bounce(bit, false);
+        // The same key again would not be told from a bounce.
+        self.nap(KEY_DOWN)
+    }
+
+    fn bounce(&mut self, bit: u8, closed: bool) {
+        let mut contacts = Contacts::new();
+        let bounce = self.chance.below(BOUNCE_US);
+        contacts.press(bit, Micros(0), Micros(100_000), bounce, &mut self.chance);
+        let start = Instant::now();
+        for at in contacts.changes().into_iter().filter(|at| at.0 < 50_000) {
+            sleep(Duration::from_micros(at.0).saturating_sub(start.elapsed()));
+            let bounced = contacts.mask_at(at);
+            let mask = if closed { bounced } else { bounced ^ 1 << bit };
+            self.on().panel.contacts(mask);
+        }
+    }
+
+    fn clip(&mut self, length: Nanometres, unit: UnitMode) -> Result<(), PowerCut> {
+        self.rest()?;
+        let before = self.on().panel.begun();
+        self.on().pedal(true);
+        self.nap(PEDAL_DOWN)?;
+        self.on().pedal(false);
+        self.nap(PEDAL_DOWN)?;
+        let until = Instant::now() + ANSWER;
+        let packet = self.calliper.map(|kind| packet_of(kind, length, unit));
+        while self.on().panel.begun() == before {
+            assert!(Instant::now() < until, "the clip is never answered");
+            let asked = match self.calliper {
+                None => false,
+                Some(CalliperKind::Sync24) => true,
+                Some(CalliperKind::Bcd52) => self.on().panel.wait_request(false, REST),
+            };
+            if let Some(script) = packet.clone().filter(|_| asked) {
+                self.send(script);
+            }
+            self.nap(Duration::ZERO)?;
+            self.on().panel.wait_begun(before, REST);
+        }
+        Ok(())
+    }
+
+    /// Sends one packet at the calliper's own speed by the image's clock, whatever ours says.
+    fn send(&mut self, script: Script) {
+        let script = script.jittered(JITTER_US, &mut self.chance);
+        let script = if self.lines == Lines::Inverted { script.inverted() } else { script };
+        let start = self.on().panel.clock_us();
+        let high = |level: Level| level == Level::High;
+        for (at, edge) in script.edges() {
+            if self.loose && self.chance.once_in(12) {
+                continue;
+            }
+            let at_us = start + u32::try_from(at.0).unwrap();
+            let (clock, data) = (high(edge.clock), high(edge.data));
+            let (clock, data) =
+                if self.lines == Lines::Swapped { (data, clock) } else { (clock, data) };
+            self.on().edge(clock, data, at_us);
+        }
+        // The timer must have come as far as the packet said, or time would go back.
+        let end = start + u32::try_from(script.end().0).unwrap();
+        while self.on().panel.clock_us() < end {
+            sleep(Duration::from_millis(1));
+        }
+        self.on().let_time_run();
+    }
+
+    fn office_clock(&mut self) {
+        let time = self.time;
+        let mut port = self.plug();
+        // Once: a second request would be a second clock.
+        let patience = (1, ANSWER);
+        let unix_ms = time.unix_ms();
+        ask(&mut *port, &Request::SetClock { unix_ms }, patience, |response| {
+            matches!(response, Response::ClockSet { .. }).then_some(())
+        })
+        .unwrap();
+    }
+}
+
+fn packet_of(kind: CalliperKind, length: Nanometres, unit: UnitMode) -> Script {
+    // From a little after its own zero, because data settles before the first edge.
+    let at = Micros(1_000);
+    match kind {
+        CalliperKind::Sync24 => Script::sync24(
+            hornrule_board_sim::player::sync24_word(length, unit).unwrap(),
+            Shape::SYNC24_SLOW,
+            at,
+        ),
+        CalliperKind::Bcd52 => Script::bcd52(
+            hornrule_board_sim::player::bcd52_digits(length, unit).unwrap(),
+            Shape::BCD52,
+            at,
+        ),
+    }
+}

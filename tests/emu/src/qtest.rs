@@ -1,0 +1,108 @@
+//! QEMU's test protocol: words and pins in, answers and pin changes out, a line each.
+//!
+//! ```text
+//! us   --"readl 0x50000504"-->  QEMU  --"OK 0x..."------> whoever asked, in order
+//!                                     --"IRQ raise 17"--> the listener, at once
+//! ```
+
+use std::collections::VecDeque;
+use std::io::{BufRead, BufReader, Write};
+use std::os::unix::net::UnixStream;
+use std::sync::mpsc::{Receiver, Sender, channel};
+use std::sync::{Arc, Mutex};
+use std::thread;
+
+/// What hears of pin changes.
+pub(crate) trait Listener: Send + 'static {
+    /// A pin changed.
+    fn changed(&mut self, pin: u8, high: bool);
+    /// No further change waits: the moment to answer.
+    fn settled(&mut self);
+}
+
+#[derive(Debug)]
+struct Out {
+    stream: UnixStream,
+    /// Who waits for which answer, in order; nobody for a command of which only the order counts.
+    waiting: VecDeque<Option<Sender<String>>>,
+}
+
+/// The asking side; can be cloned.
+#[derive(Clone, Debug)]
+pub(crate) struct Qtest(Arc<Mutex<Out>>);
+
+impl Qtest {
+    pub(crate) fn new(stream: UnixStream) -> Self {
+        Self(Arc::new(Mutex::new(Out { stream, waiting: VecDeque::new() })))
+    }
+
+    /// Starts to listen. Ends when QEMU does.
+    pub(crate) fn listen(&self, mut listener: impl Listener) {
+        let out = Arc::clone(&self.0);
+        let mut reader = BufReader::new(out.lock().unwrap().stream.try_clone().unwrap());
+        thread::spawn(move || {
+            let mut line = String::new();
+            while reader.read_line(&mut line).is_ok_and(|length| length > 0) {
+                let words: Vec<&str> = line.split_whitespace().collect();
+                match words.as_slice() {
+                    ["IRQ", way, pin] => listener.changed(pin.parse().unwrap(), *way == "raise"),
+                    ["OK", answer @ ..] => {
+                        let asked = out.lock().unwrap().waiting.pop_front().flatten();
+                        if let Some(asked) = asked {
+                            // Whoever asked may have given up.
+                            let _gone = asked.send(answer.join(" "));
+                        }
+                    }
+                    _ => panic!("QEMU says {line}"),
+                }
+                line.clear();
+                if !reader.buffer().contains(&b'\n') {
+                    listener.settled();
+                }
+            }
+        });
+    }
+
+    fn send(&self, command: &str, asked: Option<Sender<String>>) {
+        let mut out = self.0.lock().unwrap();
+        out.waiting.push_back(asked);
+        // A QEMU that is gone shows at the next question.
+        let _gone = out.stream.write_all(format!("{command}\n").as_bytes());
+    }
+
+    /// Tells, without waiting.
+    pub(crate) fn tell(&self, command: &str) {
+        self.send(command, None);
+    }
+
+    /// Asks, and waits for the answer.
+    pub(crate) fn ask(&self, command: &str) -> String {
+        let (sender, receiver): (Sender<String>, Receiver<String>) = channel();
+        self.send(command, Some(sender));
+        receiver.recv_timeout(super::emulator::PATIENCE).expect("QEMU does not answer")
+    }
+
+    /// Reads a word.
+    pub(crate) fn word(&self, address: u32) -> u32 {
+        let answer = self.ask(&format!("readl {address:#x}"));
+        u32::try_from(u64::from_str_radix(answer.trim_start_matches("0x"), 16).unwrap()).unwrap()
+    }
+
+    /// Writes a word.
+    pub(crate) fn set_word(&self, address: u32, value: u32) {
+        self.tell(&format!("writel {address:#x} {value:#x}"));
+    }
+
+    /// Drives an input pin.
+    pub(crate) fn set_pin(&self, pin: u8, high: bool) {
+        let level = u8::from(high);
+        self.tell(&format!("set_irq_in /machine/nrf51 unnamed-gpio-in {pin} {level}"));
+    }
+
+    /// Raises an interrupt line for a moment.
+    pub(crate) fn interrupt(&self, line: u8) {
+        for level in [1, 0] {
+            self.tell(&format!("set_irq_in /machine/nrf51/armv6m unnamed-gpio-in {line} {level}"));
+        }
+    }
+}

@@ -1,0 +1,91 @@
+//! What goes wrong at the chute: a key that is stuck, a calliper that is not there or wired wrongly,
+//! a chip that is reset or stops itself.
+
+use hornrule_core::cue::Cue;
+use hornrule_core::keypad::Key;
+use hornrule_protocol::Entry;
+use hornrule_protocol::record::{StartCause, Started};
+use hornrule_tests::identity;
+use hornrule_tests_emu::flash::{blank, filled, records, said};
+use hornrule_tests_emu::gdb::Gdb;
+use hornrule_tests_emu::image::Image;
+use hornrule_tests_emu::player::{Lines, Player};
+
+use crate::heard;
+
+#[test]
+#[ignore = "needs the ARM image and QEMU: ./check runs it"]
+fn a_key_held_at_the_start_is_told_and_the_others_work() {
+    let mut player = Player::new(Image::open(), identity(), blank());
+    player.power_on(1 << Key::Undo.position());
+    player.wait_ready();
+    player.tell("wait 600ms\nexpect KeyStuck").unwrap();
+    player.tell("office clock\nkeys COW 27 COW\nexpect Committed").unwrap();
+    assert_eq!(heard(&player, Cue::KeyStuck), 1);
+    player.power_off();
+}
+
+#[test]
+#[ignore = "needs the ARM image and QEMU: ./check runs it"]
+fn a_calliper_that_is_absent_or_wired_wrongly_gives_no_value() {
+    let mut player = Player::new(Image::open(), identity(), blank());
+    player.tell("power on\nkeys COW 27 COW RH\ncalliper off\nclip 81.20 mm").unwrap();
+    player.tell("expect CalliperFault\ncalliper sync24").unwrap();
+    for lines in [Lines::Inverted, Lines::Swapped] {
+        player.wire(lines);
+        player.tell("clip 81.20 mm\nexpect CalliperFault").unwrap();
+    }
+    player.wire(Lines::Straight);
+    player.tell("clip 81.20 mm\nexpect Committed").unwrap();
+    player.power_off();
+    let said = said(&player.flash, identity());
+    let faults = said.iter().filter(|entry| matches!(entry, Entry::CalliperFault(_))).count();
+    let values = said.iter().filter(|entry| matches!(entry, Entry::Reading(_))).count();
+    assert_eq!((faults, values), (3, 1), "{said:?}");
+}
+
+fn starts(player: &Player) -> Vec<(StartCause, u32)> {
+    let of = |entry| match entry {
+        Entry::Started(Started { cause, fault, .. }) => Some((cause, fault)),
+        _ => None,
+    };
+    records(&player.flash, identity()).iter().filter_map(|record| of(record.entry)).collect()
+}
+
+#[test]
+#[ignore = "needs the ARM image and QEMU: ./check runs it"]
+fn a_reset_and_a_fault_are_told_by_the_next_start() {
+    let mut player = Player::new(Image::open(), identity(), blank());
+    player.tell("power on\noffice clock\nkeys COW 27 COW\nexpect Committed").unwrap();
+    player.emulator.as_mut().unwrap().reset();
+    player
+        .tell("wait 600ms\nexpect Ready\noffice clock\nkeys COW 28 COW\nexpect Committed")
+        .unwrap();
+    // An instruction that no processor knows (ARMv6-M Architecture Reference Manual, UDF).
+    let at = player.on().plant(0xDE00);
+    Gdb::new(player.on().debugger()).jump(at);
+    player
+        .tell("wait 600ms\nexpect Ready\noffice clock\nkeys COW 29 COW\nexpect Committed")
+        .unwrap();
+    player.power_off();
+    player.tell("power on\noffice clock\nkeys COW 30 COW\nexpect Committed").unwrap();
+    player.power_off();
+    let fault = at & 0xFFFF | 1;
+    let expected = [
+        (StartCause::PowerOn, 0),
+        (StartCause::Reset, 0),
+        (StartCause::Panic, fault),
+        (StartCause::PowerOn, 0),
+    ];
+    assert_eq!(starts(&player), expected);
+}
+
+#[test]
+#[ignore = "needs the ARM image and QEMU: ./check runs it"]
+fn a_battery_that_is_low_is_told() {
+    let mut player = Player::new(Image::open(), identity(), filled(identity(), 5).0);
+    player.tell("battery 3300\npower on\nwait 600ms\nexpect BatteryLow").unwrap();
+    player.tell("keys COW 27 COW").unwrap();
+    assert!(heard(&player, Cue::BatteryLow) >= 1);
+    player.power_off();
+}

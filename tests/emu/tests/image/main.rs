@@ -1,0 +1,29 @@
+//! The ARM image itself, end to end. `./check` builds it and runs these; `HORNRULE_LONG=1` cuts ten
+//! times as often.
+#![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
+
+mod cuts;
+mod day;
+mod faults;
+mod size;
+
+use hornrule_core::cue::Cue;
+use hornrule_tests_emu::player::Player;
+
+/// A short day: every kind of sentence, both callipers, a slip, an inch.
+const MORNING: &str = "at 2026-03-03 07:00\npower on\noffice clock\nkeys COW 01 COW\n\
+    keys COW 27 COW RH FIND 13 2\nclip 81.20 mm\nkeys DO 30 UNDO DO 30\ncalliper bcd52\n\
+    keys LH\nclip 3.0080 in\nkeys SCORE 1 2\nkeys COW COW";
+
+/// Whether there is time for the long runs.
+fn long() -> bool {
+    std::env::var_os("HORNRULE_LONG").is_some_and(|value| value == "1")
+}
+
+fn promises(player: &Player) -> usize {
+    player.heard().iter().filter(|cue| cue.is_promise()).count()
+}
+
+fn heard(player: &Player, cue: Cue) -> usize {
+    player.heard().iter().filter(|heard| **heard == cue).count()
+}
