@@ -7,6 +7,7 @@ use hornrule_board_sim::{ServeError, StoryError};
 
 use crate::exchange::ImportError;
 use crate::herd::HerdError;
+use crate::intake::DecideError;
 use crate::office::{FindError, OfficeError};
 use crate::port::{Address, PortError};
 use crate::pull::{AskError, RunError};
@@ -83,6 +84,9 @@ pub enum Failure {
         /// Why.
         source: Box<ImportError>,
     },
+    /// A decision that was not taken in.
+    #[error(transparent)]
+    Decide(#[from] DecideError),
     /// A file with numbers of rules.
     #[error("{}: {why}", file.display())]
     Config {
@@ -155,7 +159,8 @@ impl Failure {
                 ImportError::Herd(_) => Exit::Database,
                 _ => Exit::File,
             },
-            Self::Database(_) => Exit::Database,
+            Self::Decide(DecideError::Herd(_)) | Self::Database(_) => Exit::Database,
+            Self::Decide(_) => Exit::Words,
             Self::Story { .. } | Self::Config { .. } => Exit::File,
             Self::Handheld(ServeError::Play(_)) => Exit::File,
             Self::Handheld(ServeError::Flash(_)) => Exit::Handheld,

@@ -14,6 +14,7 @@ mod ports;
 mod progress;
 mod pull;
 mod report;
+mod review;
 mod rules;
 mod status;
 
@@ -47,6 +48,7 @@ enum Verb {
     Herd(herd::Words),
     Gauge(gauge::Words),
     Report(report::Words),
+    Review(review::Words),
     Rules(rules::Words),
     Demo(demo::Words),
     Handheld(handheld::Words),
@@ -73,6 +75,7 @@ pub fn main() -> ExitCode {
         Verb::Herd(words) => herd::run(words, &desk),
         Verb::Gauge(words) => gauge::run(&words, &desk),
         Verb::Report(words) => report::run(words, &desk),
+        Verb::Review(words) => review::run(words, &desk),
         Verb::Rules(words) => rules::run(&words, &desk),
         Verb::Demo(words) => demo::run(&words),
         Verb::Handheld(words) => handheld::run(&words),

@@ -24,6 +24,7 @@ mod list_rows;
 mod migrations;
 mod queries;
 mod report_rows;
+mod review_rows;
 
 #[cfg(test)]
 pub(crate) mod tests;
@@ -39,6 +40,7 @@ pub use ids::{AnimalId, Day, HerdId};
 pub(crate) use list_rows::Handheld;
 pub use list_rows::{ListedAnimal, ListedHerd};
 pub(crate) use report_rows::{GaugeRow, Measured, RemarkRow, Spoken, Stay};
+pub use review_rows::Noted;
 
 use migrations::{MIGRATIONS, Unfit};
 

@@ -117,6 +117,10 @@ queries! {
     ALL_DECISIONS = "SELECT decision, device, log, seq, kind, field, value, takes_back, who, \
         at_ms, why FROM decision ORDER BY decision";
 
+    // ---- what waits for a person
+    REVIEW = "SELECT device, log, seq, herd, rule, severity, day, animal, foot, side, sentence \
+        FROM remark ORDER BY herd, coalesce(day, 0), device, log, seq, severity DESC, rule";
+
     // ---- the numbers of the rules
     THRESHOLDS = "SELECT name, value FROM threshold ORDER BY name";
     CLEAR_THRESHOLDS = "DELETE FROM threshold";
