@@ -4,7 +4,7 @@
 //! ```text
 //! port /dev/pts/3                          where the office finds it
 //! 2026-03-03T07:05:12Z CowKnown ·· ·       a cue, with its rhythm
-//! plugged in 2026-03-03T11:40:00Z          the cable is in; true time
+//! plugged in 2026-03-03T11:40:00.25Z       the cable is in; true time
 //! unplugged                                the office has everything
 //! end                                      the story is told
 //! ```
@@ -82,7 +82,7 @@ impl<'a, F: NorFlash> Session<'a, F> {
 
     /// Serves the cable; `until_done` ends when the office has everything and is quiet.
     fn serve_cable(&mut self, until_done: bool) -> io::Result<()> {
-        self.line(&format!("plugged in {}", stamp(self.handheld.now_ms())))?;
+        self.line(&format!("plugged in {}", exactly(self.handheld.now_ms())))?;
         let plugged = Instant::now();
         let plugged_us = self.handheld.now_us();
         let from = self.handheld.heard().len();
@@ -154,9 +154,15 @@ fn cue_line(heard: Heard) -> String {
     line
 }
 
+/// To the second, for people.
 fn stamp(ms: u64) -> String {
+    exactly(ms - ms % 1000)
+}
+
+/// To the millisecond: whoever pretends this time places records by it.
+fn exactly(ms: u64) -> String {
     i64::try_from(ms)
         .ok()
-        .and_then(|ms| jiff::Timestamp::from_millisecond(ms - ms % 1000).ok())
+        .and_then(|ms| jiff::Timestamp::from_millisecond(ms).ok())
         .map_or_else(|| "?".to_owned(), |stamp| stamp.to_string())
 }

@@ -127,7 +127,7 @@ fn two_days(files: &Files<'_>, herd: &mut Herd) -> Result<(), Failure> {
     while let Some(line) = next_line(&mut process)? {
         if let Some(time) = line.strip_prefix("plugged in ") {
             at = time.parse().map_err(|_| Failure::Said(format!("no time: {line}")))?;
-            println!("\nchute     the story has reached {at}: {cues} cues were played");
+            println!("\nchute     the story has reached {at:.0}: {cues} cues were played");
             cues = 0;
             print!("{}", pull::told(&plugged_in(&address, herd, at)?));
         } else if line == "unplugged" || line == "end" {

@@ -6,7 +6,8 @@ use std::process::ExitCode;
 use hornrule_board_sim::{ServeError, StoryError};
 
 use crate::exchange::ImportError;
-use crate::herd::HerdError;
+use crate::herd::{CopyError, HerdError};
+use crate::intake::DecideError;
 use crate::office::{FindError, OfficeError};
 use crate::port::{Address, PortError};
 use crate::pull::{AskError, RunError};
@@ -23,7 +24,7 @@ pub enum Exit {
     Port = 3,
     /// The handheld: silent, strange, of another version, refusing.
     Handheld = 4,
-    /// The database: not there, foreign, newer, read-only, full disk, in use.
+    /// The database: not there, foreign, newer, read-only, full disk, in use, found unwell.
     Database = 5,
     /// A file that was given: a herd list, a story, a recorded session, numbers of rules, a backup.
     File = 6,
@@ -37,7 +38,7 @@ impl Exit {
   2  the command line
   3  the port: unknown, busy, denied, gone, none found
   4  the handheld: silent, strange, of another version, refusing
-  5  the database: not there, foreign, newer, read-only, disk full, in use
+  5  the database: not there, foreign, newer, read-only, disk full, in use, found unwell
   6  a file that was given: herd list, story, recorded session, numbers of rules, backup";
 }
 
@@ -83,6 +84,15 @@ pub enum Failure {
         /// Why.
         source: Box<ImportError>,
     },
+    /// A backup that was not made, or not restored.
+    #[error(transparent)]
+    Copy(#[from] CopyError),
+    /// The doctor found something that must be seen to.
+    #[error("{0} must be seen to; the lines marked BAD say what and how")]
+    Unwell(String),
+    /// A decision that was not taken in.
+    #[error(transparent)]
+    Decide(#[from] DecideError),
     /// A file with numbers of rules.
     #[error("{}: {why}", file.display())]
     Config {
@@ -155,7 +165,12 @@ impl Failure {
                 ImportError::Herd(_) => Exit::Database,
                 _ => Exit::File,
             },
-            Self::Database(_) => Exit::Database,
+            Self::Decide(DecideError::Herd(_)) | Self::Database(_) | Self::Unwell(_) => {
+                Exit::Database
+            }
+            Self::Copy(CopyError::Herd(_)) => Exit::Database,
+            Self::Copy(_) => Exit::File,
+            Self::Decide(_) => Exit::Words,
             Self::Story { .. } | Self::Config { .. } => Exit::File,
             Self::Handheld(ServeError::Play(_)) => Exit::File,
             Self::Handheld(ServeError::Flash(_)) => Exit::Handheld,

@@ -2,10 +2,12 @@
 //!
 //! Each verb has `Words` (what may be said) and `run(words, &Desk) -> Result<(), Failure>`.
 
+mod backup;
 mod clock;
 mod completions;
 mod demo;
 mod desk;
+mod doctor;
 mod failure;
 mod gauge;
 mod handheld;
@@ -13,7 +15,9 @@ mod herd;
 mod ports;
 mod progress;
 mod pull;
+mod rebuild;
 mod report;
+mod review;
 mod rules;
 mod status;
 
@@ -47,7 +51,12 @@ enum Verb {
     Herd(herd::Words),
     Gauge(gauge::Words),
     Report(report::Words),
+    Review(review::Words),
     Rules(rules::Words),
+    Rebuild(rebuild::Words),
+    Doctor(doctor::Words),
+    Backup(backup::Words),
+    Restore(backup::RestoreWords),
     Demo(demo::Words),
     Handheld(handheld::Words),
     Completions(completions::Words),
@@ -73,7 +82,12 @@ pub fn main() -> ExitCode {
         Verb::Herd(words) => herd::run(words, &desk),
         Verb::Gauge(words) => gauge::run(&words, &desk),
         Verb::Report(words) => report::run(words, &desk),
+        Verb::Review(words) => review::run(words, &desk),
         Verb::Rules(words) => rules::run(&words, &desk),
+        Verb::Rebuild(words) => rebuild::run(&words, &desk),
+        Verb::Doctor(words) => doctor::run(&words, &desk),
+        Verb::Backup(words) => backup::run(&words, &desk),
+        Verb::Restore(words) => backup::restore(&words, &desk),
         Verb::Demo(words) => demo::run(&words),
         Verb::Handheld(words) => handheld::run(&words),
         Verb::Completions(words) => {

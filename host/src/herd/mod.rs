@@ -13,9 +13,11 @@
 //!
 //! Every change is one transaction, durable when it returns (`synchronous = FULL`).
 
+mod backup;
 mod decision_rows;
 mod derived_rows;
 mod error;
+mod health_rows;
 mod history_rows;
 mod ids;
 mod inbox_rows;
@@ -24,6 +26,7 @@ mod list_rows;
 mod migrations;
 mod queries;
 mod report_rows;
+mod review_rows;
 
 #[cfg(test)]
 pub(crate) mod tests;
@@ -33,19 +36,22 @@ use std::time::Duration;
 
 use rusqlite::{Connection, OpenFlags, TransactionBehavior};
 
+pub use backup::{Copied, CopyError, back_up, restore};
 pub(crate) use error::Fault;
 pub use error::HerdError;
+pub use health_rows::{Change, Health};
 pub use ids::{AnimalId, Day, HerdId};
 pub(crate) use list_rows::Handheld;
 pub use list_rows::{ListedAnimal, ListedHerd};
 pub(crate) use report_rows::{GaugeRow, Measured, RemarkRow, Spoken, Stay};
+pub use review_rows::Noted;
 
 use migrations::{MIGRATIONS, Unfit};
 
 /// How long to wait for another program that writes.
 const PATIENCE: Duration = Duration::from_secs(5);
 /// Prepared statements kept: more than the queries there are.
-const STATEMENTS: usize = 128;
+const STATEMENTS: usize = 160;
 
 /// An open herd database.
 #[derive(Debug)]
@@ -79,6 +85,19 @@ impl Herd {
         Self::open_with(path, OpenFlags::SQLITE_OPEN_READ_WRITE)
     }
 
+    /// Opens the database at this path only to read, and leaves its version as it is.
+    fn open_to_read(path: &Path) -> Result<Self, HerdError> {
+        if !path.exists() {
+            return Err(HerdError::Missing { path: path.to_owned() });
+        }
+        let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        let conn = Connection::open_with_flags(path, flags).map_err(|e| Fault::Sql(e).at(path))?;
+        match migrations::check(&conn, MIGRATIONS) {
+            Ok(()) => Ok(Self { conn, path: path.to_owned() }),
+            Err(unfit) => Err(Self::unfit(unfit, path.to_owned())),
+        }
+    }
+
     /// A database that is gone when it is dropped.
     ///
     /// # Errors
@@ -99,10 +118,16 @@ impl Herd {
         let outcome = Self::prepare(&mut conn);
         match outcome {
             Ok(()) => Ok(Self { conn, path }),
-            Err(Unfit::Fault(fault)) => Err(fault.at(&path)),
-            Err(Unfit::NotOurs) => Err(HerdError::NotOurs { path }),
-            Err(Unfit::Newer { found, known }) => Err(HerdError::Newer { path, found, known }),
-            Err(Unfit::Edited { version }) => Err(HerdError::Edited { path, version }),
+            Err(unfit) => Err(Self::unfit(unfit, path)),
+        }
+    }
+
+    fn unfit(unfit: Unfit, path: PathBuf) -> HerdError {
+        match unfit {
+            Unfit::Fault(fault) => fault.at(&path),
+            Unfit::NotOurs => HerdError::NotOurs { path },
+            Unfit::Newer { found, known } => HerdError::Newer { path, found, known },
+            Unfit::Edited { version } => HerdError::Edited { path, version },
         }
     }
 

@@ -31,6 +31,43 @@ macro_rules! insert_observation {
     };
 }
 
+/// Rows of a derived table whose record is not in the inbox.
+macro_rules! orphans {
+    ($table:literal) => {
+        concat!(
+            "SELECT count(*) FROM ",
+            $table,
+            " WHERE NOT EXISTS (SELECT 1 FROM sealed WHERE sealed.device = ",
+            $table,
+            ".device AND sealed.log = ",
+            $table,
+            ".log AND sealed.seq = ",
+            $table,
+            ".seq)"
+        )
+    };
+}
+
+/// Rows that belong to a stay which is not there.
+macro_rules! homeless {
+    ($table:literal) => {
+        concat!(
+            "SELECT count(*) FROM ",
+            $table,
+            " WHERE presence IS NOT NULL AND NOT EXISTS (SELECT 1 FROM presence ",
+            "WHERE presence.herd = ",
+            $table,
+            ".herd AND presence.device = ",
+            $table,
+            ".device AND presence.log = ",
+            $table,
+            ".log AND presence.seq = ",
+            $table,
+            ".presence)"
+        )
+    };
+}
+
 macro_rules! sweep {
     ($table:literal) => {
         concat!(
@@ -39,6 +76,11 @@ macro_rules! sweep {
             " WHERE herd = $1 AND device = $2 AND log = $3 AND seq >= $4"
         )
     };
+}
+
+/// Counts the rows of a table that the schema itself has named.
+pub(super) fn count_of(table: &str) -> String {
+    format!("SELECT count(*) FROM \"{table}\"")
 }
 
 queries! {
@@ -117,6 +159,10 @@ queries! {
     ALL_DECISIONS = "SELECT decision, device, log, seq, kind, field, value, takes_back, who, \
         at_ms, why FROM decision ORDER BY decision";
 
+    // ---- what waits for a person
+    REVIEW = "SELECT device, log, seq, herd, rule, severity, day, animal, foot, side, sentence \
+        FROM remark ORDER BY herd, coalesce(day, 0), device, log, seq, severity DESC, rule";
+
     // ---- the numbers of the rules
     THRESHOLDS = "SELECT name, value FROM threshold ORDER BY name";
     CLEAR_THRESHOLDS = "DELETE FROM threshold";
@@ -147,6 +193,41 @@ queries! {
         animal, foot, side, sentence) \
         VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12) \
         ON CONFLICT (herd, device, log, seq, rule) DO NOTHING";
+
+    // ---- all of the derived tables
+    ALL_VISIT = "SELECT * FROM visit ORDER BY device, log, seq";
+    ALL_PRESENCE = "SELECT * FROM presence ORDER BY herd, device, log, seq";
+    ALL_READING = "SELECT * FROM reading ORDER BY herd, device, log, seq";
+    ALL_FINDING = "SELECT * FROM finding ORDER BY herd, device, log, seq";
+    ALL_ACTION = "SELECT * FROM action ORDER BY herd, device, log, seq";
+    ALL_SCORE = "SELECT * FROM score ORDER BY herd, device, log, seq";
+    ALL_REMARK = "SELECT * FROM remark ORDER BY herd, device, log, seq, rule";
+    CLEAR_VISIT = "DELETE FROM visit";
+    CLEAR_PRESENCE = "DELETE FROM presence";
+    CLEAR_READING = "DELETE FROM reading";
+    CLEAR_FINDING = "DELETE FROM finding";
+    CLEAR_ACTION = "DELETE FROM action";
+    CLEAR_SCORE = "DELETE FROM score";
+    CLEAR_REMARK = "DELETE FROM remark";
+    CLEAR_DERIVED = "DELETE FROM derived";
+
+    // ---- whether all is well
+    ORPHAN_VISIT = orphans!("visit");
+    ORPHAN_PRESENCE = orphans!("presence");
+    ORPHAN_READING = orphans!("reading");
+    ORPHAN_FINDING = orphans!("finding");
+    ORPHAN_ACTION = orphans!("action");
+    ORPHAN_SCORE = orphans!("score");
+    ORPHAN_REMARK = orphans!("remark");
+    ORPHAN_DECISION = orphans!("decision");
+    HOMELESS_READING = homeless!("reading");
+    HOMELESS_FINDING = homeless!("finding");
+    HOMELESS_ACTION = homeless!("action");
+    HOMELESS_SCORE = homeless!("score");
+    REMARKS_OF_RULE = "SELECT count(*) FROM remark WHERE rule = $1";
+    PULLS_CUT_OFF = "SELECT count(*) FROM pull WHERE ended_ms IS NULL";
+    TABLES = "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite%' \
+        ORDER BY name";
 
     // ---- what the rules over a herd's history look at
     SWEEP_HISTORY_REMARKS = "DELETE FROM remark WHERE herd = $1 AND level = 1";

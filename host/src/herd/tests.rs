@@ -28,6 +28,12 @@ impl Herd {
         lines
     }
 
+    /// Does something to the derived tables that this program never does.
+    pub(crate) fn spoil(&self) {
+        let sql = "DELETE FROM presence; UPDATE reading SET length_nm = 1";
+        self.conn.execute_batch(sql).unwrap();
+    }
+
     pub(crate) fn count(&self, table: &str) -> i64 {
         let text = format!("SELECT count(*) FROM {table}");
         self.conn.query_row(&text, [], |row| row.get(0)).unwrap()

@@ -31,6 +31,9 @@ use crate::inbox::Anchor;
 pub const DRIFT_PPM: i64 = 200;
 /// How late a `Clock` record may be sealed after the office looked at its clock.
 pub const CLOCK_RECORD_MS: i64 = 1000;
+/// How far the office's own clock may be set by its time service between two looks (common practice,
+/// no source). Less than this is no contradiction.
+pub const OFFICE_CLOCK_MS: i64 = 1000;
 /// Anchors of one boot that are looked at: the tightest ones. More would say nothing new.
 const MOST_TIES: usize = 64;
 /// Below this a round trip is a large part of any drift.
@@ -71,7 +74,7 @@ impl Tie {
             uptime_ms: uptime_ms(anchor.uptime),
             unix_ms: anchor.unix_ms,
             // Rounded up: half of an odd number is not less.
-            spread_ms: i64::from(anchor.round_trip_ms).saturating_add(1) / 2,
+            spread_ms: i64::from(anchor.round_trip_ms).saturating_add(1) / 2 + OFFICE_CLOCK_MS,
         })
     }
 

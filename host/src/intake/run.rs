@@ -72,15 +72,8 @@ pub(super) fn put_in_force(rows: &Rows<'_>, limits: &Limits) -> Result<bool, Fau
 }
 
 /// Derives all herd tables again from nothing. Gives what became of every log.
-///
-/// # Errors
-/// [`HerdError`]; the tables are then as before.
-pub fn rebuild(herd: &mut Herd) -> Result<Vec<(DeviceId, LogId, Intake)>, HerdError> {
-    herd.write(rebuild_rows)
-}
-
-/// The same inside a transaction.
 pub(crate) fn rebuild_rows(rows: &Rows<'_>) -> Result<Vec<(DeviceId, LogId, Intake)>, Fault> {
+    rows.clear_derived()?;
     let logs = rows.logs()?;
     let derived = logs
         .into_iter()
@@ -270,7 +263,7 @@ fn start(
     }
 }
 
-fn fetch(
+pub(super) fn fetch(
     rows: &Rows<'_>,
     (device, log): (DeviceId, LogId),
     start: Seq,

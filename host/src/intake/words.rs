@@ -1,6 +1,7 @@
 //! Places and lengths in plain words, the same in remarks and reports.
 
-use hornrule_protocol::{Foot, Nanometres, Place, Side};
+use hornrule_protocol::record::{Entry, UnitMode};
+use hornrule_protocol::{AnimalNumber, Foot, Nanometres, Place, Side};
 
 /// "left hind".
 #[must_use]
@@ -36,6 +37,42 @@ pub fn place(place: Place) -> String {
 #[must_use]
 pub fn length(length: Nanometres) -> String {
     format!("{:.2} mm", length.as_mm())
+}
+
+/// What an entry says, in one line.
+#[must_use]
+pub fn entry(entry: &Entry) -> String {
+    match entry {
+        Entry::Started(started) => format!("the handheld started ({:?})", started.cause),
+        Entry::Clock { .. } => "the office told the time".to_owned(),
+        Entry::Gap { refused } => format!("the log was full and refused {refused} entries"),
+        Entry::Void { seq } => format!("UNDO of entry {}", seq.0),
+        Entry::CalliperFault(fault) => format!("a clip without a length ({fault:?})"),
+        Entry::PlanLoaded { animals, .. } => format!("a plan of {animals} cows was loaded"),
+        Entry::Visit { farm } => format!("visit to farm {farm}"),
+        Entry::Animal(AnimalNumber::Herd(number)) => format!("cow {}", number.get()),
+        Entry::Animal(AnimalNumber::Tag(tag)) => format!("cow with tag {:015}", tag.decimal()),
+        Entry::AnimalLeft => "the cow left".to_owned(),
+        Entry::Reading(reading) => format!(
+            "{} {}, {}{}",
+            reading.dimension.name,
+            length(reading.length),
+            place(reading.place),
+            if reading.unit == UnitMode::Inch { ", calliper set to inches" } else { "" }
+        ),
+        Entry::Finding(finding) => {
+            let grade = finding.lesion.grades.word(finding.grade);
+            let grade = grade.map_or_else(|| format!("grade {}", finding.grade), str::to_owned);
+            let zone =
+                finding.zone.map_or_else(String::new, |zone| format!(", zone {}", zone.number()));
+            format!("{}, {grade}, {}{zone}", finding.lesion.name, place(finding.place))
+        }
+        Entry::Action(done) if done.action.takes_days => {
+            format!("{} in {} days, {}", done.action.name, done.days, place(done.place))
+        }
+        Entry::Action(done) => format!("{}, {}", done.action.name, place(done.place)),
+        Entry::Score { scale, value } => format!("{} score {value}", scale.name),
+    }
 }
 
 /// "2 h 05 min", "3 min 20 s", "850 ms"; without its sign.

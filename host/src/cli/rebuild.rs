@@ -1,0 +1,55 @@
+//! `hornrule rebuild`: the herd tables from nothing.
+
+use clap::Args;
+use serde::Serialize;
+
+use super::{Desk, Failure};
+use crate::herd::Change;
+use crate::intake::{rebuild_and_compare, words};
+
+/// Derive the herd tables again from nothing, and say whether anything changed
+///
+/// They are a function of the records as they came, the decisions, the herd lists and the rules.
+/// Nothing changes unless the program has, or the tables were damaged.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule rebuild\n  hornrule rebuild --json")]
+pub(super) struct Words {
+    /// As JSON, for scripts
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Serialize)]
+struct Row {
+    table: &'static str,
+    rows: usize,
+    new: usize,
+    gone: usize,
+}
+
+pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    let mut herd = desk.existing_herd()?;
+    let changes = rebuild_and_compare(&mut herd)?;
+    if words.json {
+        let row =
+            |one: &Change| Row { table: one.table, rows: one.rows, new: one.new, gone: one.gone };
+        let rows: Vec<Row> = changes.iter().map(row).collect();
+        println!("{}", super::json(&rows)?);
+    } else {
+        print!("{}", told(&changes));
+    }
+    Ok(())
+}
+
+pub(super) fn told(changes: &[Change]) -> String {
+    let rows: usize = changes.iter().map(|change| change.rows).sum();
+    let mut text = format!("rebuilt   {}\n", words::count(rows, "row", "rows"));
+    let different: Vec<&Change> = changes.iter().filter(|change| !change.is_none()).collect();
+    if different.is_empty() {
+        text += "changed   nothing: the tables were as they should be\n";
+    }
+    for change in different {
+        text += &format!("changed   {}: {} new, {} gone\n", change.table, change.new, change.gone);
+    }
+    text
+}

@@ -1,0 +1,175 @@
+//! Which entries are meant: a number, a run of numbers, a visit, a rule.
+
+use std::collections::BTreeMap;
+
+use clap::Args;
+use hornrule_protocol::{DeviceId, LogId, Seq};
+use jiff::civil::Date;
+
+use super::super::Failure;
+use super::super::desk::device_name;
+use crate::herd::{Day, Herd, HerdId, Noted};
+use crate::intake::Severity;
+use crate::intake::decide::Key;
+
+/// Which remarks.
+#[derive(Debug, Default, Args)]
+pub(super) struct Filter {
+    /// Only of this farm
+    #[arg(long, value_name = "NAME")]
+    pub(super) herd: Option<String>,
+    /// Only of this day
+    #[arg(long, value_name = "DATE")]
+    pub(super) day: Option<Date>,
+    /// Only of this rule
+    #[arg(long, value_name = "RULE")]
+    pub(super) rule: Option<String>,
+    /// Only what is held
+    #[arg(long, conflicts_with = "flagged")]
+    pub(super) held: bool,
+    /// Only what is flagged
+    #[arg(long)]
+    pub(super) flagged: bool,
+}
+
+/// Which log, where the database has several.
+#[derive(Debug, Default, Args)]
+pub(super) struct Log {
+    /// Which handheld; needed where the database knows several
+    #[arg(long, value_name = "NUMBER")]
+    handheld: Option<String>,
+    /// Which log of it; needed where it was formatted anew
+    #[arg(long, value_name = "NUMBER")]
+    log: Option<String>,
+}
+
+/// A number, or a run of them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Run(pub(super) u32, pub(super) u32);
+
+/// Most entries of one run.
+const MOST: u32 = 10_000;
+
+/// "41" or "41-47".
+pub(super) fn run(text: &str) -> Result<Run, String> {
+    let (first, last) = text.split_once('-').unwrap_or((text, text));
+    match (first.parse(), last.parse()) {
+        (Ok(first), Ok(last)) if 0 < first && first <= last && last - first < MOST => {
+            Ok(Run(first, last))
+        }
+        _ => Err(format!("`{text}` is no entry like 41 and no run like 41-47")),
+    }
+}
+
+impl Log {
+    /// The one log meant.
+    pub(super) fn of(&self, herd: &Herd) -> Result<(DeviceId, LogId), Failure> {
+        let logs = herd.logs()?;
+        let named = |(device, log): &&(DeviceId, LogId)| {
+            self.handheld.as_ref().is_none_or(|name| *name == device_name(*device))
+                && self.log.as_ref().is_none_or(|name| *name == format!("{:08x}", log.0))
+        };
+        let found: Vec<_> = logs.iter().filter(named).collect();
+        let all: Vec<String> = logs
+            .iter()
+            .map(|(device, log)| format!("{} with log {:08x}", device_name(*device), log.0))
+            .collect();
+        match found.as_slice() {
+            [one] => Ok(**one),
+            _ if logs.is_empty() => {
+                Err(Failure::Said("the database has no entries yet; pull first".to_owned()))
+            }
+            [] => Err(Failure::Said(format!(
+                "no such handheld or log is in the database; it has {}",
+                all.join(", ")
+            ))),
+            _ => Err(Failure::Said(format!(
+                "say which handheld with --handheld, and which log with --log; the database has {}",
+                all.join(", ")
+            ))),
+        }
+    }
+}
+
+impl Filter {
+    /// The remarks meant. Without a word about it, also those that are decided.
+    pub(super) fn noted(&self, herd: &Herd) -> Result<Vec<Noted>, Failure> {
+        let names = names(herd)?;
+        if let Some(name) = &self.herd
+            && !names.values().any(|known| known == name)
+        {
+            let known: Vec<&str> = names.values().map(String::as_str).collect();
+            return Err(Failure::Said(format!(
+                "there is no herd {name}; there are: {}",
+                known.join(", ")
+            )));
+        }
+        let day = self.day.map(Day::from_date);
+        let mut noted = herd.noted()?;
+        noted.retain(|one| {
+            let name = one.herd.and_then(|herd| names.get(&herd));
+            self.herd.as_ref().is_none_or(|wanted| name == Some(wanted))
+                && day.is_none_or(|day| one.day == Some(day))
+                && self.rule.as_ref().is_none_or(|rule| *rule == one.rule)
+                && (!self.held || one.severity == Severity::Held)
+                && (!self.flagged || one.severity == Severity::Flagged)
+        });
+        Ok(noted)
+    }
+
+    /// The records meant that wait for a decision, each once.
+    pub(super) fn waiting(&self, herd: &Herd) -> Result<Vec<Key>, Failure> {
+        let mut keys: Vec<Key> = self
+            .noted(herd)?
+            .iter()
+            .filter(|one| one.severity != Severity::Settled)
+            .map(|one| one.key)
+            .collect();
+        keys.sort_unstable();
+        keys.dedup();
+        Ok(keys)
+    }
+}
+
+/// The herds' names.
+pub(super) fn names(herd: &Herd) -> Result<BTreeMap<HerdId, String>, Failure> {
+    Ok(herd.herds()?.into_iter().map(|listed| (listed.herd, listed.name)).collect())
+}
+
+/// The records of runs that are in the database, ascending.
+pub(super) fn of_runs(herd: &Herd, log: &Log, runs: &[Run]) -> Result<Vec<Key>, Failure> {
+    let (device, log) = log.of(herd)?;
+    let mut keys = Vec::new();
+    for Run(first, last) in runs {
+        let found = herd.sealed_among(device, log, *first..=*last)?;
+        if found.is_empty() {
+            return Err(Failure::Said(format!(
+                "entry {first} is not in the database; `hornrule review list` shows what waits"
+            )));
+        }
+        keys.extend(found.iter().map(|sealed| (device, log, sealed.seq())));
+    }
+    keys.sort_unstable();
+    keys.dedup();
+    Ok(keys)
+}
+
+/// "entry 41", with its handheld where there are several.
+pub(super) fn label((device, _, seq): Key, several: bool) -> String {
+    let Seq(number) = seq;
+    if several { format!("{number} of {}", device_name(device)) } else { number.to_string() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn entries_are_numbers_or_runs() {
+        assert_eq!(run("41"), Ok(Run(41, 41)));
+        assert_eq!(run("41-47"), Ok(Run(41, 47)));
+        for wrong in ["", "0", "47-41", "a", "1-", "-1", "1-4294967295", "1-2-3"] {
+            assert!(run(wrong).is_err(), "{wrong}");
+        }
+    }
+}

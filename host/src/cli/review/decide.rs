@@ -1,0 +1,180 @@
+//! `hornrule review decide` and `take-back`: a person's word about entries.
+
+use std::io;
+
+use clap::Args;
+
+use super::super::{Desk, Failure};
+use super::chosen::{Filter, Log, Run, of_runs, run as read_run};
+use super::interview::interview;
+use crate::herd::{AnimalId, Herd};
+use crate::intake::decide::{Key, Outcome, Said};
+use crate::intake::field;
+use crate::intake::{Field, Verdict, decide, take_back, words};
+
+/// Decide about entries: accept, correct, give to a cow, discard
+///
+/// Without a verdict each entry is shown and asked about. Without entries it is about all that is
+/// held or flagged, narrowed by --herd, --day, --rule, --held and --flagged: a whole visit at once.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule review decide\n  \
+    hornrule review decide 41 --set grade=2 --who Anna --why \"M2, seen again\"\n  \
+    hornrule review decide 52-57 --cow 313 --who Anna --why \"her number was in the gap\"\n  \
+    hornrule review decide --herd \"Alder Brook\" --day 2026-03-03 --flagged --accept --who Anna \
+    --why \"looked through\"")]
+pub(super) struct Words {
+    /// Entries, like 41 or 41-47
+    #[arg(value_name = "ENTRIES", value_parser = read_run)]
+    entries: Vec<Run>,
+    #[command(flatten)]
+    log: Log,
+    #[command(flatten)]
+    filter: Filter,
+    #[command(flatten)]
+    verdict: VerdictWords,
+    #[command(flatten)]
+    said: SaidWords,
+}
+
+#[derive(Debug, Args)]
+#[group(multiple = false)]
+struct VerdictWords {
+    /// They stand as they are
+    #[arg(long)]
+    accept: bool,
+    /// They are as if not said
+    #[arg(long)]
+    discard: bool,
+    /// They were said of this cow
+    #[arg(long, value_name = "NUMBER", value_parser = cow)]
+    cow: Option<i64>,
+    /// A field was another: place, lesion, grade, zone, action, days, dimension, length, unit,
+    /// scale, value, cow or farm
+    #[arg(long, value_name = "FIELD=VALUE", value_parser = correction)]
+    set: Vec<(Field, i64)>,
+}
+
+#[derive(Debug, Args)]
+struct SaidWords {
+    /// Who decides
+    #[arg(long, value_name = "NAME", env = "HORNRULE_WHO")]
+    who: Option<String>,
+    /// Why
+    #[arg(long, value_name = "REASON")]
+    why: Option<String>,
+}
+
+/// Take decisions back, by a further one
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule review take-back 7 --who Anna --why \"wrong cow\"")]
+pub(super) struct BackWords {
+    /// Numbers of decisions, as `hornrule review show` gives them
+    #[arg(value_name = "DECISION", required = true)]
+    decisions: Vec<i64>,
+    #[command(flatten)]
+    said: SaidWords,
+}
+
+/// "312", or the 15 digits of a tag.
+pub(super) fn cow(text: &str) -> Result<i64, String> {
+    Field::Cow.read(text).ok_or_else(|| format!("`{text}` is not {}", Field::Cow.takes()))
+}
+
+/// "grade=2".
+pub(super) fn correction(text: &str) -> Result<(Field, i64), String> {
+    let (name, value) = text.split_once('=').ok_or("write it like grade=2")?;
+    let field = Field::from_name(name.trim()).ok_or_else(|| {
+        let names: Vec<&str> = Field::ALL.iter().map(|(_, name)| *name).collect();
+        format!("there is no field `{}`; there are {}", name.trim(), names.join(", "))
+    })?;
+    let read = field.read(value).ok_or_else(|| format!("`{value}` is not {}", field.takes()))?;
+    Ok((field, read))
+}
+
+/// A cow's number as decisions keep it.
+pub(super) fn animal(number: i64) -> Option<AnimalId> {
+    AnimalId::from_number(field::animal(number)?)
+}
+
+impl VerdictWords {
+    fn verdicts(&self) -> Vec<Verdict> {
+        if self.accept {
+            return vec![Verdict::Accept];
+        }
+        if self.discard {
+            return vec![Verdict::Discard];
+        }
+        match self.cow.and_then(animal) {
+            Some(animal) => vec![Verdict::Reassign(animal)],
+            None => {
+                self.set.iter().map(|(field, value)| Verdict::Correct(*field, *value)).collect()
+            }
+        }
+    }
+}
+
+pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    let mut herd = desk.existing_herd()?;
+    let keys = if words.entries.is_empty() {
+        words.filter.waiting(&herd)?
+    } else {
+        of_runs(&herd, &words.log, &words.entries)?
+    };
+    if keys.is_empty() {
+        println!("Nothing waits for a decision.");
+        return Ok(());
+    }
+    let verdicts = words.verdict.verdicts();
+    let at_ms = desk.clock().unix_ms();
+    if verdicts.is_empty() {
+        let (who, why) = (words.said.who.clone(), words.said.why.clone());
+        let (input, mut output) = (io::stdin(), io::stdout());
+        return interview(&mut herd, &keys, (who, why, at_ms), &mut input.lock(), &mut output);
+    }
+    let said = said(&words.said, at_ms);
+    let asked: Vec<(Key, Verdict)> =
+        keys.iter().flat_map(|key| verdicts.iter().map(move |verdict| (*key, *verdict))).collect();
+    let outcome = decide(&mut herd, &said, &asked)?;
+    print!("{}", told(&herd, &outcome)?);
+    Ok(())
+}
+
+pub(super) fn back(words: &BackWords, desk: &Desk) -> Result<(), Failure> {
+    let mut herd = desk.existing_herd()?;
+    let said = said(&words.said, desk.clock().unix_ms());
+    let outcome = take_back(&mut herd, &said, &words.decisions)?;
+    print!("{}", told(&herd, &outcome)?);
+    Ok(())
+}
+
+fn said(words: &SaidWords, at_ms: i64) -> Said {
+    let text = |word: &Option<String>| word.clone().unwrap_or_default();
+    Said { who: text(&words.who), at_ms, why: text(&words.why) }
+}
+
+/// What was decided, and what still waits.
+pub(super) fn told(herd: &Herd, outcome: &Outcome) -> Result<String, Failure> {
+    let numbers: Vec<String> = outcome.decisions.iter().map(ToString::to_string).collect();
+    let what = words::count(numbers.len(), "decision", "decisions");
+    let mut text = format!("decided   {what}: {}\n", numbers.join(", "));
+    for (seq, why) in &outcome.still_held {
+        text += &format!("held      entry {}, still: {why}\n", seq.0);
+    }
+    let waiting = Filter::default().waiting(herd)?.len();
+    text += &format!("waiting   {}\n", words::count(waiting, "entry", "entries"));
+    Ok(text)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn corrections_are_read_and_their_mistakes_named() {
+        assert_eq!(correction("grade=2"), Ok((Field::Grade, 2)));
+        assert_eq!(correction("place=LH outer"), Ok((Field::Place, 6)));
+        let wrong =
+            ["grade", "colour=2", "grade=x", "cow=0"].map(|text| correction(text).unwrap_err());
+        insta::assert_snapshot!(wrong.join("\n"));
+    }
+}

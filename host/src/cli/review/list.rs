@@ -1,0 +1,116 @@
+//! `hornrule review list`: what waits, and what was decided.
+
+use clap::Args;
+use serde::Serialize;
+
+use super::super::desk::device_name;
+use super::super::{Desk, Failure};
+use super::chosen::{Filter, label, names};
+use crate::herd::Herd;
+use crate::intake::{Severity, words};
+
+/// List what is held or flagged
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule review list\n  \
+                  hornrule review list --held --herd \"Alder Brook\" --day 2026-03-03 --json")]
+pub(super) struct Words {
+    #[command(flatten)]
+    filter: Filter,
+    /// What people decided instead
+    #[arg(long)]
+    decided: bool,
+    /// As JSON, for scripts
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Serialize)]
+struct Row {
+    entry: u32,
+    handheld: String,
+    log: String,
+    herd: Option<String>,
+    day: Option<String>,
+    cow: Option<String>,
+    place: String,
+    severity: &'static str,
+    rule: String,
+    sentence: String,
+}
+
+pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    let herd = desk.existing_herd()?;
+    if words.json {
+        println!("{}", super::super::json(&rows(words, &herd)?)?);
+    } else {
+        print!("{}", told(words, &herd)?);
+    }
+    Ok(())
+}
+
+fn rows(words: &Words, herd: &Herd) -> Result<Vec<Row>, Failure> {
+    let names = names(herd)?;
+    let noted = words.filter.noted(herd)?;
+    let wanted =
+        noted.into_iter().filter(|one| (one.severity == Severity::Settled) == words.decided);
+    let row = |one: crate::herd::Noted| Row {
+        entry: one.key.2.0,
+        handheld: device_name(one.key.0),
+        log: format!("{:08x}", one.key.1.0),
+        herd: one.herd.and_then(|herd| names.get(&herd).cloned()),
+        day: one.day.map(|day| day.to_string()),
+        cow: one.animal.map(|animal| animal.to_string()),
+        place: one.place.to_string(),
+        severity: one.severity.name(),
+        rule: one.rule,
+        sentence: one.sentence,
+    };
+    Ok(wanted.map(row).collect())
+}
+
+fn told(words: &Words, herd: &Herd) -> Result<String, Failure> {
+    let several = herd.logs()?.len() > 1;
+    let names = names(herd)?;
+    let noted = words.filter.noted(herd)?;
+    let mut text = String::new();
+    let mut heading = None;
+    let mut count = 0;
+    for one in noted.iter().filter(|one| (one.severity == Severity::Settled) == words.decided) {
+        let of = (one.herd, one.day);
+        if heading != Some(of) {
+            heading = Some(of);
+            let farm = one.herd.and_then(|herd| names.get(&herd));
+            let farm = farm.map_or("no known farm", String::as_str);
+            let day = one.day.map_or_else(|| "day unknown".to_owned(), |day| day.to_string());
+            text += &format!("{farm}, {day}\n");
+        }
+        count += 1;
+        let entry = label(one.key, several);
+        text += &format!("  {entry:<6} {:<8} {}\n", one.severity.name(), one.rule);
+        text += &format!("         {}\n", one.sentence);
+    }
+    let what = if words.decided { "decided" } else { "waiting" };
+    text += &format!("{} {what}\n", words::count(count, "remark", "remarks"));
+    Ok(text)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::intake::kit::{LH_OUT, Story, take_in, two_farms};
+
+    #[test]
+    fn what_waits_is_listed_by_farm_and_day() {
+        let (mut herd, _) = two_farms();
+        let mut story = Story::at_work();
+        story.cow(312).read(1, 30_000, LH_OUT).find(13, 4, LH_OUT).visit(7).cow(313);
+        take_in(&mut herd, &story);
+        let words = Words { filter: Filter::default(), decided: false, json: false };
+        insta::assert_snapshot!(told(&words, &herd).unwrap());
+        let held = Filter { rule: Some("off-grade".to_owned()), ..Filter::default() };
+        let words = Words { filter: held, decided: false, json: true };
+        assert_eq!(rows(&words, &herd).unwrap().len(), 1);
+        let nobody = Filter { herd: Some("Ahornhof".to_owned()), ..Filter::default() };
+        assert!(nobody.noted(&herd).unwrap_err().to_string().contains("Lindenhof"));
+    }
+}

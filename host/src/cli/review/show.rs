@@ -1,0 +1,82 @@
+//! `hornrule review show`: one entry, as it came, with what stands around it.
+
+use clap::Args;
+use hornrule_protocol::open;
+
+use super::super::desk::device_name;
+use super::super::{Desk, Failure};
+use super::chosen::{Log, Run, run as read_run};
+use crate::herd::Herd;
+use crate::intake::decide::Key;
+use crate::intake::decision::in_force;
+use crate::intake::{Decision, Verdict, words};
+
+/// Entries shown before and after.
+const AROUND: u32 = 4;
+
+/// Show an entry as it came, its neighbours, what rules say of it and what was decided
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule review show 41")]
+pub(super) struct Words {
+    /// Its number
+    #[arg(value_name = "ENTRY", value_parser = read_run)]
+    entry: Run,
+    #[command(flatten)]
+    log: Log,
+}
+
+pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    let herd = desk.existing_herd()?;
+    for (device, log, seq) in
+        super::chosen::of_runs(&herd, &words.log, std::slice::from_ref(&words.entry))?
+    {
+        print!("{}", told(&herd, (device, log, seq))?);
+    }
+    Ok(())
+}
+
+/// All about one record.
+pub(super) fn told(herd: &Herd, key: Key) -> Result<String, Failure> {
+    let (device, log, seq) = key;
+    let mut text =
+        format!("entry {} of handheld {}, log {:08x}\n", seq.0, device_name(device), log.0);
+    let from = seq.0.saturating_sub(AROUND).max(1);
+    for sealed in herd.sealed_among(device, log, from..=seq.0.saturating_add(AROUND))? {
+        let mark = if sealed.seq() == seq { '>' } else { ' ' };
+        let says = match open(device, log, &sealed) {
+            Ok(record) => {
+                let at = words::duration(i64::try_from(record.uptime.0).unwrap_or(i64::MAX));
+                format!("start {}, {at}: {}", record.boot.0, words::entry(&record.entry))
+            }
+            Err(error) => format!("{error}"),
+        };
+        text += &format!("{mark} {:>6}  {says}\n", sealed.seq().0);
+        if sealed.seq() == seq {
+            let bytes: Vec<String> =
+                sealed.as_bytes().iter().map(|byte| format!("{byte:02x}")).collect();
+            text += &format!("          bytes {}\n", bytes.join(" "));
+        }
+    }
+    for one in herd.noted()?.iter().filter(|one| one.key == key) {
+        text += &format!("{:<9} {}: {}\n", one.severity.name(), one.rule, one.sentence);
+    }
+    let decisions = herd.decisions()?;
+    let holding = in_force(&decisions);
+    for one in decisions.iter().filter(|one| (one.device, one.log, one.seq) == key) {
+        let state = if holding.contains(&one) { "" } else { " (no longer in force)" };
+        text += &format!("decision  {}{state}: {}\n", one.decision, decided(one));
+    }
+    Ok(text)
+}
+
+fn decided(one: &Decision) -> String {
+    let what = match one.verdict {
+        Verdict::Accept => "accept".to_owned(),
+        Verdict::Correct(field, value) => format!("{} is {}", field.name(), field.show(value)),
+        Verdict::Reassign(animal) => format!("said of cow {animal}"),
+        Verdict::Discard => "discard".to_owned(),
+        Verdict::TakeBack(decision) => format!("takes back decision {decision}"),
+    };
+    let when = jiff::Timestamp::from_millisecond(one.at_ms).map(|at| at.to_string());
+    format!("{what}, by {} at {}: {}", one.who, when.unwrap_or_default(), one.why)
+}

@@ -1,0 +1,68 @@
+//! The herd tables from nothing, and what that would change.
+
+use hornrule_protocol::{DeviceId, LogId, Seq};
+
+use super::clock::Course;
+use super::run::{Intake, fetch, rebuild_rows};
+use crate::herd::{Change, Fault, Herd, HerdError, Rows};
+
+/// Derives all herd tables again from nothing. Gives what became of every log.
+///
+/// # Errors
+/// [`HerdError`]; the tables are then as before.
+pub fn rebuild(herd: &mut Herd) -> Result<Vec<(DeviceId, LogId, Intake)>, HerdError> {
+    herd.write(rebuild_rows)
+}
+
+/// Derives all herd tables again from nothing, and says which of them are others now.
+///
+/// # Errors
+/// [`HerdError`]; the tables are then as before.
+pub fn rebuild_and_compare(herd: &mut Herd) -> Result<Vec<Change>, HerdError> {
+    herd.write(compared)
+}
+
+/// Which tables a rebuild would change. Nothing is changed.
+///
+/// # Errors
+/// [`HerdError`].
+pub fn would_change(herd: &mut Herd) -> Result<Vec<Change>, HerdError> {
+    // The answer comes out as the reason not to keep it.
+    enum Answer {
+        Changes(Vec<Change>),
+        Failed(HerdError),
+    }
+    impl From<HerdError> for Answer {
+        fn from(error: HerdError) -> Self {
+            Self::Failed(error)
+        }
+    }
+    match herd.write_or_not(|rows| Ok(Err::<(), _>(Answer::Changes(compared(rows)?)))) {
+        Ok(()) => Ok(Vec::new()),
+        Err(Answer::Changes(changes)) => Ok(changes),
+        Err(Answer::Failed(error)) => Err(error),
+    }
+}
+
+fn compared(rows: &Rows<'_>) -> Result<Vec<Change>, Fault> {
+    let before = rows.derived_rows()?;
+    rebuild_rows(rows)?;
+    Ok(Change::between(&before, &rows.derived_rows()?))
+}
+
+/// What the anchors of each boot say, by handheld and log.
+///
+/// # Errors
+/// [`HerdError`].
+pub fn courses(herd: &Herd) -> Result<Vec<(DeviceId, LogId, Course)>, HerdError> {
+    herd.read(|rows| {
+        let mut courses = Vec::new();
+        for (device, log) in rows.logs()? {
+            let anchors = rows.anchors(device, log)?;
+            let stretch = fetch(rows, (device, log), Seq::FIRST, anchors)?;
+            let of = stretch.spans().into_iter().filter_map(|span| Course::of(span.ties));
+            courses.extend(of.map(|course| (device, log, course)));
+        }
+        Ok(courses)
+    })
+}
