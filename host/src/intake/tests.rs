@@ -408,7 +408,8 @@ fn an_anchor_from_a_pull_dates_what_was_held() {
     let intake = run(&mut herd, DEVICE, LOG, story.last().next()).unwrap();
     assert_eq!((intake.accepted, intake.held), (1, 0));
     assert_eq!(herd.column("presence", "at_ms"), [EIGHT.to_string()]);
-    assert_eq!(herd.column("presence", "uncertainty_ms"), ["21"]);
+    // Half the round trip, a rounding, and the office's own second.
+    assert_eq!(herd.column("presence", "uncertainty_ms"), ["1021"]);
 }
 
 /// What is missing is asked again when the handheld says that it is lost, without any new record.

@@ -54,6 +54,8 @@ const STARTS: [Start; 3] = [Start::Fresh, Start::Listed, Start::Second];
 
 pub(crate) struct Bench {
     pub(crate) session: String,
+    /// True time at which it was recorded.
+    plugged: String,
     /// A handheld's flash with everything still on it.
     pub(crate) flash: PathBuf,
     /// Databases before the pull and rows after it, by start.
@@ -89,9 +91,10 @@ impl Bench {
         fs::copy(&listed, &second).unwrap();
         record(&base, &format!("{half_a_day}wait 1h\nplug in\n"), &second);
         let recorded = base.join("recorded.db");
-        let session = record(&base, &format!("{half_a_day}{AFTERNOON}plug in\n"), &recorded);
+        let (session, plugged) =
+            record(&base, &format!("{half_a_day}{AFTERNOON}plug in\n"), &recorded);
         let before = [None, Some(listed), Some(second)];
-        let mut bench = Self { session, flash, before, after: Default::default() };
+        let mut bench = Self { session, plugged, flash, before, after: Default::default() };
         let folder = folder();
         for start in STARTS {
             let db = bench.database(folder.path(), start);
@@ -125,7 +128,7 @@ impl Bench {
 
     /// Pulls the recorded session in a process of its own.
     pub(crate) fn pull(&self, db: &Path, kind: Kind, at: usize) -> Output {
-        shim::hornrule(db, &pull(&self.session, &[]), kind, at)
+        shim::hornrule(db, &pull(&self.session, &self.plugged, &[]), kind, at)
     }
 
     /// The database is whole, and a further pull ends in the rows of an undisturbed one.
@@ -142,21 +145,22 @@ impl Bench {
     }
 }
 
-/// Plays a story to its `plug in`, pulls into `db`, and gives the port that replays the session.
-fn record(base: &Path, story: &str, db: &Path) -> String {
+/// Plays a story to its `plug in`, pulls into `db`, and gives the port that replays the session and
+/// the true time at which it was recorded.
+fn record(base: &Path, story: &str, db: &Path) -> (String, String) {
     let (written, flash) = (base.join("plugged.story"), base.join("plugged.flash"));
     let session = base.join("day.session");
     let _there = fs::remove_file(&flash);
     fs::write(&written, story).unwrap();
     let handheld = Handheld::start(&flash, &["--story", written.to_str().unwrap()]);
-    let words = pull(&handheld.port, &["--record", session.to_str().unwrap()]);
+    let words = pull(&handheld.port, &handheld.plugged, &["--record", session.to_str().unwrap()]);
     succeeded(&shim::hornrule(db, &words, Kind::None, 0));
-    format!("replay:{}", session.display())
+    (format!("replay:{}", session.display()), handheld.plugged.clone())
 }
 
-/// The words of a pull in the evening of the story's day.
-pub(crate) fn pull<'a>(port: &'a str, more: &[&'a str]) -> Vec<&'a str> {
-    let words = ["--pretend-now", "2026-03-03T18:00:00Z", "pull", "--port", port];
+/// The words of a pull at this time.
+pub(crate) fn pull<'a>(port: &'a str, now: &'a str, more: &[&'a str]) -> Vec<&'a str> {
+    let words = ["--pretend-now", now, "pull", "--port", port];
     [&words[..], more].concat()
 }
 
@@ -184,6 +188,8 @@ pub(crate) fn succeeded(output: &Output) {
 /// A virtual handheld on TCP; it does not outlive the test.
 pub(crate) struct Handheld {
     pub(crate) port: String,
+    /// True time at which the cable went in; empty for a story that ends without it.
+    pub(crate) plugged: String,
     process: Child,
     /// Kept open: a handheld whose lines nobody reads stops.
     _lines: BufReader<ChildStdout>,
@@ -202,13 +208,14 @@ impl Handheld {
         let mut port = String::new();
         lines.read_line(&mut port).unwrap();
         let port = port.trim().strip_prefix("port ").unwrap().to_owned();
-        if more.is_empty() {
-            // The port is there before the handheld is.
-            let mut ready = String::new();
-            lines.read_line(&mut ready).unwrap();
-            assert!(ready.starts_with("plugged in"), "{ready}");
+        // The port is there before the handheld is, and cues come before the cable.
+        let mut line = String::new();
+        while !line.starts_with("plugged in ") && !line.starts_with("end") {
+            line.clear();
+            assert!(lines.read_line(&mut line).unwrap() > 0, "the handheld stopped");
         }
-        Self { port, process, _lines: lines }
+        let plugged = line.trim().strip_prefix("plugged in ").unwrap_or_default().to_owned();
+        Self { port, plugged, process, _lines: lines }
     }
 }
 

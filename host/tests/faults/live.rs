@@ -34,7 +34,7 @@ fn gone_at_calls(kind: Kind, power: bool, quick: usize) {
     };
     let db = bench.database(folder.path(), Start::Listed);
     let handheld = plug_in();
-    succeeded(&shim::hornrule(&db, &pull(&handheld.port, &[]), Kind::None, 0));
+    succeeded(&shim::hornrule(&db, &pull(&handheld.port, &handheld.plugged, &[]), Kind::None, 0));
     let last = hello(&handheld).released;
     assert!(last.0 > 50, "{} records are too few to mean anything", last.0);
     drop(handheld);
@@ -47,7 +47,7 @@ fn gone_at_calls(kind: Kind, power: bool, quick: usize) {
         let about = format!("{kind:?} at call {at}, power lost: {power}");
         let db = bench.database(folder.path(), Start::Listed);
         let handheld = plug_in();
-        let _gone = shim::hornrule(&db, &pull(&handheld.port, &[]), kind, *at);
+        let _gone = shim::hornrule(&db, &pull(&handheld.port, &handheld.plugged, &[]), kind, *at);
         if power {
             lose_power(&db, &bench.files(Start::Listed), &shim::calls(&db), Unsynced::Lost);
         }
@@ -56,7 +56,12 @@ fn gone_at_calls(kind: Kind, power: bool, quick: usize) {
         let stored = held(&db, &then);
         assert!(then.released <= stored, "{about}: released {then:?}, stored {stored:?}");
         kept += usize::from(then.released < last);
-        succeeded(&shim::hornrule(&db, &pull(&handheld.port, &[]), Kind::None, 0));
+        succeeded(&shim::hornrule(
+            &db,
+            &pull(&handheld.port, &handheld.plugged, &[]),
+            Kind::None,
+            0,
+        ));
         let after = hello(&handheld);
         assert_eq!((after.released, held(&db, &after)), (last, last), "{about}");
     }
