@@ -92,6 +92,30 @@ fn a_new_file_is_ours_and_opens_again() {
     assert_eq!(mode, "wal");
 }
 
+/// A database as version 1 left it: all is there after it is opened, and derived by the rules of now.
+#[test]
+fn a_database_of_version_1_is_brought_up() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("herd.db");
+    let mut herd = Herd::open(&path).unwrap();
+    import(&mut herd, "Lindenhof", 1, "number\n312\n");
+    let mut story = Story::at_work();
+    story.cow(312).cow(313);
+    crate::intake::kit::take_in(&mut herd, &story);
+    let (expected, sealed) = (herd.dump(), herd.column("sealed", "hex(bytes)"));
+    let back = "DROP TABLE decision; DROP TABLE threshold; DELETE FROM migration WHERE version = 2; \
+                DELETE FROM remark; PRAGMA user_version = 1";
+    herd.conn.execute_batch(back).unwrap();
+    drop(herd);
+    let mut herd = Herd::open_existing(&path).unwrap();
+    assert_eq!(herd.count("decision"), 0);
+    assert_eq!(herd.column("sealed", "hex(bytes)"), sealed);
+    assert_ne!(herd.dump(), expected);
+    let limits = crate::intake::Limits::default();
+    assert!(crate::intake::set_limits(&mut herd, &limits).unwrap());
+    assert_eq!(herd.dump(), expected);
+}
+
 #[test]
 fn every_table_is_strict() {
     let herd = Herd::in_memory().unwrap();

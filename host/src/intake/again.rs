@@ -15,6 +15,8 @@ use crate::inbox::{Anchor, Batch};
 enum Step {
     Start,
     Clock,
+    /// The office's clock is so many hours off.
+    WrongClock(i64),
     Visit(u8),
     Cow(u32),
     Left,
@@ -37,6 +39,7 @@ fn step() -> impl Strategy<Value = Step> {
     prop_oneof![
         2 => Just(Step::Start),
         1 => Just(Step::Clock),
+        1 => (-30..30i64).prop_map(Step::WrongClock),
         1 => (1..4u8).prop_map(Step::Visit),
         5 => (310..316u32).prop_map(Step::Cow),
         1 => Just(Step::Left),
@@ -62,6 +65,10 @@ fn tell(steps: &[Step]) -> Story {
             Step::Clock => {
                 let (boot, uptime) = *story.times.last().unwrap();
                 story.clock(wall(boot.0, uptime.0) + 700)
+            }
+            Step::WrongClock(hours) => {
+                let (boot, uptime) = *story.times.last().unwrap();
+                story.clock(wall(boot.0, uptime.0) + hours * 3_600_000)
             }
             Step::Visit(farm) => story.visit(*farm),
             Step::Cow(number) => story.cow(*number),
@@ -142,7 +149,7 @@ fn pulls(story: &Story, cuts: &[(usize, bool)]) -> Vec<(Batch, Option<Anchor>)> 
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(96))]
+    #![proptest_config(ProptestConfig::with_cases(48))]
 
     #[test]
     fn pull_by_pull_is_the_same_as_whole(

@@ -24,7 +24,11 @@ use crate::intake::{Field, Verdict, decide, take_back, words};
     --why \"looked through\"")]
 pub(super) struct Words {
     /// Entries, like 41 or 41-47
-    #[arg(value_name = "ENTRIES", value_parser = read_run)]
+    #[arg(
+        value_name = "ENTRIES",
+        value_parser = read_run,
+        conflicts_with_all = ["herd", "day", "rule", "held", "flagged"]
+    )]
     entries: Vec<Run>,
     #[command(flatten)]
     log: Log,
