@@ -8,6 +8,8 @@
 pub mod cable;
 pub mod faulty;
 pub mod rows;
+pub mod scripted;
+pub mod sound;
 
 use std::path::Path;
 

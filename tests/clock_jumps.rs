@@ -1,0 +1,91 @@
+//! P4 and P8: the office's clock jumps while a pull runs. What was said stays what it is; only when
+//! may be wrong, or unknown.
+#![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
+
+use std::cell::Cell;
+
+use hornrule::clock::Clock;
+use hornrule::office;
+use hornrule_protocol::{DeviceId, LogId};
+use hornrule_testkit::seeded::Seeded;
+use hornrule_tests::scripted::{Scripted, Truth};
+use hornrule_tests::{herd_at, long, memory_folder, rows, sound};
+
+const EVENING_MS: i64 = 1_772_557_200_000;
+const HOUR_MS: i64 = 3_600_000;
+
+/// Shows another of these differences at every look.
+struct Jumping(Vec<i64>, Cell<Seeded>);
+
+impl Jumping {
+    fn new(jumps: &[i64], seed: u64) -> Self {
+        Self(jumps.to_vec(), Cell::new(Seeded::new(seed)))
+    }
+}
+
+impl Clock for Jumping {
+    fn unix_ms(&self) -> i64 {
+        let mut chance = self.1.replace(Seeded::new(0));
+        let place = usize::try_from(chance.below(self.0.len() as u64)).unwrap();
+        self.1.set(chance);
+        EVENING_MS.saturating_add(self.0[place])
+    }
+}
+
+/// The rows without their times, and how many findings are among them.
+fn pulled(truth: &Truth, clock: &dyn Clock) -> (String, usize) {
+    let folder = memory_folder();
+    let path = folder.path().join("herd.db");
+    let mut port = Scripted::new(|id, request| truth.answer(id, request).into());
+    office::pull(&mut port, &mut herd_at(&path), clock, "", &mut |_, _| {}).unwrap();
+    assert_eq!(sound::check(&path), 0);
+    assert_eq!(rows::count(&path, "sealed"), truth.records.len());
+    (rows::dump_without(&path, &["at_ms", "until_ms", "day"]), rows::count(&path, "finding"))
+}
+
+fn seeds() -> std::ops::Range<u64> {
+    0..if long() { 200 } else { 6 }
+}
+
+/// Times that a clock may show.
+const POSSIBLE: [&[i64]; 4] =
+    [&[0, HOUR_MS], &[0, -HOUR_MS], &[0, 26 * HOUR_MS, -26 * HOUR_MS], &[0, 30 * 24 * HOUR_MS, -5]];
+/// Times that none can.
+const IMPOSSIBLE: [&[i64]; 3] =
+    [&[i64::MIN, i64::MAX], &[-EVENING_MS, i64::MAX], &[i64::MIN, -EVENING_MS, 0]];
+
+/// The morning's own clock record places the day, whatever the office's clock does.
+#[test]
+fn a_day_that_knows_its_time() {
+    let truth = Truth::day(DeviceId(5), LogId(6), 20);
+    let (expected, found) = pulled(&truth, &Jumping::new(&[0], 0));
+    assert_eq!(found, 20);
+    for jumps in POSSIBLE.into_iter().chain(IMPOSSIBLE) {
+        for seed in seeds() {
+            let (rows, _) = pulled(&truth, &Jumping::new(jumps, seed));
+            assert_eq!(rows, expected, "{jumps:?} seed {seed}");
+        }
+    }
+}
+
+/// All hangs on the probes of the pull: the same rows but times, or all held where every probe saw
+/// the clock go back or show what cannot be. Nothing in between.
+#[test]
+fn a_day_that_does_not() {
+    let truth = Truth::timeless_day(DeviceId(5), LogId(6), 20);
+    let (expected, found) = pulled(&truth, &Jumping::new(&[0], 0));
+    assert_eq!(found, 20);
+    let (mut dated, mut held) = (0, 0);
+    for jumps in POSSIBLE.into_iter().chain(IMPOSSIBLE) {
+        for seed in seeds() {
+            let (rows, found) = pulled(&truth, &Jumping::new(jumps, seed));
+            if found == 0 {
+                held += 1;
+            } else {
+                assert_eq!(rows, expected, "{jumps:?} seed {seed}");
+                dated += 1;
+            }
+        }
+    }
+    assert!(dated > held && held > 0, "{dated} dated, {held} held: the test is blind");
+}
