@@ -1,6 +1,5 @@
 //! The pictures in the hardware notes are drawn from bit scripts, and the scripts say what the
 //! pages say.
-#![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use std::fs;
 use std::path::PathBuf;
