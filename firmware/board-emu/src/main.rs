@@ -5,8 +5,8 @@
 //! last: why we started, where we stopped        sim: what a test may set
 //! ```
 //!
-//! What it decides is in `hornrule-core`, when it is asked in `hornrule-shell`. All `unsafe` of the
-//! firmware is in this crate.
+//! What it decides is in `hornrule-core`, when it is asked in `hornrule-shell`. Of the firmware
+//! only boards have `unsafe`.
 #![no_std]
 #![no_main]
 
@@ -98,7 +98,7 @@ async fn cues(shell: &'static Handheld, voice: voice::Pins) {
 #[embassy_executor::task]
 async fn keys(shell: &'static Handheld) {
     let rows = pins::ROWS.map(|pin| Output::new(pin, true));
-    let columns = pins::COLUMNS.map(Input::new);
+    let columns = pins::COLUMNS.map(pins::Column::new);
     hornrule_shell::keys(shell, Matrix { rows, columns }).await;
 }
 
@@ -135,7 +135,7 @@ async fn send(shell: &'static Handheld, line: ToOffice) {
 struct Battery;
 
 impl Gauge for Battery {
-    async fn millivolts(&mut self) -> Option<u16> {
+    async fn millivolts(&mut self) -> u16 {
         sim::battery_mv()
     }
 }

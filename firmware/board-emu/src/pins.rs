@@ -13,7 +13,8 @@ use core::convert::Infallible;
 
 use embedded_hal::digital::{ErrorType, InputPin, OutputPin};
 
-use crate::register::{GPIO_IN, GPIO_OUTCLR, GPIO_OUTSET, gpio_pin_cnf};
+use crate::register::{GPIO_IN, GPIO_OUT, GPIO_OUTCLR, GPIO_OUTSET, gpio_pin_cnf};
+use crate::sim;
 
 pub(crate) const ROWS: [u8; 5] = [0, 1, 2, 3, 4];
 pub(crate) const COLUMNS: [u8; 4] = [5, 6, 7, 8];
@@ -32,6 +33,9 @@ pub(crate) const TAKEN: u8 = 30;
 /// A pin that is read. Pulled up.
 pub(crate) struct Input(u8);
 
+/// A column of the matrix: a pin that is read, once what is at the rows has had its say.
+pub(crate) struct Column(Input);
+
 /// A pin that is driven.
 pub(crate) struct Output(u8);
 
@@ -43,6 +47,18 @@ impl Input {
 
     pub(crate) fn is_high(&self) -> bool {
         GPIO_IN.read() >> self.0 & 1 == 1
+    }
+}
+
+impl Column {
+    pub(crate) fn new(pin: u8) -> Self {
+        Self(Input::new(pin))
+    }
+
+    fn is_high(&self) -> bool {
+        let rows: u32 = ROWS.iter().map(|row| 1 << row).sum();
+        sim::wait_for_columns(GPIO_OUT.read() & rows);
+        self.0.is_high()
     }
 }
 
@@ -65,6 +81,20 @@ impl ErrorType for Input {
 }
 
 impl InputPin for Input {
+    fn is_high(&mut self) -> Result<bool, Infallible> {
+        Ok(Self::is_high(self))
+    }
+
+    fn is_low(&mut self) -> Result<bool, Infallible> {
+        Ok(!Self::is_high(self))
+    }
+}
+
+impl ErrorType for Column {
+    type Error = Infallible;
+}
+
+impl InputPin for Column {
     fn is_high(&mut self) -> Result<bool, Infallible> {
         Ok(Self::is_high(self))
     }

@@ -74,6 +74,7 @@ pub(crate) const NVMC_ERASEPAGE: Register = Register(0x4001_E508);
 pub(crate) const FICR_DEVICEID_LOW: Register = Register(0x1000_0060);
 pub(crate) const FICR_DEVICEID_HIGH: Register = Register(0x1000_0064);
 
+pub(crate) const GPIO_OUT: Register = Register(0x5000_0504);
 pub(crate) const GPIO_OUTSET: Register = Register(0x5000_0508);
 pub(crate) const GPIO_OUTCLR: Register = Register(0x5000_050C);
 pub(crate) const GPIO_IN: Register = Register(0x5000_0510);

@@ -3,7 +3,8 @@
 //! ```text
 //! SIM_IDENTITY  mark, device (low, high), log, battery (mV)    before the start; not zeroed
 //! SIM_NOW_US    the handheld's clock in microseconds; 0: TIMER0's, as on a chip
-//! SIM_SHOWN_US  when the voice changed, the last 32 times; for the test to read
+//! SIM_SHOWN_US  when the voice changed, the last 32 times; lowest bit: the cue was over then
+//! SIM_ROWS      0x100 + the rows' levels that the columns answer to now; 0: real columns
 //! SIM_SHOWN     how often it changed; a reset does not clear it
 //! ```
 //!
@@ -28,6 +29,9 @@ static SIM_IDENTITY: [AtomicU32; 5] = [const { AtomicU32::new(0) }; 5];
 static SIM_NOW_US: AtomicU32 = AtomicU32::new(0);
 
 #[unsafe(no_mangle)]
+static SIM_ROWS: AtomicU32 = AtomicU32::new(0);
+
+#[unsafe(no_mangle)]
 static SIM_SHOWN_US: [AtomicU32; 32] = [const { AtomicU32::new(0) }; 32];
 
 #[unsafe(no_mangle)]
@@ -35,13 +39,14 @@ static SIM_SHOWN_US: [AtomicU32; 32] = [const { AtomicU32::new(0) }; 32];
 #[unsafe(link_section = ".uninit.sim")]
 static SIM_SHOWN: AtomicU32 = AtomicU32::new(0);
 
-/// Keeps when the voice changed: how long a tone was is heard from outside only as exactly as the
-/// computer that listens is awake.
-pub(crate) fn shown(at: Micros) {
+/// Keeps when the voice changed, and whether that ended a cue: how long a tone or a rest was is
+/// heard from outside only as exactly as the computer is awake.
+pub(crate) fn shown(at: Micros, over: bool) {
     let turn = SIM_SHOWN.load(Ordering::Relaxed);
     SIM_SHOWN.store(turn.wrapping_add(1), Ordering::Relaxed);
     // Tests last shorter than the 71 minutes after which 32 bits come round.
-    SIM_SHOWN_US[turn as usize % SIM_SHOWN_US.len()].store(at.0 as u32, Ordering::Relaxed);
+    let word = at.0 as u32 & !1 | u32::from(over);
+    SIM_SHOWN_US[turn as usize % SIM_SHOWN_US.len()].store(word, Ordering::Relaxed);
 }
 
 /// Who the test says we are, and our fresh log's number.
@@ -52,10 +57,19 @@ pub(crate) fn identity() -> Option<(DeviceId, LogId)> {
     (mark == MARK).then_some((DeviceId(device), LogId(log)))
 }
 
-/// The battery as the test has it; zero is none. The emulated chip has nothing to measure with.
-pub(crate) fn battery_mv() -> Option<u16> {
+/// The battery as the test has it, millivolts; zero is none. The emulated chip has nothing to
+/// measure with.
+pub(crate) fn battery_mv() -> u16 {
     let [mark, .., battery] = SIM_IDENTITY.each_ref().map(|word| word.load(Ordering::Relaxed));
-    u16::try_from(battery).ok().filter(|mv| mark == MARK && *mv > 0)
+    u16::try_from(battery).ok().filter(|_| mark == MARK).unwrap_or(0)
+}
+
+/// Waits until the test has set the columns for these rows: contacts answer at once, a test on a busy
+/// computer does not.
+pub(crate) fn wait_for_columns(rows: u32) {
+    // Zero until a test has seen the first row move.
+    let answers_to = || SIM_ROWS.load(Ordering::Relaxed);
+    while answers_to() != 0 && answers_to() != 0x100 | rows {}
 }
 
 /// The time as the test has it.

@@ -12,14 +12,16 @@ const PERIOD: Duration = Duration::from_secs(30);
 
 /// Measures the battery.
 pub trait Gauge {
-    /// Millivolts; nothing where it could not be measured.
-    fn millivolts(&mut self) -> impl Future<Output = Option<u16>>;
+    /// Millivolts; zero where there is nothing to measure with.
+    fn millivolts(&mut self) -> impl Future<Output = u16>;
 }
 
 /// Runs for ever.
 pub async fn battery<F: NorFlash, P: DayPlan>(shell: &Shell<'_, F, P>, mut gauge: impl Gauge) -> ! {
     loop {
-        if let Some(mv) = gauge.millivolts().await {
+        let mv = gauge.millivolts().await;
+        // A battery that nobody can measure is not an empty one.
+        if mv > 0 {
             shell.input(Input::Battery(mv));
         }
         Timer::after(PERIOD).await;

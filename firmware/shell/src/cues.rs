@@ -16,7 +16,8 @@ const SILENCE: Step = Step { tone_hz: None, light: Light::Off, buzz: false, ms: 
 
 /// Beeper, light and motor.
 pub trait Voice {
-    /// Sounds, shows and shakes like this until told otherwise.
+    /// Sounds, shows and shakes like this until told otherwise. After a cue comes a step of silence
+    /// that lasts 0 ms.
     fn show(&mut self, step: &Step);
 }
 

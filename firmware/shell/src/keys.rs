@@ -8,8 +8,9 @@
 //! ```
 //!
 //! After each row the columns are read with no row driven: one that is still low has not recovered
-//! (a long wire, water), and the next row would be read wrongly. Such a scan is thrown away, unless
-//! it goes on for so long that the line must be broken: then the core hears it as stuck keys.
+//! (a long wire, water), and the next row would be read wrongly. Such a scan is thrown away. Where
+//! that goes on for so long that the line must be broken, its keys are left out and the others are
+//! heard again: a key that gives no tick is noticed, five that nobody pressed would be stored.
 
 use embassy_time::{Duration, Instant, Timer};
 use embedded_hal::digital::{InputPin, OutputPin};
@@ -50,9 +51,9 @@ impl<R: OutputPin, C: InputPin> Matrix<R, C> {
         }
     }
 
-    /// One scan, and whether the columns recovered after each row.
-    async fn scan(&mut self) -> (u32, bool) {
-        let (mut mask, mut recovered) = (0, true);
+    /// One scan: contacts, and columns that did not recover after a row.
+    async fn scan(&mut self) -> (u32, u32) {
+        let (mut mask, mut low) = (0, 0);
         let mut next = Instant::now();
         for row in 0..self.rows.len() {
             let _moved = self.rows[row].set_low();
@@ -62,9 +63,9 @@ impl<R: OutputPin, C: InputPin> Matrix<R, C> {
             let _moved = self.rows[row].set_high();
             next += SETTLE;
             Timer::at(next).await;
-            recovered &= self.low() == 0;
+            low |= self.low();
         }
-        (mask, recovered)
+        (mask, low)
     }
 
     /// Waits until any contact seems closed.
@@ -89,12 +90,14 @@ pub async fn keys<F: NorFlash, P: DayPlan>(
     matrix.drive_all(false);
     let (mut void, mut quiet) = (0, 0);
     loop {
-        let (mask, recovered) = matrix.scan().await;
-        if !recovered && void < VOID_SCANS {
+        let (mask, low) = matrix.scan().await;
+        if low != 0 && void < VOID_SCANS {
             void += 1;
             continue;
         }
-        void = if recovered { 0 } else { void };
+        void = if low == 0 { 0 } else { void };
+        let broken: u32 = (0..ROWS).map(|row| low << (row * COLUMNS)).sum();
+        let mask = mask & !broken;
         shell.input(Input::Keys(mask));
         quiet = if mask == 0 { quiet + 1 } else { 0 };
         if quiet >= QUIET_SCANS {

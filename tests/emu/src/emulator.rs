@@ -141,7 +141,8 @@ impl Emulator {
             .expect("qemu-system-arm does not start; install it (Debian: qemu-system-arm)");
         let qtest = Qtest::new(connect(folder.path().join("qtest")));
         let qmp = Qmp::new(connect(folder.path().join("qmp")));
-        let panel = Arc::new(Panel::new(qtest.clone(), image.address("SIM_SHOWN_US")));
+        let (rows_at, shown_at) = (image.address("SIM_ROWS"), image.address("SIM_SHOWN_US"));
+        let panel = Arc::new(Panel::new(qtest.clone(), rows_at, shown_at));
         let now_at = image.address("SIM_NOW_US");
         let stack = image.address("_stack_start");
         let mut emulator = Self { child, folder, qtest, qmp, panel, now_at, stack, _one: one };
@@ -222,6 +223,11 @@ impl Emulator {
         let at = RAM_START + 0x100;
         self.qtest.set_word(at, u32::from(instruction));
         at
+    }
+
+    /// Writes to the flash past its controller, which the chip does not allow.
+    pub fn trespass(&self) {
+        self.qtest.set_word(LOG_START, 0);
     }
 
     /// Cuts the power and gives what is in flash.

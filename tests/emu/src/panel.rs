@@ -28,6 +28,9 @@ struct Lines {
     contacts: u32,
     /// Columns as they are driven now, bits; nothing at the start.
     columns: Option<u32>,
+    /// Where the image looks for which rows the columns answer to, and what it finds there.
+    rows_at: u32,
+    rows: u32,
     /// Changes of the motor so far: (tone, light) where it began.
     turns: Vec<Option<(u8, Light)>>,
     taken: u64,
@@ -62,6 +65,11 @@ impl Lines {
             }
         }
         self.columns = Some(low);
+        let rows = 0x100 | self.levels & 0x1F;
+        if self.rows != rows {
+            self.rows = rows;
+            qtest.set_word(self.rows_at, rows);
+        }
     }
 }
 
@@ -102,9 +110,9 @@ pub struct Panel {
 }
 
 impl Panel {
-    pub(crate) fn new(qtest: Qtest, shown_at: u32) -> Self {
+    pub(crate) fn new(qtest: Qtest, rows_at: u32, shown_at: u32) -> Self {
         // Rows rest high; nothing is driven before the image runs.
-        let lines = Lines { levels: 0x1F, ..Lines::default() };
+        let lines = Lines { levels: 0x1F, rows_at, ..Lines::default() };
         let lines: Shared = Arc::new((Mutex::new(lines), Condvar::new()));
         qtest.listen(Watch { lines: Arc::clone(&lines), qtest: qtest.clone() });
         lines.0.lock().unwrap().answer(&qtest);
@@ -135,13 +143,15 @@ impl Panel {
         assert!(turns.len() - *told < SHOWN, "more sounds than the image remembers");
         for (turn, began) in turns.iter().enumerate().skip(*told) {
             let place = u32::try_from(turn % SHOWN).unwrap();
-            let at_us = self.qtest.word(self.shown_at + 4 * place);
+            let word = self.qtest.word(self.shown_at + 4 * place);
+            let (at_us, over) = (word & !1, word & 1 == 1);
             match (*began, sounds.last_mut()) {
                 (Some((tone, light)), _) => {
-                    sounds.push(Sound { tone, light, from_us: at_us, length_us: None });
+                    sounds.push(Sound { tone, light, from_us: at_us, length_us: None, over });
                 }
                 (None, Some(sound)) => {
                     sound.length_us = Some(at_us.wrapping_sub(sound.from_us));
+                    sound.over = over;
                 }
                 (None, None) => unreachable!("the motor stops before it began"),
             }

@@ -89,3 +89,14 @@ fn a_battery_that_is_low_is_told() {
     assert!(heard(&player, Cue::BatteryLow) >= 1);
     player.power_off();
 }
+
+/// The watch over what the image does is not blind.
+#[test]
+#[ignore = "needs the ARM image and QEMU: ./check runs it"]
+#[should_panic(expected = "the chip does not allow this")]
+fn what_the_chip_does_not_allow_fails_the_run() {
+    let mut player = Player::new(Image::open(), identity(), blank());
+    player.tell("power on").unwrap();
+    player.on().trespass();
+    player.power_off();
+}

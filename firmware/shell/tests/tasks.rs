@@ -1,0 +1,278 @@
+//! All tasks together, on pins and a line that are played, in a time that is played too.
+//!
+//! One test, because the played time is one for the whole process.
+#![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
+
+use std::cell::{Cell, RefCell};
+use std::collections::VecDeque;
+use std::convert::Infallible;
+use std::future::{Future, pending, poll_fn};
+use std::pin::pin;
+use std::task::{Context, Poll, Waker};
+
+use embassy_futures::join::{join, join5};
+use embassy_time::{Duration, Instant, MockDriver};
+use embedded_hal::digital::{ErrorType, InputPin, OutputPin};
+use embedded_io_async::{Read, Write};
+use hornrule_core::calliper::{self, Edge};
+use hornrule_core::chute::NoPlan;
+use hornrule_core::cue::{Cue, Step};
+use hornrule_core::device::{Device, Settings};
+use hornrule_core::keypad::Key;
+use hornrule_core::time::Micros;
+use hornrule_protocol::frame::{self, RequestId};
+use hornrule_protocol::limits::{MAX_REQUEST_ON_WIRE, MAX_RESPONSE_ON_WIRE};
+use hornrule_protocol::message::{Request, Response};
+use hornrule_protocol::record::StartCause;
+use hornrule_protocol::{Deframer, DeviceId, LogId, Seq};
+use hornrule_shell::{EdgeSource, Gauge, Matrix, Shell, Voice, line};
+use hornrule_testkit::bits::{Script, Shape};
+use hornrule_testkit::flash::Flash;
+
+/// How far the played time goes at once: finer than anything the tasks wait for.
+const TICK: Duration = Duration::from_micros(100);
+
+/// The world outside the handheld.
+#[derive(Default)]
+struct World {
+    contacts: Cell<u32>,
+    rows_low: Cell<u32>,
+    /// Columns that a broken wire holds low.
+    shorted: Cell<u32>,
+    pedal: Cell<bool>,
+    request_low: Cell<bool>,
+    sounds: RefCell<Vec<(u64, Step)>>,
+    edges: RefCell<VecDeque<(Edge, Micros)>>,
+    to_handheld: RefCell<VecDeque<u8>>,
+    to_office: RefCell<Vec<u8>>,
+}
+
+struct Row<'w>(&'w World, usize);
+struct Column<'w>(&'w World, usize);
+struct Pedal<'w>(&'w World);
+struct RequestLine<'w>(&'w World);
+struct Ear<'w>(&'w World);
+struct Edges<'w>(&'w World);
+struct End<'w>(&'w World);
+struct NoGauge;
+
+impl ErrorType for Row<'_> {
+    type Error = Infallible;
+}
+impl OutputPin for Row<'_> {
+    fn set_low(&mut self) -> Result<(), Infallible> {
+        self.0.rows_low.set(self.0.rows_low.get() | 1 << self.1);
+        Ok(())
+    }
+    fn set_high(&mut self) -> Result<(), Infallible> {
+        self.0.rows_low.set(self.0.rows_low.get() & !(1 << self.1));
+        Ok(())
+    }
+}
+impl ErrorType for Column<'_> {
+    type Error = Infallible;
+}
+impl InputPin for Column<'_> {
+    fn is_low(&mut self) -> Result<bool, Infallible> {
+        let closed = (0..5)
+            .filter(|row| self.0.rows_low.get() >> row & 1 == 1)
+            .any(|row| self.0.contacts.get() >> (4 * row + self.1) & 1 == 1);
+        Ok(closed || self.0.shorted.get() >> self.1 & 1 == 1)
+    }
+    fn is_high(&mut self) -> Result<bool, Infallible> {
+        self.is_low().map(|low| !low)
+    }
+}
+impl ErrorType for Pedal<'_> {
+    type Error = Infallible;
+}
+impl InputPin for Pedal<'_> {
+    fn is_low(&mut self) -> Result<bool, Infallible> {
+        Ok(self.0.pedal.get())
+    }
+    fn is_high(&mut self) -> Result<bool, Infallible> {
+        Ok(!self.0.pedal.get())
+    }
+}
+impl ErrorType for RequestLine<'_> {
+    type Error = Infallible;
+}
+impl OutputPin for RequestLine<'_> {
+    fn set_low(&mut self) -> Result<(), Infallible> {
+        self.0.request_low.set(true);
+        Ok(())
+    }
+    fn set_high(&mut self) -> Result<(), Infallible> {
+        self.0.request_low.set(false);
+        Ok(())
+    }
+}
+impl Voice for Ear<'_> {
+    fn show(&mut self, step: &Step) {
+        self.0.sounds.borrow_mut().push((Instant::now().as_millis(), *step));
+    }
+}
+impl Gauge for NoGauge {
+    async fn millivolts(&mut self) -> u16 {
+        0
+    }
+}
+impl EdgeSource for Edges<'_> {
+    async fn next(&mut self) -> (Edge, Micros) {
+        poll_fn(|_| {
+            let mut edges = self.0.edges.borrow_mut();
+            match edges.front().is_some_and(|(_, at)| *at <= now()) {
+                true => Poll::Ready(edges.pop_front().unwrap()),
+                false => Poll::Pending,
+            }
+        })
+        .await
+    }
+}
+impl embedded_io_async::ErrorType for End<'_> {
+    type Error = Infallible;
+}
+impl Read for End<'_> {
+    async fn read(&mut self, bytes: &mut [u8]) -> Result<usize, Infallible> {
+        if self.0.to_handheld.borrow().is_empty() {
+            poll_fn(|_| match self.0.to_handheld.borrow().is_empty() {
+                true => Poll::Pending,
+                false => Poll::Ready(()),
+            })
+            .await;
+        }
+        // One at a time, as lines are.
+        bytes[0] = self.0.to_handheld.borrow_mut().pop_front().unwrap();
+        Ok(1)
+    }
+}
+impl Write for End<'_> {
+    async fn write(&mut self, bytes: &[u8]) -> Result<usize, Infallible> {
+        self.0.to_office.borrow_mut().push(bytes[0]);
+        Ok(1)
+    }
+    async fn flush(&mut self) -> Result<(), Infallible> {
+        Ok(())
+    }
+}
+
+fn now() -> Micros {
+    Micros(Instant::now().as_micros())
+}
+
+/// The cues in what was shown: parted by the rest after each.
+fn cues(world: &World) -> Vec<Cue> {
+    let shown: Vec<Step> = world.sounds.borrow().iter().map(|(_, step)| *step).collect();
+    let runs = shown.split(|step| step.ms == 0).filter(|run| !run.is_empty());
+    runs.map(|run| Cue::ALL.into_iter().find(|cue| cue.steps() == run).unwrap()).collect()
+}
+
+/// Lets the tasks run for so long.
+fn run(tasks: &mut std::pin::Pin<&mut impl Future>, ms: u64) {
+    let until = Instant::now() + Duration::from_millis(ms);
+    let mut context = Context::from_waker(Waker::noop());
+    while Instant::now() < until {
+        assert!(tasks.as_mut().poll(&mut context).is_pending(), "no task ever ends");
+        MockDriver::get().advance(TICK);
+    }
+}
+
+fn device() -> Device<Flash<1024>, NoPlan> {
+    let settings = Settings {
+        device: DeviceId(7),
+        fresh_log: LogId(9),
+        firmware: [0, 1, 0],
+        cause: StartCause::PowerOn,
+        fault: 0,
+        calliper: calliper::Settings::DEFAULT,
+        battery_low_mv: 3_400,
+    };
+    Device::start(Flash::blank(8), settings, NoPlan).ok().unwrap()
+}
+
+#[test]
+fn pins_and_line_reach_the_core_and_answers_come_back() {
+    let world = World::default();
+    let mut core = device();
+    let shell = Shell::new(&mut core, now);
+    let matrix = Matrix {
+        rows: std::array::from_fn(|row| Row(&world, row)),
+        columns: std::array::from_fn(|column| Column(&world, column)),
+    };
+    let inputs = join5(
+        hornrule_shell::keys(&shell, matrix),
+        hornrule_shell::pedal(&shell, Pedal(&world)),
+        hornrule_shell::edges(&shell, Edges(&world)),
+        hornrule_shell::battery(&shell, NoGauge),
+        line::receive(&shell, End(&world)),
+    );
+    let outputs = join5(
+        hornrule_shell::cues(&shell, Ear(&world)),
+        hornrule_shell::time(&shell, RequestLine(&world)),
+        line::send(&shell, End(&world)),
+        pending::<()>(),
+        pending::<()>(),
+    );
+    let mut tasks = pin!(join(inputs, outputs));
+    let press = |tasks: &mut _, key: Key| {
+        world.contacts.set(1 << key.position());
+        run(tasks, 60);
+        world.contacts.set(0);
+        run(tasks, 400);
+    };
+
+    run(&mut tasks, 600);
+    assert_eq!(cues(&world), [Cue::Ready], "and no word of a battery that nobody measures");
+    for key in [Key::Cow, Key::Two, Key::Seven, Key::Cow, Key::Rh] {
+        press(&mut tasks, key);
+    }
+    run(&mut tasks, 1_000);
+    let cow = [Cue::KeyTaken, Cue::KeyTaken, Cue::KeyTaken, Cue::Committed, Cue::ClockUnknown];
+    assert_eq!(cues(&world)[1..], [&cow[..], &[Cue::Lateral]].concat());
+
+    // A column that stays low: none of its keys is heard, because nobody pressed them, and after
+    // half a second the others are.
+    let before = cues(&world).len();
+    world.shorted.set(0b0100);
+    run(&mut tasks, 1_000);
+    assert_eq!(cues(&world).len(), before);
+    press(&mut tasks, Key::Lh);
+    world.shorted.set(0);
+    run(&mut tasks, 400);
+    press(&mut tasks, Key::Rh);
+    assert_eq!(cues(&world)[before..], [Cue::Lateral, Cue::Lateral]);
+    let before = cues(&world).len();
+
+    // The pedal asks the calliper, two packets answer.
+    world.pedal.set(true);
+    run(&mut tasks, 30);
+    world.pedal.set(false);
+    assert!(world.request_low.get(), "the request line is pulled");
+    for _ in 0..2 {
+        let at = now().after_ms(2);
+        let script = Script::sync24(8_120, Shape::SYNC24_SLOW, at);
+        world.edges.borrow_mut().extend(script.edges().iter().map(|(at, edge)| (*edge, *at)));
+        run(&mut tasks, 40);
+    }
+    run(&mut tasks, 500);
+    assert!(!world.request_low.get(), "and let go");
+    assert_eq!(cues(&world)[before..], [Cue::Committed]);
+
+    // The office asks who is there.
+    let mut bytes = [0; MAX_REQUEST_ON_WIRE];
+    let asked = frame::encode(RequestId(3), &Request::Hello, &mut bytes).unwrap();
+    world.to_handheld.borrow_mut().extend(asked);
+    run(&mut tasks, 20);
+    let mut deframer = Deframer::<MAX_RESPONSE_ON_WIRE>::new();
+    let mut hello = None;
+    for byte in world.to_office.borrow().iter() {
+        if let Some(frame) = deframer.push(*byte) {
+            let frame = frame.unwrap();
+            if let Response::Hello(found) = frame.message::<Response<'_>>().unwrap() {
+                hello = Some(found);
+            }
+        }
+    }
+    // Started, the cow, the reading.
+    assert_eq!(hello.unwrap().next, Seq(4));
+}
