@@ -22,7 +22,7 @@ const DEVICE: DeviceId = DeviceId(0);
 const LOG: LogId = LogId(u32::MAX);
 
 fn folder() -> PathBuf {
-    std::env::var_os("HORNRULE_RP2040_OUT").map(PathBuf::from).expect("emulate sets it")
+    std::env::var_os("HORNRULE_RP2040_OUT").map(PathBuf::from).unwrap()
 }
 
 fn files(ending: &str) -> Vec<(String, Vec<u8>)> {

@@ -9,13 +9,14 @@
 
 mod fault;
 mod gauge;
+mod spawn;
 mod stamp;
 mod voice;
 
 use core::cell::RefCell;
 
 use embassy_embedded_hal::flash::partition::BlockingPartition;
-use embassy_executor::{SendSpawner, Spawner};
+use embassy_executor::Spawner;
 use embassy_rp::bind_interrupts;
 use embassy_rp::clocks::RoscRng;
 use embassy_rp::flash::{self, Flash};
@@ -37,6 +38,7 @@ use hornrule_shell::{self as shell, Matrix, Shell};
 use static_cell::StaticCell;
 
 use crate::gauge::Divider;
+use crate::spawn::{send_spawn, spawn};
 use crate::stamp::Stamped;
 use crate::voice::Horn;
 
@@ -57,7 +59,7 @@ const WATCHDOG: Duration = Duration::from_secs(4);
 
 type Chip = Flash<'static, FLASH, flash::Blocking, FLASH_BYTES>;
 type LogFlash = BlockingPartition<'static, NoopRawMutex, Chip>;
-type Board = Shell<LogFlash, NoPlan>;
+type Board = Shell<'static, LogFlash, NoPlan>;
 type Keys = Matrix<Output<'static>, Input<'static>>;
 
 #[embassy_executor::main]
@@ -88,8 +90,9 @@ async fn main(spawner: Spawner) {
         Ok(device) => device,
         Err(_) => return spawn(spawner, unusable(horn)),
     };
+    static DEVICE: StaticCell<Device<LogFlash, NoPlan>> = StaticCell::new();
     static BOARD: StaticCell<Board> = StaticCell::new();
-    let board: &'static Board = BOARD.init(Shell::new(device, now));
+    let board: &'static Board = BOARD.init(Shell::new(DEVICE.init(device), now));
 
     let (clock, level) = (Input::new(p.PIN_2, Pull::Up), Input::new(p.PIN_3, Pull::Up));
     send_spawn(stamp::executor(), stamp::stamp(clock, level));
@@ -133,24 +136,6 @@ fn number(chip: &mut Chip) -> DeviceId {
     // A chip that does not answer is told as number zero, and the office asks.
     let _unanswered = chip.blocking_unique_id(&mut id);
     DeviceId(u64::from_be_bytes(id))
-}
-
-type Spawned<S> = Result<embassy_executor::SpawnToken<S>, embassy_executor::SpawnError>;
-
-/// Every task is spawned once and has its own place: a refusal is a fault in this file, and the
-/// watchdog's task, spawned first, would hide it. So it stops the firmware.
-fn spawn<S>(spawner: Spawner, task: Spawned<S>) {
-    match task {
-        Ok(task) => spawner.spawn(task),
-        Err(_) => fault::stop(line!()),
-    }
-}
-
-fn send_spawn<S: Send>(spawner: SendSpawner, task: Spawned<S>) {
-    match task {
-        Ok(task) => spawner.spawn(task),
-        Err(_) => fault::stop(line!()),
-    }
 }
 
 #[embassy_executor::task]
