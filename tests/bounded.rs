@@ -7,7 +7,7 @@
 use std::convert::Infallible;
 
 use hornrule::clock::Clock;
-use hornrule::pull::machine::Anchor;
+use hornrule::pull::Anchor;
 use hornrule::pull::{Batch, Links, run};
 use hornrule_protocol::message::{Hello, Request, Response};
 use hornrule_protocol::{Boot, DeviceId, Entry, LogId, Record, Seq, Uptime, seal};
