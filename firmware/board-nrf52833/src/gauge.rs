@@ -27,7 +27,7 @@ impl Divider {
 }
 
 impl Gauge for Divider {
-    async fn millivolts(&mut self) -> Option<u16> {
+    async fn millivolts(&mut self) -> u16 {
         let mut channel = ChannelConfig::single_ended(self.pin.reborrow());
         // The divider is slow: the longest time there is, 40 us, and a capacitor at the pin.
         channel.time = Time::_40US;
@@ -36,6 +36,6 @@ impl Gauge for Divider {
         adc.sample(&mut steps).await;
         // Below zero is noise.
         let steps = u32::try_from(steps[0]).unwrap_or(0);
-        u16::try_from(steps * FULL_SCALE_MV / STEPS * RATIO_TENTHS / 10).ok()
+        u16::try_from(steps * FULL_SCALE_MV / STEPS * RATIO_TENTHS / 10).unwrap_or(u16::MAX)
     }
 }
