@@ -6,17 +6,15 @@
 //! ```
 //!
 //! A cue is told by its tones, its lights and how long each was; that it is over is told by the
-//! image, because on a busy computer a gap of 80 ms may last longer than the rest after a cue.
+//! image, because on a busy computer a gap of 80 ms may last longer than the rest after a cue. For
+//! the same reason a sound may be too long, but never too short: of the cues that fit, the longest
+//! is the one.
 
 use hornrule_core::cue::{Cue, Light};
 
 /// Silence longer than this after a cue means that no further cue was waiting, microseconds: the
 /// rest is 120 ms.
 const RESTS_US: u32 = 150_000;
-/// A sound may be so much longer than its step, microseconds: timers of the emulator come late.
-/// Less than the 120 ms by which a short sound differs from a long one.
-const LATE_US: u32 = 100_000;
-
 /// A sound.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Sound {
@@ -46,7 +44,8 @@ pub fn cues(sounds: &[Sound], now_us: u32) -> (Vec<Cue>, bool) {
         run.push((sound.tone, sound.light, length));
         end_us = Some(sound.from_us + length);
         if sound.over {
-            let cue = Cue::ALL.into_iter().find(|cue| sounds_like(*cue, &run));
+            let fits = Cue::ALL.into_iter().filter(|cue| sounds_like(*cue, &run));
+            let cue = fits.max_by_key(|cue| cue.length_ms());
             cues.push(cue.unwrap_or_else(|| panic!("no cue sounds like {run:?}")));
             run.clear();
         }
@@ -67,7 +66,7 @@ fn sounds_like(cue: Cue, run: &[(u8, Light, u32)]) -> bool {
                 _ => 3,
             };
             let ms = u32::from(step.2) * 1_000;
-            (tone, step.1) == (heard.0, heard.1) && (ms..ms + LATE_US).contains(&heard.2)
+            (tone, step.1) == (heard.0, heard.1) && heard.2 >= ms
         })
 }
 
@@ -103,6 +102,8 @@ mod tests {
 
     #[test]
     fn a_cue_counts_when_it_is_over() {
+        let late = sounds(Cue::Committed, 0, 700_000);
+        assert_eq!(cues(&late, 9_000_000), (vec![Cue::Committed], true), "a very busy computer");
         let mut both = [sounds(Cue::KeyTaken, 0, 0), sounds(Cue::Committed, 145_000, 0)].concat();
         assert_eq!(cues(&both[..2], 900_000), (vec![Cue::KeyTaken], false), "half a cue");
         assert_eq!(cues(&both, 400_000), (vec![Cue::KeyTaken, Cue::Committed], false), "no rest");

@@ -161,6 +161,18 @@ impl Player {
         [self.before.clone(), now.unwrap_or_default()].concat()
     }
 
+    /// Waits until a cue was heard so often.
+    ///
+    /// # Panics
+    /// It is not.
+    pub fn wait_heard(&self, cue: Cue, times: usize) {
+        let until = Instant::now() + ANSWER;
+        while self.heard().iter().filter(|heard| **heard == cue).count() < times {
+            assert!(Instant::now() < until, "no {cue:?}; heard {:?}", self.heard());
+            sleep(Duration::from_millis(20));
+        }
+    }
+
     /// The office's end of the line.
     #[must_use]
     pub fn plug(&mut self) -> Box<dyn Port> {

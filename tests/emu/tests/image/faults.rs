@@ -18,8 +18,7 @@ use crate::heard;
 fn a_key_held_at_the_start_is_told_and_the_others_work() {
     let mut player = Player::new(Image::open(), identity(), blank());
     player.power_on(1 << Key::Undo.position());
-    player.wait_ready();
-    player.tell("wait 600ms\nexpect KeyStuck").unwrap();
+    player.wait_heard(Cue::KeyStuck, 1);
     player.tell("office clock\nkeys COW 27 COW\nexpect Committed").unwrap();
     assert_eq!(heard(&player, Cue::KeyStuck), 1);
     player.power_off();
@@ -58,15 +57,13 @@ fn a_reset_and_a_fault_are_told_by_the_next_start() {
     let mut player = Player::new(Image::open(), identity(), blank());
     player.tell("power on\noffice clock\nkeys COW 27 COW\nexpect Committed").unwrap();
     player.emulator.as_mut().unwrap().reset();
-    player
-        .tell("wait 600ms\nexpect Ready\noffice clock\nkeys COW 28 COW\nexpect Committed")
-        .unwrap();
+    player.wait_heard(Cue::Ready, 2);
+    player.tell("office clock\nkeys COW 28 COW\nexpect Committed").unwrap();
     // An instruction that no processor knows (ARMv6-M Architecture Reference Manual, UDF).
     let at = player.on().plant(0xDE00);
     Gdb::new(player.on().debugger()).jump(at);
-    player
-        .tell("wait 600ms\nexpect Ready\noffice clock\nkeys COW 29 COW\nexpect Committed")
-        .unwrap();
+    player.wait_heard(Cue::Ready, 3);
+    player.tell("office clock\nkeys COW 29 COW\nexpect Committed").unwrap();
     player.power_off();
     player.tell("power on\noffice clock\nkeys COW 30 COW\nexpect Committed").unwrap();
     player.power_off();
@@ -84,7 +81,8 @@ fn a_reset_and_a_fault_are_told_by_the_next_start() {
 #[ignore = "needs the ARM image and QEMU: ./check runs it"]
 fn a_battery_that_is_low_is_told() {
     let mut player = Player::new(Image::open(), identity(), filled(identity(), 5).0);
-    player.tell("battery 3300\npower on\nwait 600ms\nexpect BatteryLow").unwrap();
+    player.tell("battery 3300\npower on").unwrap();
+    player.wait_heard(Cue::BatteryLow, 1);
     player.tell("keys COW 27 COW").unwrap();
     assert!(heard(&player, Cue::BatteryLow) >= 1);
     player.power_off();
