@@ -68,7 +68,14 @@ pub(super) fn put_in_force(rows: &Rows<'_>, limits: &Limits) -> Result<bool, Fau
         return Ok(false);
     }
     rows.set_limits(limits)?;
-    Ok(!rebuild_rows(rows)?.is_empty())
+    for (device, log) in rows.logs()? {
+        // What was never derived will be by these rules; only what was is to be derived again.
+        if rows.derived(device, log)? != Seq::NONE {
+            rebuild_rows(rows)?;
+            return Ok(true);
+        }
+    }
+    Ok(false)
 }
 
 /// Derives all herd tables again from nothing. Gives what became of every log.
