@@ -32,9 +32,10 @@ mod review_rows;
 pub(crate) mod tests;
 
 use std::path::{Path, PathBuf};
-use std::time::Duration;
+use std::thread;
+use std::time::{Duration, Instant};
 
-use rusqlite::{Connection, OpenFlags, TransactionBehavior};
+use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior};
 
 pub use backup::{Copied, CopyError, back_up, restore};
 pub(crate) use error::Fault;
@@ -50,6 +51,8 @@ use migrations::{MIGRATIONS, Unfit};
 
 /// How long to wait for another program that writes.
 const PATIENCE: Duration = Duration::from_secs(5);
+/// How long to nap where SQLite does not wait by itself.
+const NAP: Duration = Duration::from_millis(10);
 /// Prepared statements kept: more than the queries there are.
 const STATEMENTS: usize = 160;
 
@@ -133,9 +136,12 @@ impl Herd {
 
     fn prepare(conn: &mut Connection) -> Result<(), Unfit> {
         conn.busy_timeout(PATIENCE)?;
-        // Looked at first: the settings below write to the file.
-        migrations::check(conn, MIGRATIONS)?;
-        conn.pragma_update(None, "journal_mode", "WAL")?;
+        // Looked at first: the settings below write to the file. In one view, or a file that another
+        // program makes just now looks half ours.
+        let view = conn.unchecked_transaction()?;
+        migrations::check(&view, MIGRATIONS)?;
+        view.commit()?;
+        use_wal(conn)?;
         for (name, value) in [
             ("synchronous", "FULL"),
             ("foreign_keys", "ON"),
@@ -201,5 +207,22 @@ impl Herd {
             Ok(value)
         })();
         done.map_err(|fault: Fault| fault.at(&self.path))
+    }
+}
+
+/// Two programs that make the same file at once both ask for it alone, and SQLite then says "busy" at
+/// once, whatever its time-out is: waiting in there could be for ever.
+fn use_wal(conn: &Connection) -> Result<(), rusqlite::Error> {
+    let until = Instant::now() + PATIENCE;
+    loop {
+        match conn.pragma_update(None, "journal_mode", "WAL") {
+            Err(error)
+                if error.sqlite_error_code() == Some(ErrorCode::DatabaseBusy)
+                    && Instant::now() < until =>
+            {
+                thread::sleep(NAP);
+            }
+            done => return done,
+        }
     }
 }
