@@ -5,7 +5,7 @@
 use std::time::Duration;
 
 use hornrule_protocol::message::{Hello, Request, Response};
-use hornrule_protocol::{DeviceId, LogId, Seq, Uptime};
+use hornrule_protocol::{Boot, DeviceId, LogId, Record, Sealed, Seq, Uptime};
 
 use crate::clock::Clock;
 use crate::herd::{Herd, HerdError};
@@ -125,14 +125,24 @@ pub fn pull(
     Ok(PulledDay { pulled, stored, intake })
 }
 
+/// Whether any record of this batch was made in this boot.
+fn says_boot(batch: &Batch, boot: Boot) -> bool {
+    let mut records = batch.sealed.iter().filter_map(|one| open_record(batch, one));
+    records.any(|record| record.boot == boot)
+}
+
+fn open_record(batch: &Batch, sealed: &Sealed) -> Option<Record> {
+    hornrule_protocol::open(batch.device, batch.log, sealed).ok()
+}
+
 /// Where a pull puts what it brings.
 struct Desk<'a> {
     herd: &'a mut Herd,
     source: &'a str,
     started_ms: i64,
     met: Option<Met>,
-    /// Waits for the first new record: an anchor of a boot without records would place nothing, and
-    /// a later boot may get the same number.
+    /// Waits for the first new record of its own boot: a boot that leaves none gives its number to
+    /// the next one, whose records it would place at the time of this pull.
     anchor: Option<inbox::Anchor>,
     stored: Stored,
     progress: &'a mut dyn FnMut(Seq, Seq),
@@ -194,8 +204,9 @@ impl Links for Desk<'_> {
 
     fn store(&mut self, batch: &Batch) -> Result<(), InboxError> {
         let pull = self.met()?.pull;
-        let stored = self.herd.store_anchored(pull, batch, self.anchor.as_ref())?;
-        if stored.new > 0 {
+        let anchor = self.anchor.filter(|anchor| says_boot(batch, anchor.boot));
+        let stored = self.herd.store_anchored(pull, batch, anchor.as_ref())?;
+        if anchor.is_some() && stored.new > 0 {
             self.anchor = None;
         }
         self.stored.new += stored.new;
