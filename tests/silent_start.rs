@@ -1,6 +1,5 @@
 //! P9: a start of the handheld that leaves no record gives its number to the next one, and must not
 //! give it its time.
-#![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use hornrule_testkit::flash::Flash;
 use hornrule_tests::cable::Cable;
