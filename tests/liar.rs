@@ -15,7 +15,7 @@ use hornrule_tests::{herd_at, memory_folder, rows, sound};
 
 const DEVICE: DeviceId = DeviceId(5);
 const LOG: LogId = LogId(6);
-/// More than any of these pulls may read: 64 windows of the longest frames are 545 kB.
+/// More than any of these pulls may read: 64 windows of the longest frames are 539 kB.
 const MOST_BYTES: usize = 700_000;
 
 struct Evening;
