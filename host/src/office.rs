@@ -5,13 +5,13 @@
 use std::time::Duration;
 
 use hornrule_protocol::message::{Hello, Request, Response};
-use hornrule_protocol::{Boot, DeviceId, LogId, Record, Sealed, Seq, Uptime};
+use hornrule_protocol::{Boot, DeviceId, LogId, Record, Sealed, Seq};
 
 use crate::clock::Clock;
 use crate::herd::{Herd, HerdError};
 use crate::inbox::{self, InboxError, PullId, PullStart, Stored};
 use crate::intake::{self, Intake};
-use crate::port::{self, Address, Port, PortError};
+use crate::port::{self, Address, Port};
 use crate::pull::{Anchor, AskError, Batch, Links, Pulled, RunError, ask, run};
 
 /// How long a port that may have a handheld behind it gets to answer.
@@ -81,14 +81,6 @@ pub fn greet(port: &mut dyn Port) -> Result<Hello, AskError> {
         Response::Hello(hello) => Some(*hello),
         _ => None,
     })
-}
-
-/// Opens a port by its address.
-///
-/// # Errors
-/// [`PortError`].
-pub fn open(address: &Address) -> Result<Box<dyn Port>, PortError> {
-    port::open(address)
 }
 
 /// Pulls everything new, stores it, lets the handheld go of it, and derives the herd tables.
@@ -188,14 +180,10 @@ impl Links for Desk<'_> {
     }
 
     fn anchor(&mut self, anchor: &Anchor) -> Result<(), InboxError> {
-        if anchor.answered_ms < anchor.asked_ms {
-            // The office's clock was set back while the handheld answered: that tells no time.
-            return Ok(());
-        }
         let round_trip = anchor.round_trip_ms();
         self.anchor = Some(inbox::Anchor {
             boot: anchor.boot,
-            uptime: Uptime(anchor.uptime.0),
+            uptime: anchor.uptime,
             unix_ms: anchor.asked_ms.saturating_add(round_trip / 2),
             round_trip_ms: u32::try_from(round_trip).unwrap_or(u32::MAX),
         });

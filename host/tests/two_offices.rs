@@ -13,7 +13,7 @@ use hornrule::clock::Clock;
 use hornrule::exchange::{Target, import_herd};
 use hornrule::herd::Herd;
 use hornrule::office;
-use hornrule::port::{Address, Port};
+use hornrule::port::{self, Address, Port};
 use rusqlite::Connection;
 
 #[path = "../../tests/rows.rs"]
@@ -159,7 +159,7 @@ fn p4_taken_in_the_middle_of_a_pull() {
     let folder = tempfile::tempdir().unwrap();
     let db = listed(folder.path(), "herd.db");
     let address: Address = session().parse().unwrap();
-    let port = office::open(&address).unwrap();
+    let port = port::open(&address).unwrap();
     let mut port = Snatching { port, db: db.clone(), reads_left: 5, holder: None };
     let mut herd = Herd::open(&db).unwrap();
     let error = office::pull(&mut port, &mut herd, &Evening, "", &mut |_, _| {}).unwrap_err();

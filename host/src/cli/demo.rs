@@ -22,7 +22,7 @@ use crate::exchange::{Target, import_herd};
 use crate::herd::Herd;
 use crate::intake::{Gauge, set_gauge};
 use crate::office::{self, PulledDay};
-use crate::port::Address;
+use crate::port::{self, Address};
 
 const STORY: &str = include_str!("../../demo/alder-brook.story");
 const HERD: &str = include_str!("../../demo/alder-brook.csv");
@@ -191,7 +191,7 @@ fn port_line(process: &mut Process) -> Result<Address, Failure> {
 }
 
 fn plugged_in(address: &Address, herd: &mut Herd, at: Timestamp) -> Result<PulledDay, Failure> {
-    let mut port = office::open(address)?;
+    let mut port = port::open(address)?;
     let clock = PretendedClock::starting_at(at);
     let progress = Progress::new();
     let source = "virtual handheld";

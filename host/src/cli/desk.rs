@@ -9,7 +9,7 @@ use super::Failure;
 use crate::clock::{Clock, PretendedClock, SystemClock};
 use crate::herd::Herd;
 use crate::office;
-use crate::port::{Address, Port};
+use crate::port::{self, Address, Port};
 
 /// Options of every verb.
 #[derive(Debug, Args)]
@@ -89,7 +89,7 @@ impl Desk {
     /// The handheld's port, found where it is not named.
     pub(super) fn port(words: &PortWords) -> Result<(Address, Box<dyn Port>), Failure> {
         match &words.port {
-            Some(address) => Ok((address.clone(), office::open(address)?)),
+            Some(address) => Ok((address.clone(), port::open(address)?)),
             None => {
                 let (address, port, _) = office::find()?;
                 Ok((address, port))
@@ -100,7 +100,7 @@ impl Desk {
     /// The handheld itself.
     pub(super) fn handheld(words: &PortWords) -> Result<(Address, Box<dyn Port>, Hello), Failure> {
         let Some(address) = &words.port else { return Ok(office::find()?) };
-        let mut port = office::open(address)?;
+        let mut port = port::open(address)?;
         match office::greet(&mut *port) {
             Ok(hello) => Ok((address.clone(), port, hello)),
             Err(source) => Err(Failure::ask(address, source)),

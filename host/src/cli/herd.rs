@@ -109,7 +109,7 @@ fn list(words: &ListWords, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_herd()?;
     let mut rows = Vec::new();
     for listed in herd.herds()? {
-        let cows = herd.animals(listed.herd)?.iter().filter(|animal| animal.in_herd).count();
+        let cows = herd.cows_listed(listed.herd)?;
         rows.push(ListRow { herd: listed.name, farm: listed.farm, zone: listed.zone, cows });
     }
     if words.json {

@@ -83,8 +83,8 @@ fn row(port: &str, day: &PulledDay, desk: &Desk) -> Row {
     let PulledDay { pulled, stored, intake } = day;
     Row {
         port: port.to_owned(),
-        handheld: device_name(pulled.device),
-        log: format!("{:08x}", pulled.log.0),
+        handheld: device_name(pulled.hello.device),
+        log: format!("{:08x}", pulled.hello.log.0),
         from: pulled.from.0,
         received: pulled.records,
         new: stored.new,
@@ -104,7 +104,7 @@ fn row(port: &str, day: &PulledDay, desk: &Desk) -> Row {
 /// What a pull brought, for people.
 pub(super) fn told(day: &PulledDay) -> String {
     let PulledDay { pulled, stored, intake } = day;
-    let mut lines = vec![format!("handheld  {}", device_name(pulled.device))];
+    let mut lines = vec![format!("handheld  {}", device_name(pulled.hello.device))];
     lines.push(if stored.new == 0 {
         "pulled    nothing new: everything on it was here already".to_owned()
     } else {

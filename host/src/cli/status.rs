@@ -128,7 +128,7 @@ fn database(desk: &Desk) -> Result<Option<DatabaseRow>, Failure> {
     };
     let mut herds = Vec::new();
     for listed in herd.herds()? {
-        let cows = herd.animals(listed.herd)?.iter().filter(|animal| animal.in_herd).count();
+        let cows = herd.cows_listed(listed.herd)?;
         herds.push(HerdRow { herd: listed.name, farm: listed.farm, cows });
     }
     let mut logs = Vec::new();

@@ -163,4 +163,12 @@ impl Herd {
     pub fn animals(&self, herd: HerdId) -> Result<Vec<ListedAnimal>, HerdError> {
         self.read(|rows| rows.animals(herd))
     }
+
+    /// How many cows are on the herd list now.
+    ///
+    /// # Errors
+    /// [`HerdError`].
+    pub fn cows_listed(&self, herd: HerdId) -> Result<usize, HerdError> {
+        Ok(self.animals(herd)?.iter().filter(|animal| animal.in_herd).count())
+    }
 }

@@ -5,16 +5,11 @@ use std::time::Duration;
 
 use hornrule_protocol::Deframer;
 use hornrule_protocol::frame::{self, FrameError, RequestId};
-use hornrule_protocol::limits::{
-    FRAME_OVERHEAD, MAX_REQUEST_ON_WIRE, MAX_RESPONSE, MAX_RESPONSE_ON_WIRE, on_wire,
-};
+use hornrule_protocol::limits::{MAX_REQUEST_ON_WIRE, MAX_RESPONSE_ON_WIRE};
 use hornrule_protocol::message::{Request, Response};
 
 use super::error::{PullError, version_error};
 use crate::port::Port;
-
-/// Longest response before COBS is undone.
-const RESPONSE_IN: usize = on_wire(MAX_RESPONSE + FRAME_OVERHEAD);
 
 /// Bytes of something else that one try listens to: a whole window that an earlier pull left under
 /// way, twice. A line that is never quiet (a satellite receiver, say) would else be heard for ever.
@@ -41,7 +36,7 @@ pub fn ask<T>(
     (tries, wait): (u16, Duration),
     take: impl Fn(&Response<'_>) -> Option<T>,
 ) -> Result<T, AskError> {
-    let mut deframer = Box::new(Deframer::<RESPONSE_IN>::new());
+    let mut deframer = Box::new(Deframer::<MAX_RESPONSE_ON_WIRE>::new());
     let mut buffer = [0u8; 1024];
     let mut line = [0u8; MAX_REQUEST_ON_WIRE];
     // Something came, and no answer of ours was in it.

@@ -4,9 +4,9 @@ use std::io;
 use std::time::Duration;
 
 use hornrule_protocol::Deframer;
-use hornrule_protocol::limits::{FRAME_OVERHEAD, MAX_RESPONSE, on_wire};
+use hornrule_protocol::Seq;
+use hornrule_protocol::limits::MAX_RESPONSE_ON_WIRE;
 use hornrule_protocol::message::Hello;
-use hornrule_protocol::{DeviceId, LogId, Seq};
 
 use super::error::PullError;
 use super::machine::Machine;
@@ -14,8 +14,6 @@ use super::step::{Anchor, Batch, Do, Event, Finished};
 use crate::clock::Clock;
 use crate::port::Port;
 
-/// Longest response before COBS is undone.
-const RESPONSE_IN: usize = on_wire(MAX_RESPONSE + FRAME_OVERHEAD);
 /// Silence after which a request is repeated. A page erase takes tens of milliseconds, a USB chip
 /// sits on bytes for 16: half a second is neither.
 const SILENCE: Duration = Duration::from_millis(500);
@@ -64,11 +62,7 @@ pub enum RunError<E: std::error::Error + Send + Sync + 'static> {
 /// What a pull brought.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Pulled {
-    /// The handheld.
-    pub device: DeviceId,
-    /// Its log.
-    pub log: LogId,
-    /// Who it said it is.
+    /// Who the handheld said it is.
     pub hello: Hello,
     /// First number asked for.
     pub from: Seq,
@@ -112,7 +106,7 @@ struct Run<'a, L> {
 
 impl<L: Links> Run<'_, L> {
     fn run(mut self) -> Result<Pulled, RunError<L::Error>> {
-        let mut deframer = Box::new(Deframer::<RESPONSE_IN>::new());
+        let mut deframer = Box::new(Deframer::<MAX_RESPONSE_ON_WIRE>::new());
         let mut buffer = [0u8; 4096];
         let first = self.machine.begin();
         if let Some(pulled) = self.obey(first)? {
@@ -173,10 +167,7 @@ impl<L: Links> Run<'_, L> {
                 Do::Finish(finished) => {
                     let Some((hello, from)) = self.met else { continue };
                     let Counts { records, sealed_bytes, wire_bytes } = self.counts;
-                    let (device, log) = (hello.device, hello.log);
                     return Ok(Some(Pulled {
-                        device,
-                        log,
                         hello,
                         from,
                         records,

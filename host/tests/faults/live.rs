@@ -6,7 +6,7 @@ use std::path::Path;
 
 use hornrule::herd::Herd;
 use hornrule::office;
-use hornrule::port::Address;
+use hornrule::port::{self, Address};
 use hornrule_protocol::Seq;
 use hornrule_protocol::message::Hello;
 
@@ -16,7 +16,7 @@ use crate::shim::{self, Act, Kind};
 
 fn hello(handheld: &Handheld) -> Hello {
     let address: Address = handheld.port.parse().unwrap();
-    office::greet(&mut *office::open(&address).unwrap()).unwrap()
+    office::greet(&mut *port::open(&address).unwrap()).unwrap()
 }
 
 /// How far the database holds the log without a gap.

@@ -17,17 +17,12 @@ pub use shelf::Shelf;
 
 use hornrule_protocol::Deframer;
 use hornrule_protocol::frame::{self, FrameError, RequestId};
-use hornrule_protocol::limits::{
-    FRAME_OVERHEAD, MAX_BATCH, MAX_REQUEST, MAX_RESPONSE_ON_WIRE, on_wire,
-};
+use hornrule_protocol::limits::{MAX_BATCH, MAX_REQUEST_ON_WIRE, MAX_RESPONSE_ON_WIRE};
 use hornrule_protocol::message::{Refusal, Request, Response};
 use hornrule_protocol::{Boot, Seq, Uptime};
 
 use crate::trace::{self, Note};
 use stream::{Next, Stream};
-
-/// Longest request before COBS is undone.
-const REQUEST_IN: usize = on_wire(MAX_REQUEST + FRAME_OVERHEAD);
 
 /// What the link knows of the handheld's own state when it answers.
 #[derive(Clone, Copy, Debug)]
@@ -60,7 +55,7 @@ type Answer = Response<'static>;
 
 /// The handheld's end of the wire.
 pub struct Link {
-    deframer: Deframer<REQUEST_IN>,
+    deframer: Deframer<MAX_REQUEST_ON_WIRE>,
     answer: Option<(RequestId, Answer)>,
     stream: Option<Stream>,
     bad_frames: u32,
