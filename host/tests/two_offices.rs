@@ -20,9 +20,11 @@ use rusqlite::Connection;
 #[expect(dead_code, unreachable_pub, reason = "a library file of another crate, used in part")]
 mod rows;
 
-fn command(db: &Path, words: &[&str]) -> Command {
+/// `now` is the true time of the session: at another one the office's clock contradicts the
+/// handheld's, and the remark on it says by how much.
+fn command(db: &Path, now: &str, words: &[&str]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_hornrule"));
-    command.arg("--db").arg(db).args(["--pretend-now", "2026-03-03T18:00:00Z"]).args(words);
+    command.arg("--db").arg(db).args(["--pretend-now", now]).args(words);
     command.stdout(Stdio::piped()).stderr(Stdio::piped());
     command
 }
@@ -31,9 +33,15 @@ fn succeeded(output: &Output) {
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
 }
 
+/// A recorded session: the port that replays it, and the true time at which the cable went in.
+struct Session {
+    port: String,
+    plugged: String,
+}
+
 /// A recorded session of half the story's day.
-fn session() -> &'static str {
-    static SESSION: OnceLock<String> = OnceLock::new();
+fn session() -> &'static Session {
+    static SESSION: OnceLock<Session> = OnceLock::new();
     SESSION.get_or_init(|| {
         let base = Path::new(env!("CARGO_TARGET_TMPDIR")).join("two-offices");
         let _there = fs::remove_dir_all(&base);
@@ -52,13 +60,18 @@ fn session() -> &'static str {
         let mut lines = BufReader::new(handheld.stdout.take().unwrap());
         let mut line = String::new();
         lines.read_line(&mut line).unwrap();
-        let port = line.trim().strip_prefix("port ").unwrap();
+        let port = line.trim().strip_prefix("port ").unwrap().to_owned();
+        while !line.starts_with("plugged in ") {
+            line.clear();
+            assert!(lines.read_line(&mut line).unwrap() > 0, "the handheld stopped");
+        }
+        let plugged = line.trim().strip_prefix("plugged in ").unwrap().to_owned();
         let file = base.join("day.session");
-        let record = ["pull", "--port", port, "--record", file.to_str().unwrap()];
-        succeeded(&command(&base.join("recorded.db"), &record).output().unwrap());
+        let record = ["pull", "--port", &port, "--record", file.to_str().unwrap()];
+        succeeded(&command(&base.join("recorded.db"), &plugged, &record).output().unwrap());
         handheld.kill().unwrap();
         handheld.wait().unwrap();
-        format!("replay:{}", file.display())
+        Session { port: format!("replay:{}", file.display()), plugged }
     })
 }
 
@@ -72,7 +85,8 @@ fn listed(folder: &Path, name: &str) -> PathBuf {
 }
 
 fn pull(db: &Path) -> Command {
-    command(db, &["pull", "--port", session()])
+    let Session { port, plugged } = session();
+    command(db, plugged, &["pull", "--port", port])
 }
 
 fn rows_of(db: &Path) -> String {
@@ -158,7 +172,7 @@ impl Clock for Evening {
 fn p4_taken_in_the_middle_of_a_pull() {
     let folder = tempfile::tempdir().unwrap();
     let db = listed(folder.path(), "herd.db");
-    let address: Address = session().parse().unwrap();
+    let address: Address = session().port.parse().unwrap();
     let port = port::open(&address).unwrap();
     let mut port = Snatching { port, db: db.clone(), reads_left: 5, holder: None };
     let mut herd = Herd::open(&db).unwrap();
