@@ -39,7 +39,7 @@ impl Voice for Pins {
             Light::Amber => (true, true),
             Light::Red => (true, false),
         };
-        sim::shown(clock::now(), step.ms == 0);
+        sim::shown(clock::counted(), step.ms == 0);
         for (at, pin) in self.tone.iter_mut().enumerate() {
             pin.set(tone >> at & 1 == 1);
         }
