@@ -124,6 +124,8 @@ queries! {
         ORDER BY seq";
     SEALED_BEFORE = "SELECT seq, bytes FROM sealed WHERE device = $1 AND log = $2 AND seq < $3 \
         ORDER BY seq DESC LIMIT $4";
+    CAME = "SELECT pull.started_ms FROM sealed JOIN pull ON pull.pull = sealed.pull \
+        WHERE sealed.device = $1 AND sealed.log = $2 AND sealed.seq = $3";
     LAST_SEQ = "SELECT coalesce(max(seq), 0) FROM sealed WHERE device = $1 AND log = $2";
     FIRST_SEQ_FROM = "SELECT coalesce(min(seq), 0) FROM sealed WHERE device = $1 AND log = $2 \
         AND seq >= $3";
