@@ -5,6 +5,7 @@
 //!            office joins the first four; exchange reads foreign files; cli prints
 //! ```
 
+pub mod bill;
 pub mod cli;
 pub mod clock;
 pub mod exchange;

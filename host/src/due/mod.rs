@@ -1,0 +1,1 @@
+//! What is open on which foot.
