@@ -8,6 +8,7 @@
 pub mod bill;
 pub mod cli;
 pub mod clock;
+pub mod due;
 pub mod exchange;
 pub mod herd;
 pub mod inbox;

@@ -16,6 +16,7 @@
 mod backup;
 mod decision_rows;
 mod derived_rows;
+mod due_rows;
 mod error;
 mod farm_rows;
 mod health_rows;

@@ -259,6 +259,15 @@ queries! {
         WHERE herd = $1 AND lesion <> 0 AND foot IS NOT NULL \
         GROUP BY animal, foot ORDER BY animal, foot";
 
+    // ---- what is due
+    FOUND_THROUGH = "SELECT at_ms, device, log, seq, animal, day, foot, side, lesion, grade, zone \
+        FROM finding WHERE herd = $1 AND day <= $2 ORDER BY at_ms, device, log, seq";
+    DONE_THROUGH = "SELECT at_ms, device, log, seq, animal, day, foot, side, action, days \
+        FROM action WHERE herd = $1 AND day <= $2 ORDER BY at_ms, device, log, seq";
+    DUE_RULES = "SELECT name, days FROM due_rule ORDER BY name";
+    SET_DUE_RULE = "INSERT INTO due_rule (name, days) VALUES ($1, $2) \
+        ON CONFLICT (name) DO UPDATE SET days = excluded.days";
+
     // ---- reports
     VISIT_DAYS = "SELECT herd, day, count(DISTINCT animal) FROM presence \
         GROUP BY herd, day ORDER BY day DESC, herd";
