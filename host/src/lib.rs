@@ -10,6 +10,7 @@ pub mod clock;
 pub mod exchange;
 pub mod herd;
 pub mod inbox;
+pub mod insight;
 pub mod intake;
 pub mod office;
 pub mod port;
