@@ -92,7 +92,10 @@ const ROOMS: &[(&str, &[&str])] = &[
 
 /// Only these files of the office may name these words.
 const ONLY: [(&str, &[&str]); 3] = [
-    ("hornrule_board_sim", &["host/src/cli/handheld.rs", "host/src/cli/failure.rs"]),
+    (
+        "hornrule_board_sim",
+        &["host/src/cli/handheld.rs", "host/src/cli/failure.rs", "host/src/cli/cues.rs"],
+    ),
     ("println!", &["host/src/cli"]),
     ("serialport", &["host/src/port"]),
 ];

@@ -5,6 +5,7 @@
 mod backup;
 mod clock;
 mod completions;
+mod cues;
 mod demo;
 mod desk;
 mod doctor;
@@ -59,6 +60,7 @@ enum Verb {
     Restore(backup::RestoreWords),
     Demo(demo::Words),
     Handheld(handheld::Words),
+    Cues(cues::Words),
     Completions(completions::Words),
 }
 
@@ -90,6 +92,7 @@ pub fn main() -> ExitCode {
         Verb::Restore(words) => backup::restore(&words, &desk),
         Verb::Demo(words) => demo::run(&words),
         Verb::Handheld(words) => handheld::run(&words),
+        Verb::Cues(words) => cues::run(&words),
         Verb::Completions(words) => {
             completions::run(&words);
             Ok(())
