@@ -135,7 +135,7 @@ fn code(path: &Path) -> String {
 fn crates_depend_downwards_only() {
     let metadata =
         MetadataCommand::new().manifest_path(root().join("Cargo.toml")).no_deps().exec().unwrap();
-    let allowed: BTreeMap<&str, &[&str]> = CRATES.into_iter().collect();
+    let allowed: BTreeMap<&str, &[&str]> = CRATES.iter().copied().collect();
     let mut seen = BTreeSet::new();
     for package in &metadata.packages {
         let name = package.name.as_str();
@@ -163,7 +163,7 @@ fn rooms_do_not_name_what_they_must_not_know() {
         assert!(!files.is_empty(), "{room} is gone");
         for file in files.iter().filter(|file| !file.ends_with("tests.rs")) {
             let code = code(file);
-            for word in words {
+            for word in *words {
                 let found = code.lines().find(|line| line.contains(word));
                 assert!(found.is_none(), "{} names {word}: {found:?}", file.display());
             }
