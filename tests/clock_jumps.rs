@@ -98,8 +98,9 @@ fn a_day_that_does_not() {
             } else if rows.contains("clock=1") {
                 let said: Vec<&str> = rows.lines().filter(|row| !is_bounded(row)).collect();
                 assert_eq!(said.len() + 1, rows.lines().count(), "said once");
-                let said = said.join("\n").replace("clock=1", "clock=0");
-                assert_eq!(said, expected.trim_end(), "{jumps:?} seed {seed}");
+                let said: Vec<String> =
+                    said.iter().map(|row| row.replace("clock=1", "clock=0")).collect();
+                assert_eq!(said, expected.lines().collect::<Vec<_>>(), "{jumps:?} seed {seed}");
                 estimated += 1;
             } else {
                 assert_eq!(rows, expected, "{jumps:?} seed {seed}");
