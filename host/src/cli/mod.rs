@@ -9,6 +9,7 @@ mod cues;
 mod demo;
 mod desk;
 mod doctor;
+mod due;
 mod failure;
 mod gauge;
 mod handheld;
@@ -52,6 +53,7 @@ enum Verb {
     Herd(herd::Words),
     Gauge(gauge::Words),
     Report(report::Words),
+    Due(due::Words),
     Review(review::Words),
     Rules(rules::Words),
     Rebuild(rebuild::Words),
@@ -84,6 +86,7 @@ pub fn main() -> ExitCode {
         Verb::Herd(words) => herd::run(words, &desk),
         Verb::Gauge(words) => gauge::run(&words, &desk),
         Verb::Report(words) => report::run(words, &desk),
+        Verb::Due(words) => due::run(&words, &desk),
         Verb::Review(words) => review::run(words, &desk),
         Verb::Rules(words) => rules::run(&words, &desk),
         Verb::Rebuild(words) => rebuild::run(&words, &desk),

@@ -1,5 +1,7 @@
 //! Exchange: files of other programs, in and out. One file per format.
 
+pub mod due_csv;
+pub mod due_ics;
 mod error;
 pub mod herd_csv;
 pub mod rules_toml;

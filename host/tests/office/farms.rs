@@ -1,32 +1,8 @@
 //! `hornrule herd set`, `show`, `list`: how a farm's papers look.
-#![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use std::fs;
-use std::path::Path;
-use std::process::{Command, Output};
 
-fn hornrule(folder: &Path, words: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_hornrule"))
-        .current_dir(folder)
-        .env_remove("HORNRULE_DB")
-        .args(words)
-        .output()
-        .unwrap()
-}
-
-fn says(folder: &Path, words: &[&str]) -> String {
-    let output = hornrule(folder, words);
-    let wrong = String::from_utf8(output.stderr).unwrap();
-    assert!(output.status.success(), "{words:?}: {wrong}");
-    String::from_utf8(output.stdout).unwrap()
-}
-
-fn fails(folder: &Path, words: &[&str], code: i32, part: &str) {
-    let output = hornrule(folder, words);
-    let said = String::from_utf8(output.stderr).unwrap();
-    assert_eq!(output.status.code(), Some(code), "{words:?}: {said}");
-    assert!(said.contains(part), "{words:?} does not say `{part}`: {said}");
-}
+use super::kit::{OTHER, WORDS, fails, says};
 
 fn two_farms() -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
@@ -84,9 +60,14 @@ fn slips_are_told_and_change_nothing() {
         (["--route", "0"], "1 to 999"),
         (["--address", "one\ntwo"], "one line"),
     ] {
-        fails(folder.path(), &set(&words), 2, part);
+        fails(folder.path(), &set(&words), WORDS, &[part]);
     }
-    fails(folder.path(), &["herd", "set", "--language", "de"], 1, "Alder Brook, Birch Hill");
-    fails(folder.path(), &["herd", "show", "--herd", "Nowhere"], 1, "there is no herd `Nowhere`");
+    fails(folder.path(), &["herd", "set", "--language", "de"], OTHER, &["Alder Brook, Birch Hill"]);
+    fails(
+        folder.path(),
+        &["herd", "show", "--herd", "Nowhere"],
+        OTHER,
+        &["there is no herd `Nowhere`"],
+    );
     assert_eq!(says(folder.path(), &["herd", "list", "--json"]), before);
 }
