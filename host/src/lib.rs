@@ -15,3 +15,4 @@ pub mod office;
 pub mod port;
 pub mod pull;
 pub mod report;
+pub mod study;
