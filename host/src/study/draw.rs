@@ -67,6 +67,7 @@ fn on_cow(
     let mut claws = protocol.claws.clone();
     stream.shuffle(&mut claws);
     claws.truncate(protocol.claws_each);
+    let mut last: Option<(&str, Claw)> = None;
     for moment in &protocol.moments {
         for repeat in 1..=protocol.repeats {
             let mut observers: Vec<&str> =
@@ -74,6 +75,13 @@ fn on_cow(
             stream.shuffle(&mut observers);
             for observer in observers {
                 stream.shuffle(&mut claws);
+                // Nobody repeats a claw with nothing in between.
+                if let [first, second, ..] = claws.as_mut_slice()
+                    && last == Some((observer, *first))
+                {
+                    std::mem::swap(first, second);
+                }
+                last = claws.last().map(|claw| (observer, *claw));
                 for claw in &claws {
                     for dimension in 0..protocol.dimensions.len() {
                         all.push(Draw {

@@ -282,7 +282,7 @@ fn known(when: When) -> String {
 
 /// The least whole number of seconds, minutes or hours that holds it.
 fn span(ms: i64) -> String {
-    let up = |unit: i64| ms.max(0).saturating_add(unit - 1) / unit;
+    let up = |unit: i64| ms.max(0) / unit + i64::from(ms.max(0) % unit > 0);
     match ms {
         ..=120_000 => format!("{} s", up(1000)),
         120_001..=7_200_000 => format!("{} min", up(60_000)),
