@@ -271,6 +271,22 @@ fn a_study_from_protocol_to_data_set() {
         "study_dictionary",
         fs::read_to_string(at.join("set/dictionary.csv")).unwrap()
     );
+    // The list changes after the draw; what was drawn before the study counts all the same.
+    says(at, &["study", "sample", "wall.toml", "--out", "drawn.csv"]);
+    let cows: String = (500..540).map(|cow| format!("{cow}\n")).collect();
+    fs::write(at.join("cows.csv"), format!("number\n{cows}")).unwrap();
+    let list = ["herd", "import", "cows.csv", "--herd", "Alder Brook", "--zone", "Europe/Dublin"];
+    says(at, &list);
+    assert_ne!(says(at, &["study", "sample", "wall.toml"]), sample);
+    let drawn = ["--sample", "drawn.csv"];
+    let kept = json(at, &[&["study", "export", "wall.toml", "--out", "kept"], &drawn[..]].concat());
+    assert_eq!(kept["in_sample"], done["in_sample"]);
+    assert_eq!(fs::read_to_string(at.join("kept/sample.csv")).unwrap(), sample);
+    let again = json(at, &[&["study", "check", "wall.toml"], &drawn[..]].concat());
+    assert_eq!(again["taken"], check["taken"]);
+    fs::write(at.join("drawn.csv"), "number\n12\n").unwrap();
+    let wrong = [&["study", "check", "wall.toml"], &drawn[..]].concat();
+    fails(at, &wrong, FILE, &["drawn.csv", "line 1"]);
     let package = value(at, "set/datapackage.json");
     assert!(!has_null(&package));
     assert_eq!(package["hornrule"]["readings"]["all"].as_u64().unwrap(), readings);

@@ -1,12 +1,12 @@
 //! The sample: which cows and claws, and in which order. A function of protocol and herd lists.
 
-use hornrule_protocol::Claw;
+use hornrule_protocol::{Claw, Iso11784};
 
 use super::StudyError;
 use super::protocol::{Moment, Protocol};
 use super::seeded::Seeded;
 use crate::exchange::table::{Cell, Column, Kind, Table};
-use crate::herd::{ListedAnimal, ListedHerd};
+use crate::herd::{AnimalId, ListedAnimal, ListedHerd};
 
 /// One reading to take.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -16,7 +16,9 @@ pub struct Draw {
     /// The digit that starts a visit there.
     pub farm: Option<u8>,
     /// The cow.
-    pub cow: ListedAnimal,
+    pub cow: AnimalId,
+    /// Her tag.
+    pub tag: Option<Iso11784>,
     /// Which cow of the herd she is, from 1.
     pub cow_order: usize,
     /// When.
@@ -87,7 +89,8 @@ fn on_cow(
                         all.push(Draw {
                             herd: herd.name.clone(),
                             farm: herd.farm,
-                            cow: cow.clone(),
+                            cow: cow.animal,
+                            tag: cow.tag,
                             cow_order,
                             moment: *moment,
                             repeat,
@@ -129,8 +132,8 @@ pub fn sample_table(protocol: &Protocol, draws: &[Draw]) -> Table {
             whole(order),
             Cell::text(draw.herd.as_str()),
             Cell::maybe(draw.farm, |farm| Cell::Whole(farm.into())),
-            Cell::Whole(draw.cow.animal.number()),
-            Cell::maybe(draw.cow.tag, |tag| Cell::text(tag.to_string())),
+            Cell::Whole(draw.cow.number()),
+            Cell::maybe(draw.tag, |tag| Cell::text(tag.to_string())),
             whole(draw.cow_order),
             Cell::text(draw.moment.word()),
             Cell::Whole(draw.repeat.into()),

@@ -54,6 +54,17 @@ pub enum StudyError {
         /// Wanted.
         wanted: usize,
     },
+    /// A sample's file that is not this protocol's.
+    #[error(
+        "line {line} of the sample: {what}; give the file that `hornrule study sample` wrote for this \
+         protocol"
+    )]
+    Sample {
+        /// The line.
+        line: u64,
+        /// What is wrong.
+        what: String,
+    },
     /// A table that cannot be made.
     #[error(transparent)]
     Table(#[from] TableError),

@@ -86,8 +86,10 @@ pub struct DataSet {
     pub gauges: Table,
     /// Dimensions, with our own sums.
     pub dimensions: Table,
-    /// The sample, drawn from the lists as they are now.
+    /// The sample.
     pub sample: Table,
+    /// Whether the sample was drawn before.
+    pub drawn_before: bool,
     /// The handhelds.
     pub kits: BTreeMap<DeviceId, Kit>,
     /// Readings whose time was seen beside the office's clock, and all readings.
@@ -167,13 +169,18 @@ pub fn sample(herd: &Herd, protocol: &Protocol) -> Result<Table, StudyError> {
     Ok(sample_table(protocol, &draws))
 }
 
-/// Gathers the data set.
+/// Gathers the data set, against the sample that was drawn before, or one drawn now.
 ///
 /// # Errors
 /// [`StudyError`].
-pub fn gather(herd: &Herd, protocol: &Protocol) -> Result<DataSet, StudyError> {
+pub fn gather(
+    herd: &Herd,
+    protocol: &Protocol,
+    drawn: Option<Vec<Draw>>,
+) -> Result<DataSet, StudyError> {
     let lists = listed(herd, protocol)?;
-    let draws = draw(protocol, &lists)?;
+    let before = drawn.is_some();
+    let draws = drawn.map_or_else(|| draw(protocol, &lists), Ok)?;
     let extracts = extracts(herd, protocol, &lists)?;
     let taken = taken(protocol, &extracts);
     let slots = slots(protocol, &draws);
@@ -198,6 +205,7 @@ pub fn gather(herd: &Herd, protocol: &Protocol) -> Result<DataSet, StudyError> {
         gauges: gauges(protocol, &extracts, &kits),
         dimensions: dimensions(protocol, &taken),
         sample: sample_table(protocol, &draws),
+        drawn_before: before,
         anchored: (taken.iter().filter(anchored).count(), taken.len()),
         checked: [checks(Some(true)), checks(Some(false)), checks(None)],
         in_sample: taken.iter().filter(here).count(),
@@ -205,13 +213,17 @@ pub fn gather(herd: &Herd, protocol: &Protocol) -> Result<DataSet, StudyError> {
     })
 }
 
-/// How far the study is.
+/// How far the study is with the sample that was drawn before, or one drawn now.
 ///
 /// # Errors
 /// [`StudyError`].
-pub fn progress(herd: &Herd, protocol: &Protocol) -> Result<Progress, StudyError> {
+pub fn progress(
+    herd: &Herd,
+    protocol: &Protocol,
+    drawn: Option<Vec<Draw>>,
+) -> Result<Progress, StudyError> {
     let lists = listed(herd, protocol)?;
-    let draws = draw(protocol, &lists)?;
+    let draws = drawn.map_or_else(|| draw(protocol, &lists), Ok)?;
     let extracts = extracts(herd, protocol, &lists)?;
     let slots = slots(protocol, &draws);
     let taken = taken(protocol, &extracts);
@@ -239,8 +251,7 @@ fn slots(protocol: &Protocol, draws: &[Draw]) -> BTreeMap<Slot, u8> {
         let Some(measurand) = protocol.dimensions.get(one.dimension) else { continue };
         let code = measurand.dimension.code();
         let (herd, observer) = (one.herd.clone(), one.observer.clone());
-        *slots.entry((herd, one.cow.animal, observer, one.claw, code, one.moment)).or_insert(0) +=
-            1;
+        *slots.entry((herd, one.cow, observer, one.claw, code, one.moment)).or_insert(0) += 1;
     }
     slots
 }

@@ -10,6 +10,7 @@
 //! another program has read the same numbers.
 
 mod draw;
+mod drawn;
 mod error;
 mod gather;
 mod package;
@@ -20,6 +21,7 @@ mod seeded;
 mod tests;
 
 pub use draw::{Draw, SAMPLE, draw, sample_table};
+pub use drawn::read_sample;
 pub use error::StudyError;
 pub use gather::{DataSet, Progress, gather, progress, sample};
 pub use package::{File, package};

@@ -130,7 +130,11 @@ fn descriptor(protocol: &Protocol, set: &DataSet, resources: &[Value]) -> Value 
                 "gauge_check_failed": failed,
                 "gauge_check_none": none,
             },
-            "sample": "drawn at this export from the herd lists as they were then",
+            "sample": if set.drawn_before {
+                "as drawn before the study"
+            } else {
+                "drawn at this export from the herd lists as they were then"
+            },
         },
     });
     if let Some(question) = &protocol.question {

@@ -1,31 +1,37 @@
 //! Protocols that can and cannot be, and what a sample always holds to.
 
-use hornrule_protocol::{DeviceId, Foot, Side};
+use std::sync::OnceLock;
+
+use hornrule_protocol::{AnimalNumber, DeviceId, Foot, HerdNumber, Side};
 use proptest::prelude::*;
 
 use super::protocol::Moment;
-use super::{Draw, Protocol, StudyError, TEMPLATE, draw, read_protocol, sample_table};
-use crate::herd::{AnimalId, ListedAnimal, ListedHerd};
-use hornrule_protocol::{AnimalNumber, HerdNumber};
+use super::{Draw, Protocol, StudyError, TEMPLATE, draw, read_protocol, read_sample, sample_table};
+use crate::exchange::{Target, import_herd};
+use crate::herd::{AnimalId, Herd, ListedAnimal, ListedHerd};
 
 /// The herd list of a farm: cows 1 to `n`, and one that has left.
 fn farm(name: &str, cows: u32) -> (ListedHerd, Vec<ListedAnimal>) {
-    let json = |number: u32, in_herd| {
+    let cow = |number: u32, in_herd| {
         let number = AnimalNumber::Herd(HerdNumber::new(number).unwrap());
         let animal = AnimalId::from_number(number).unwrap();
         ListedAnimal { animal, tag: None, name: None, born: None, in_herd }
     };
-    let mut list: Vec<ListedAnimal> = (1..=cows).map(|number| json(number, true)).collect();
-    list.push(json(500, false));
+    let mut list: Vec<ListedAnimal> = (1..=cows).map(|number| cow(number, true)).collect();
+    list.push(cow(500, false));
     (listed(name), list)
 }
 
+/// A herd can only be had from a database; one is enough.
 fn listed(name: &str) -> ListedHerd {
-    let mut herd = crate::herd::Herd::in_memory().unwrap();
-    let target =
-        crate::exchange::Target { name: name.to_owned(), farm: Some(1), zone: "UTC".to_owned() };
-    crate::exchange::import_herd(&mut herd, &target, "number\n1\n".as_bytes()).unwrap();
-    herd.herds().unwrap().remove(0)
+    static ONE: OnceLock<ListedHerd> = OnceLock::new();
+    let one = ONE.get_or_init(|| {
+        let mut herd = Herd::in_memory().unwrap();
+        let target = Target { name: "x".to_owned(), farm: Some(1), zone: "UTC".to_owned() };
+        import_herd(&mut herd, &target, "number\n1\n".as_bytes()).unwrap();
+        herd.herds().unwrap().remove(0)
+    });
+    ListedHerd { name: name.to_owned(), ..one.clone() }
 }
 
 fn template() -> Protocol {
@@ -148,8 +154,8 @@ proptest! {
         prop_assert_eq!(draws.len(), protocol.readings_each() * cows as usize);
         let mut hers = std::collections::BTreeMap::new();
         for one in &draws {
-            prop_assert!(one.cow.in_herd);
-            let key = (one.cow_order, one.cow.animal);
+            prop_assert!(one.cow.number() < 500, "she has left");
+            let key = (one.cow_order, one.cow);
             let slot = (one.moment, one.repeat, one.observer.clone(), one.claw, one.dimension);
             prop_assert!(hers.entry(key).or_insert_with(std::collections::BTreeSet::new).insert(slot));
         }
@@ -165,9 +171,57 @@ proptest! {
             prop_assert!(!again || each == 1, "{:?}", two);
         }
         let table = sample_table(&protocol, &draws);
+        prop_assert_eq!(&read_sample(&protocol, &table.csv().unwrap()).unwrap(), &draws);
         prop_assert_eq!(table.rows.len(), draws.len());
         prop_assert!(table.rows.iter().all(|row| row.len() == table.columns.len()));
     }
+}
+
+proptest! {
+    /// P8: no text panics, whatever a slip or a fault of the disk makes of a protocol or a sample.
+    #[test]
+    fn no_text_panics(at in 0usize..2000, with in ".{0,12}", bytes in any::<Vec<u8>>()) {
+        let at = (at..TEMPLATE.len()).find(|at| TEMPLATE.is_char_boundary(*at)).unwrap_or(0);
+        let (before, after) = TEMPLATE.split_at(at);
+        for text in [format!("{before}{with}{after}"), format!("{before}{with}"), with.clone()] {
+            if let Err(error) = read_protocol(&text) {
+                prop_assert!(error.to_string().starts_with("line "), "{}", error);
+            }
+        }
+        let protocol = template();
+        let sample = sample_table(&protocol, &draw(&protocol, &[farm("Alder Brook", 10)]).unwrap());
+        let sample = sample.csv().unwrap();
+        let cut = at.min(sample.len());
+        for text in [bytes.clone(), [&sample[..cut], &bytes].concat()] {
+            if let Err(error) = read_sample(&protocol, &text) {
+                prop_assert!(error.to_string().starts_with("line "), "{}", error);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_sample_of_another_protocol_is_refused() {
+    let protocol = template();
+    let draws = draw(&protocol, &[farm("Alder Brook", 10)]).unwrap();
+    let text = String::from_utf8(sample_table(&protocol, &draws).csv().unwrap()).unwrap();
+    let line = |at: usize| text.lines().nth(at).unwrap().to_owned();
+    let told: Vec<String> = [
+        text.replacen("order", "place", 1),
+        text.replacen("before", "after", 1),
+        text.replacen("Alder Brook", "Beech Hill", 1),
+        text.replacen(",B,", ",C,", 1),
+        text.replacen(",RH,", ",RF,", 1),
+        text.replacen(",1,dorsal", ",2,dorsal", 1),
+        text.replacen(&(line(1) + "\n"), "", 1),
+        text.replacen("medial", "", 1),
+        text.replacen(&line(2), "2,Alder Brook", 1),
+        String::new(),
+    ]
+    .iter()
+    .map(|text| read_sample(&protocol, text.as_bytes()).unwrap_err().to_string())
+    .collect();
+    insta::assert_snapshot!(told.join("\n"));
 }
 
 #[test]

@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use super::export::write_whole;
 use super::{Desk, Failure};
 use crate::exchange::table::{Cell, Table};
-use crate::study::{self, Protocol, TEMPLATE, read_protocol};
+use crate::study::{self, Draw, Protocol, TEMPLATE, read_protocol, read_sample};
 
 /// Studies: a protocol in a file, a seeded sample, a data set others can use
 #[derive(Debug, Args)]
@@ -43,6 +43,9 @@ struct NewWords {
 struct CheckWords {
     /// The protocol's file
     file: PathBuf,
+    /// The sample that was drawn before; without it, it is drawn from the herd lists as they are
+    #[arg(long, value_name = "FILE")]
+    sample: Option<PathBuf>,
     /// As JSON, for scripts
     #[arg(long)]
     json: bool,
@@ -70,10 +73,15 @@ struct SampleWords {
 /// One reading a row, with units, landmarks, calliper, gauge check and clock of each. Cows are named
 /// by number and tag, and the farm by its name: agree with the farm before you publish.
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  hornrule study export wall.toml --out wall-2026")]
+#[command(
+    after_help = "Example:\n  hornrule study export wall.toml --sample sample.csv --out wall-2026"
+)]
 struct ExportWords {
     /// The protocol's file
     file: PathBuf,
+    /// The sample that was drawn before; without it, it is drawn from the herd lists as they are
+    #[arg(long, value_name = "FILE")]
+    sample: Option<PathBuf>,
     /// The folder; made where there is none
     #[arg(long, value_name = "FOLDER")]
     out: PathBuf,
@@ -108,6 +116,13 @@ fn protocol(file: &Path) -> Result<Protocol, Failure> {
     read_protocol(text.trim_start_matches('\u{feff}')).map_err(Failure::study(file))
 }
 
+/// The sample of a file, where one is named.
+fn drawn(file: Option<&Path>, protocol: &Protocol) -> Result<Option<Vec<Draw>>, Failure> {
+    let Some(file) = file else { return Ok(None) };
+    let bytes = fs::read(file).map_err(Failure::file(file))?;
+    read_sample(protocol, &bytes).map(Some).map_err(Failure::study(file))
+}
+
 /// What a script sees of a check.
 #[derive(Serialize)]
 struct CheckRow {
@@ -128,7 +143,8 @@ struct CowsRow {
 fn check(words: &CheckWords, desk: &Desk) -> Result<(), Failure> {
     let protocol = protocol(&words.file)?;
     let herd = desk.existing_herd()?;
-    let far = study::progress(&herd, &protocol).map_err(Failure::study(&words.file))?;
+    let drawn = drawn(words.sample.as_deref(), &protocol)?;
+    let far = study::progress(&herd, &protocol, drawn).map_err(Failure::study(&words.file))?;
     let cows = far.cows.into_iter().map(|(herd, cows)| CowsRow { herd, cows });
     let row = CheckRow {
         name: protocol.name.clone(),
@@ -203,7 +219,8 @@ fn export(words: &ExportWords, desk: &Desk) -> Result<(), Failure> {
     let protocol = protocol(&words.file)?;
     let herd = desk.existing_herd()?;
     let wrong = Failure::study(&words.file);
-    let set = study::gather(&herd, &protocol).map_err(&wrong)?;
+    let drawn = drawn(words.sample.as_deref(), &protocol)?;
+    let set = study::gather(&herd, &protocol, drawn).map_err(&wrong)?;
     let files = study::package(&protocol, &set).map_err(&wrong)?;
     fs::create_dir_all(&words.out).map_err(Failure::file(&words.out))?;
     for file in &files {

@@ -263,3 +263,21 @@ fn a_dry_run_holds_to_the_same_rules() {
     let farm = |error| matches!(error, super::AdeError::Import(ImportError::FarmTaken { .. }));
     assert!(farm(taken.unwrap_err()));
 }
+
+proptest::proptest! {
+    #![proptest_config(proptest::prelude::ProptestConfig::with_cases(64))]
+    /// P8: no text panics, and what is refused imports nothing.
+    #[test]
+    fn no_file_of_animals_panics(cut in 0usize..400, with in ".{0,12}") {
+        let whole = format!("[{},{}]", animal(r#""managementTag":"12""#), animal(r#""name":"x""#));
+        let cut = (cut..whole.len()).find(|at| whole.is_char_boundary(*at)).unwrap_or(0);
+        let (before, after) = whole.split_at(cut);
+        // A dry run reads all of it; one database serves three of them.
+        let mut herd = Herd::in_memory().unwrap();
+        let target = Target { name: "x".to_owned(), farm: None, zone: "UTC".to_owned() };
+        for text in [format!("{before}{with}{after}"), format!("{before}{with}"), with.clone()] {
+            let _taken = import_animals(&mut herd, &target, &text, true);
+        }
+        proptest::prop_assert_eq!(herd.herds().unwrap(), []);
+    }
+}

@@ -89,13 +89,14 @@ fn a_table_without_rows_is_a_table() {
 
 #[test]
 fn a_cell_of_another_kind_is_refused() {
-    for at in 0..COLUMNS.len() {
+    for (at, column) in COLUMNS.iter().enumerate() {
         let mut wrong = table();
         wrong.rows[0][at] =
-            if COLUMNS[at].kind == Kind::Whole { Cell::Flag(true) } else { Cell::Whole(1) };
-        let refused = |error| matches!(error, TableError::Column { column, .. } if column == COLUMNS[at].name);
-        assert!(refused(wrong.parquet().unwrap_err()), "{}", COLUMNS[at].name);
-        assert!(refused(workbook(&[wrong], 0).unwrap_err()), "{}", COLUMNS[at].name);
+            if column.kind == Kind::Whole { Cell::Flag(true) } else { Cell::Whole(1) };
+        let refused =
+            |error| matches!(error, TableError::Column { column: told, .. } if told == column.name);
+        assert!(refused(wrong.parquet().unwrap_err()), "{}", column.name);
+        assert!(refused(workbook(&[wrong], 0).unwrap_err()), "{}", column.name);
     }
     let mut lacking = table();
     lacking.rows[0][2] = Cell::Empty;
