@@ -66,6 +66,18 @@ const ROOMS: &[(&str, &[&str])] = &[
         "host/src/pull",
         &["crate::herd", "crate::inbox", "crate::intake", "rusqlite", "protocol::open"],
     ),
+    (
+        "host/src/study",
+        &[
+            "crate::port",
+            "crate::pull",
+            "crate::report",
+            "rusqlite",
+            "println",
+            "crate::cli",
+            "fs::",
+        ],
+    ),
     ("host/src/inbox", &["crate::intake", "crate::port", "Entry", "rules"]),
     ("host/src/intake", &["crate::port", "rusqlite", "println", "crate::cli"]),
     ("host/src/herd", &["crate::port", "crate::pull::run", "crate::cli", "println"]),
