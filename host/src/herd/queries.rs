@@ -368,7 +368,6 @@ mod tests {
             let lists = upper.starts_with("SELECT") && !upper.contains("COUNT(*) FROM");
             let one_row = upper.contains("MAX(SEQ)") || upper.contains("MIN(SEQ), 0) FROM");
             let by_key = ["CAME", "SEALED", "PULL_LOG", "CURSOR", "DERIVED", "HANDHELD"];
-            let by_key = ["SEALED", "PULL_LOG", "CURSOR", "DERIVED", "HANDHELD", "CAME"];
             if lists && !one_row && !by_key.contains(name) {
                 assert!(upper.contains("ORDER BY"), "{name} has no order");
             }
