@@ -116,7 +116,7 @@ def checks(demo):
 
     bench.check("everything: the workbook is what the database says", sheets)
 
-    def data_set():
+    def tidy():
         text = study.PROTOCOL.split("[[dimension]]")[0].replace("Alder Brook", bench.herd)
         text = text.replace("2026-03", "2026-05").replace('"RF lateral", ', '"RF lateral", "RF medial", ')
         names = ("dorsal wall length", "heel height", "claw width", "claw length", "toe height")
@@ -132,5 +132,5 @@ def checks(demo):
         if study.R:
             study.by_r(folder)
 
-    bench.check("everything: the data set is valid and says the same numbers", data_set)
+    bench.check("everything: the data set is valid and says the same numbers", tidy)
     demo.passed, demo.failed = demo.passed + bench.passed, demo.failed + bench.failed
