@@ -104,8 +104,45 @@ LET_PASS = {
 }
 
 
+def complete(bench, out):
+    """Raises unless both files hold what the database holds."""
+    file, own = bench.json(out), out.replace(".json", ".hornrule.json")
+    def of(query):
+        return {(record(d, l, s), ms) for d, l, s, ms in bench.rows(query)}
+
+    key = "SELECT device, log, seq, at_ms FROM "
+    diagnoses = of(key + "finding WHERE lesion <> 0 AND NOT (lesion = 31 AND grade = 0)")
+    treatments = of(key + "action WHERE action < 20 OR action IN (21, 22, 30, 31, 32, 41) OR action BETWEEN 60 AND 70")
+    alerts = of(key + "action WHERE action BETWEEN 80 AND 90")
+    # Lame from 3 of 1 to 5, from 2 of 0 to 3.
+    alerts |= of(key + "score WHERE (scale = 1 AND value >= 3) OR (scale = 2 AND value >= 2)")
+    for name, expected in zip(NAMES, (diagnoses, treatments, alerts)):
+        assert expected, f"there is nothing for {name}"
+        same(told(file, name), expected, name)
+    beside = bench.json(own)
+    lengths = {(one["id"], one["length_nm"]) for one in beside["readings"]}
+    query = "SELECT device, log, seq, length_nm FROM reading WHERE animal IS NOT NULL"
+    same(lengths, of(query), "lengths beside")
+    for one in beside["readings"]:
+        assert abs(one["length_mm"] * 1e6 - one["length_nm"]) < 1e-3, one
+    rest = {one["id"] for part in ("findings", "actions", "scores") for one in beside[part]}
+    events = {event["id"] for name in NAMES for event in file[name]["member"]}
+    everything = set()
+    for table in ("finding", "action", "score"):
+        everything |= {name for name, _ in of(key + table)}
+    same(rest | events, everything, "what was said, in one file or the other")
+    assert all(value is not None for _, value in walk(beside)), "a null beside"
+
+
+def whole(bench, out):
+    """An export, and all that is asked of it."""
+    bench.hornrule("export", "ade", "--herd", bench.herd, "--out", out)
+    valid(bench.json(out))
+    complete(bench, out)
+
+
 def checks(bench):
-    bench.hornrule("export", "ade", "--herd", "Alder Brook", "--out", "day.json")
+    bench.hornrule("export", "ade", "--herd", bench.herd, "--out", "day.json")
     file = bench.json("day.json")
 
     bench.check("ADE: valid by icar-pydantic, and no nulls, no local times, no fields of our own", lambda: valid(file))
@@ -132,34 +169,7 @@ def checks(bench):
 
     bench.check("ADE: broken files are noticed", notices)
 
-    def complete():
-        def of(query):
-            return {(record(d, l, s), ms) for d, l, s, ms in bench.rows(query)}
-
-        key = "SELECT device, log, seq, at_ms FROM "
-        diagnoses = of(key + "finding WHERE lesion <> 0 AND NOT (lesion = 31 AND grade = 0)")
-        treatments = of(key + "action WHERE action < 20 OR action IN (21, 22, 30, 31, 32, 41) OR action BETWEEN 60 AND 70")
-        alerts = of(key + "action WHERE action BETWEEN 80 AND 90")
-        # Lame from 3 of 1 to 5, from 2 of 0 to 3.
-        alerts |= of(key + "score WHERE (scale = 1 AND value >= 3) OR (scale = 2 AND value >= 2)")
-        for name, expected in zip(NAMES, (diagnoses, treatments, alerts)):
-            assert expected, f"the demo has nothing for {name}"
-            same(told(file, name), expected, name)
-        beside = bench.json("day.hornrule.json")
-        lengths = {(one["id"], one["length_nm"]) for one in beside["readings"]}
-        query = "SELECT device, log, seq, length_nm FROM reading WHERE animal IS NOT NULL"
-        same(lengths, of(query), "lengths beside")
-        for one in beside["readings"]:
-            assert abs(one["length_mm"] * 1e6 - one["length_nm"]) < 1e-3, one
-        rest = {one["id"] for part in ("findings", "actions", "scores") for one in beside[part]}
-        events = {event["id"] for name in NAMES for event in file[name]["member"]}
-        everything = set()
-        for table in ("finding", "action", "score"):
-            everything |= {name for name, _ in of(key + table)}
-        same(rest | events, everything, "what was said, in one file or the other")
-        assert all(value is not None for _, value in walk(beside)), "a null beside"
-
-    bench.check("ADE: every record is there, at its time, and nothing else", complete)
+    bench.check("ADE: every record is there, at its time, and nothing else", lambda: complete(bench, "day.json"))
 
     def again():
         bench.hornrule("export", "ade", "--herd", "Alder Brook", "--out", "again.json")

@@ -8,6 +8,10 @@ import traceback
 
 
 class Bench:
+    """A folder with a herd database in it."""
+
+    db, herd = "hornrule-demo/herd.db", "Alder Brook"
+
     def __init__(self, binary, work):
         self.binary = binary
         self.work = pathlib.Path(work)
@@ -17,7 +21,7 @@ class Bench:
     def hornrule(self, *words, code=0):
         """Runs the command in the work folder; gives what it printed."""
         done = subprocess.run(
-            [self.binary, "--db", "hornrule-demo/herd.db", *words],
+            [self.binary, "--db", self.db, *words],
             cwd=self.work,
             capture_output=True,
             text=True,
@@ -34,7 +38,7 @@ class Bench:
 
     def rows(self, query, *values):
         """Rows of the herd database, read by Python's own SQLite and by none of our code."""
-        with sqlite3.connect(f"file:{self.path('hornrule-demo/herd.db')}?mode=ro", uri=True) as db:
+        with sqlite3.connect(f"file:{self.path(self.db)}?mode=ro", uri=True) as db:
             return db.execute(query, values).fetchall()
 
     def check(self, name, work):

@@ -3,6 +3,7 @@
 import sys
 
 import ade
+import everything
 import harness
 import study
 import workbook
@@ -11,7 +12,7 @@ import workbook
 def main():
     bench = harness.Bench(*sys.argv[1:3])
     bench.hornrule("demo")
-    for part in (ade, workbook, study):
+    for part in (ade, workbook, study, everything):
         part.checks(bench)
     print(f"exchange: {bench.passed} passed, {bench.failed} failed")
     return 1 if bench.failed or not bench.passed else 0

@@ -47,6 +47,7 @@ name = "lesion width"
 DIMENSIONS = (1, 2, 3, 7, 8, 9)
 TWO = PROTOCOL.replace('code = "A"\n', 'code = "A"\nhandheld = "c0ffee0000000001"\n[[observer]]\ncode = "B"\nhandheld = "c0ffee0000000002"\n')
 MASK = 2**64 - 1
+R = shutil.which("Rscript")
 
 
 class Seeded:
@@ -176,6 +177,13 @@ def resized(broken):
     return broken
 
 
+def by_r(of):
+    done = subprocess.run([R, "--vanilla", HERE / "same.R", of], capture_output=True, text=True)
+    if done.returncode:
+        raise AssertionError(done.stdout + done.stderr)
+    return done.stdout
+
+
 def checks(bench):
     bench.path("all.toml").write_text(PROTOCOL, encoding="utf-8")
     bench.path("two.toml").write_text(TWO, encoding="utf-8")
@@ -272,15 +280,9 @@ def checks(bench):
 
     bench.check("study: the same bytes again", again)
 
-    if not shutil.which("Rscript"):
+    if not R:
         print("skipped study: R is not installed (Debian: apt-get install r-base-core)")
         return
-
-    def by_r(of):
-        done = subprocess.run(["Rscript", "--vanilla", HERE / "same.R", of], capture_output=True, text=True)
-        if done.returncode:
-            raise AssertionError(done.stdout + done.stderr)
-        return done.stdout
 
     def r():
         assert f"{len(table(folder, 'readings'))} readings" in by_r(folder)

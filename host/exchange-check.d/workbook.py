@@ -1,6 +1,7 @@
 """The workbook, read by openpyxl and compared with the database, cell for cell."""
 
 import datetime
+import json
 
 import openpyxl
 
@@ -34,7 +35,7 @@ def equal(sheets, bench):
     }
     for name, (table, columns, heads) in own.items():
         rows = bench.rows(f"SELECT {common}, {columns} FROM {table} WHERE animal IS NOT NULL")
-        assert rows, f"the demo has no {name}"
+        assert rows, f"there are no {name}"
         by_record = {row["record"]: row for row in sheets[name]}
         same(len(by_record), len(sheets[name]), f"{name}: records that stand twice")
         same(len(by_record), len(rows), name)
@@ -100,7 +101,7 @@ def checks(bench):
     bench.check("XLSX: a changed cell is noticed", notices)
 
     def due():
-        report = __import__("json").loads(bench.hornrule("report", "visit", "--json"))
+        report = json.loads(bench.hornrule("report", "visit", "--json"))
         sheet = read(bench.path("herd.xlsx"))["due"]
         assert sheet, "the demo has nothing due"
         days = {row["day"].date().isoformat() for row in sheet}

@@ -272,7 +272,22 @@ fn a_study_from_protocol_to_data_set() {
         "study_dictionary",
         fs::read_to_string(at.join("set/dictionary.csv")).unwrap()
     );
-    // The list changes after the draw; what was drawn before the study counts all the same.
+    let package = value(at, "set/datapackage.json");
+    assert!(!has_null(&package));
+    assert_eq!(package["hornrule"]["readings"]["all"].as_u64().unwrap(), readings);
+    assert_eq!(package["hornrule"]["handhelds"][0]["gauge_block_mm"], 75.0);
+}
+
+/// The list changes after the draw; what was drawn before the study counts all the same.
+#[test]
+fn a_sample_outlives_the_herd_list() {
+    let folder = demo();
+    let at = folder.path();
+    says(at, &["study", "new", "wall.toml"]);
+    let sample = says(at, &["study", "sample", "wall.toml"]);
+    let check = json(at, &["study", "check", "wall.toml"]);
+    let done = json(at, &["study", "export", "wall.toml", "--out", "set"]);
+    assert!(done["in_sample"].as_u64().unwrap() > 0);
     says(at, &["study", "sample", "wall.toml", "--out", "drawn.csv"]);
     let cows: String = (500..540).map(|cow| format!("{cow}\n")).collect();
     fs::write(at.join("cows.csv"), format!("number\n{cows}")).unwrap();
@@ -288,10 +303,6 @@ fn a_study_from_protocol_to_data_set() {
     fs::write(at.join("drawn.csv"), "number\n12\n").unwrap();
     let wrong = [&["study", "check", "wall.toml"], &drawn[..]].concat();
     fails(at, &wrong, FILE, &["drawn.csv", "line 1"]);
-    let package = value(at, "set/datapackage.json");
-    assert!(!has_null(&package));
-    assert_eq!(package["hornrule"]["readings"]["all"].as_u64().unwrap(), readings);
-    assert_eq!(package["hornrule"]["handhelds"][0]["gauge_block_mm"], 75.0);
 }
 
 #[test]

@@ -39,7 +39,7 @@ impl Days {
 
 /// What is known about a handheld.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Kit {
+pub struct Known {
     /// Versions of its firmware, as seen at pulls.
     pub firmware: BTreeSet<[u8; 3]>,
     /// Size and tolerance of its gauge block, where the office was told.
@@ -68,7 +68,7 @@ pub struct Extract {
     /// The newest decision about a record, UTC milliseconds.
     pub decided: BTreeMap<Key, i64>,
     /// The handhelds that any of it came from.
-    pub kits: BTreeMap<DeviceId, Kit>,
+    pub handhelds: BTreeMap<DeviceId, Known>,
 }
 
 impl Extract {
@@ -119,17 +119,17 @@ fn gather(rows: &Rows<'_>, of: HerdId, days: Days) -> Result<Option<Extract>, Fa
         scores: rows.export_scores(of, ends)?,
         gauges: rows.export_gauges(of, ends)?,
         decided,
-        kits: BTreeMap::new(),
+        handhelds: BTreeMap::new(),
     };
     let firmwares = rows.firmwares()?;
     for device in extract.devices() {
         let seen = firmwares.iter().filter(|(of, _)| *of == device);
         let told = rows.handheld(device)?;
-        let kit = Kit {
+        let known = Known {
             firmware: seen.map(|(_, version)| *version).collect(),
             gauge: told.gauge.map(|size| (size, told.gauge_tolerance)),
         };
-        extract.kits.insert(device, kit);
+        extract.handhelds.insert(device, known);
     }
     Ok(Some(extract))
 }

@@ -7,7 +7,7 @@ use hornrule_protocol::{Claw, DeviceId, Dimension, Nanometres, Place};
 use super::StudyError;
 use super::draw::{Draw, draw, sample_table};
 use super::protocol::{Moment, Protocol};
-use crate::exchange::extract::{Days, Extract, Kit, record_name};
+use crate::exchange::extract::{Days, Extract, Known, record_name};
 use crate::exchange::table::{Cell, Column, Kind, Table};
 use crate::exchange::words::{calliper_word, clock_word, gauge_word, unit_word};
 use crate::herd::{AnimalId, Dated, Day, Herd, ListedAnimal, ListedHerd};
@@ -79,7 +79,7 @@ const DIMENSIONS: &[Column] = &[
 
 /// A study's tables and what is known of them.
 #[derive(Clone, Debug)]
-pub struct DataSet {
+pub struct Gathered {
     /// One reading a row.
     pub readings: Table,
     /// Gauge blocks read.
@@ -91,7 +91,7 @@ pub struct DataSet {
     /// Whether the sample was drawn before.
     pub drawn_before: bool,
     /// The handhelds.
-    pub kits: BTreeMap<DeviceId, Kit>,
+    pub handhelds: BTreeMap<DeviceId, Known>,
     /// Readings whose time was seen beside the office's clock, and all readings.
     pub anchored: (usize, usize),
     /// Readings by gauge check: passed, failed, none.
@@ -177,23 +177,23 @@ pub fn gather(
     herd: &Herd,
     protocol: &Protocol,
     drawn: Option<Vec<Draw>>,
-) -> Result<DataSet, StudyError> {
+) -> Result<Gathered, StudyError> {
     let lists = listed(herd, protocol)?;
     let before = drawn.is_some();
     let draws = drawn.map_or_else(|| draw(protocol, &lists), Ok)?;
     let extracts = extracts(herd, protocol, &lists)?;
     let taken = taken(protocol, &extracts);
     let slots = slots(protocol, &draws);
-    let mut kits: BTreeMap<DeviceId, Kit> = BTreeMap::new();
+    let mut handhelds: BTreeMap<DeviceId, Known> = BTreeMap::new();
     for extract in &extracts {
-        kits.extend(extract.kits.iter().map(|(device, kit)| (*device, kit.clone())));
+        handhelds.extend(extract.handhelds.iter().map(|(device, known)| (*device, known.clone())));
     }
-    kits.retain(|device, _| protocol.observer(*device).is_some());
+    handhelds.retain(|device, _| protocol.observer(*device).is_some());
     let here = |one: &&Taken<'_>| slots.contains_key(&one.slot());
     let checks =
         |of: Option<bool>| taken.iter().filter(|one| one.reading.what.gauge_ok == of).count();
     let anchored = |one: &&Taken<'_>| one.reading.when.certainty == Certainty::Anchored;
-    Ok(DataSet {
+    Ok(Gathered {
         readings: Table {
             name: "readings",
             columns: READINGS,
@@ -202,14 +202,14 @@ pub fn gather(
                 .map(|one| reading_row(one, slots.contains_key(&one.slot())))
                 .collect(),
         },
-        gauges: gauges(protocol, &extracts, &kits),
+        gauges: gauges(protocol, &extracts, &handhelds),
         dimensions: dimensions(protocol, &taken),
         sample: sample_table(protocol, &draws),
         drawn_before: before,
         anchored: (taken.iter().filter(anchored).count(), taken.len()),
         checked: [checks(Some(true)), checks(Some(false)), checks(None)],
         in_sample: taken.iter().filter(here).count(),
-        kits,
+        handhelds,
     })
 }
 
@@ -322,13 +322,17 @@ pub(super) fn handheld(device: DeviceId) -> String {
 }
 
 /// A block that was read on a day at two herds stands here once.
-fn gauges(protocol: &Protocol, extracts: &[Extract], kits: &BTreeMap<DeviceId, Kit>) -> Table {
+fn gauges(
+    protocol: &Protocol,
+    extracts: &[Extract],
+    handhelds: &BTreeMap<DeviceId, Known>,
+) -> Table {
     let mut rows = BTreeMap::new();
     for one in extracts.iter().flat_map(|extract| &extract.gauges) {
         if protocol.observer(one.key.0).is_none() {
             continue;
         }
-        let block = kits.get(&one.key.0).and_then(|kit| kit.gauge);
+        let block = handhelds.get(&one.key.0).and_then(|known| known.gauge);
         let length = one.what.length;
         let error = block.and_then(|(size, _)| length.0.checked_sub(size.0)).map(Nanometres);
         let row = vec![

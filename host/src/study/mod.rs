@@ -23,7 +23,7 @@ mod tests;
 pub use draw::{Draw, SAMPLE, draw, sample_table};
 pub use drawn::read_sample;
 pub use error::StudyError;
-pub use gather::{DataSet, Progress, gather, progress, sample};
+pub use gather::{Gathered, Progress, gather, progress, sample};
 pub use package::{File, package};
 pub use protocol::{Measurand, Moment, Observer, Protocol, TEMPLATE, read_protocol};
 

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::StudyError;
-use super::gather::{DataSet, handheld};
+use super::gather::{Gathered, handheld};
 use super::protocol::Protocol;
 use super::seeded::GENERATOR;
 use crate::exchange::extract::{SOFTWARE, version};
@@ -22,7 +22,7 @@ pub struct File {
 ///
 /// # Errors
 /// `Table`: a fault of the program.
-pub fn package(protocol: &Protocol, set: &DataSet) -> Result<Vec<File>, StudyError> {
+pub fn package(protocol: &Protocol, set: &Gathered) -> Result<Vec<File>, StudyError> {
     let tables = [&set.readings, &set.gauges, &set.dimensions, &set.sample];
     let dictionary = dictionary(&tables);
     let mut files = Vec::new();
@@ -76,7 +76,7 @@ fn table_resource(table: &Table, file: &File) -> Value {
     })
 }
 
-fn descriptor(protocol: &Protocol, set: &DataSet, resources: &[Value]) -> Value {
+fn descriptor(protocol: &Protocol, set: &Gathered, resources: &[Value]) -> Value {
     let dimension = |one: &super::Measurand| {
         json!({
             "number": one.dimension.code(),
@@ -89,12 +89,12 @@ fn descriptor(protocol: &Protocol, set: &DataSet, resources: &[Value]) -> Value 
         Some(device) => json!({ "code": one.code, "handheld": handheld(device) }),
         None => json!({ "code": one.code }),
     };
-    let kits = set.kits.iter().map(|(device, kit)| {
+    let handhelds = set.handhelds.iter().map(|(device, known)| {
         let mut one = json!({
             "handheld": handheld(*device),
-            "firmware": kit.firmware.iter().map(|one| version(*one)).collect::<Vec<_>>(),
+            "firmware": known.firmware.iter().map(|one| version(*one)).collect::<Vec<_>>(),
         });
-        if let Some((size, tolerance)) = kit.gauge {
+        if let Some((size, tolerance)) = known.gauge {
             one["gauge_block_mm"] = json!(size.as_mm());
             one["gauge_tolerance_mm"] = json!(tolerance.as_mm());
         }
@@ -120,7 +120,7 @@ fn descriptor(protocol: &Protocol, set: &DataSet, resources: &[Value]) -> Value 
             "blinding": protocol.blinding,
             "dimensions": protocol.dimensions.iter().map(dimension).collect::<Vec<_>>(),
             "observers": protocol.observers.iter().map(observer).collect::<Vec<_>>(),
-            "handhelds": kits.collect::<Vec<_>>(),
+            "handhelds": handhelds.collect::<Vec<_>>(),
             "readings": {
                 "all": readings,
                 "in_sample": set.in_sample,

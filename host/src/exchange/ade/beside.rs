@@ -16,7 +16,7 @@ const VERSION: u8 = 1;
 
 /// The whole file.
 #[derive(Clone, Debug, Serialize)]
-pub struct Beside {
+struct Beside {
     format: &'static str,
     version: u8,
     software: &'static str,
@@ -99,11 +99,11 @@ pub(super) fn write(
     extract: &Extract,
     wishes: &Wishes,
 ) -> Result<(String, [usize; 4]), serde_json::Error> {
-    let handhelds = extract.kits.iter().map(|(device, kit)| Handheld {
+    let handhelds = extract.handhelds.iter().map(|(device, known)| Handheld {
         handheld: format!("{:016x}", device.0),
-        firmware: kit.firmware.iter().map(|one| version(*one)).collect(),
-        gauge_block_mm: kit.gauge.map(|(size, _)| size.as_mm()),
-        gauge_tolerance_mm: kit.gauge.map(|(_, tolerance)| tolerance.as_mm()),
+        firmware: known.firmware.iter().map(|one| version(*one)).collect(),
+        gauge_block_mm: known.gauge.map(|(size, _)| size.as_mm()),
+        gauge_tolerance_mm: known.gauge.map(|(_, tolerance)| tolerance.as_mm()),
     });
     let file = Beside {
         format: "hornrule-beside",

@@ -16,7 +16,6 @@ mod resource;
 mod tests;
 
 pub use animals::{AdeError, Taken, import_animals};
-pub use beside::Beside;
 pub use events::{Exported, export};
 pub use place::Positions;
 pub use resource::Identifier;

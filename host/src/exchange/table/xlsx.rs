@@ -26,6 +26,7 @@ struct Looks {
     day: Format,
     time: Format,
     mm: Format,
+    whole: Format,
 }
 
 impl Looks {
@@ -35,6 +36,8 @@ impl Looks {
             day: Format::new().set_num_format("yyyy-mm-dd"),
             time: Format::new().set_num_format("yyyy-mm-dd hh:mm:ss"),
             mm: Format::new().set_num_format("0.00####"),
+            // Without it a tag of 15 digits shows as 9.99E+14.
+            whole: Format::new().set_num_format("0"),
         }
     }
 }
@@ -138,7 +141,7 @@ fn put(
         // A sheet's numbers are floats: whole to 2^53, and no number of ours is larger.
         Cell::Whole(number) => {
             #[expect(clippy::cast_precision_loss, reason = "as above")]
-            sheet.write_number(row, at, *number as f64)?;
+            sheet.write_number_with_format(row, at, *number as f64, &looks.whole)?;
         }
         Cell::Mm(length) => {
             sheet.write_number_with_format(row, at, length.as_mm(), &looks.mm)?;
