@@ -16,3 +16,4 @@ pub mod office;
 pub mod port;
 pub mod pull;
 pub mod report;
+pub mod season;

@@ -11,6 +11,7 @@ use crate::intake::DecideError;
 use crate::office::{FindError, OfficeError};
 use crate::port::{Address, PortError};
 use crate::pull::{AskError, RunError};
+use crate::season::SeasonError;
 
 /// Exit codes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -84,6 +85,9 @@ pub enum Failure {
         /// Why.
         source: Box<ImportError>,
     },
+    /// The demo's season.
+    #[error(transparent)]
+    Season(#[from] SeasonError),
     /// A backup that was not made, or not restored.
     #[error(transparent)]
     Copy(#[from] CopyError),
@@ -175,6 +179,8 @@ impl Failure {
             Self::Handheld(ServeError::Play(_)) => Exit::File,
             Self::Handheld(ServeError::Flash(_)) => Exit::Handheld,
             Self::Handheld(ServeError::Wire(_)) => Exit::Port,
+            Self::Season(SeasonError::Seal(_)) => Exit::Other,
+            Self::Season(_) => Exit::Database,
             Self::File { .. } | Self::Said(_) => Exit::Other,
         }
     }

@@ -17,6 +17,7 @@
 pub mod cluster;
 pub mod distribution;
 pub mod estimate;
+pub mod luck;
 pub mod proportion;
 pub mod rate;
 pub mod sums;
