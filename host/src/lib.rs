@@ -7,6 +7,7 @@
 
 pub mod cli;
 pub mod clock;
+pub mod evidence;
 pub mod exchange;
 pub mod herd;
 pub mod inbox;

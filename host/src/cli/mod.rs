@@ -2,15 +2,20 @@
 //!
 //! Each verb has `Words` (what may be said) and `run(words, &Desk) -> Result<(), Failure>`.
 
+mod agreement;
 mod backup;
+mod blocks;
 mod clock;
 mod completions;
 mod demo;
 mod desk;
 mod doctor;
+mod evidence;
 mod failure;
 mod gauge;
+mod growth;
 mod handheld;
+mod healing;
 mod herd;
 mod ports;
 mod progress;
@@ -51,6 +56,10 @@ enum Verb {
     Herd(herd::Words),
     Gauge(gauge::Words),
     Report(report::Words),
+    Blocks(blocks::Words),
+    Healing(healing::Words),
+    Growth(growth::Words),
+    Agreement(agreement::Words),
     Review(review::Words),
     Rules(rules::Words),
     Rebuild(rebuild::Words),
@@ -82,6 +91,10 @@ pub fn main() -> ExitCode {
         Verb::Herd(words) => herd::run(words, &desk),
         Verb::Gauge(words) => gauge::run(&words, &desk),
         Verb::Report(words) => report::run(words, &desk),
+        Verb::Blocks(words) => blocks::run(&words, &desk),
+        Verb::Healing(words) => healing::run(&words, &desk),
+        Verb::Growth(words) => growth::run(&words, &desk),
+        Verb::Agreement(words) => agreement::run(&words, &desk),
         Verb::Review(words) => review::run(words, &desk),
         Verb::Rules(words) => rules::run(&words, &desk),
         Verb::Rebuild(words) => rebuild::run(&words, &desk),

@@ -101,11 +101,8 @@ fn sun(curve: &Turnbull, seen: Between) -> f64 {
         ln -= step.mass / left;
         left -= step.mass;
     }
-    let by = match at_by {
-        Some(by) => by,
-        // All has happened by then.
-        None => (0.0, 0.0),
-    };
+    // Where no step lies behind it, all has happened by then.
+    let by = at_by.unwrap_or((0.0, 0.0));
     let product = |(left, ln): (f64, f64)| if left > 0.0 { left * ln } else { 0.0 };
     (product(at_after) - product(by)) / (at_after.0 - by.0)
 }
