@@ -34,8 +34,6 @@ pub mod turnbull;
 pub mod weibull;
 
 #[cfg(test)]
-mod coverage;
-#[cfg(test)]
 pub(crate) mod near;
 
 pub use cluster::{Cluster, Clustered, cluster_share};

@@ -1,14 +1,14 @@
-//! Whether 95 % intervals cover 95 times in 100: 2,000 seeded worlds each, only where `HORNRULE_LONG` is
-//! 1. A count of 2,000 at 95 % has a standard error of 0.5 %, so the bounds are four of those wide.
+//! Whether 95 % intervals cover 95 times in 100. With `HORNRULE_LONG=1` 2,000 seeded worlds each: a count
+//! of 2,000 at 95 % has a standard error of 0.5 %, so bounds of 93 and 97 % are four of those away.
+//! Without it 200 worlds, standard error 1.5 %, and bounds as much wider.
+#![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
-use super::growth::{Gain, growth};
-use super::icc::icc;
-use super::interval::Between;
-use super::luck::Luck;
-use super::weibull::weibull;
-use super::{Count, Exposure, Level, cluster_share, difference, rate, wilson};
-
-const WORLDS: u32 = 2000;
+use hornrule::insight::growth::{Gain, growth};
+use hornrule::insight::icc::icc;
+use hornrule::insight::interval::Between;
+use hornrule::insight::luck::Luck;
+use hornrule::insight::weibull::weibull;
+use hornrule::insight::{Count, Exposure, Level, cluster_share, difference, rate, wilson};
 
 fn long() -> bool {
     std::env::var("HORNRULE_LONG").is_ok_and(|value| value == "1")
@@ -16,17 +16,15 @@ fn long() -> bool {
 
 /// Counts the worlds whose interval covers; each has its own seed.
 fn covered(what: &str, low: f64, high: f64, mut world: impl FnMut(&mut Luck) -> bool) {
-    let hits = (0..WORLDS).filter(|seed| world(&mut Luck::of(u64::from(*seed) + 1))).count();
-    let share = hits as f64 / f64::from(WORLDS);
+    let (worlds, wider) = if long() { (2000, 0.0) } else { (200, 0.043) };
+    let hits = (0..worlds).filter(|seed| world(&mut Luck::of(seed + 1))).count();
+    let share = hits as f64 / worlds as f64;
     println!("{what}: {:.1} %", share * 100.0);
-    assert!((low..=high).contains(&share), "{what} covers {share}");
+    assert!((low - wider..=high + wider).contains(&share), "{what} covers {share}");
 }
 
 #[test]
 fn intervals_cover_as_they_say() {
-    if !long() {
-        return;
-    }
     let p95 = Level::P95;
     let cases = |luck: &mut Luck, of: u64, share: f64| {
         Count::new((0..of).filter(|_| luck.chance(share)).count() as u64, of).unwrap()
@@ -79,9 +77,6 @@ fn intervals_cover_as_they_say() {
 /// Blocks looked at every two weeks or so, taken off from day 26 on: as at the chute.
 #[test]
 fn retention_intervals_cover_as_they_say() {
-    if !long() {
-        return;
-    }
     let still = (-(28.0f64 / 50.0).powf(1.6)).exp();
     covered("Weibull share after 28 days, 80 blocks", 0.93, 0.97, |luck| {
         let seen: Vec<Between> = (0..80).map(|_| looked_at(luck)).collect();
