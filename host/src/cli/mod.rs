@@ -11,6 +11,7 @@ mod demo;
 mod desk;
 mod doctor;
 mod evidence;
+mod due;
 mod failure;
 mod gauge;
 mod growth;
@@ -60,6 +61,7 @@ enum Verb {
     Healing(healing::Words),
     Growth(growth::Words),
     Agreement(agreement::Words),
+    Due(due::Words),
     Review(review::Words),
     Rules(rules::Words),
     Rebuild(rebuild::Words),
@@ -95,6 +97,7 @@ pub fn main() -> ExitCode {
         Verb::Healing(words) => healing::run(&words, &desk),
         Verb::Growth(words) => growth::run(&words, &desk),
         Verb::Agreement(words) => agreement::run(&words, &desk),
+        Verb::Due(words) => due::run(&words, &desk),
         Verb::Review(words) => review::run(words, &desk),
         Verb::Rules(words) => rules::run(&words, &desk),
         Verb::Rebuild(words) => rebuild::run(&words, &desk),

@@ -1,9 +1,11 @@
 //! Exchange: files of other programs, in and out. One file per format.
 
+pub mod due_csv;
+pub mod due_ics;
 mod error;
 pub mod herd_csv;
 pub mod rules_toml;
 
 pub use error::ImportError;
 pub use herd_csv::{Imported, Target, import_herd};
-pub use rules_toml::{RulesError, read_limits};
+pub use rules_toml::{RuleNumbers, RulesError, read_rules};

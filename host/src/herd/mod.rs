@@ -16,8 +16,10 @@
 mod backup;
 mod decision_rows;
 mod derived_rows;
+mod due_rows;
 mod error;
 mod evidence_rows;
+mod farm_rows;
 mod health_rows;
 mod history_rows;
 mod ids;
@@ -42,6 +44,7 @@ pub use backup::{Copied, CopyError, back_up, restore};
 pub(crate) use error::Fault;
 pub use error::HerdError;
 pub use evidence_rows::{Said, What};
+pub use farm_rows::{FarmSettings, Language, LengthUnit, Paper};
 pub use health_rows::{Change, Health};
 pub use ids::{AnimalId, Day, HerdId};
 pub(crate) use list_rows::Handheld;
