@@ -8,8 +8,8 @@
 pub mod bill;
 pub mod cli;
 pub mod clock;
-pub mod evidence;
 pub mod due;
+pub mod evidence;
 pub mod exchange;
 pub mod herd;
 pub mod inbox;

@@ -114,6 +114,7 @@ pub(super) fn run(words: &Words) -> Result<(), Failure> {
     println!("database  {}\n", files.database().display());
     season::play(&words.dir)?;
     println!("\nTry now:  hornrule --db {} report visit", files.database().display());
+    println!("          hornrule --db {} blocks", season::database(&words.dir).display());
     Ok(())
 }
 

@@ -46,8 +46,12 @@ pub struct Way {
     pub lost: u64,
     /// Blocks never seen again: they say nothing.
     pub unseen: u64,
+    /// What is known of each of them, days from gluing; no `by` where it was not found lost.
+    pub intervals: Vec<Between>,
     /// Share still on after 28 days, smooth curve.
     pub after_28_days: Answer<Estimate>,
+    /// The same after each week to the sixth, for a picture's band; empty where there is no curve.
+    pub weeks: Vec<Estimate>,
     /// The curve without a form.
     pub curve: Answer<Turnbull>,
     /// Number at risk: blocks still being followed after 0, 7, 14, 21 and 28 days.
@@ -189,16 +193,19 @@ fn way(action: u8, blocks: &[Followed]) -> Way {
             |one: &&Between| if one.happened() { one.by() > days } else { one.after() >= days };
         seen.iter().filter(at).count() as u64
     };
-    let smooth = weibull(&seen).map(|curve| curve.still(OFF_DAYS, Level::P95));
+    let smooth = weibull(&seen);
+    let week = |week: u8| smooth.ok().map(|fit| fit.still(f64::from(week) * 7.0, Level::P95));
     Way {
         action,
         name: Action::from_code(action).map_or("", |action| action.name),
         blocks: seen.len() as u64,
         lost,
         unseen: (blocks.len() - seen.len()) as u64,
-        after_28_days: smooth.into(),
+        after_28_days: smooth.map(|curve| curve.still(OFF_DAYS, Level::P95)).into(),
+        weeks: (1..=6).filter_map(week).collect(),
         curve: turnbull(&seen).into(),
         at_risk: [0.0, 7.0, 14.0, 21.0, 28.0].map(followed),
+        intervals: seen.clone(),
         at_recheck: cluster_share(&by_cow(blocks), Level::P95).map(|share| share.share).into(),
     }
 }
