@@ -12,16 +12,19 @@ use crate::evidence::Blocks;
 /// brackets.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Example:\n  hornrule blocks\n  hornrule blocks --herd \"Alder Brook\" --json"
+    after_help = "Example:\n  hornrule blocks\n  hornrule blocks --herd \"Alder Brook\" --difference 20"
 )]
 pub(super) struct Words {
     #[command(flatten)]
     evidence: EvidenceWords,
+    /// The difference that would matter, blocks in 100: how many blocks show it
+    #[arg(long, value_name = "POINTS", default_value = "15", value_parser = clap::value_parser!(u8).range(1..=50))]
+    difference: u8,
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     let (_, _, said) = words.evidence.said(desk)?;
-    let blocks = Blocks::of(&said);
+    let blocks = Blocks::of(&said, f64::from(words.difference) / 100.0);
     if words.evidence.json {
         println!("{}", super::json(&blocks)?);
         return Ok(());

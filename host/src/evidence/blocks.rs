@@ -25,8 +25,6 @@ const RECHECK_DAYS: std::ops::RangeInclusive<i32> = 10..=20;
 const SHUFFLES: u32 = 4000;
 /// Power asked for when blocks are planned.
 const POWER: f64 = 0.8;
-/// Differences in shares for which the number of blocks is told, where none is shown.
-const WORTH: f64 = 0.15;
 /// More blocks of a way than this nobody glues in years: no plan is made of them.
 const MOST_NEEDED: f64 = 2000.0;
 const USUAL: u8 = 10;
@@ -75,7 +73,9 @@ pub struct Against {
     pub fisher_p: Answer<f64>,
     /// Blocks needed of each way to show the difference seen, with a power of 80 %.
     pub needed: Answer<f64>,
-    /// Power that the blocks there are have to show a difference of 15 in 100.
+    /// Blocks needed of each way to show the difference asked about, with a power of 80 %.
+    pub needed_for_difference: Answer<f64>,
+    /// Power that the blocks there are have to show it.
     pub power: Answer<f64>,
     /// In words.
     pub sentence: String,
@@ -88,6 +88,8 @@ pub struct Blocks {
     pub ways: Vec<Way>,
     /// Trial ways against the usual one.
     pub against: Vec<Against>,
+    /// The difference asked about, as a share.
+    pub difference: f64,
     /// Seed of the shuffles.
     pub seed: u64,
     /// What to keep in mind.
@@ -154,9 +156,13 @@ fn follow(said: &[Said]) -> Vec<Followed> {
 }
 
 impl Blocks {
-    /// From everything said, of one herd or several.
+    /// The difference in shares that is asked about where nothing is said.
+    pub const DIFFERENCE: f64 = 0.15;
+
+    /// From everything said, of one herd or several; `difference` is the one between the shares of two
+    /// ways that would matter, 0 to 1.
     #[must_use]
-    pub fn of(said: &[Said]) -> Self {
+    pub fn of(said: &[Said], difference: f64) -> Self {
         let mut by_way: BTreeMap<u8, Vec<Followed>> = BTreeMap::new();
         for block in follow(said) {
             by_way.entry(block.way).or_default().push(block);
@@ -165,18 +171,20 @@ impl Blocks {
         let mut against = Vec::new();
         if let Some(usual) = by_way.get(&USUAL) {
             let trials = by_way.iter().filter(|(action, _)| **action != USUAL);
-            against.extend(trials.map(|(action, blocks)| contrast(*action, blocks, usual)));
+            against.extend(
+                trials.map(|(action, blocks)| contrast(*action, blocks, usual, difference)),
+            );
         }
         holm(&mut against);
         for one in &mut against {
-            one.sentence = sentence(one, &ways);
+            one.sentence = sentence(one, &ways, difference);
         }
         let cautions = vec![
             "The way of gluing was chosen, not drawn by lot: cows glued one way may differ from those \
              glued another.",
             "A cow that was not brought again says nothing of her block.",
         ];
-        Self { ways, against, seed: SEED, cautions }
+        Self { ways, against, difference, seed: SEED, cautions }
     }
 }
 
@@ -227,7 +235,7 @@ fn at_recheck(blocks: &[Followed]) -> Result<Count, crate::insight::Refusal> {
     Count::new(looked.iter().filter(|on| **on).count() as u64, looked.len() as u64)
 }
 
-fn contrast(action: u8, blocks: &[Followed], usual: &[Followed]) -> Against {
+fn contrast(action: u8, blocks: &[Followed], usual: &[Followed], worth: f64) -> Against {
     let (ours, theirs) = (intervals(blocks), intervals(usual));
     let counts = at_recheck(blocks).and_then(|one| Ok((one, at_recheck(usual)?)));
     let shares = || {
@@ -247,16 +255,19 @@ fn contrast(action: u8, blocks: &[Followed], usual: &[Followed]) -> Against {
         needed: shares()
             .and_then(|(one, other)| needed_per_group(one, other, POWER, Level::P95))
             .into(),
+        needed_for_difference: shares()
+            .and_then(|(_, usual)| needed_per_group(usual, other(usual, worth), POWER, Level::P95))
+            .into(),
         power: shares()
-            .and_then(|(_, usual)| power(usual, better(usual), least, Level::P95))
+            .and_then(|(_, usual)| power(usual, other(usual, worth), least, Level::P95))
             .into(),
         sentence: String::new(),
     }
 }
 
-/// A share that differs by what is worth knowing.
-fn better(usual: f64) -> f64 {
-    if usual + WORTH <= 1.0 { usual + WORTH } else { usual - WORTH }
+/// A share that differs from the usual one by so much: better where there is room, else worse.
+fn other(usual: f64, by: f64) -> f64 {
+    if usual + by <= 1.0 { usual + by } else { usual - by }
 }
 
 fn holm(against: &mut [Against]) {
@@ -273,7 +284,7 @@ fn holm(against: &mut [Against]) {
     }
 }
 
-fn sentence(one: &Against, ways: &[Way]) -> String {
+fn sentence(one: &Against, ways: &[Way], difference: f64) -> String {
     let of = |action: u8| ways.iter().find(|way| way.action == action);
     let (Some(ours), Some(usual)) = (of(one.action), of(USUAL)) else { return String::new() };
     let (Answer::Told(here), Answer::Told(there)) = (&ours.after_28_days, &usual.after_28_days)
@@ -300,12 +311,18 @@ fn sentence(one: &Against, ways: &[Way]) -> String {
             format!("They come off sooner than chance explains (p = {p:.4}): not this way.")
         }
         Some(p) => {
-            let power = one.power.told().map_or(String::new(), |power| {
+            let planned = (one.power.told(), one.needed_for_difference.told());
+            let power = if let (Some(power), Some(needed)) = planned {
                 format!(
-                    " A difference of 15 in 100 would have been seen in {} of such trials.",
-                    percent(*power)
+                    " A difference of {:.0} in 100 is seen in {} of such trials; {:.0} blocks of each way \
+                     see it in 80 %.",
+                    difference * 100.0,
+                    percent(*power),
+                    needed.ceil()
                 )
-            });
+            } else {
+                String::new()
+            };
             let needed = match one.needed.told() {
                 Some(needed) if *needed <= MOST_NEEDED => format!(
                     " To show a difference as large as the one seen, {:.0} blocks of each way are \

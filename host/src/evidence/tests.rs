@@ -23,7 +23,7 @@ fn season() -> (Season, Vec<Said>, Vec<(hornrule_protocol::DeviceId, f64)>) {
 fn the_truth_comes_back() {
     let (season, said, gauges) = season();
     // Blocks: the share on after 28 days, by way.
-    let blocks = Blocks::of(&said);
+    let blocks = Blocks::of(&said, Blocks::DIFFERENCE);
     assert_eq!(blocks.ways.len(), truth::WAYS.len());
     for (way, put_in) in blocks.ways.iter().zip(truth::WAYS) {
         assert_eq!(way.action, put_in.action);
@@ -72,7 +72,7 @@ fn the_truth_comes_back() {
 
 #[test]
 fn nothing_said_is_a_reason_not_a_number() {
-    assert!(Blocks::of(&[]).ways.is_empty());
+    assert!(Blocks::of(&[], Blocks::DIFFERENCE).ways.is_empty());
     assert!(matches!(Horn::of(&[], None, None).growth, Answer::Refused(_)));
     assert!(matches!(Healing::of(&[]).area, Answer::Refused(_)));
     assert!(Agreement::of(&[], &[]).lengths.is_empty());
