@@ -8,8 +8,8 @@ use crate::evidence::Blocks;
 
 /// Say how long blocks stay on, and whether a trial way of gluing is better
 ///
-/// A block's fate is known only between two looks: seen on, seen gone. Shares have their 95 % interval in
-/// brackets.
+/// A block's fate is known only between two looks: seen on, seen gone. Shares have their 95 %
+/// interval in brackets.
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example:\n  hornrule blocks\n  hornrule blocks --herd \"Alder Brook\" --difference 20"
@@ -18,7 +18,12 @@ pub(super) struct Words {
     #[command(flatten)]
     evidence: EvidenceWords,
     /// The difference that would matter, blocks in 100: how many blocks show it
-    #[arg(long, value_name = "POINTS", default_value = "15", value_parser = clap::value_parser!(u8).range(1..=50))]
+    #[arg(
+        long,
+        value_name = "POINTS",
+        default_value = "15",
+        value_parser = clap::value_parser!(u8).range(1..=50)
+    )]
     difference: u8,
 }
 

@@ -156,8 +156,8 @@ pub(super) fn write_all(herd: &Herd, folder: &Path) -> Result<Vec<(PathBuf, Stri
     Ok(written)
 }
 
-/// Writes a page for the latest visit to each farm into a folder, the farm in its name. Gives file and
-/// title, by farm.
+/// Writes a page for the latest visit to each farm into a folder, the farm in its name. Gives file
+/// and title, by farm.
 pub(super) fn write_latest(herd: &Herd, folder: &Path) -> Result<Vec<(PathBuf, String)>, Failure> {
     let mut latest: BTreeMap<String, Visit> = BTreeMap::new();
     // The newest come first.

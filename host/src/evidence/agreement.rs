@@ -1,4 +1,5 @@
-//! What readings and judgements are worth: one person twice, two people side by side, the calliper itself.
+//! What readings and judgements are worth: one person twice, two people side by side, the calliper
+//! itself.
 
 use std::collections::BTreeMap;
 
@@ -15,8 +16,8 @@ use crate::insight::{Estimate, Level, Refusal};
 
 /// Half of the calliper's step, mm.
 const HALF_STEP: f64 = 0.005;
-/// Permitted error of an ordinary digital calliper, mm (from memory of tolerance tables; the maker's own
-/// figure goes first).
+/// Permitted error of an ordinary digital calliper, mm (from memory of tolerance tables; the
+/// maker's own figure goes first).
 const PERMITTED: f64 = 0.03;
 
 /// One dimension.

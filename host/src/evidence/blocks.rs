@@ -65,7 +65,8 @@ pub struct Against {
     pub action: u8,
     /// Interval-censored log-rank.
     pub test: Answer<Compared>,
-    /// Its p by shuffling, times the number of comparisons still open (Holm 1979, Scand J Stat 6:65-70).
+    /// Its p by shuffling, times the number of comparisons still open (Holm 1979, Scand J Stat
+    /// 6:65-70).
     pub p_holm: Option<f64>,
     /// At the first recheck: this way's share less the usual way's.
     pub at_recheck: Answer<Estimate>,
@@ -159,8 +160,8 @@ impl Blocks {
     /// The difference in shares that is asked about where nothing is said.
     pub const DIFFERENCE: f64 = 0.15;
 
-    /// From everything said, of one herd or several; `difference` is the one between the shares of two
-    /// ways that would matter, 0 to 1.
+    /// From everything said, of one herd or several; `difference` is the one between the shares of
+    /// two ways that would matter, 0 to 1.
     #[must_use]
     pub fn of(said: &[Said], difference: f64) -> Self {
         let mut by_way: BTreeMap<u8, Vec<Followed>> = BTreeMap::new();

@@ -49,7 +49,8 @@ pub struct Horn {
     pub trim_at_mm: Option<f64>,
     /// Claws by the day on which they pass it, the soonest first.
     pub passing: Vec<Passing>,
-    /// Claws left shorter than the length to trim to, of all measured after trimming; only with one.
+    /// Claws left shorter than the length to trim to, of all measured after trimming; only with
+    /// one.
     pub cut_short: Option<(u64, u64)>,
     /// Regrown horn at rechecks up to 20 days: readings above what can form, of all.
     pub regrown_above: (u64, u64),
@@ -146,8 +147,8 @@ fn regrown(said: &[Said]) -> (u64, u64) {
 }
 
 impl Horn {
-    /// From everything said, of one herd or several. `trim_at_mm`: the length at which a claw is to be
-    /// trimmed again; `trim_to_mm`: the length to which it is cut.
+    /// From everything said, of one herd or several. `trim_at_mm`: the length at which a claw is to
+    /// be trimmed again; `trim_to_mm`: the length to which it is cut.
     #[must_use]
     pub fn of(said: &[Said], trim_at_mm: Option<f64>, trim_to_mm: Option<f64>) -> Self {
         let walk = walk(said);

@@ -101,8 +101,8 @@ fn follow(said: &[Said]) -> (Vec<Case>, Vec<Gain>) {
             What::Finding { lesion, grade } => {
                 let Some(lesion) = Lesion::from_code(lesion) else { continue };
                 let followed = lesion.seat == Seat::Claw && lesion.grades == Grades::Severity;
-                // Found again at a recheck: the same case still. Another lesion before anybody looked
-                // at the first again: what is rechecked from then on is the other.
+                // Found again at a recheck: the same case still. Another lesion before anybody
+                // looked at the first again: what is rechecked from then on is the other.
                 let same = |case: &Case| case.open > 0 || case.lesion == lesion;
                 if !followed || open.get(&claw).is_some_and(same) {
                     continue;

@@ -1,13 +1,14 @@
 //! Evidence: what a herd's records say of a question, and what may be concluded.
 //!
 //! ```text
-//! herd tables --Said--> intervals, gains, pairs --insight--> answer with n, interval, method, sentences
+//! herd tables --Said--> intervals, gains, pairs --insight--> n, interval, method, sentences
 //! ```
 //!
-//! Each question is a file: how long blocks stay on, how fast lesions heal, how fast horn grows, what a
-//! reading is worth. Records that a rule doubts are left out and counted. Where there are too few, the
-//! answer is the reason. Nothing here judges by itself: treated and untreated cows, and blocks glued one
-//! way or another, differ for reasons that no record knows, unless it was drawn by lot.
+//! Each question is a file: how long blocks stay on, how fast lesions heal, how fast horn grows,
+//! what a reading is worth. Records that a rule doubts are left out and counted. Where there are
+//! too few, the answer is the reason. Nothing here judges by itself: treated and untreated cows,
+//! and blocks glued one way or another, differ for reasons that no record knows, unless it was
+//! drawn by lot.
 
 mod agreement;
 mod blocks;

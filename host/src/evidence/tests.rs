@@ -17,8 +17,8 @@ fn season() -> (Season, Vec<Said>, Vec<(hornrule_protocol::DeviceId, f64)>) {
     (season, said, gauges)
 }
 
-/// One seed: at 95 % one interval in twenty may miss, and then the seed says nothing wrong. Coverage over
-/// many seeds is tested in `tests/coverage.rs`.
+/// One seed: at 95 % one interval in twenty may miss, and then the seed says nothing wrong.
+/// Coverage over many seeds is tested in `tests/coverage.rs`.
 #[test]
 fn the_truth_comes_back() {
     let (season, said, gauges) = season();

@@ -9,21 +9,22 @@ use super::sums::{mean, squares, standard_deviation, sum};
 /// How well readings of one claw repeat.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Repeat {
-    /// Technical error of measurement: the standard deviation of a reading about its claw's mean, in the
-    /// readings' unit; n is claws.
+    /// Technical error of measurement: the standard deviation of a reading about its claw's mean,
+    /// in the readings' unit; n is claws.
     pub tem: Estimate,
     /// The same in percent of the mean of all readings.
     pub relative_percent: f64,
-    /// Two readings of one claw differ by less than this in so many cases as the level says: 2.77 times
-    /// the error at 95 %. Also the smallest change between two single readings that counts.
+    /// Two readings of one claw differ by less than this in so many cases as the level says: 2.77
+    /// times the error at 95 %. Also the smallest change between two single readings that counts.
     pub repeatability: f64,
     /// Readings.
     pub readings: u64,
 }
 
-/// Technical error of measurement from groups of two or more readings of one claw: root of the pooled
-/// variance within (for pairs sqrt(sum(d²) / 2n), Dahlberg 1940), chi-squared interval; repeatability as
-/// in Bland and Altman 1986 (Lancet 327:307-310) with the normal quantile in place of 2.
+/// Technical error of measurement from groups of two or more readings of one claw: root of the
+/// pooled variance within (for pairs sqrt(sum(d²) / 2n), Dahlberg 1940), chi-squared interval;
+/// repeatability as in Bland and Altman 1986 (Lancet 327:307-310) with the normal quantile in place
+/// of 2.
 ///
 /// # Errors
 /// [`Refusal`] with fewer than five spare readings.
@@ -71,8 +72,9 @@ pub struct BlandAltman {
     pub upper: Estimate,
 }
 
-/// Limits of agreement (Bland and Altman 1986, Lancet 327:307-310): bias and 1.96 standard deviations on
-/// either side at 95 %; a limit's standard error is sqrt(3 s² / n). Same unit as the readings.
+/// Limits of agreement (Bland and Altman 1986, Lancet 327:307-310): bias and 1.96 standard
+/// deviations on either side at 95 %; a limit's standard error is sqrt(3 s² / n). Same unit as the
+/// readings.
 ///
 /// # Errors
 /// [`Refusal`] for fewer than three pairs or slices of unequal length.
@@ -104,8 +106,9 @@ fn pairs(one: &[f64], other: &[f64], need: u64) -> Result<u64, Refusal> {
     at_least("pairs", one.len(), need)
 }
 
-/// Concordance of pairs: 1 where all lie on the line of equality (Lin 1989, Biometrics 45:255-268, n below
-/// the line; interval by the z transform with the variance as corrected in 2000, Biometrics 56:324).
+/// Concordance of pairs: 1 where all lie on the line of equality (Lin 1989, Biometrics 45:255-268,
+/// n below the line; interval by the z transform with the variance as corrected in 2000, Biometrics
+/// 56:324).
 ///
 /// # Errors
 /// [`Refusal`] for fewer than four pairs, or no spread.
@@ -158,8 +161,8 @@ mod tests {
         one.iter().zip(again).map(|(a, b)| vec![*a, *b]).collect()
     }
 
-    /// Figures recomputed in Python; the paper prints -79.7 and 75.5 (from rounded values, two standard
-    /// deviations) and repeatabilities of 43.2 and 56.4 (likewise).
+    /// Figures recomputed in Python; the paper prints -79.7 and 75.5 (from rounded values, two
+    /// standard deviations) and repeatabilities of 43.2 and 56.4 (likewise).
     #[test]
     fn peak_flow() {
         let got = bland_altman(&LARGE, &MINI, Level::P95).unwrap();

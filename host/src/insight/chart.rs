@@ -23,9 +23,9 @@ pub struct Chart {
     pub method: &'static str,
 }
 
-/// Shewhart's chart of individuals: mean and 3 / d2 mean moving ranges on either side, d2 = 1.128 for
-/// two (Montgomery, *Introduction to Statistical Quality Control*, section 6.4; constant from memory of its
-/// table VI). Readings in the order of time, any unit.
+/// Shewhart's chart of individuals: mean and 3 / d2 mean moving ranges on either side, d2 = 1.128
+/// for two (Montgomery, *Introduction to Statistical Quality Control*, section 6.4; constant from
+/// memory of its table VI). Readings in the order of time, any unit.
 ///
 /// # Errors
 /// [`Refusal`] with fewer than eight readings.
@@ -98,8 +98,8 @@ pub struct Budget {
     pub method: &'static str,
 }
 
-/// The budget of a length (Guide to the Expression of Uncertainty in Measurement, JCGM 100:2008: 5.1.2,
-/// and G.4 for the degrees of freedom, cut to whole ones).
+/// The budget of a length (Guide to the Expression of Uncertainty in Measurement, JCGM 100:2008:
+/// 5.1.2, and G.4 for the degrees of freedom, cut to whole ones).
 ///
 /// # Errors
 /// [`Refusal`] without parts or where all are nought.
@@ -125,8 +125,8 @@ mod tests {
     use super::*;
     use crate::insight::near::near;
 
-    /// GUM example H.1, end gauge: 25, 9.7, 2.9 and 16.6 nm with 18, 25.6, 50 and 2 degrees (values from
-    /// memory of the table) combine to 32 nm with 16 degrees, U99 = 93 nm.
+    /// GUM example H.1, end gauge: 25, 9.7, 2.9 and 16.6 nm with 18, 25.6, 50 and 2 degrees (values
+    /// from memory of the table) combine to 32 nm with 16 degrees, U99 = 93 nm.
     #[test]
     fn end_gauge() {
         let part = |standard, df| Part { what: "part", kind: Kind::A, standard, df };

@@ -12,8 +12,8 @@ use super::turnbull::{Turnbull, turnbull};
 /// The answer two ways: by the normal limit and by shuffling the groups.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Compared {
-    /// Sum of the second group's scores: below zero where it lasts longer than the first, above where
-    /// shorter.
+    /// Sum of the second group's scores: below zero where it lasts longer than the first, above
+    /// where shorter.
     pub score: f64,
     /// By the normal limit of the permutation distribution; the statistic is Z.
     pub normal: Verdict,
@@ -25,13 +25,14 @@ pub struct Compared {
     pub seed: u64,
 }
 
-/// The log-rank test for interval-censored times in its permutation form, with Sun's scores (Sun 1996,
-/// Stat Med 15:1387-1395; Fay and Shaw 2010, J Stat Softw 36(2)): each observation is scored from the
-/// pooled Turnbull curve, and the groups are what is shuffled. Both groups must have been looked at in the
-/// same way. n is both groups.
+/// The log-rank test for interval-censored times in its permutation form, with Sun's scores (Sun
+/// 1996, Stat Med 15:1387-1395; Fay and Shaw 2010, J Stat Softw 36(2)): each observation is scored
+/// from the pooled Turnbull curve, and the groups are what is shuffled. Both groups must have been
+/// looked at in the same way. n is both groups.
 ///
 /// # Errors
-/// [`Refusal::TooFew`] with fewer than two in a group, [`Refusal::NoSpread`] where nothing happened.
+/// [`Refusal::TooFew`] with fewer than two in a group, [`Refusal::NoSpread`] where nothing
+/// happened.
 pub fn compare(
     one: &[Between],
     other: &[Between],
@@ -83,8 +84,8 @@ fn draw(luck: &mut Luck, scores: &mut [f64], many: usize) -> f64 {
     total
 }
 
-/// Sun's score of an observation: (S(after) ln E(after) - S(by) ln E(by)) / (S(after) - S(by)), where ln E
-/// sums, step by step, minus the mass over what was left before it.
+/// Sun's score of an observation: (S(after) ln E(after) - S(by) ln E(by)) / (S(after) - S(by)),
+/// where ln E sums, step by step, minus the mass over what was left before it.
 fn sun(curve: &Turnbull, seen: Between) -> f64 {
     let (mut left, mut ln) = (1.0f64, 0.0);
     let (mut at_after, mut at_by) = ((1.0, 0.0), None);
@@ -107,12 +108,14 @@ fn sun(curve: &Turnbull, seen: Between) -> f64 {
     (product(at_after) - product(by)) / (at_after.0 - by.0)
 }
 
-/// How many in each of two groups of equal size show a difference of shares with a power, by a two-sided
-/// test at a level: the normal approximation without continuity correction (Fleiss, Levin and Paik 2003,
-/// *Statistical Methods for Rates and Proportions*, 4.2; R's `power.prop.test`). Shares 0 to 1.
+/// How many in each of two groups of equal size show a difference of shares with a power, by a
+/// two-sided test at a level: the normal approximation without continuity correction (Fleiss, Levin
+/// and Paik 2003, *Statistical Methods for Rates and Proportions*, 4.2; R's `power.prop.test`).
+/// Shares 0 to 1.
 ///
 /// # Errors
-/// [`Refusal::Impossible`] for shares or power outside 0 to 1, [`Refusal::NoSpread`] for equal shares.
+/// [`Refusal::Impossible`] for shares or power outside 0 to 1, [`Refusal::NoSpread`] for equal
+/// shares.
 pub fn needed_per_group(one: f64, other: f64, power: f64, level: Level) -> Result<f64, Refusal> {
     check_share(one)?;
     check_share(other)?;
@@ -127,7 +130,8 @@ pub fn needed_per_group(one: f64, other: f64, power: f64, level: Level) -> Resul
     Ok((z / (one - other)).powi(2))
 }
 
-/// The power of so many in each of two groups, by the same formula; the far side's sliver is not counted.
+/// The power of so many in each of two groups, by the same formula; the far side's sliver is not
+/// counted.
 ///
 /// # Errors
 /// [`Refusal::Impossible`] for shares outside 0 to 1.
@@ -164,8 +168,8 @@ mod tests {
     use super::*;
     use crate::insight::near::near;
 
-    /// Z and p as the R package interval's vignette prints them for its `bcos` (from memory); score and Z by
-    /// an independent calculation in Python.
+    /// Z and p as the R package interval's vignette prints them for its `bcos` (from memory); score
+    /// and Z by an independent calculation in Python.
     #[test]
     fn breast_cosmesis() {
         let got = compare(&cosmesis::radiation(), &cosmesis::both(), 2000, 1).unwrap();

@@ -3,7 +3,7 @@
 //! ```text
 //! cow 1   claw after trimming ----3.1 months---- before the next: +11.9 mm
 //! cow 1   other claw          ----3.1 months----                  +12.6 mm
-//! cow 2   ...                       each cow a slope through zero, then the slopes' mean and spread
+//! cow 2   ...                each cow a slope through zero, then the slopes' mean and spread
 //! ```
 
 use serde::Serialize;
@@ -38,15 +38,16 @@ pub struct Growth {
     pub next: (f64, f64),
 }
 
-/// Two-stage random slopes. First each bearer's slope through zero, sum(gained * time) / sum(time²), with
-/// the error of a gain pooled over bearers with two gains or more. Then the slopes' mean, weighted with
-/// 1 / (error² / sum(time²) + spread²), where the spread is Paule and Mandel's (1982, J Res Natl Bur Stand
-/// 87:377-385), and the mean's interval Hartung and Knapp's (2001, Stat Med 20:3875-3889) with Student's t
-/// on bearers - 1 degrees. Not a restricted maximum likelihood fit of the mixed model; for slopes as even
-/// as these the two differ little.
+/// Two-stage random slopes. First each bearer's slope through zero, sum(gained * time) /
+/// sum(time²), with the error of a gain pooled over bearers with two gains or more. Then the
+/// slopes' mean, weighted with 1 / (error² / sum(time²) + spread²), where the spread is Paule and
+/// Mandel's (1982, J Res Natl Bur Stand 87:377-385), and the mean's interval Hartung and Knapp's
+/// (2001, Stat Med 20:3875-3889) with Student's t on bearers - 1 degrees. Not a restricted maximum
+/// likelihood fit of the mixed model; for slopes as even as these the two differ little.
 ///
 /// # Errors
-/// [`Refusal`] with fewer than three bearers, fewer than three second gains, or a time that is none.
+/// [`Refusal`] with fewer than three bearers, fewer than three second gains, or a time that is
+/// none.
 pub fn growth(gains: &[Gain], level: Level) -> Result<Growth, Refusal> {
     if let Some(bad) = gains.iter().find(|gain| !(gain.time.is_finite() && gain.time > 0.0)) {
         return Err(Refusal::Impossible { what: "a time of growing", value: bad.time });
@@ -112,8 +113,8 @@ mod tests {
     use crate::insight::luck::Luck;
     use crate::insight::near::near;
 
-    /// Log risk ratios of thirteen trials of BCG vaccine (Colditz and others 1994) and their variances;
-    /// spread, mean and error by Python's statsmodels (`combine_effects`, "iterated").
+    /// Log risk ratios of thirteen trials of BCG vaccine (Colditz and others 1994) and their
+    /// variances; spread, mean and error by Python's statsmodels (`combine_effects`, "iterated").
     #[test]
     fn pooling_is_statsmodels() {
         let trials = [

@@ -1,4 +1,5 @@
-//! How much of the differences between readings is between claws, not between people: six coefficients.
+//! How much of the differences between readings is between claws, not between people: six
+//! coefficients.
 
 use serde::Serialize;
 
@@ -38,9 +39,9 @@ pub struct Icc {
     pub consistency_mean: Estimate,
 }
 
-/// Intraclass correlations (1,1), (2,1), (3,1) and those of means, with F intervals (Shrout and Fleiss
-/// 1979, Psychol Bull 86:420-428; McGraw and Wong 1996, Psychol Methods 1:30-46). `rows`: one a target,
-/// each with a reading by every judge, judges in the same order.
+/// Intraclass correlations (1,1), (2,1), (3,1) and those of means, with F intervals (Shrout and
+/// Fleiss 1979, Psychol Bull 86:420-428; McGraw and Wong 1996, Psychol Methods 1:30-46). `rows`:
+/// one a target, each with a reading by every judge, judges in the same order.
 ///
 /// # Errors
 /// [`Refusal`] with fewer than three targets or two judges, or rows of unequal length.
@@ -125,8 +126,8 @@ mod tests {
     use super::*;
     use crate::insight::near::near;
 
-    /// Shrout and Fleiss 1979, table 2: six targets, four judges; values by the Python package pingouin,
-    /// ends to four places by the R package psych.
+    /// Shrout and Fleiss 1979, table 2: six targets, four judges; values by the Python package
+    /// pingouin, ends to four places by the R package psych.
     #[test]
     fn shrout_and_fleiss() {
         let rows: Vec<Vec<f64>> =

@@ -10,8 +10,8 @@ use serde::Serialize;
 
 use super::estimate::Refusal;
 
-/// Later than `after`, no later than `by`, which may be infinite: half open, because a thing that was
-/// seen to be there at the look has not happened yet, and one seen to be gone has.
+/// Later than `after`, no later than `by`, which may be infinite: half open, because a thing that
+/// was seen to be there at the look has not happened yet, and one seen to be gone has.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Serialize)]
 pub struct Between {
     after: f64,

@@ -28,9 +28,9 @@ impl Weights {
     }
 }
 
-/// Agreement beyond chance of two observers (Cohen 1960, 1968), 1 perfect, 0 as by chance; standard error
-/// of Fleiss, Cohen and Everitt 1969 (Psychol Bull 72:323-327). `counts`: square, first observer down,
-/// second across, grades in order. n is things judged.
+/// Agreement beyond chance of two observers (Cohen 1960, 1968), 1 perfect, 0 as by chance; standard
+/// error of Fleiss, Cohen and Everitt 1969 (Psychol Bull 72:323-327). `counts`: square, first
+/// observer down, second across, grades in order. n is things judged.
 ///
 /// # Errors
 /// [`Refusal`] where the table is not square, is empty, or all were called alike.

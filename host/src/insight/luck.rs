@@ -1,7 +1,8 @@
 //! Seeded chance: the same seed gives the same numbers everywhere.
 //!
-//! SplitMix64 (Steele, Lea and Flood 2014, "Fast splittable pseudorandom number generators"): 64 bits of
-//! state, full period, plenty for permutations, simulations and invented farms. Never for secrets.
+//! SplitMix64 (Steele, Lea and Flood 2014, "Fast splittable pseudorandom number generators"): 64
+//! bits of state, full period, plenty for permutations, simulations and invented farms. Never for
+//! secrets.
 
 use super::distribution::normal_quantile_above;
 

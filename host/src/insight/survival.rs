@@ -53,8 +53,8 @@ fn check(watched: &[Watched]) -> Result<(), Refusal> {
     }
 }
 
-/// The product-limit curve (Kaplan and Meier 1958, J Am Stat Assoc 53:457-481) with Greenwood's standard
-/// error and log-log intervals (Kalbfleisch and Prentice 1980).
+/// The product-limit curve (Kaplan and Meier 1958, J Am Stat Assoc 53:457-481) with Greenwood's
+/// standard error and log-log intervals (Kalbfleisch and Prentice 1980).
 ///
 /// # Errors
 /// [`Refusal`] without times, or for a time that is none.

@@ -6,8 +6,8 @@
 //! steps                  (4,5]    (5,11]                mass only where a "(" meets a "]"
 //! ```
 //!
-//! The likelihood says how much mass each step has, and nothing of where within the step it lies: a curve
-//! may not be read inside a step.
+//! The likelihood says how much mass each step has, and nothing of where within the step it lies: a
+//! curve may not be read inside a step.
 
 use std::collections::BTreeMap;
 
@@ -17,8 +17,8 @@ use super::estimate::{Refusal, at_least};
 use super::interval::Between;
 use super::sums::sum;
 
-/// How ends are read. Ours are half open. The other reading is for comparing with programs that take
-/// intervals as closed, which gives other steps and another curve from the same numbers.
+/// How ends are read. Ours are half open. The other reading is for comparing with programs that
+/// take intervals as closed, which gives other steps and another curve from the same numbers.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Ends {
     /// (after, by].
@@ -61,10 +61,10 @@ const ROUNDS: u32 = 200_000;
 /// Mass below this at the optimum is none.
 const NOTHING: f64 = 1e-9;
 
-/// The nonparametric maximum likelihood estimate (Turnbull 1976, J R Stat Soc B 38:290-295): mass on the
-/// innermost intervals, by expectation-maximisation with squared extrapolation (Varadhan and Roland
-/// 2008, Scand J Stat 35:335-353), until the Kuhn-Tucker conditions hold (Gentleman and Geyer 1994,
-/// Biometrika 81:618-623). Times in any unit; n is observations.
+/// The nonparametric maximum likelihood estimate (Turnbull 1976, J R Stat Soc B 38:290-295): mass
+/// on the innermost intervals, by expectation-maximisation with squared extrapolation (Varadhan and
+/// Roland 2008, Scand J Stat 35:335-353), until the Kuhn-Tucker conditions hold (Gentleman and
+/// Geyer 1994, Biometrika 81:618-623). Times in any unit; n is observations.
 ///
 /// # Errors
 /// [`Refusal::TooFew`] without observations, [`Refusal::Unsettled`].
@@ -93,8 +93,8 @@ pub fn turnbull_by(seen: &[Between], ends: Ends) -> Result<Turnbull, Refusal> {
 }
 
 impl Turnbull {
-    /// The share still without at a time: lower and upper value; equal outside the steps, where the curve
-    /// is flat.
+    /// The share still without at a time: lower and upper value; equal outside the steps, where the
+    /// curve is flat.
     #[must_use]
     pub fn still(&self, time: f64) -> (f64, f64) {
         let sure = self.steps.iter().filter(|step| step.by <= time).map(|step| step.mass);
@@ -269,8 +269,8 @@ mod tests {
 
     const NEVER: f64 = f64::INFINITY;
 
-    /// Masses and log-likelihoods by an independent EM to 1e-13; the Python package greenwood's Turnbull
-    /// agrees to six digits, R's `survfit(interval2)` to about 1e-4.
+    /// Masses and log-likelihoods by an independent EM to 1e-13; the Python package greenwood's
+    /// Turnbull agrees to six digits, R's `survfit(interval2)` to about 1e-4.
     #[test]
     fn breast_cosmesis_half_open() {
         let radiation = turnbull(&cosmesis::radiation()).unwrap();

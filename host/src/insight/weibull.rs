@@ -31,9 +31,10 @@ const ROUNDS: u32 = 200;
 /// Observations that must have been seen to happen: two numbers are fitted.
 const LEAST: u64 = 3;
 
-/// Fits by maximum likelihood: each observation adds ln(S(after) - S(by)) (for example Lawless 2003,
-/// *Statistical Models and Methods for Lifetime Data*, section 5.2 on interval censoring). Newton's method
-/// on (ln scale, -ln shape), derivatives of the first order by formula, of the second by differences.
+/// Fits by maximum likelihood: each observation adds ln(S(after) - S(by)) (for example Lawless
+/// 2003, *Statistical Models and Methods for Lifetime Data*, section 5.2 on interval censoring).
+/// Newton's method on (ln scale, -ln shape), derivatives of the first order by formula, of the
+/// second by differences.
 ///
 /// # Errors
 /// [`Refusal::TooFew`] where fewer than three were seen to happen, [`Refusal::Unsettled`].
@@ -176,8 +177,8 @@ impl Weibull {
         }
     }
 
-    /// The time after which a share (above 0, below 1) has happened, in the unit of the looks, interval
-    /// on the logarithm's scale.
+    /// The time after which a share (above 0, below 1) has happened, in the unit of the looks,
+    /// interval on the logarithm's scale.
     #[must_use]
     pub fn time_of(&self, share: f64, level: Level) -> Estimate {
         let sigma = self.at[1].exp();
@@ -219,7 +220,8 @@ mod tests {
     use super::*;
     use crate::insight::near::near;
 
-    /// R survival's `survreg(Surv(left, right, type = "interval2") ~ 1)` and Python's lifelines agree.
+    /// R survival's `survreg(Surv(left, right, type = "interval2") ~ 1)` and Python's lifelines
+    /// agree.
     #[test]
     fn breast_cosmesis() {
         let got = weibull(&cosmesis::radiation()).unwrap();

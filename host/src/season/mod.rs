@@ -1,14 +1,14 @@
 //! A season: ten months of two invented farms, with the truth behind them known.
 //!
 //! ```text
-//! seed --> farms, cows, lesions, blocks --trimmer's day--> entries --sealed--> Herd's inbox --> intake
+//! seed --> farms, cows, lesions, blocks --trimmer's day--> entries --sealed--> inbox --> intake
 //!                     |
-//!                     +--> Truth: how long each block lasts, how fast horn grows, when each sore heals
+//!                     +--> Truth: how long blocks last, how fast horn grows, when sores heal
 //! ```
 //!
-//! A trimmer visits each farm about every two weeks: cows whose turn it is, lame ones, and those to be
-//! seen again. What she says becomes the records that a handheld seals, mistakes included, and each
-//! evening is pulled. From the wire's far side on, all is the real path: the inbox stores the
+//! A trimmer visits each farm about every two weeks: cows whose turn it is, lame ones, and those to
+//! be seen again. What she says becomes the records that a handheld seals, mistakes included, and
+//! each evening is pulled. From the wire's far side on, all is the real path: the inbox stores the
 //! sealed bytes and intake derives the herd tables.
 //!
 //! The truth stays here as values, so that statistics made from the herd tables can be held

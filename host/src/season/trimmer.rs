@@ -114,7 +114,8 @@ impl Stall<'_> {
         self.told.wait(20.0);
     }
 
-    /// The second person judges and measures the same claws, knowing nothing of the first's numbers.
+    /// The second person judges and measures the same claws, knowing nothing of the first's
+    /// numbers.
     fn beside(&mut self, cow: &Cow) {
         let now = self.told.now_ms();
         let Some(second) = self.second.as_deref_mut() else { return };

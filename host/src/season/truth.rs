@@ -1,8 +1,8 @@
 //! What is put into a season, as values.
 //!
-//! Healing times lean on Lischer and others 2001 (74 cows, 105 sole ulcers: closed horn after 25, 33 and
-//! 42 days on average for slight, moderate and severe damage). Growth lies between the 3.2 and 4.6 mm a
-//! month of two groups of beef heifers (winter, summer). All else is invented.
+//! Healing times lean on Lischer and others 2001 (74 cows, 105 sole ulcers: closed horn after 25,
+//! 33 and 42 days on average for slight, moderate and severe damage). Growth lies between the 3.2
+//! and 4.6 mm a month of two groups of beef heifers (winter, summer). All else is invented.
 
 use hornrule_protocol::Claw;
 
