@@ -86,6 +86,14 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("host/src/report", &["crate::port", "crate::pull", "rusqlite", "println", "crate::cli"]),
     ("host/src/exchange", &["crate::port", "crate::pull", "println", "crate::cli"]),
     (
+        "host/src/evidence",
+        &["crate::port", "crate::pull", "crate::report", "crate::cli", "rusqlite", "println"],
+    ),
+    (
+        "host/src/season",
+        &["crate::port", "crate::report", "crate::cli", "crate::office", "rusqlite", "println"],
+    ),
+    (
         "host/src/insight",
         &[
             "crate::herd",

@@ -13,6 +13,7 @@ use crate::intake::DecideError;
 use crate::office::{FindError, OfficeError};
 use crate::port::{Address, PortError};
 use crate::pull::{AskError, RunError};
+use crate::season::SeasonError;
 use crate::study::StudyError;
 
 /// Exit codes.
@@ -111,6 +112,9 @@ pub enum Failure {
         /// Why.
         source: Box<TableError>,
     },
+    /// The demo's season.
+    #[error(transparent)]
+    Season(#[from] SeasonError),
     /// A backup that was not made, or not restored.
     #[error(transparent)]
     Copy(#[from] CopyError),
@@ -228,6 +232,8 @@ impl Failure {
             Self::Handheld(ServeError::Flash(_)) => Exit::Handheld,
             Self::Handheld(ServeError::Wire(_)) => Exit::Port,
             Self::File { .. } | Self::Table { .. } | Self::Said(_) => Exit::Other,
+            Self::Season(SeasonError::Seal(_)) => Exit::Other,
+            Self::Season(_) => Exit::Database,
         }
     }
 }

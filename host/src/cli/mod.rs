@@ -2,7 +2,9 @@
 //!
 //! Each verb has `Words` (what may be said) and `run(words, &Desk) -> Result<(), Failure>`.
 
+mod agreement;
 mod backup;
+mod blocks;
 mod clock;
 mod completions;
 mod cues;
@@ -10,10 +12,13 @@ mod demo;
 mod desk;
 mod doctor;
 mod due;
+mod evidence;
 mod export;
 mod failure;
 mod gauge;
+mod growth;
 mod handheld;
+mod healing;
 mod herd;
 mod import;
 mod ports;
@@ -56,6 +61,10 @@ enum Verb {
     Herd(herd::Words),
     Gauge(gauge::Words),
     Report(report::Words),
+    Blocks(blocks::Words),
+    Healing(healing::Words),
+    Growth(growth::Words),
+    Agreement(agreement::Words),
     Due(due::Words),
     Export(export::Words),
     Import(import::Words),
@@ -92,6 +101,10 @@ pub fn main() -> ExitCode {
         Verb::Herd(words) => herd::run(words, &desk),
         Verb::Gauge(words) => gauge::run(&words, &desk),
         Verb::Report(words) => report::run(words, &desk),
+        Verb::Blocks(words) => blocks::run(&words, &desk),
+        Verb::Healing(words) => healing::run(&words, &desk),
+        Verb::Growth(words) => growth::run(&words, &desk),
+        Verb::Agreement(words) => agreement::run(&words, &desk),
         Verb::Due(words) => due::run(&words, &desk),
         Verb::Export(words) => export::run(&words, &desk),
         Verb::Import(words) => import::run(&words, &desk),
