@@ -3,8 +3,7 @@
 use embassy_time::{Duration, Timer};
 use embedded_io_async::{Read, Write};
 use embedded_storage::nor_flash::NorFlash;
-use hornrule_core::chute::DayPlan;
-use hornrule_core::device::Input;
+use hornrule_core::device::{Input, Plan};
 
 use crate::{Frame, Shell};
 
@@ -14,7 +13,7 @@ const CHUNK: usize = 32;
 const PAUSE: Duration = Duration::from_millis(1);
 
 /// Runs for ever.
-pub async fn receive<F: NorFlash, P: DayPlan>(shell: &Shell<'_, F, P>, mut line: impl Read) -> ! {
+pub async fn receive<F: NorFlash, P: Plan>(shell: &Shell<'_, F, P>, mut line: impl Read) -> ! {
     let mut chunk = [0; CHUNK];
     loop {
         match line.read(&mut chunk).await {
@@ -26,7 +25,7 @@ pub async fn receive<F: NorFlash, P: DayPlan>(shell: &Shell<'_, F, P>, mut line:
 }
 
 /// Runs for ever.
-pub async fn send<F: NorFlash, P: DayPlan>(shell: &Shell<'_, F, P>, mut line: impl Write) -> ! {
+pub async fn send<F: NorFlash, P: Plan>(shell: &Shell<'_, F, P>, mut line: impl Write) -> ! {
     let mut frame = Frame::new();
     loop {
         while shell.next_frame(&mut frame) {
