@@ -73,7 +73,7 @@ fn row(cue: Cue) -> Row {
         meaning: cue.meaning(),
         rhythm: cue.rhythm().collect(),
         // One colour a cue, of its last sound; every sound of a cue shows a light.
-        light: sounds().last().map_or("dark", |step| colour(step.light)),
+        light: sounds().next_back().map_or("dark", |step| colour(step.light)),
         buzz: buzzes.collect::<Vec<_>>().join(" "),
         in_flash: cue.is_promise(),
         ms: cue.length_ms(),
