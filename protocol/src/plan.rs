@@ -66,7 +66,7 @@ impl core::error::Error for PlanError {}
 pub enum Need {
     /// A lesion of this foot is to be seen again.
     Recheck(Foot),
-    /// The block of this foot is to come off.
+    /// The block or wrap of this foot is to come off.
     BlockOff(Foot),
     /// This foot is to be trimmed.
     TrimFoot(Foot),
@@ -74,8 +74,8 @@ pub enum Need {
     DoNotTrim,
     /// She is for the vet.
     Vet,
-    /// She is to be trimmed, all round.
-    Trim,
+    /// Something is due and no foot is named: the trim of the cow, or a look at her.
+    WholeCow,
 }
 
 impl Need {
@@ -86,7 +86,7 @@ impl Need {
             Self::TrimFoot(foot) => 8 + foot.number(),
             Self::DoNotTrim => 12,
             Self::Vet => 13,
-            Self::Trim => 14,
+            Self::WholeCow => 14,
         };
         1 << place
     }
@@ -133,10 +133,10 @@ impl Needs {
             || self.has(Need::TrimFoot(foot))
     }
 
-    /// Whether anything is due at all: on a foot, or the trim of the whole cow.
+    /// Whether anything is due at all: on a foot, or on the whole cow.
     #[must_use]
     pub const fn is_any_due(self) -> bool {
-        self.0 & Self::OF_FEET != 0 || self.has(Need::Trim)
+        self.0 & Self::OF_FEET != 0 || self.has(Need::WholeCow)
     }
 }
 
@@ -450,8 +450,8 @@ mod tests {
             }
         }
         let cow = Needs::NONE.with(Need::DoNotTrim).with(Need::Vet);
-        assert!(!cow.is_any_due() && cow.with(Need::Trim).is_any_due());
-        let all = all.with(Need::DoNotTrim).with(Need::Vet).with(Need::Trim);
+        assert!(!cow.is_any_due() && cow.with(Need::WholeCow).is_any_due());
+        let all = all.with(Need::DoNotTrim).with(Need::Vet).with(Need::WholeCow);
         assert_eq!(all.bits(), 0x7FFF, "fifteen needs, fifteen bits");
         let row = Row::new(3, herd(412), all);
         assert_eq!((row.who(), row.needs()), (Row::new(3, herd(412), Needs::NONE).who(), all));

@@ -24,7 +24,7 @@ impl DayPlan for Paper {
             8 => needs,
             11 => needs.with(Need::DoNotTrim),
             12 => needs.with(Need::Vet).with(Need::DoNotTrim).with(Need::BlockOff(Foot::LeftHind)),
-            13 => needs.with(Need::Trim),
+            13 => needs.with(Need::WholeCow),
             _ => return Standing::NotListed,
         })
     }
