@@ -71,7 +71,10 @@ fn a_plan_is_built_loaded_read_back_and_stays() {
     says(folder, &["demo"]);
     insta::assert_snapshot!(
         "plan_shown",
-        says(folder, &["plan", "--show", "--day", DAY, "--order", "1x2,3", "--do-not-trim", "1:7"])
+        says(
+            folder,
+            &["plan", "--show", "--day", DAY, "--order", "1x2,3", "--do-not-trim", "1:58"]
+        )
     );
     let handheld = Handheld::on(folder);
     let load = ["plan", "--port", &handheld.port, "--day", DAY, "--order", "1x2,3", "--json"];
@@ -111,5 +114,6 @@ fn mistakes_are_named_and_load_nothing() {
     refuses(folder, &with(&["--limit", "1=90-70"]), 2, "1=70-90");
     refuses(folder, &with(&["--farm", "3"]), 1, "no herd has the digit 3");
     refuses(folder, &with(&["--do-not-trim", "2:5"]), 1, "no farm 2");
+    refuses(folder, &with(&["--do-not-trim", "1:7"]), 1, "no such cow");
     refuses(folder, &["plan", "--port", "tcp:127.0.0.1:1"], 3, "127.0.0.1:1");
 }

@@ -131,6 +131,9 @@ impl Player {
         let answered = handheld.heard().len();
         match self.calliper {
             None => handheld.pedal(),
+            Some(CalliperKind::Words48 | CalliperKind::Nibbles28) => {
+                return Err("its clock is too quick for this handheld".to_owned());
+            }
             Some(CalliperKind::Sync24) => {
                 let word = sync24_word(length, unit)?;
                 // The calliper has been sending since it was opened; the pedal comes between two.

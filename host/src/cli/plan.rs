@@ -152,10 +152,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         None => today(desk, zone)?,
     };
     for (farm, number) in &words.do_not_trim {
-        if !farms.iter().any(|(digit, _)| digit == farm) {
-            let number = number.get();
-            return Err(Failure::Said(format!("{farm}:{number}: the day has no farm {farm}")));
-        }
+        is_listed(&herd, &farms, *farm, *number)?;
     }
     if words.show {
         let device = known_device(&herd)?;
@@ -186,6 +183,25 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         bytes: bytes.len(),
     };
     tell(words, &planned, day, Some(row))
+}
+
+/// A cow that was named stands on a list of the day: a slip would leave the right one untold.
+fn is_listed(
+    herd: &Herd,
+    farms: &[(u8, ListedHerd)],
+    farm: u8,
+    number: HerdNumber,
+) -> Result<(), Failure> {
+    let said = |why: String| Failure::Said(format!("--do-not-trim {farm}:{}: {why}", number.get()));
+    let Some((_, listed)) = farms.iter().find(|(digit, _)| *digit == farm) else {
+        return Err(said(format!("the day has no farm {farm}")));
+    };
+    let cows = herd.animals(listed.herd)?;
+    let number = i64::from(number.get());
+    if !cows.iter().any(|cow| cow.in_herd && cow.animal.number() == number) {
+        return Err(said(format!("the list of {} has no such cow", listed.name)));
+    }
+    Ok(())
 }
 
 fn asked(words: &Words) -> Asked {

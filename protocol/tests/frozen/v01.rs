@@ -174,6 +174,10 @@ fn entries() -> Vec<(Entry, &'static str)> {
          "0c 03 04"),
         (score(4, 255),
          "0c 04 ff"),
+        (reading(20_000_000, 0, Place::Cow, UnitMode::Inch, CalliperKind::Words48),
+         "09 80 b4 89 13 00 ff 01 02"),
+        (reading(20_000_000, 0, Place::Cow, UnitMode::Millimetre, CalliperKind::Nibbles28),
+         "09 80 b4 89 13 00 ff 00 03"),
     ]
 }
 
@@ -431,6 +435,8 @@ const fn kind_tag(kind: CalliperKind) -> usize {
     match kind {
         CalliperKind::Sync24 => 0,
         CalliperKind::Bcd52 => 1,
+        CalliperKind::Words48 => 2,
+        CalliperKind::Nibbles28 => 3,
     }
 }
 

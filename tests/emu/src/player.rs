@@ -321,7 +321,9 @@ impl Player {
             assert!(Instant::now() < until, "the clip is never answered");
             let asked = match self.calliper {
                 None => false,
-                Some(CalliperKind::Sync24) => true,
+                Some(CalliperKind::Sync24 | CalliperKind::Words48 | CalliperKind::Nibbles28) => {
+                    true
+                }
                 Some(CalliperKind::Bcd52) => self.on().panel.wait_request(false, REST),
             };
             if let Some(script) = packet.clone().filter(|_| asked) {
@@ -384,5 +386,8 @@ fn packet_of(kind: CalliperKind, length: Nanometres, unit: UnitMode) -> Script {
             Shape::BCD52,
             at,
         ),
+        CalliperKind::Words48 | CalliperKind::Nibbles28 => {
+            panic!("no story plugs in a calliper with so quick a clock")
+        }
     }
 }
