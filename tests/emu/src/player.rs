@@ -7,6 +7,7 @@ use std::thread::sleep;
 use std::time::{Duration, Instant};
 
 use hornrule::clock::Clock;
+use hornrule::plan::load;
 use hornrule::port::{self, Port};
 use hornrule::pull::ask;
 use hornrule_board_sim::story::{Event, Line};
@@ -215,6 +216,11 @@ impl Player {
             Event::PlugLoose(loose) => self.loose = *loose,
             Event::Battery(mv) => self.battery_mv = *mv,
             Event::OfficeClock => self.office_clock(),
+            Event::OfficePlan(plan) => {
+                // The office's own loader, over the image's own line; it reads back what is in force.
+                let mut port = self.plug();
+                load(&mut *port, plan, &mut |_| {}).unwrap();
+            }
             Event::PlugIn => return Ok(false),
             Event::Expect(cue) => {
                 self.rest()?;
