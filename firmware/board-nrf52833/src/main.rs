@@ -49,12 +49,10 @@ bind_interrupts!(pub(crate) struct Irqs {
     UARTE0 => buffered_uarte::InterruptHandler<UARTE0>;
 });
 
-/// The log's place in flash (`memory.x` keeps code out of it).
+/// Places of log and plan in flash (`memory.x` keeps code out of them).
 const LOG_AT: u32 = 256 * 1024;
 const LOG_BYTES: u32 = 256 * 1024;
-/// The plan's place, before the log.
-const PLAN_BYTES: u32 = 64 * 1024;
-const PLAN_AT: u32 = LOG_AT - PLAN_BYTES;
+const PLAN_AT: u32 = 192 * 1024;
 
 const FIRMWARE: [u8; 3] = [0, 1, 0];
 /// Where a lithium cell is nearly empty, millivolts (common practice, no source).
@@ -88,9 +86,8 @@ async fn main(spawner: Spawner) {
     };
     static FLASH: StaticCell<Mutex<NoopRawMutex, RefCell<Nvmc<'static>>>> = StaticCell::new();
     let flash = FLASH.init(Mutex::new(RefCell::new(Nvmc::new(p.NVMC))));
-    let log = BlockingPartition::new(flash, LOG_AT, LOG_BYTES);
-    let plan = BlockingPartition::new(flash, PLAN_AT, PLAN_BYTES);
-    let device = Device::start(log, settings, Plans::mount(plan));
+    let plan = Plans::mount(BlockingPartition::new(flash, PLAN_AT, LOG_AT - PLAN_AT));
+    let device = Device::start(BlockingPartition::new(flash, LOG_AT, LOG_BYTES), settings, plan);
     // Only now: a first format erases 64 pages, which takes seconds.
     spawn(spawner, feed(guard(p.WDT)));
     let device = match device {
