@@ -50,6 +50,8 @@ const ROOMS: &[(&str, &[&str])] = &[
         &["crate::chute", "crate::link", "protocol::record", "Entry", "protocol::open"],
     ),
     ("firmware/core/src/link", &["crate::log", "crate::chute", "NorFlash", "Entry"]),
+    ("firmware/core/src/plan", &["crate::keypad", "crate::log", "crate::link", "Entry"]),
+    ("host/src/plan", &["rusqlite", "println", "crate::cli", "crate::inbox"]),
     ("firmware/core/src/cue.rs", &["crate::"]),
     (
         "firmware/shell/src",

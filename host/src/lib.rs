@@ -16,6 +16,7 @@ pub mod inbox;
 pub mod insight;
 pub mod intake;
 pub mod office;
+pub mod plan;
 pub mod port;
 pub mod pull;
 pub mod report;

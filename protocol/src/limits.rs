@@ -1,5 +1,7 @@
 //! Every size in one place; that they fit each other is checked when compiling.
 
+use crate::part::MAX_PART;
+
 /// Longest postcard body of a record, bytes. The longest of version 1, `Clock`, takes 24.
 pub const MAX_BODY: usize = 30;
 /// Bytes of a sealed record beside its body: version, length, number, checksum.
@@ -13,8 +15,8 @@ pub const MAX_BATCH: usize = 1024;
 
 /// Header and checksum of a frame before COBS: version, kind, request id, CRC-32.
 pub const FRAME_OVERHEAD: usize = 1 + 1 + 2 + 4;
-/// Longest postcard body of a request, bytes.
-pub const MAX_REQUEST: usize = 24;
+/// Longest postcard body of a request, bytes: a piece of a plan with tag, place and length.
+pub const MAX_REQUEST: usize = MAX_PART + 1 + 3 + 1;
 /// Longest postcard body of a response, bytes: a batch with tag, two numbers and its length.
 pub const MAX_RESPONSE: usize = MAX_BATCH + 1 + 5 + 5 + 2;
 

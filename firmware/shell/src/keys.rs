@@ -15,8 +15,7 @@
 use embassy_time::{Duration, Instant, Timer};
 use embedded_hal::digital::{InputPin, OutputPin};
 use embedded_storage::nor_flash::NorFlash;
-use hornrule_core::chute::DayPlan;
-use hornrule_core::device::Input;
+use hornrule_core::device::{Input, Plan};
 use hornrule_core::keypad::{COLUMNS, DEBOUNCE_US, ROWS, SCAN_US};
 
 use crate::{Rest, Shell};
@@ -76,7 +75,7 @@ impl<R: OutputPin, C: InputPin> Matrix<R, C> {
 }
 
 /// Runs for ever.
-pub async fn keys<F: NorFlash, P: DayPlan, C: InputPin>(
+pub async fn keys<F: NorFlash, P: Plan, C: InputPin>(
     shell: &Shell<'_, F, P>,
     mut matrix: Matrix<impl OutputPin, C>,
     mut rest: impl Rest<C>,

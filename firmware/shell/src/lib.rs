@@ -39,9 +39,8 @@ use embassy_sync::channel::Channel;
 use embassy_sync::signal::Signal;
 use embedded_storage::nor_flash::NorFlash;
 use heapless::Vec;
-use hornrule_core::chute::DayPlan;
 use hornrule_core::cue::Cue;
-use hornrule_core::device::{Device, Input};
+use hornrule_core::device::{Device, Input, Plan};
 use hornrule_core::time::{Micros, Wake};
 use hornrule_protocol::limits::MAX_RESPONSE_ON_WIRE;
 
@@ -64,7 +63,7 @@ pub struct Shell<'d, F: NorFlash, P> {
     changed: Signal<NoopRawMutex, ()>,
 }
 
-impl<'d, F: NorFlash, P: DayPlan> Shell<'d, F, P> {
+impl<'d, F: NorFlash, P: Plan> Shell<'d, F, P> {
     /// A handheld that has started. `clock` gives microseconds since then.
     pub fn new(device: &'d mut Device<F, P>, clock: fn() -> Micros) -> Self {
         let shell = Self {

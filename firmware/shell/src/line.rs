@@ -4,8 +4,7 @@ use embassy_futures::select::{Either, select};
 use embassy_time::{Duration, Timer};
 use embedded_io_async::{Read, Write};
 use embedded_storage::nor_flash::NorFlash;
-use hornrule_core::chute::DayPlan;
-use hornrule_core::device::Input;
+use hornrule_core::device::{Input, Plan};
 use hornrule_protocol::limits::{MAX_TRACE, MAX_TRACE_ON_WIRE};
 use hornrule_protocol::trace::{self, Trace};
 
@@ -17,7 +16,7 @@ const CHUNK: usize = 32;
 const PAUSE: Duration = Duration::from_millis(1);
 
 /// Runs for ever.
-pub async fn receive<F: NorFlash, P: DayPlan>(shell: &Shell<'_, F, P>, mut line: impl Read) -> ! {
+pub async fn receive<F: NorFlash, P: Plan>(shell: &Shell<'_, F, P>, mut line: impl Read) -> ! {
     let mut chunk = [0; CHUNK];
     loop {
         match line.read(&mut chunk).await {
@@ -55,7 +54,7 @@ impl Traces for NoTraces {
 }
 
 /// Runs for ever: what the office asked for, and while nobody says anything, log lines.
-pub async fn send<F: NorFlash, P: DayPlan>(
+pub async fn send<F: NorFlash, P: Plan>(
     shell: &Shell<'_, F, P>,
     mut line: impl Write,
     mut traces: impl Traces,

@@ -3,8 +3,7 @@
 use embassy_time::{Duration, Timer};
 use embedded_hal::digital::InputPin;
 use embedded_storage::nor_flash::NorFlash;
-use hornrule_core::chute::DayPlan;
-use hornrule_core::device::Input;
+use hornrule_core::device::{Input, Plan};
 
 use crate::{Rest, Shell};
 
@@ -14,7 +13,7 @@ const LOOK: Duration = Duration::from_millis(5);
 const LOOKS: u8 = 3;
 
 /// Runs for ever. `pin` is pulled up; low means pressed.
-pub async fn pedal<F: NorFlash, P: DayPlan, C: InputPin>(
+pub async fn pedal<F: NorFlash, P: Plan, C: InputPin>(
     shell: &Shell<'_, F, P>,
     pin: C,
     mut rest: impl Rest<C>,

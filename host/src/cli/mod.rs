@@ -21,6 +21,7 @@ mod handheld;
 mod healing;
 mod herd;
 mod import;
+mod plan;
 mod ports;
 mod progress;
 mod pull;
@@ -56,6 +57,7 @@ it plays two days of an invented farm through a virtual handheld.";
 enum Verb {
     Ports(ports::Words),
     Clock(clock::Words),
+    Plan(plan::Words),
     Pull(pull::Words),
     Status(status::Words),
     Herd(herd::Words),
@@ -96,6 +98,7 @@ pub fn main() -> ExitCode {
     let done = match words.verb {
         Verb::Ports(words) => ports::run(&words),
         Verb::Clock(words) => clock::run(&words, &desk),
+        Verb::Plan(words) => plan::run(&words, &desk),
         Verb::Pull(words) => pull::run(&words, &desk),
         Verb::Status(words) => status::run(&words, &desk),
         Verb::Herd(words) => herd::run(words, &desk),

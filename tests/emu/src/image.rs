@@ -8,8 +8,8 @@ use object::{Object, ObjectSection, ObjectSymbol};
 
 /// The log's place in flash; `firmware/board-emu/memory.x`.
 pub const LOG_START: u32 = 0x1_0000;
-/// Bytes of the log: 192 pages.
-pub const LOG_LENGTH: u32 = 0x3_0000;
+/// Bytes of the log: 160 pages.
+pub const LOG_LENGTH: u32 = 0x2_8000;
 /// Where memory begins; the stack is below everything else.
 pub const RAM_START: u32 = 0x2000_0000;
 

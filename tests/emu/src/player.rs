@@ -7,6 +7,7 @@ use std::thread::sleep;
 use std::time::{Duration, Instant};
 
 use hornrule::clock::Clock;
+use hornrule::plan::load;
 use hornrule::port::{self, Port};
 use hornrule::pull::ask;
 use hornrule_board_sim::story::{Event, Line};
@@ -216,6 +217,11 @@ impl Player {
             Event::PlugLoose(loose) => self.loose = *loose,
             Event::Battery(mv) => self.battery_mv = *mv,
             Event::OfficeClock => self.office_clock(),
+            Event::OfficePlan(plan) => {
+                // The office's own loader, over the image's own line; it reads back what is in force.
+                let mut port = self.plug();
+                load(&mut *port, plan, &mut |_| {}).unwrap();
+            }
             Event::PlugIn => return Ok(false),
             Event::Expect(cue) => {
                 self.rest()?;
@@ -322,7 +328,9 @@ impl Player {
             assert!(Instant::now() < until, "the clip is never answered");
             let asked = match self.calliper {
                 None => false,
-                Some(CalliperKind::Sync24) => true,
+                Some(CalliperKind::Sync24 | CalliperKind::Words48 | CalliperKind::Nibbles28) => {
+                    true
+                }
                 Some(CalliperKind::Bcd52) => self.on().panel.wait_request(false, REST),
             };
             if let Some(script) = packet.clone().filter(|_| asked) {
@@ -385,5 +393,8 @@ fn packet_of(kind: CalliperKind, length: Nanometres, unit: UnitMode) -> Script {
             Shape::BCD52,
             at,
         ),
+        CalliperKind::Words48 | CalliperKind::Nibbles28 => {
+            panic!("no story plugs in a calliper with so quick a clock")
+        }
     }
 }

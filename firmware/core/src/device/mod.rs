@@ -27,8 +27,9 @@ use crate::calliper::{self, Calliper, Clip, Edge};
 use crate::chute::{Answer, Chute, DayPlan, Measured, Press};
 use crate::cue::Cue;
 use crate::keypad::{KeyEvent, Keypad};
-use crate::link::{Asked, Link, Now};
+use crate::link::{Asked, Link, Now, PlanAsked};
 use crate::log::{Log, MountError};
+use crate::plan::PlanShelf;
 use crate::time::{Micros, Wake};
 use crate::trace::{self, Note};
 use shelf::LogShelf;
@@ -90,6 +91,12 @@ impl Outputs {
     }
 }
 
+/// What the handheld needs of whatever keeps the day's plan: answers at the chute, and a place for
+/// a new one.
+pub trait Plan: DayPlan + PlanShelf {}
+
+impl<P: DayPlan + PlanShelf> Plan for P {}
+
 /// The handheld.
 pub struct Device<F: NorFlash, P> {
     settings: Settings,
@@ -105,7 +112,7 @@ pub struct Device<F: NorFlash, P> {
     warned_clock: bool,
 }
 
-impl<F: NorFlash, P: DayPlan> Device<F, P> {
+impl<F: NorFlash, P: Plan> Device<F, P> {
     /// Starts the handheld on its flash.
     ///
     /// # Errors
@@ -207,6 +214,11 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
         self.journal.into_flash()
     }
 
+    /// The day's plan, for boards and tests that look at it.
+    pub const fn plan(&self) -> &P {
+        &self.plan
+    }
+
     fn on_key(&mut self, event: KeyEvent, now: Micros, out: &mut Outputs) {
         match event {
             KeyEvent::Pressed(key) => {
@@ -215,6 +227,7 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
                 match self.chute.press(Press::from(key), now) {
                     Answer::Cue(cue) => out.play(cue),
                     Answer::Entry(entry) => self.hold(entry, now),
+                    Answer::AskNext => out.play(self.chute.next_clip(&self.plan)),
                 }
             }
             KeyEvent::Stuck(_) => out.play(Cue::KeyStuck),
@@ -247,13 +260,14 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
         let Some((entry, _)) = self.held.take() else { return };
         match self.journal.say(entry, now) {
             Ok(seq) => {
-                let cue = self.chute.committed(seq, &entry, &self.plan);
+                let cue = self.chute.committed(seq, &entry, &mut self.plan);
                 out.play(if let Entry::CalliperFault(_) = entry {
                     Cue::CalliperFault
                 } else {
                     cue
                 });
                 if let Entry::Animal(_) = entry {
+                    self.chute.more_of_cow().for_each(|cue| out.play(cue));
                     self.warn(out);
                 }
             }
@@ -295,6 +309,10 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
                 let state = self.state(now);
                 self.link.answer(id, Response::State(state));
             }
+            Asked::Plan(id, asked) => {
+                let answer = self.on_plan(asked, now, out);
+                self.link.answer(id, answer.unwrap_or_else(Response::Refused));
+            }
             Asked::PullBegan => out.play(Cue::Pulling),
             Asked::AllReleased => out.play(Cue::PullDone),
         }
@@ -308,6 +326,36 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
             Err(NotStored::Flash) => Response::Refused(Refusal::FlashFault),
         };
         self.link.answer(id, answer);
+    }
+
+    fn on_plan(
+        &mut self,
+        asked: PlanAsked,
+        now: Micros,
+        out: &mut Outputs,
+    ) -> Result<Response<'static>, Refusal> {
+        Ok(match asked {
+            PlanAsked::State => Response::Plan(self.plan.plan_state()),
+            PlanAsked::Begin(length, plan) => {
+                Response::PlanAt { next: self.plan.plan_begin(length, plan)? }
+            }
+            PlanAsked::Part(at, bytes) => {
+                Response::PlanAt { next: self.plan.plan_part(at, &bytes)? }
+            }
+            PlanAsked::Commit(plan) => {
+                let before = self.plan.plan_state().in_force;
+                let name = self.plan.plan_commit(plan)?;
+                if before != Some(name) {
+                    self.commit_held(now, out);
+                    let entry = Entry::PlanLoaded { plan: name.plan, animals: name.animals };
+                    // The plan is in force whether or not the log takes this: its state says so.
+                    if self.journal.say(entry, now).is_err() {
+                        out.play(Cue::LogFull);
+                    }
+                }
+                Response::Plan(self.plan.plan_state())
+            }
+        })
     }
 
     fn state(&self, now: Micros) -> State {

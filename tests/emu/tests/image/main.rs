@@ -5,6 +5,7 @@
 mod cuts;
 mod day;
 mod faults;
+mod plan;
 mod size;
 mod traces;
 
