@@ -5,8 +5,10 @@
 //!            office joins the first four; exchange reads foreign files; cli prints
 //! ```
 
+pub mod bill;
 pub mod cli;
 pub mod clock;
+pub mod due;
 pub mod exchange;
 pub mod herd;
 pub mod inbox;
