@@ -12,6 +12,7 @@ pub mod due;
 pub mod exchange;
 pub mod herd;
 pub mod inbox;
+pub mod insight;
 pub mod intake;
 pub mod office;
 pub mod port;
