@@ -18,3 +18,4 @@ pub mod office;
 pub mod port;
 pub mod pull;
 pub mod report;
+pub mod words;

@@ -12,6 +12,7 @@ mod failure;
 mod gauge;
 mod handheld;
 mod herd;
+mod paper;
 mod ports;
 mod progress;
 mod pull;

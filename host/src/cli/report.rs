@@ -7,6 +7,7 @@ use clap::{Args, Subcommand};
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::paper::PaperWords;
 use super::{Desk, Failure};
 use crate::herd::{Day, Herd, HerdId};
 use crate::report::{VisitReport, list_visits};
@@ -28,7 +29,7 @@ enum Verb {
 /// Without a day it is the latest visit.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule report visit\n  \
-                  hornrule report visit --herd \"Alder Brook\" --day 2026-03-03 --html visit.html")]
+                  hornrule report visit --herd \"Alder Brook\" --day 2026-03-03 --pdf visit.pdf")]
 struct VisitWords {
     /// The farm's name; needed where the database has several herds with a visit on that day
     #[arg(long)]
@@ -36,12 +37,8 @@ struct VisitWords {
     /// The day of the visit
     #[arg(long, value_name = "DATE")]
     day: Option<Date>,
-    /// Write a page to this file instead
-    #[arg(long, value_name = "FILE")]
-    html: Option<PathBuf>,
-    /// As JSON, for scripts
-    #[arg(long, conflicts_with = "html")]
-    json: bool,
+    #[command(flatten)]
+    paper: PaperWords,
     /// List the visits there are
     #[arg(long)]
     list: bool,
@@ -78,7 +75,7 @@ impl<'a> Row<'a> {
 fn visit(words: &VisitWords, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_herd()?;
     let visits = visits(&herd)?;
-    if words.list && words.json {
+    if words.list && words.paper.json {
         let rows: Vec<Row<'_>> = visits.iter().map(Row::of).collect();
         println!("{}", super::json(&rows)?);
         return Ok(());
@@ -90,15 +87,9 @@ fn visit(words: &VisitWords, desk: &Desk) -> Result<(), Failure> {
         return Ok(());
     }
     let report = gather(&herd, chosen(words, &visits)?)?;
-    match &words.html {
-        None if words.json => println!("{}", super::json(&report.render_json())?),
-        None => print!("{}", report.render_terminal()),
-        Some(file) => {
-            fs::write(file, report.render_html()).map_err(Failure::file(file))?;
-            println!("report    {}", file.display());
-        }
-    }
-    Ok(())
+    let said = words.paper.words(&report.settings);
+    let page = report.page(&said, words.paper.paper(&report.settings));
+    words.paper.deliver(&page, "cows", || report.render_json())
 }
 
 /// The newest first.

@@ -271,6 +271,8 @@ queries! {
     // ---- reports
     VISIT_DAYS = "SELECT herd, day, count(DISTINCT animal) FROM presence \
         GROUP BY herd, day ORDER BY day DESC, herd";
+    DAYS_BEFORE = "SELECT DISTINCT day FROM presence WHERE herd = $1 AND day < $2 \
+        ORDER BY day DESC LIMIT $3";
     STAYS = "SELECT device, log, seq, animal, at_ms, until_ms, uncertainty_ms, clock \
         FROM presence WHERE herd = $1 AND day = $2 ORDER BY at_ms, device, log, seq";
     READINGS = "SELECT device, log, seq, animal, foot, side, dimension, length_nm, unit, trimmed, \

@@ -126,6 +126,20 @@ impl Rows<'_> {
         Ok(days.collect::<Result<_, _>>()?)
     }
 
+    /// The last days of visits before a day, the newest first.
+    pub(crate) fn days_before(
+        &self,
+        herd: HerdId,
+        day: Day,
+        most: usize,
+    ) -> Result<Vec<Day>, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::DAYS_BEFORE)?;
+        // Asked for by a handful.
+        let most = i64::try_from(most).unwrap_or(i64::MAX);
+        let days = statement.query_map((herd.0, day.0, most), |row| Ok(Day(row.get(0)?)))?;
+        Ok(days.collect::<Result<_, _>>()?)
+    }
+
     pub(crate) fn stays(&self, herd: HerdId, day: Day) -> Result<Vec<Stay>, Fault> {
         let mut statement = self.conn.prepare_cached(queries::STAYS)?;
         let stays = statement.query_map((herd.0, day.0), |row| {

