@@ -22,6 +22,23 @@ pub(super) struct Words {
 #[derive(Debug, Subcommand)]
 enum Verb {
     Visit(VisitWords),
+    Vet(VetWords),
+}
+
+/// Write the letter to the vet: cows referred, what was found and done
+///
+/// Without a day it is of the latest visit.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule report vet --pdf vet.pdf")]
+struct VetWords {
+    /// The farm's name; needed where the database has several herds with a visit on that day
+    #[arg(long)]
+    herd: Option<String>,
+    /// The day of the visit
+    #[arg(long, value_name = "DATE")]
+    day: Option<Date>,
+    #[command(flatten)]
+    paper: PaperWords,
 }
 
 /// Show a visit: what is next, what was found, what was done
@@ -47,6 +64,7 @@ struct VisitWords {
 pub(super) fn run(words: Words, desk: &Desk) -> Result<(), Failure> {
     match words.verb {
         Verb::Visit(words) => visit(&words, desk),
+        Verb::Vet(words) => vet(&words, desk),
     }
 }
 
@@ -86,10 +104,19 @@ fn visit(words: &VisitWords, desk: &Desk) -> Result<(), Failure> {
         }
         return Ok(());
     }
-    let report = gather(&herd, chosen(words, &visits)?)?;
+    let report = gather(&herd, chosen(words.herd.as_ref(), words.day, &visits)?)?;
     let said = words.paper.words(&report.settings);
     let page = report.page(&said, words.paper.paper(&report.settings));
     words.paper.deliver(&page, "cows", || report.render_json())
+}
+
+fn vet(words: &VetWords, desk: &Desk) -> Result<(), Failure> {
+    let herd = desk.existing_herd()?;
+    let visits = visits(&herd)?;
+    let report = gather(&herd, chosen(words.herd.as_ref(), words.day, &visits)?)?;
+    let said = words.paper.words(&report.settings);
+    let page = report.vet_letter(&said, words.paper.paper(&report.settings));
+    words.paper.deliver(&page, "referred", || report.vet_letter_json())
 }
 
 /// The newest first.
@@ -106,11 +133,14 @@ fn visits(herd: &Herd) -> Result<Vec<Visit>, Failure> {
 }
 
 /// The latest visit that the words allow.
-fn chosen<'a>(words: &VisitWords, visits: &'a [Visit]) -> Result<&'a Visit, Failure> {
-    let day = words.day.map(Day::from_date);
+fn chosen<'a>(
+    name: Option<&String>,
+    day: Option<Date>,
+    visits: &'a [Visit],
+) -> Result<&'a Visit, Failure> {
+    let day = day.map(Day::from_date);
     let mut allowed = visits.iter().filter(|visit| {
-        day.is_none_or(|day| visit.day == day)
-            && words.herd.as_ref().is_none_or(|name| *name == visit.name)
+        day.is_none_or(|day| visit.day == day) && name.is_none_or(|name| *name == visit.name)
     });
     let Some(first) = allowed.next() else {
         return Err(Failure::Said(

@@ -21,6 +21,8 @@ use crate::intake::Severity;
 
 /// Code numbers that a report speaks of.
 const DORSAL_WALL: u8 = 1;
+const LESION_LENGTH: u8 = 8;
+const LESION_WIDTH: u8 = 9;
 const TRIMMED: u8 = 30;
 
 /// How many earlier visits a report looks back on.
@@ -34,14 +36,15 @@ pub fn list_visits(herd: &Herd) -> Result<Vec<(HerdId, Day, u32)>, HerdError> {
     herd.read(|rows| rows.visit_days())
 }
 
-/// The rows of a visit.
-struct Spoke {
-    stays: Vec<Stay>,
-    readings: Vec<Spoken<Measured>>,
-    findings: Vec<Spoken<Finding>>,
-    actions: Vec<Spoken<Done>>,
-    scores: Vec<Spoken<(Scale, u8)>>,
-    list: BTreeMap<AnimalId, ListedAnimal>,
+/// The rows of a visit, or of one cow on one day.
+#[derive(Default)]
+pub(super) struct Spoke {
+    pub(super) stays: Vec<Stay>,
+    pub(super) readings: Vec<Spoken<Measured>>,
+    pub(super) findings: Vec<Spoken<Finding>>,
+    pub(super) actions: Vec<Spoken<Done>>,
+    pub(super) scores: Vec<Spoken<(Scale, u8)>>,
+    pub(super) list: BTreeMap<AnimalId, ListedAnimal>,
 }
 
 impl VisitReport {
@@ -256,7 +259,7 @@ impl Spoke {
         self.animals().into_iter().map(|animal| self.cow(animal)).collect()
     }
 
-    fn cow(&self, animal: AnimalId) -> CowLine {
+    pub(super) fn cow(&self, animal: AnimalId) -> CowLine {
         let places: BTreeSet<(Option<u8>, u8)> = hers(&self.findings, animal)
             .map(|one| one.place)
             .chain(hers(&self.actions, animal).map(|one| one.place))
@@ -297,12 +300,20 @@ impl Spoke {
             let walls = lengths.filter(|one| one.what.dimension.code() == DORSAL_WALL);
             walls.filter(|one| one.what.trimmed == trimmed).last().map(|one| one.what.length)
         };
+        let last = |dimension| {
+            let here = hers(&self.readings, animal).filter(|one| one.place == place);
+            here.filter(|one| one.what.dimension.code() == dimension)
+                .last()
+                .map(|one| one.what.length)
+        };
         let found = hers(&self.findings, animal).filter(|one| one.place == place);
         let done = hers(&self.actions, animal).filter(|one| one.place == place);
         ClawLine {
             place,
             found: found.map(|one| as_found(&one.what)).collect(),
             done: done.map(|one| one.what).collect(),
+            lesion_length: last(LESION_LENGTH),
+            lesion_width: last(LESION_WIDTH),
             wall_before: wall(false),
             wall_after: wall(true),
         }

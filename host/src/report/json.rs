@@ -62,7 +62,7 @@ fn summary(summary: &Summary) -> Value {
 }
 
 /// Number and name of a cow, merged into a value of hers.
-fn of_cow(name: &Name, mut value: Value) -> Value {
+pub(super) fn of_cow(name: &Name, mut value: Value) -> Value {
     if let Value::Object(fields) = &mut value {
         fields.insert("cow".to_owned(), json!(name.animal.number()));
         fields.insert("name".to_owned(), json!(name.name));
@@ -70,14 +70,14 @@ fn of_cow(name: &Name, mut value: Value) -> Value {
     value
 }
 
-fn place(place: Place) -> Value {
+pub(super) fn place(place: Place) -> Value {
     json!({
         "foot": place.foot().map(|foot| foot.letters()),
         "claw": place.side().map(|side| side.name()),
     })
 }
 
-fn vet(vet: &Vet, words: &Words) -> Value {
+pub(super) fn vet(vet: &Vet, words: &Words) -> Value {
     let urgency = match vet.urgency {
         Urgency::Now => "now",
         Urgency::ToSee => "to see",
@@ -88,7 +88,7 @@ fn vet(vet: &Vet, words: &Words) -> Value {
     )
 }
 
-fn due(due: &Due, words: &Words) -> Value {
+pub(super) fn due(due: &Due, words: &Words) -> Value {
     let value = json!({
         "day": due.day.date().to_string(),
         "place": place(due.place),
@@ -116,7 +116,7 @@ fn lesion(line: &LesionLine) -> Value {
     })
 }
 
-fn cow(line: &CowLine, words: &Words) -> Value {
+pub(super) fn cow(line: &CowLine, words: &Words) -> Value {
     let only_trimmed: Vec<Value> =
         line.only_trimmed.iter().map(|claw| place(Place::Claw(*claw))).collect();
     let value = json!({
@@ -132,6 +132,8 @@ fn claw(line: &ClawLine, words: &Words) -> Value {
         "place": place(line.place),
         "found": line.found.iter().map(found).collect::<Vec<_>>(),
         "done": line.done.iter().map(|one| terms::done(words, one)).collect::<Vec<_>>(),
+        "lesion_length_mm": line.lesion_length.map(Nanometres::as_mm),
+        "lesion_width_mm": line.lesion_width.map(Nanometres::as_mm),
         "dorsal_wall_before_mm": line.wall_before.map(Nanometres::as_mm),
         "dorsal_wall_after_mm": line.wall_after.map(Nanometres::as_mm),
     })

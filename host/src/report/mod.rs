@@ -8,12 +8,15 @@
 //! What stands in a report is decided while gathering; a page gives it words, and its renderers only
 //! lay it out.
 
+pub mod cow;
+mod cow_page;
 pub mod due;
 pub mod gather;
 mod json;
 pub mod page;
 pub mod svg;
 mod terms;
+mod vet_page;
 pub mod visit;
 mod visit_cows;
 mod visit_page;
@@ -22,5 +25,6 @@ mod visit_trust;
 #[cfg(test)]
 mod tests;
 
+pub use cow::CowHistory;
 pub use gather::list_visits;
 pub use visit::VisitReport;

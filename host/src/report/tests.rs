@@ -1,10 +1,10 @@
 //! The report of an invented day, whole, as people read it.
 
 use hornrule_protocol::record::UnitMode;
-use hornrule_protocol::{DeviceId, Nanometres, Place, Side};
+use hornrule_protocol::{AnimalNumber, DeviceId, HerdNumber, Nanometres, Place, Side};
 
-use super::{VisitReport, list_visits};
-use crate::herd::{Day, FarmSettings, Herd, HerdId, Language, LengthUnit, Paper};
+use super::{CowHistory, VisitReport, list_visits};
+use crate::herd::{AnimalId, Day, FarmSettings, Herd, HerdId, Language, LengthUnit, Paper};
 use crate::intake::kit::{DEVICE, EIGHT, LH, LH_IN, LH_OUT, RH, RH_OUT, Story, take_in, two_farms};
 use crate::intake::rules::RULES;
 use crate::intake::{Gauge, set_gauge};
@@ -187,4 +187,58 @@ fn pdf_is_the_same_from_run_to_run_in_both_languages() {
         let bytes = page.render_pdf().unwrap();
         assert_eq!(bytes, page.render_pdf().unwrap());
     }
+}
+
+/// Cow 312 on two days, with a lesion measured on both.
+fn cow() -> CowHistory {
+    let (mut herd, farm, _) = day();
+    let mut story = Story::of(DeviceId(0xF00D_0000_0000_0002));
+    story.start().clock(EIGHT + 14 * 86_400_000).visit(1);
+    story.cow(312).read(8, 2000, LH_OUT).read(9, 1000, LH_OUT).find(13, 2, LH_OUT);
+    story.read(1, 7900, LH_OUT).left();
+    story.start().clock(EIGHT + 28 * 86_400_000).visit(1);
+    story.cow(312).read(8, 1000, LH_OUT).read(9, 1000, LH_OUT).act(51, LH_OUT).left();
+    take_in(&mut herd, &story);
+    CowHistory::gather(&herd, farm, AnimalId::from_number(herd_number(312)).unwrap())
+        .unwrap()
+        .unwrap()
+}
+
+fn herd_number(number: u32) -> AnimalNumber {
+    AnimalNumber::Herd(HerdNumber::new(number).unwrap())
+}
+
+#[test]
+fn a_cows_history_has_her_days_walls_and_areas() {
+    let cow = cow();
+    assert_eq!(cow.days.len(), 3);
+    // 20 x 10 mm and 10 x 10 mm as ellipses: 157.08 and 78.54 mm².
+    let areas = cow.areas();
+    let rounded: Vec<f64> = areas[0].1.iter().map(|(_, area)| (area * 100.0).round()).collect();
+    assert_eq!((areas.len(), rounded), (1, vec![15_708.0, 7_854.0]));
+    // After trimming on the first day, and before it on the second, where nothing was trimmed.
+    let outer = cow.walls.values().find(|(_, points)| points.len() == 2).unwrap();
+    assert_eq!(outer.1[0].1, Nanometres(76_880_000));
+    assert_eq!(outer.1[1].1, Nanometres(79_000_000));
+    let page = cow.page(&Words::new(Language::English), Paper::A4);
+    insta::assert_snapshot!(page.render_terminal());
+    assert!(cow.page(&Words::new(Language::German), Paper::A4).render_html().contains("<svg"));
+}
+
+#[test]
+fn a_cow_that_nobody_knows_has_no_history() {
+    let (herd, farm, _) = day();
+    let nobody = AnimalId::from_number(herd_number(999)).unwrap();
+    assert!(CowHistory::gather(&herd, farm, nobody).unwrap().is_none());
+    let silent = AnimalId::from_number(herd_number(1)).unwrap();
+    assert!(CowHistory::gather(&herd, HerdId(99), silent).unwrap().is_none());
+}
+
+#[test]
+fn the_vet_reads_of_referred_cows_only() {
+    let report = report();
+    let letter = report.vet_letter(&Words::of(&report.settings), Paper::A4).render_terminal();
+    assert!(letter.contains("Cow 313 Frieda, RH outer") && !letter.contains("312 Berta"));
+    insta::assert_snapshot!(letter);
+    assert_eq!(report.vet_letter_json()["cows"].as_array().unwrap().len(), 1);
 }

@@ -86,6 +86,10 @@ pub struct ClawLine {
     pub found: Vec<Found>,
     /// What was done.
     pub done: Vec<Done>,
+    /// Longest distance across the lesion: the last reading.
+    pub lesion_length: Option<Nanometres>,
+    /// The same at right angles to it.
+    pub lesion_width: Option<Nanometres>,
     /// Dorsal wall length before trimming: the last reading.
     pub wall_before: Option<Nanometres>,
     /// The same after trimming.

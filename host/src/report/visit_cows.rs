@@ -4,7 +4,7 @@ use hornrule_protocol::{Nanometres, Place};
 
 use super::page::{Block, Cell, Column, Page, Table};
 use super::terms;
-use super::visit::{CowLine, VisitReport};
+use super::visit::{ClawLine, CowLine, VisitReport};
 use crate::words::{Say, Words};
 
 pub(super) fn cows(report: &VisitReport, words: &Words, page: &mut Page) {
@@ -13,14 +13,7 @@ pub(super) fn cows(report: &VisitReport, words: &Words, page: &mut Page) {
         page.para(words.say(Say::CowsNone));
         return;
     }
-    let columns = vec![
-        Column::text(words.say(Say::ColumnWhere), 0),
-        Column::text(words.say(Say::ColumnFound), 4),
-        Column::text(words.say(Say::ColumnGrade), 0),
-        Column::text(words.say(Say::ColumnZone), 0),
-        Column::text(words.say(Say::ColumnDone), 5),
-        Column::number(words.say(Say::ColumnWall { unit: words.unit_sign().into() })),
-    ];
+    let columns = columns(words);
     let table = Table::new("cows", words.say(Say::AboutCows), columns);
     let mut table = table.grouped_by(words.say(Say::ColumnCow));
     let (mut trimmed, mut silent) = (Vec::new(), Vec::new());
@@ -45,9 +38,25 @@ pub(super) fn cows(report: &VisitReport, words: &Words, page: &mut Page) {
     }
 }
 
+/// What was found and done on a foot.
+pub(super) fn columns(words: &Words) -> Vec<Column> {
+    vec![
+        Column::text(words.say(Say::ColumnWhere), 0),
+        Column::text(words.say(Say::ColumnFound), 4),
+        Column::text(words.say(Say::ColumnGrade), 0),
+        Column::text(words.say(Say::ColumnZone), 0),
+        Column::text(words.say(Say::ColumnDone), 5),
+        Column::number(words.say(Say::ColumnWall { unit: words.unit_sign().into() })),
+    ]
+}
+
 /// A row for each finding of each claw, and at least one a claw.
 fn one(cow: &CowLine, words: &Words, table: &mut Table) {
-    let mut title = cow.name.to_string();
+    titled(cow.name.to_string(), cow, words, table);
+}
+
+/// The same under another title than her name.
+pub(super) fn titled(mut title: String, cow: &CowLine, words: &Words, table: &mut Table) {
     for score in &cow.scores {
         title.push_str(", ");
         title.push_str(&terms::score(words, *score));
@@ -60,8 +69,9 @@ fn one(cow: &CowLine, words: &Words, table: &mut Table) {
             let done: Vec<String> = claw.done.iter().map(|done| terms::done(words, done)).collect();
             let grade = found.and_then(|found| words.grade(found.lesion, found.digit));
             table.row([
-                Cell::from(first(words.place(claw.place))),
-                found.map(|found| terms::lesion(words, found.lesion)).unwrap_or_default().into(),
+                Cell::from(words.place(claw.place)),
+                first_size(found.map(|found| terms::lesion(words, found.lesion)), at, claw, words)
+                    .into(),
                 grade.unwrap_or_default().into(),
                 found.map(terms::zone).unwrap_or_default().into(),
                 first(done.join("; ")).into(),
@@ -94,4 +104,18 @@ fn walls(words: &Words, before: Option<Nanometres>, after: Option<Nanometres>) -
             format!("{} → {}", words.length(before), words.length(after))
         }
     }
+}
+
+/// The lesion, and with the first of a claw how large it was measured.
+fn first_size(lesion: Option<String>, at: usize, claw: &ClawLine, words: &Words) -> String {
+    let lesion = lesion.unwrap_or_default();
+    let size = match (claw.lesion_length, claw.lesion_width) {
+        _ if at > 0 => return lesion,
+        (None, None) => return lesion,
+        (Some(one), None) | (None, Some(one)) => words.length_with_unit(one),
+        (Some(long), Some(wide)) => {
+            format!("{} × {}", words.length(long), words.length_with_unit(wide))
+        }
+    };
+    if lesion.is_empty() { size } else { format!("{lesion}, {size}") }
 }

@@ -87,7 +87,11 @@ fn numbers(report: &VisitReport, words: &Words, page: &mut Page) {
     let listed = summary.listed.map(|(seen, size)| {
         // Herds are counted in hundreds.
         let share = words.percent(seen as f64 / size.max(1) as f64);
-        words.say(Say::NumberCowsNote { listed: size.into(), share: share.into() })
+        words.say(Say::NumberCowsNote {
+            seen: seen.into(),
+            listed: size.into(),
+            share: share.into(),
+        })
     });
     let part = |cases: usize| {
         proportion::Count::new(cases as u64, summary.cows as u64)

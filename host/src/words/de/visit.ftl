@@ -33,7 +33,7 @@ starred = * Übliche Praxis, ohne Quelle. Was der Klauenpfleger getippt hat, geh
 
 head-numbers = Der Besuch in Zahlen
 number-cows = Kühe gesehen
-number-cows-note = von { $listed } der Liste ({ $share })
+number-cows-note = { $seen } von { $listed } der Liste ({ $share })
 number-trimmed = Klauen geschnitten
 number-with-lesion = Mit Befund
 number-without-lesion = Ohne Befund

@@ -32,7 +32,7 @@ starred = * Common practice, no source. What the trimmer keyed goes before any r
 
 head-numbers = The visit in numbers
 number-cows = Cows seen
-number-cows-note = of { $listed } listed ({ $share })
+number-cows-note = { $seen } of { $listed } listed ({ $share })
 number-trimmed = Claws trimmed
 number-with-lesion = With a lesion
 number-without-lesion = Without a lesion
