@@ -8,6 +8,7 @@
 //! What stands in a report is decided while gathering; a page gives it words, and its renderers only
 //! lay it out.
 
+pub mod compare;
 pub mod cow;
 mod cow_page;
 pub mod due;
