@@ -10,12 +10,14 @@ use cargo_metadata::{DependencyKind, MetadataCommand};
 
 /// What a crate of ours may depend on among our own crates.
 const CRATES: &[(&str, &[&str])] = &[
+const CRATES: [(&str, &[&str]); 9] = [
     ("hornrule-protocol", &[]),
     ("hornrule-core", &["hornrule-protocol"]),
     ("hornrule-shell", &["hornrule-core", "hornrule-protocol"]),
     ("hornrule-testkit", &["hornrule-core", "hornrule-protocol"]),
     ("hornrule-board-sim", &["hornrule-core", "hornrule-protocol", "hornrule-testkit"]),
-    ("hornrule", &["hornrule-board-sim", "hornrule-protocol"]),
+    ("hornrule", &["hornrule-board-sim", "hornrule-pdf", "hornrule-protocol"]),
+    ("hornrule-pdf", &[]),
     (
         "hornrule-tests",
         &[
@@ -85,6 +87,11 @@ const ROOMS: &[(&str, &[&str])] = &[
     ("host/src/herd", &["crate::port", "crate::pull::run", "crate::cli", "println"]),
     ("host/src/bill", &["crate::port", "crate::pull", "rusqlite", "println", "crate::cli"]),
     ("host/src/due", &["crate::port", "crate::pull", "rusqlite", "println", "crate::cli"]),
+    (
+        "host/src/words",
+        &["crate::report", "crate::intake", "crate::port", "rusqlite", "println", "crate::cli"],
+    ),
+    ("host/pdf/src", &["hornrule", "std::fs", "println", "SystemTime"]),
     ("host/src/report", &["crate::port", "crate::pull", "rusqlite", "println", "crate::cli"]),
     ("host/src/exchange", &["crate::port", "crate::pull", "println", "crate::cli"]),
     (

@@ -22,3 +22,4 @@ pub mod pull;
 pub mod report;
 pub mod season;
 pub mod study;
+pub mod words;

@@ -8,6 +8,7 @@ mod blocks;
 mod clock;
 mod completions;
 mod cues;
+mod cow;
 mod demo;
 mod desk;
 mod doctor;
@@ -22,6 +23,7 @@ mod healing;
 mod herd;
 mod import;
 mod plan;
+mod paper;
 mod ports;
 mod progress;
 mod pull;
@@ -71,6 +73,7 @@ enum Verb {
     Export(export::Words),
     Import(import::Words),
     Study(study::Words),
+    Cow(cow::Words),
     Review(review::Words),
     Rules(rules::Words),
     Rebuild(rebuild::Words),
@@ -112,6 +115,7 @@ pub fn main() -> ExitCode {
         Verb::Export(words) => export::run(&words, &desk),
         Verb::Import(words) => import::run(&words, &desk),
         Verb::Study(words) => study::run(&words, &desk),
+        Verb::Cow(words) => cow::run(&words, &desk),
         Verb::Review(words) => review::run(words, &desk),
         Verb::Rules(words) => rules::run(&words, &desk),
         Verb::Rebuild(words) => rebuild::run(&words, &desk),
