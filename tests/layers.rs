@@ -10,7 +10,6 @@ use cargo_metadata::{DependencyKind, MetadataCommand};
 
 /// What a crate of ours may depend on among our own crates.
 const CRATES: &[(&str, &[&str])] = &[
-const CRATES: [(&str, &[&str]); 9] = [
     ("hornrule-protocol", &[]),
     ("hornrule-core", &["hornrule-protocol"]),
     ("hornrule-shell", &["hornrule-core", "hornrule-protocol"]),
