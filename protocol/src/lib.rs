@@ -20,6 +20,7 @@ pub mod limits;
 pub mod message;
 pub mod record;
 pub mod seal;
+pub mod trace;
 pub mod units;
 
 pub use animal::{AnimalNumber, HerdNumber, Iso11784};

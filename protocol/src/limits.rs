@@ -30,7 +30,16 @@ pub const MAX_REQUEST_ON_WIRE: usize = on_wire(MAX_REQUEST + FRAME_OVERHEAD);
 /// Longest response on the wire, zeros included.
 pub const MAX_RESPONSE_ON_WIRE: usize = on_wire(MAX_RESPONSE + FRAME_OVERHEAD);
 
+/// Kind, number and checksum of a trace frame before COBS.
+pub const TRACE_OVERHEAD: usize = 1 + 1 + 4;
+/// Most log bytes in a trace frame: 5 ms of a line at 115,200 baud, so that an answer is not kept
+/// waiting.
+pub const MAX_TRACE: usize = 48;
+/// Longest trace frame on the wire, zeros included.
+pub const MAX_TRACE_ON_WIRE: usize = on_wire(MAX_TRACE + TRACE_OVERHEAD);
+
 const _: () = assert!(MAX_BODY <= u8::MAX as usize, "the length byte holds every body");
 const _: () = assert!(MAX_SEALED <= 40, "a sealed record fits a flash slot of 48 bytes");
 const _: () = assert!(MAX_BATCH >= MAX_SEALED, "a batch holds at least one record");
+const _: () = assert!(MAX_TRACE + TRACE_OVERHEAD < 254, "a trace frame is one block of COBS");
 const _: () = assert!(2 * MAX_REQUEST_ON_WIRE <= 128, "two requests fit the receive queue");

@@ -12,6 +12,7 @@ use hornrule_protocol::record::{
     CalliperFault, CalliperKind, Done, Finding, Reading, StartCause, Started, UnitMode,
 };
 use hornrule_protocol::seal::CRC;
+use hornrule_protocol::trace::{self, Trace};
 use hornrule_protocol::{
     Action, AnimalNumber, Boot, Claw, DeviceId, Dimension, Entry, Foot, Iso11784, Lesion, LogId,
     Nanometres, Place, Record, Request, Response, Scale, Sealed, Seq, Side, Uptime, Zone, limits,
@@ -209,6 +210,12 @@ fn expected_blocks() -> BTreeMap<String, Vec<u8>> {
     let length = cobs::decode_in_place(&mut plain).unwrap();
     blocks.insert("frame-plain".into(), plain[..length].to_vec());
     blocks.insert("frame-wire".into(), line);
+    let mut line = [0; limits::MAX_TRACE_ON_WIRE];
+    let line = trace::encode(&Trace { number: 5, bytes: &[0xC1, 0] }, &mut line).unwrap().to_vec();
+    let mut plain = line[1..line.len() - 1].to_vec();
+    let length = cobs::decode_in_place(&mut plain).unwrap();
+    blocks.insert("trace-plain".into(), plain[..length].to_vec());
+    blocks.insert("trace-wire".into(), line);
     blocks
 }
 
@@ -257,6 +264,9 @@ fn the_checksum_covers_what_the_page_says() {
     let plain = &blocks["frame-plain"];
     let (covered, check) = plain.split_at(plain.len() - 4);
     assert_eq!(CRC.checksum(covered).to_le_bytes(), check);
+    let plain = &blocks["trace-plain"];
+    let (covered, check) = plain.split_at(plain.len() - 4);
+    assert_eq!((!CRC.checksum(covered)).to_le_bytes(), check);
 }
 
 // ---- the tables ----
@@ -398,6 +408,8 @@ fn the_limits_are_those_of_the_code() {
         ("MAX_RESPONSE", limits::MAX_RESPONSE),
         ("MAX_REQUEST_ON_WIRE", limits::MAX_REQUEST_ON_WIRE),
         ("MAX_RESPONSE_ON_WIRE", limits::MAX_RESPONSE_ON_WIRE),
+        ("MAX_TRACE", limits::MAX_TRACE),
+        ("MAX_TRACE_ON_WIRE", limits::MAX_TRACE_ON_WIRE),
     ];
     assert_eq!(on_page, in_code.map(|(name, value)| (name.to_owned(), value)));
 }
