@@ -395,7 +395,8 @@ fn the_next_page_is_erased_ahead() {
             append(&mut log, 1);
         }
         let numbers = (log.next(), log.released(), log.waiting(), log.free());
-        let there: Vec<_> = all(&mut log).into_iter().filter(|r| r.seq() > log.released()).collect();
+        let there: Vec<_> =
+            all(&mut log).into_iter().filter(|r| r.seq() > log.released()).collect();
         log.tend();
         assert!(!log.wants_tending());
         assert_eq!((log.next(), log.released(), log.waiting(), log.free()), numbers);
