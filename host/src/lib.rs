@@ -5,13 +5,17 @@
 //!            office joins the first four; exchange reads foreign files; cli prints
 //! ```
 
+pub mod bill;
 pub mod cli;
 pub mod clock;
+pub mod due;
 pub mod exchange;
 pub mod herd;
 pub mod inbox;
+pub mod insight;
 pub mod intake;
 pub mod office;
 pub mod port;
 pub mod pull;
 pub mod report;
+pub mod study;

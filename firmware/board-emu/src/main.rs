@@ -18,6 +18,7 @@ mod last;
 mod pins;
 mod register;
 mod sim;
+mod traces;
 mod uart;
 mod voice;
 
@@ -25,7 +26,7 @@ use embassy_executor::{SpawnError, SpawnToken, Spawner};
 use hornrule_core::calliper;
 use hornrule_core::chute::NoPlan;
 use hornrule_core::device::{Device, Settings};
-use hornrule_shell::{Gauge, Matrix, Shell, line};
+use hornrule_shell::{Gauge, Looks, Matrix, Shell, line};
 use static_cell::StaticCell;
 
 use flash::LogFlash;
@@ -99,12 +100,12 @@ async fn cues(shell: &'static Handheld, voice: voice::Pins) {
 async fn keys(shell: &'static Handheld) {
     let rows = pins::ROWS.map(|pin| Output::new(pin, true));
     let columns = pins::COLUMNS.map(pins::Column::new);
-    hornrule_shell::keys(shell, Matrix { rows, columns }).await;
+    hornrule_shell::keys(shell, Matrix { rows, columns }, Looks).await;
 }
 
 #[embassy_executor::task]
 async fn pedal(shell: &'static Handheld, pin: Input) {
-    hornrule_shell::pedal(shell, pin).await;
+    hornrule_shell::pedal(shell, pin, Looks).await;
 }
 
 #[embassy_executor::task]
@@ -129,7 +130,7 @@ async fn receive(shell: &'static Handheld, line: FromOffice) {
 
 #[embassy_executor::task]
 async fn send(shell: &'static Handheld, line: ToOffice) {
-    line::send(shell, line).await;
+    line::send(shell, line, traces::Waiting).await;
 }
 
 struct Battery;

@@ -35,13 +35,12 @@ use hornrule_core::device::{Device, Settings};
 use hornrule_core::keypad::{COLUMNS, ROWS};
 use hornrule_core::time::Micros;
 use hornrule_protocol::{DeviceId, LogId};
-use hornrule_shell::{self as shell, Matrix, Shell};
+use hornrule_shell::{self as shell, Matrix, Shell, Wakes};
 use static_cell::StaticCell;
 
 use crate::cable::Cable;
 use crate::gauge::Divider;
 use crate::spawn::{send_spawn, spawn};
-use crate::stamp::Stamped;
 use crate::voice::Horn;
 
 bind_interrupts!(pub(crate) struct Irqs {
@@ -168,7 +167,7 @@ async fn unusable(horn: Horn) -> ! {
 
 #[embassy_executor::task]
 async fn edges(board: &'static Board) -> ! {
-    shell::edges(board, Stamped).await
+    shell::edges(board, stamp::stamped()).await
 }
 
 #[embassy_executor::task]
@@ -178,12 +177,12 @@ async fn time(board: &'static Board, request: Output<'static>) -> ! {
 
 #[embassy_executor::task]
 async fn pedal(board: &'static Board, pin: Input<'static>) -> ! {
-    shell::pedal(board, pin).await
+    shell::pedal(board, pin, Wakes).await
 }
 
 #[embassy_executor::task]
 async fn keys(board: &'static Board, matrix: Keys) -> ! {
-    shell::keys(board, matrix).await
+    shell::keys(board, matrix, Wakes).await
 }
 
 #[embassy_executor::task]

@@ -34,12 +34,11 @@ use hornrule_core::device::{Device, Settings};
 use hornrule_core::keypad::{COLUMNS, ROWS};
 use hornrule_core::time::Micros;
 use hornrule_protocol::{DeviceId, LogId};
-use hornrule_shell::{self as shell, Matrix, Shell};
+use hornrule_shell::{self as shell, Looks, Matrix, Shell};
 use static_cell::StaticCell;
 
 use crate::gauge::Divider;
 use crate::spawn::{send_spawn, spawn};
-use crate::stamp::Stamped;
 use crate::voice::Horn;
 
 bind_interrupts!(struct Irqs {
@@ -153,7 +152,7 @@ async fn unusable(horn: Horn) -> ! {
 
 #[embassy_executor::task]
 async fn edges(board: &'static Board) -> ! {
-    shell::edges(board, Stamped).await
+    shell::edges(board, stamp::stamped()).await
 }
 
 #[embassy_executor::task]
@@ -163,12 +162,12 @@ async fn time(board: &'static Board, request: OutputOpenDrain<'static>) -> ! {
 
 #[embassy_executor::task]
 async fn pedal(board: &'static Board, pin: Input<'static>) -> ! {
-    shell::pedal(board, pin).await
+    shell::pedal(board, pin, Looks).await
 }
 
 #[embassy_executor::task]
 async fn keys(board: &'static Board, matrix: Keys) -> ! {
-    shell::keys(board, matrix).await
+    shell::keys(board, matrix, Looks).await
 }
 
 #[embassy_executor::task]
@@ -183,7 +182,7 @@ async fn battery(board: &'static Board, divider: Divider) -> ! {
 
 #[embassy_executor::task]
 async fn send(board: &'static Board, tx: BufferedUartTx) -> ! {
-    shell::line::send(board, tx).await
+    shell::line::send(board, tx, shell::line::NoTraces).await
 }
 
 #[embassy_executor::task]

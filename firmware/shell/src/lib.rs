@@ -19,6 +19,8 @@ mod edges;
 mod keys;
 pub mod line;
 mod pedal;
+mod rest;
+mod stamp;
 mod time;
 
 pub use battery::{Gauge, battery};
@@ -26,6 +28,8 @@ pub use cues::{Voice, cues, unusable};
 pub use edges::{EdgeSource, edges};
 pub use keys::{Matrix, keys};
 pub use pedal::pedal;
+pub use rest::{Looks, Rest, Wakes};
+pub use stamp::{Edges, Stamped, stamp};
 pub use time::time;
 
 use core::cell::RefCell;

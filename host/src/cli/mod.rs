@@ -5,13 +5,17 @@
 mod backup;
 mod clock;
 mod completions;
+mod cues;
 mod demo;
 mod desk;
 mod doctor;
+mod due;
+mod export;
 mod failure;
 mod gauge;
 mod handheld;
 mod herd;
+mod import;
 mod ports;
 mod progress;
 mod pull;
@@ -20,6 +24,7 @@ mod report;
 mod review;
 mod rules;
 mod status;
+mod study;
 
 use std::process::ExitCode;
 
@@ -51,6 +56,10 @@ enum Verb {
     Herd(herd::Words),
     Gauge(gauge::Words),
     Report(report::Words),
+    Due(due::Words),
+    Export(export::Words),
+    Import(import::Words),
+    Study(study::Words),
     Review(review::Words),
     Rules(rules::Words),
     Rebuild(rebuild::Words),
@@ -59,6 +68,7 @@ enum Verb {
     Restore(backup::RestoreWords),
     Demo(demo::Words),
     Handheld(handheld::Words),
+    Cues(cues::Words),
     Completions(completions::Words),
 }
 
@@ -82,6 +92,10 @@ pub fn main() -> ExitCode {
         Verb::Herd(words) => herd::run(words, &desk),
         Verb::Gauge(words) => gauge::run(&words, &desk),
         Verb::Report(words) => report::run(words, &desk),
+        Verb::Due(words) => due::run(&words, &desk),
+        Verb::Export(words) => export::run(&words, &desk),
+        Verb::Import(words) => import::run(&words, &desk),
+        Verb::Study(words) => study::run(&words, &desk),
         Verb::Review(words) => review::run(words, &desk),
         Verb::Rules(words) => rules::run(&words, &desk),
         Verb::Rebuild(words) => rebuild::run(&words, &desk),
@@ -90,6 +104,7 @@ pub fn main() -> ExitCode {
         Verb::Restore(words) => backup::restore(&words, &desk),
         Verb::Demo(words) => demo::run(&words),
         Verb::Handheld(words) => handheld::run(&words),
+        Verb::Cues(words) => cues::run(&words),
         Verb::Completions(words) => {
             completions::run(&words);
             Ok(())

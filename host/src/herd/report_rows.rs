@@ -82,23 +82,33 @@ fn measured(row: &Row<'_>) -> Result<Measured, Fault> {
     })
 }
 
-fn finding(row: &Row<'_>) -> Result<Finding, Fault> {
-    let code = row.get(6)?;
+/// Foot, side, lesion, grade and zone, the first of them at `at`.
+pub(super) fn finding_of(row: &Row<'_>, at: usize) -> Result<Finding, Fault> {
+    let code = row.get(at + 2)?;
     Ok(Finding {
         lesion: Lesion::from_code(code).ok_or_else(|| unknown("lesion", code))?,
-        place: place_of(row, 4, 5)?,
-        grade: row.get(7)?,
-        zone: row.get::<_, Option<u8>>(8)?.and_then(Zone::new),
+        place: place_of(row, at, at + 1)?,
+        grade: row.get(at + 3)?,
+        zone: row.get::<_, Option<u8>>(at + 4)?.and_then(Zone::new),
     })
 }
 
-fn done(row: &Row<'_>) -> Result<Done, Fault> {
-    let code = row.get(6)?;
+/// Foot, side, action and days, the first of them at `at`.
+pub(super) fn done_of(row: &Row<'_>, at: usize) -> Result<Done, Fault> {
+    let code = row.get(at + 2)?;
     Ok(Done {
         action: Action::from_code(code).ok_or_else(|| unknown("action", code))?,
-        place: place_of(row, 4, 5)?,
-        days: row.get(7)?,
+        place: place_of(row, at, at + 1)?,
+        days: row.get(at + 3)?,
     })
+}
+
+fn finding(row: &Row<'_>) -> Result<Finding, Fault> {
+    finding_of(row, 4)
+}
+
+fn done(row: &Row<'_>) -> Result<Done, Fault> {
+    done_of(row, 4)
 }
 
 fn score(row: &Row<'_>) -> Result<(Scale, u8), Fault> {

@@ -5,11 +5,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use hornrule_protocol::record::{Done, Finding};
 use hornrule_protocol::{DeviceId, Dimension, Lesion, Nanometres, Place, Scale};
 
-use super::due::{self, Said};
+use super::due;
 use super::visit::{
     ClawLine, CowLine, Found, GaugeLine, LengthLine, LesionLine, Name, RemarkLine, Spread, Summary,
     VisitReport,
 };
+use crate::due::cow::Told;
+use crate::due::needs_of;
 use crate::herd::{
     AnimalId, Day, Fault, GaugeRow, Herd, HerdError, HerdId, ListedAnimal, Measured, RemarkRow,
     Rows, Spoken, Stay,
@@ -86,10 +88,12 @@ fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>
         unplaced: rows.unplaced_remarks()?.len(),
     };
     for cow in said.animals() {
-        let (name, of_her) = (said.name(cow), said.of(cow));
-        report.vet.extend(due::vet(&name, &of_her));
-        report.due.extend(due::due(&name, day, &of_her));
+        report.vet.extend(due::vet(&said.name(cow), &said.of(cow)));
     }
+    // Of the whole herd, also of cows that were not in the chute on that day.
+    let needs = needs_of(rows, herd, day)?;
+    let told = needs.iter().filter(|need| due::told_after(need, day));
+    report.due.extend(told.map(|need| due::due(said.name(need.animal), need)));
     report.vet.sort();
     report.due.sort();
     Ok(Some(report))
@@ -109,11 +113,9 @@ impl Spoke {
         Name { animal, name: self.list.get(&animal).and_then(|one| one.name.clone()) }
     }
 
-    fn of(&self, animal: AnimalId) -> Said {
-        Said {
-            findings: hers(&self.findings, animal).map(|one| one.what).collect(),
-            actions: hers(&self.actions, animal).map(|one| one.what).collect(),
-        }
+    fn of(&self, animal: AnimalId) -> Vec<Told> {
+        let found = hers(&self.findings, animal).map(|one| Told::Found(one.what));
+        found.chain(hers(&self.actions, animal).map(|one| Told::Did(one.what))).collect()
     }
 
     fn summary(&self) -> Summary {

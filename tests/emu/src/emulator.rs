@@ -21,7 +21,7 @@ use crate::qmp::Qmp;
 use crate::qtest::Qtest;
 
 /// Longest wait for QEMU itself: an answer takes microseconds, a loaded machine some seconds.
-pub const PATIENCE: Duration = Duration::from_secs(20);
+pub const PATIENCE: Duration = Duration::from_secs(60);
 
 // The emulated flash controller.
 const NVMC_CONFIG: u32 = 0x4001_E504;

@@ -34,11 +34,27 @@ impl Image {
     /// The image that `HORNRULE_IMAGE` names.
     #[must_use]
     pub fn open() -> Self {
-        let path = env::var_os("HORNRULE_IMAGE").map(PathBuf::from).expect(
-            "HORNRULE_IMAGE names no image; ./check builds one, or see DEVELOPERS.md, `emulator`",
-        );
+        Self::named("HORNRULE_IMAGE")
+    }
+
+    /// The image with log lines, that `HORNRULE_IMAGE_TRACED` names.
+    #[must_use]
+    pub fn traced() -> Self {
+        Self::named("HORNRULE_IMAGE_TRACED")
+    }
+
+    fn named(variable: &str) -> Self {
+        let path = env::var_os(variable).map(PathBuf::from).unwrap_or_else(|| {
+            panic!("{variable} names no image; firmware/emulate builds it (DEVELOPERS.md)")
+        });
         let bytes = fs::read(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
         Self { path, bytes }
+    }
+
+    /// The ELF file.
+    #[must_use]
+    pub fn bytes(&self) -> &[u8] {
+        &self.bytes
     }
 
     /// The address of a symbol.

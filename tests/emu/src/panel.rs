@@ -20,7 +20,7 @@ const TIMER_CC2: u32 = 0x4000_8548;
 /// How many times of the voice the image remembers.
 const SHOWN: usize = 32;
 /// Longest wait for an edge to be taken.
-const DEAF: Duration = Duration::from_secs(8);
+const DEAF: Duration = Duration::from_secs(40);
 
 #[derive(Debug, Default)]
 struct Lines {

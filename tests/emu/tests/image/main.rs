@@ -6,6 +6,7 @@ mod cuts;
 mod day;
 mod faults;
 mod size;
+mod traces;
 
 use hornrule_core::cue::Cue;
 use hornrule_tests_emu::player::Player;
