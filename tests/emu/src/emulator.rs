@@ -286,6 +286,11 @@ impl Emulator {
         assert!(self.panel.wait_taken(taken), "the image takes no edges");
     }
 
+    /// It is this time now, as after an edge.
+    pub fn set_time(&self, at_us: u32) {
+        self.qtest.set_word(self.now_at, at_us);
+    }
+
     /// The image's clock is its timer's again.
     pub fn let_time_run(&self) {
         self.qtest.set_word(self.now_at, 0);
