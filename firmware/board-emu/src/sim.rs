@@ -6,6 +6,7 @@
 //! SIM_SHOWN_US  when the voice changed, the last 32 times; lowest bit: the cue was over then
 //! SIM_ROWS      0x100 + the rows' levels that the columns answer to now; 0: real columns; not zeroed
 //! SIM_SHOWN     how often it changed; a reset does not clear it
+//! SIM_PANIC     not 0: panics at the next look at a column
 //! ```
 //!
 //! The emulator runs neither at the chip's speed nor evenly. Calliper bits need times that are right
@@ -32,6 +33,9 @@ static SIM_NOW_US: AtomicU32 = AtomicU32::new(0);
 // SAFETY: as for `SIM_IDENTITY`.
 #[unsafe(link_section = ".uninit.sim")]
 static SIM_ROWS: AtomicU32 = AtomicU32::new(0);
+
+#[unsafe(no_mangle)]
+static SIM_PANIC: AtomicU32 = AtomicU32::new(0);
 
 #[unsafe(no_mangle)]
 static SIM_SHOWN_US: [AtomicU32; 32] = [const { AtomicU32::new(0) }; 32];
@@ -72,6 +76,14 @@ pub(crate) fn wait_for_columns(rows: u32) {
     // From the very first row on: a key that is down at the start must be seen in the first scan.
     let answers_to = || SIM_ROWS.load(Ordering::Relaxed);
     while identity().is_some() && answers_to() != 0 && answers_to() != 0x100 | rows {}
+}
+
+/// Stops the firmware as any broken promise in it would, where a test wants to see what comes of that.
+#[expect(clippy::panic, reason = "it is what the test asks for")]
+pub(crate) fn panic_if_asked() {
+    if SIM_PANIC.load(Ordering::Relaxed) != 0 {
+        panic!("a test asked for it");
+    }
 }
 
 /// The time as the test has it.

@@ -9,7 +9,8 @@
 //!
 //! An entry waits in `held` while a calliper packet is coming in, because a page erase halts the
 //! chip for tens of milliseconds and would tear the packet; it never waits for longer than
-//! `HOLD_MS`, and never past the next press.
+//! `HOLD_MS`, and never past the next press. The page that will be entered next is erased before, once
+//! nobody has keyed or asked anything for `QUIET_MS`.
 
 mod journal;
 mod shelf;
@@ -37,6 +38,10 @@ use shelf::LogShelf;
 /// Longest wait of an entry for a calliper packet to end. The longest packet known takes 28 ms; a
 /// clock line that never rests must not keep an entry out of flash.
 const HOLD_MS: u64 = 60;
+
+/// Nobody is at the handheld who was not heard of for so long: a page erase then keeps nobody waiting.
+/// Longer than any cue, which an erase would draw out.
+const QUIET_MS: u64 = 2_000;
 
 /// Share of the log that is still free when [`Cue::LogNearlyFull`] sounds: one part in this many.
 const NEARLY_FULL_PART: u32 = 10;
@@ -107,6 +112,8 @@ pub struct Device<F: NorFlash, P> {
     journal: Journal<F>,
     plan: P,
     held: Option<(Entry, Micros)>,
+    /// When somebody last keyed, clipped or asked.
+    active: Micros,
     calliper_faults: u32,
     battery_mv: u16,
     warned_clock: bool,
@@ -129,6 +136,7 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
             journal,
             plan,
             held: None,
+            active: Micros(0),
             calliper_faults: 0,
             battery_mv: 0,
             warned_clock: false,
@@ -142,6 +150,7 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
         match input {
             Input::Keys(mask) => {
                 for event in self.keypad.on_mask(mask, now) {
+                    self.active = now;
                     self.on_key(event, now, &mut out);
                 }
             }
@@ -150,10 +159,12 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
                 self.on_clip(clip, now, &mut out);
             }
             Input::Clip => {
+                self.active = now;
                 let clip = self.calliper.on_clip(now);
                 self.on_clip(clip, now, &mut out);
             }
             Input::Received(bytes) => {
+                self.active = now;
                 for byte in bytes {
                     self.on_byte(*byte, now, &mut out);
                 }
@@ -174,6 +185,11 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
         }
         if self.held.is_some_and(|(_, until)| now >= until || !self.calliper.is_receiving(now)) {
             self.commit_held(now, &mut out);
+        }
+        if let Wake::At(at) = self.tend_at()
+            && now >= at
+        {
+            self.journal.log_mut().tend();
         }
         out
     }
@@ -202,6 +218,16 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
             .sooner(self.chute.next_wake())
             .sooner(held)
             .sooner(link)
+            .sooner(self.tend_at())
+    }
+
+    /// When the log may erase ahead. Not while a packet comes in: it would be torn.
+    fn tend_at(&self) -> Wake {
+        let free = self.held.is_none() && self.calliper.next_wake() == Wake::OnInput;
+        match free && self.journal.wants_tending() {
+            true => Wake::At(self.active.after_ms(QUIET_MS)),
+            false => Wake::OnInput,
+        }
     }
 
     /// The record keeper, for boards and tests that look at it.
