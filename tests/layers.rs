@@ -90,7 +90,7 @@ const ROOMS: &[(&str, &[&str])] = &[
         "host/src/words",
         &["crate::report", "crate::intake", "crate::port", "rusqlite", "println", "crate::cli"],
     ),
-    ("host/pdf/src", &["hornrule", "std::fs", "println", "SystemTime"]),
+    ("host/pdf/src", &["hornrule::", "hornrule_", "std::fs", "println", "SystemTime"]),
     ("host/src/report", &["crate::port", "crate::pull", "rusqlite", "println", "crate::cli"]),
     ("host/src/exchange", &["crate::port", "crate::pull", "println", "crate::cli"]),
     (

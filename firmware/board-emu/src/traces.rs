@@ -87,8 +87,10 @@ mod of_defmt {
             encoder.start_frame(|bytes| Writing::put(line, fits, bytes));
         }
 
+        // SAFETY: it does nothing; lines leave when the line is quiet.
         unsafe fn flush() {}
 
+        // SAFETY: its caller has acquired, as the trait demands.
         unsafe fn release() {
             // SAFETY: as in `acquire`.
             let writing = unsafe { &mut *WRITING.0.get() };
@@ -108,6 +110,7 @@ mod of_defmt {
             unsafe { critical_section::release(restore) }
         }
 
+        // SAFETY: its caller has acquired, as the trait demands.
         unsafe fn write(bytes: &[u8]) {
             // SAFETY: as in `acquire`.
             let Writing { encoder, line, fits, .. } = unsafe { &mut *WRITING.0.get() };
