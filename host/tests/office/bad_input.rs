@@ -1,12 +1,9 @@
 //! What can go wrong at the command line: each with its exit code, a sentence that names what and
 //! which, and nothing lost.
-#![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use std::fs;
 use std::io::{Read, Write};
 use std::net::{TcpListener, TcpStream};
-use std::path::Path;
-use std::process::{Command, Output};
 use std::thread::{self, JoinHandle};
 
 use hornrule_protocol::frame::{self, RequestId};
@@ -14,30 +11,7 @@ use hornrule_protocol::message::{Hello, Request, Response};
 use hornrule_protocol::seal::CRC;
 use hornrule_protocol::{Boot, Deframer, DeviceId, LogId, Seq, Uptime};
 
-const PORT: i32 = 3;
-const HANDHELD: i32 = 4;
-const DATABASE: i32 = 5;
-const FILE: i32 = 6;
-
-fn hornrule(folder: &Path, words: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_hornrule"))
-        .current_dir(folder)
-        .env_remove("HORNRULE_DB")
-        .args(words)
-        .output()
-        .unwrap()
-}
-
-/// Runs, and holds exit code and sentence to what is expected.
-fn fails(folder: &Path, words: &[&str], code: i32, says: &[&str]) {
-    let output = hornrule(folder, words);
-    let said = String::from_utf8(output.stderr).unwrap();
-    assert_eq!(output.status.code(), Some(code), "{words:?}: {said}");
-    for part in says {
-        assert!(said.contains(part), "{words:?} does not say `{part}`: {said}");
-    }
-    assert!(!said.contains("panicked"), "{said}");
-}
+use crate::kit::{DATABASE, FILE, HANDHELD, PORT, fails, hornrule};
 
 /// Something on TCP that answers in its own way. Gives the address and what to wait for.
 fn peer(answer: impl FnOnce(TcpStream) + Send + 'static) -> (String, JoinHandle<()>) {

@@ -1,48 +1,24 @@
 //! What leaves the database and what comes from other programs, by the whole binary on the demo's
 //! database. `host/exchange-check` reads the same files with other people's programs.
-#![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
-use std::process::{Command, Output};
 
 use serde_json::Value;
 
-const WORDS: i32 = 2;
-const DATABASE: i32 = 5;
-const FILE: i32 = 6;
-const OTHER: i32 = 1;
-
-fn run(folder: &Path, words: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_hornrule"))
-        .current_dir(folder)
-        .env("HORNRULE_DB", "hornrule-demo/herd.db")
-        .args(words)
-        .output()
-        .unwrap()
-}
+use crate::kit::{self, DATABASE, FILE, OTHER, WORDS, on_demo};
 
 fn says(folder: &Path, words: &[&str]) -> String {
-    let output = run(folder, words);
-    let error = String::from_utf8(output.stderr).unwrap();
-    assert!(output.status.success(), "{words:?}: {error}");
-    String::from_utf8(output.stdout).unwrap()
+    kit::said(on_demo(folder, words), words)
 }
 
 fn json(folder: &Path, words: &[&str]) -> Value {
     serde_json::from_str(&says(folder, &[words, &["--json"]].concat())).unwrap()
 }
 
-/// Fails with that exit code and says that.
 fn fails(folder: &Path, words: &[&str], code: i32, naming: &[&str]) {
-    let output = run(folder, words);
-    let said = String::from_utf8(output.stderr).unwrap();
-    assert_eq!(output.status.code(), Some(code), "{words:?}: {said}");
-    for part in naming {
-        assert!(said.contains(part), "{words:?} does not say `{part}`: {said}");
-    }
-    assert!(!said.contains("panicked"), "{said}");
+    kit::failed(on_demo(folder, words), words, code, naming);
 }
 
 /// A folder in which the demo was played.

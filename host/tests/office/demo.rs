@@ -1,79 +1,53 @@
 //! The demo, as a new user runs it: twice, and then the other verbs on what it left.
-#![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use std::fs;
-use std::io::{BufRead, BufReader};
-use std::path::Path;
-use std::process::Command;
 
-fn hornrule(folder: &Path, words: &[&str]) -> String {
-    let output = Command::new(env!("CARGO_BIN_EXE_hornrule"))
-        .current_dir(folder)
-        .env_remove("HORNRULE_DB")
-        .args(words)
-        .output()
-        .unwrap();
-    let said = String::from_utf8(output.stderr).unwrap();
-    assert!(output.status.success(), "{words:?}: {said}");
-    String::from_utf8(output.stdout).unwrap()
-}
+use crate::kit::{Handheld, says};
 
 #[test]
 fn the_whole_path_and_a_second_time() {
     let folder = tempfile::tempdir().unwrap();
-    let first = hornrule(folder.path(), &["demo"]);
+    let first = says(folder.path(), &["demo"]);
     insta::assert_snapshot!("first", first);
     let page = folder.path().join("hornrule-demo/visit-2026-03-03.html");
     let written = fs::read_to_string(&page).unwrap();
     assert!(written.contains("Alder Brook") && written.contains("Vet now"));
     let words = ["--db", "hornrule-demo/herd.db", "report", "visit", "--json"];
-    let latest: serde_json::Value = serde_json::from_str(&hornrule(folder.path(), &words)).unwrap();
+    let latest: serde_json::Value = serde_json::from_str(&says(folder.path(), &words)).unwrap();
     assert_eq!(
         (latest["day"].as_str(), latest["summary"]["cows"].as_u64()),
         (Some("2026-03-17"), Some(9))
     );
     assert_eq!(latest["vet"][0]["cow"], 118);
-    let second = hornrule(folder.path(), &["demo"]);
+    let second = says(folder.path(), &["demo"]);
     insta::assert_snapshot!("second", second);
     assert_eq!(fs::read_to_string(&page).unwrap(), written, "the same page");
     // The same over TCP, from nothing, by hand: handheld in one terminal, pull in the other.
-    let fresh = hornrule(folder.path(), &["demo", "--fresh"]);
+    let fresh = says(folder.path(), &["demo", "--fresh"]);
     assert_eq!(fresh, first, "a demo from anew is the same to the letter");
 }
 
 #[test]
 fn a_session_is_recorded_and_replayed_into_the_same_database() {
     let folder = tempfile::tempdir().unwrap();
-    hornrule(folder.path(), &["demo"]);
-    let mut child = Command::new(env!("CARGO_BIN_EXE_hornrule"))
-        .current_dir(folder.path())
-        .args(["handheld", "--flash", "hornrule-demo/handheld.flash", "--tcp", "127.0.0.1:0"])
-        .stdout(std::process::Stdio::piped())
-        .spawn()
-        .unwrap();
-    let mut line = String::new();
-    // Kept open: a handheld whose lines nobody reads stops.
-    let mut lines = BufReader::new(child.stdout.take().unwrap());
-    lines.read_line(&mut line).unwrap();
-    let port = line.trim().strip_prefix("port ").unwrap().to_owned();
+    says(folder.path(), &["demo"]);
+    let handheld = Handheld::on(folder.path(), "hornrule-demo/handheld.flash", &[]);
+    let port = handheld.port.clone();
     let record = ["--db", "a.db", "pull", "--port", &port, "--record", "day.session", "--json"];
-    let pulled: serde_json::Value =
-        serde_json::from_str(&hornrule(folder.path(), &record)).unwrap();
+    let pulled: serde_json::Value = serde_json::from_str(&says(folder.path(), &record)).unwrap();
     // Released long ago by the demo's own database, but still on flash: this database is new.
     assert!(pulled["new"].as_u64().unwrap() > 200, "{pulled}");
-    let status = hornrule(folder.path(), &["--db", "a.db", "status", "--port", &port, "--json"]);
+    let status = says(folder.path(), &["--db", "a.db", "status", "--port", &port, "--json"]);
     let status: serde_json::Value = serde_json::from_str(&status).unwrap();
     assert_eq!(status["handheld"]["waiting"], 0);
     assert_eq!(status["handheld"]["handheld"], "c0ffee0000000001");
-    let clock = hornrule(folder.path(), &["--db", "a.db", "clock", "--port", &port]);
+    let clock = says(folder.path(), &["--db", "a.db", "clock", "--port", &port]);
     assert!(clock.contains("set       to the office's time"), "{clock}");
-    child.kill().unwrap();
-    child.wait().unwrap();
+    drop(handheld);
     let replay = ["--db", "b.db", "pull", "--port", "replay:day.session", "--json"];
-    let replayed: serde_json::Value =
-        serde_json::from_str(&hornrule(folder.path(), &replay)).unwrap();
+    let replayed: serde_json::Value = serde_json::from_str(&says(folder.path(), &replay)).unwrap();
     assert_eq!(replayed["new"], pulled["new"]);
-    let again: serde_json::Value = serde_json::from_str(&hornrule(folder.path(), &replay)).unwrap();
+    let again: serde_json::Value = serde_json::from_str(&says(folder.path(), &replay)).unwrap();
     assert_eq!((again["new"].as_u64(), again["received"].as_u64()), (Some(0), Some(0)));
 }
 
@@ -88,6 +62,8 @@ fn help_shows_how() {
         &["status"],
         &["herd", "import"],
         &["herd", "list"],
+        &["herd", "set"],
+        &["herd", "show"],
         &["gauge"],
         &["review", "list"],
         &["review", "show"],
@@ -99,6 +75,11 @@ fn help_shows_how() {
         &["backup"],
         &["restore"],
         &["report", "visit"],
+        &["report", "vet"],
+        &["cow"],
+        &["due"],
+        &["plan"],
+        &["cues"],
         &["export", "ade"],
         &["export", "xlsx"],
         &["import", "ade"],
@@ -114,10 +95,10 @@ fn help_shows_how() {
         &["handheld"],
         &["completions"],
     ] {
-        let help = hornrule(folder.path(), &[words, &["--help"]].concat());
+        let help = says(folder.path(), &[words, &["--help"]].concat());
         assert!(help.contains("Example:\n  hornrule "), "{words:?}:\n{help}");
     }
-    insta::assert_snapshot!("help", hornrule(folder.path(), &["--help"]));
-    let completions = hornrule(folder.path(), &["completions", "bash"]);
+    insta::assert_snapshot!("help", says(folder.path(), &["--help"]));
+    let completions = says(folder.path(), &["completions", "bash"]);
     assert!(completions.contains("hornrule"));
 }

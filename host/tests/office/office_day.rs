@@ -1,40 +1,24 @@
 //! After the pull: what waits is decided and taken back, the tables are derived again, copied and put
 //! back. The whole binary, on the demo's database.
-#![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use std::fs;
 use std::path::Path;
-use std::process::{Command, Output};
 
 use serde_json::Value;
+
+use crate::kit::{self, on_demo};
 
 const HELD: &str = "140";
 /// The cow it is given to.
 const COW: u64 = 31;
 
-fn run(folder: &Path, words: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_hornrule"))
-        .current_dir(folder)
-        .env("HORNRULE_DB", "hornrule-demo/herd.db")
-        .env_remove("HORNRULE_WHO")
-        .args(words)
-        .output()
-        .unwrap()
-}
-
 fn says(folder: &Path, words: &[&str]) -> String {
-    let output = run(folder, words);
-    let error = String::from_utf8(output.stderr).unwrap();
-    assert!(output.status.success(), "{words:?}: {error}");
-    String::from_utf8(output.stdout).unwrap()
+    kit::said(on_demo(folder, words), words)
 }
 
 /// Refuses with that exit code, naming that.
 fn refuses(folder: &Path, words: &[&str], code: i32, naming: &str) {
-    let output = run(folder, words);
-    let error = String::from_utf8(output.stderr).unwrap();
-    assert_eq!(output.status.code(), Some(code), "{words:?}: {error}");
-    assert!(error.contains(naming) && !error.contains("panicked"), "{words:?}: {error}");
+    kit::failed(on_demo(folder, words), words, code, &[naming]);
 }
 
 fn waiting(folder: &Path, filter: &[&str]) -> Vec<(u64, String)> {
@@ -138,7 +122,7 @@ fn a_damaged_database_is_found_and_a_backup_put_back() {
     let db = rusqlite::Connection::open(at.join("hornrule-demo/herd.db")).unwrap();
     db.execute("UPDATE finding SET grade = grade % 3 + 1, seq = seq + 100000", []).unwrap();
     drop(db);
-    let found = run(at, &["doctor", "--no-handheld"]);
+    let found = on_demo(at, &["doctor", "--no-handheld"]);
     let found = String::from_utf8(found.stdout).unwrap();
     assert!(found.lines().any(|line| !line.starts_with("well")), "{found}");
     refuses(at, &["restore", "copy.db"], 6, "--force");

@@ -1,67 +1,19 @@
 //! `hornrule plan`, the whole binary, against the virtual handheld.
-#![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
-use std::io::{BufRead, BufReader};
 use std::path::Path;
-use std::process::{Child, ChildStdout, Command, Output, Stdio};
 
 use serde_json::Value;
 
+use crate::kit::{self, Handheld, on_demo};
+
 const DAY: &str = "2026-03-31";
 
-fn run(folder: &Path, words: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_hornrule"))
-        .current_dir(folder)
-        .env("HORNRULE_DB", "hornrule-demo/herd.db")
-        .args(words)
-        .output()
-        .unwrap()
-}
-
 fn says(folder: &Path, words: &[&str]) -> String {
-    let output = run(folder, words);
-    let error = String::from_utf8(output.stderr).unwrap();
-    assert!(output.status.success(), "{words:?}: {error}");
-    String::from_utf8(output.stdout).unwrap()
+    kit::said(on_demo(folder, words), words)
 }
 
 fn refuses(folder: &Path, words: &[&str], code: i32, naming: &str) {
-    let output = run(folder, words);
-    let error = String::from_utf8(output.stderr).unwrap();
-    assert_eq!(output.status.code(), Some(code), "{words:?}: {error}");
-    assert!(error.contains(naming) && !error.contains("panicked"), "{words:?}: {error}");
-}
-
-/// A virtual handheld of the test's own, ended with it.
-struct Handheld {
-    child: Child,
-    port: String,
-    /// Kept open: a handheld whose lines nobody reads stops.
-    _lines: BufReader<ChildStdout>,
-}
-
-impl Handheld {
-    fn on(folder: &Path) -> Self {
-        let mut child = Command::new(env!("CARGO_BIN_EXE_hornrule"))
-            .current_dir(folder)
-            .args(["handheld", "--flash", "cow.flash", "--tcp", "127.0.0.1:0"])
-            .args(["--baud", "4000000"])
-            .stdout(Stdio::piped())
-            .spawn()
-            .unwrap();
-        let mut lines = BufReader::new(child.stdout.take().unwrap());
-        let mut line = String::new();
-        lines.read_line(&mut line).unwrap();
-        let port = line.trim().strip_prefix("port ").unwrap().to_owned();
-        Self { child, port, _lines: lines }
-    }
-}
-
-impl Drop for Handheld {
-    fn drop(&mut self) {
-        let _ended = self.child.kill();
-        let _waited = self.child.wait();
-    }
+    kit::failed(on_demo(folder, words), words, code, &[naming]);
 }
 
 #[test]
@@ -76,7 +28,7 @@ fn a_plan_is_built_loaded_read_back_and_stays() {
             &["plan", "--show", "--day", DAY, "--order", "1x2,3", "--do-not-trim", "1:58"]
         )
     );
-    let handheld = Handheld::on(folder);
+    let handheld = Handheld::on(folder, "cow.flash", &["--baud", "4000000"]);
     let load = ["plan", "--port", &handheld.port, "--day", DAY, "--order", "1x2,3", "--json"];
     let plan: Value = serde_json::from_str(&says(folder, &load)).unwrap();
     // The due list of the same day, on another way, names the same cows as far as they are due.

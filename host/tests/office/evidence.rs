@@ -1,32 +1,14 @@
 //! The verbs that answer a question, on the demo's season, as a user runs them.
-#![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
-use std::path::Path;
-use std::process::{Command, Output};
-
-fn hornrule(folder: &Path, words: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_hornrule"))
-        .current_dir(folder)
-        .env_remove("HORNRULE_DB")
-        .args(words)
-        .output()
-        .unwrap()
-}
-
-fn said(folder: &Path, words: &[&str]) -> String {
-    let output = hornrule(folder, words);
-    let wrong = String::from_utf8(output.stderr).unwrap();
-    assert!(output.status.success(), "{words:?}: {wrong}");
-    String::from_utf8(output.stdout).unwrap()
-}
+use crate::kit::{hornrule, says};
 
 #[test]
 fn questions_are_answered_on_the_season() {
     let folder = tempfile::tempdir().unwrap();
     let at = folder.path();
-    said(at, &["demo"]);
+    says(at, &["demo"]);
     let season = ["--db", "hornrule-demo/season.db"];
-    let ask = |words: &[&str]| said(at, &[&season[..], words].concat());
+    let ask = |words: &[&str]| says(at, &[&season[..], words].concat());
     insta::assert_snapshot!("blocks", ask(&["blocks"]));
     insta::assert_snapshot!("healing", ask(&["healing"]));
     let growth = ["growth", "--herd", "Larch Meadow", "--trim-at", "85", "--trim-to", "76"];
@@ -41,7 +23,7 @@ fn questions_are_answered_on_the_season() {
     assert_eq!(told["level"], 0.95);
     assert!(told["n"].as_u64().unwrap() > 60 && told["method"].is_string());
     // Two days of one farm are too few to say anything, and it says so.
-    let few = said(at, &["--db", "hornrule-demo/herd.db", "growth"]);
+    let few = says(at, &["--db", "hornrule-demo/herd.db", "growth"]);
     assert!(few.contains("not said: too few"), "{few}");
     let wrong = hornrule(at, &[&season[..], &["blocks", "--herd", "Nowhere"]].concat());
     let wrong = String::from_utf8(wrong.stderr).unwrap();
