@@ -1,7 +1,6 @@
 //! `hornrule plan`: the day before the day.
 
 use clap::Args;
-use hornrule_protocol::message::{Request, Response};
 use hornrule_protocol::plan::{Blinding, Limits, Order};
 use hornrule_protocol::{DeviceId, Dimension, HerdNumber};
 use jiff::civil::Date;
@@ -10,12 +9,10 @@ use serde::Serialize;
 use super::desk::{PortWords, device_name};
 use super::due::today;
 use super::progress::Progress;
-use super::{Desk, Failure};
+use super::{Desk, Failure, clock};
 use crate::herd::{Day, Herd, ListedHerd};
-use crate::office::ANSWER;
 use crate::plan::gather::{named, words as needs_in_words};
 use crate::plan::{Asked, Planned, gather, load, state};
-use crate::pull::ask;
 
 /// Build the day's plan from the herd database and load it into the handheld
 ///
@@ -166,12 +163,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     let failed = |error| Failure::load(&address, error);
     let state = state(&mut *port).map_err(failed)?;
     let bytes = planned.bytes(usize::from(state.room)).map_err(Failure::plan)?;
-    let request = Request::SetClock { unix_ms: desk.clock().unix_ms() };
-    ask(&mut *port, &request, ANSWER, |response| match response {
-        Response::ClockSet { .. } => Some(()),
-        _ => None,
-    })
-    .map_err(|source| Failure::ask(&address, source))?;
+    clock::set(&mut *port, &address, desk)?;
     let progress = Progress::loading(bytes.len());
     let loaded = load(&mut *port, &bytes, &mut |at| progress.reached(at));
     progress.done();

@@ -5,7 +5,8 @@ use std::path::{Path, PathBuf};
 use clap::{Args, ValueEnum};
 use serde::Serialize;
 
-use super::{DaysWords, named, write_whole};
+use super::{DaysWords, write_whole};
+use crate::cli::herd::chosen;
 use crate::cli::{Desk, Failure};
 use crate::exchange::Extract;
 use crate::exchange::ade::{Identifier, Positions, SOURCE, Wishes, export};
@@ -80,7 +81,7 @@ fn identifier(text: &str) -> Result<Identifier, String> {
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_herd()?;
-    let listed = named(&herd, &words.herd)?;
+    let listed = chosen(&herd, Some(&words.herd))?;
     let extract = Extract::gather(&herd, listed.herd, words.days.days()?)?;
     let extract = extract.ok_or_else(|| Failure::Said(format!("{} is gone", listed.name)))?;
     let wishes = Wishes {

@@ -11,7 +11,7 @@ use jiff::civil::Date;
 
 use super::{Desk, Failure};
 use crate::exchange::Days;
-use crate::herd::{Day, Herd, ListedHerd};
+use crate::herd::Day;
 
 /// Write the herd database in a format of other programs
 #[derive(Debug, Args)]
@@ -52,22 +52,6 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     match &words.verb {
         Verb::Ade(words) => ade::run(words, desk),
         Verb::Xlsx(words) => xlsx::run(words, desk),
-    }
-}
-
-/// The herd of that name.
-pub(super) fn named(herd: &Herd, name: &str) -> Result<ListedHerd, Failure> {
-    let herds = herd.herds()?;
-    match herds.iter().find(|listed| listed.name == name) {
-        Some(listed) => Ok(listed.clone()),
-        None => {
-            let names: Vec<&str> = herds.iter().map(|listed| listed.name.as_str()).collect();
-            let there = match names.as_slice() {
-                [] => "the database has none yet".to_owned(),
-                names => format!("the database has {}", names.join(", ")),
-            };
-            Err(Failure::Said(format!("there is no herd named {name}; {there}")))
-        }
     }
 }
 

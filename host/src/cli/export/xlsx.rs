@@ -5,7 +5,8 @@ use std::path::PathBuf;
 use clap::Args;
 use serde::Serialize;
 
-use super::{DaysWords, named, write_whole};
+use super::{DaysWords, write_whole};
+use crate::cli::herd::chosen;
 use crate::cli::{Desk, Failure};
 use crate::exchange::Extract;
 use crate::exchange::sheets::{DueRow, sheets};
@@ -45,7 +46,7 @@ struct Row {
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_herd()?;
     let herds = match &words.herd {
-        Some(name) => vec![named(&herd, name)?],
+        Some(name) => vec![chosen(&herd, Some(name))?],
         None => herd.herds()?,
     };
     let days = words.days.days()?;
