@@ -55,12 +55,6 @@ pub fn normal_above(z: f64) -> f64 {
     0.5 * erfc(z / std::f64::consts::SQRT_2)
 }
 
-/// P(Z <= z), standard normal.
-#[must_use]
-pub fn normal_below(z: f64) -> f64 {
-    normal_above(-z)
-}
-
 /// The z that is exceeded with this probability, 0 < p < 1.
 #[must_use]
 pub fn normal_quantile_above(p: f64) -> f64 {

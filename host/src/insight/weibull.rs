@@ -195,14 +195,6 @@ impl Weibull {
         }
     }
 
-    /// The shape with its interval.
-    #[must_use]
-    pub fn shape_estimate(&self, level: Level) -> Estimate {
-        let reach = normal_quantile_above(level.tail()) * self.error([0.0, 1.0]);
-        let (low, high) = ((-self.at[1] - reach).exp(), (-self.at[1] + reach).exp());
-        Estimate { value: self.shape, low, high, level, n: self.n, method: METHOD }
-    }
-
     fn error(&self, by: [f64; 2]) -> f64 {
         let mut variance = 0.0;
         for (row, one) in self.covariance.iter().zip(by) {

@@ -11,14 +11,14 @@ use std::time::{Duration, Instant};
 
 use hornrule_protocol::Entry;
 use hornrule_testkit::seeded::Seeded;
-use hornrule_tests::identity;
+use hornrule_tests::{identity, long};
 use hornrule_tests_emu::emulator::Run;
 use hornrule_tests_emu::flash::{blank, filled, said};
 use hornrule_tests_emu::gdb::{Gdb, Operation};
 use hornrule_tests_emu::image::{Image, LOG_LENGTH};
 use hornrule_tests_emu::player::Player;
 
-use crate::{long, promises};
+use crate::promises;
 
 /// Bytes of a page of the emulated chip's flash.
 const PAGE: usize = 1024;
