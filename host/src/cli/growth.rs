@@ -44,7 +44,21 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         Answer::Told(growth) => {
             println!("Dorsal wall, net of wear: {} mm a month", number(&growth.slope));
             println!("    cows {}, times measured {}", growth.slope.n, growth.gains);
-            println!("    cows differ by {:.2} mm a month (standard deviation)", growth.spread);
+            match &growth.spread_between {
+                Some(spread) => println!(
+                    "    cows differ by {} mm a month (standard deviation)",
+                    number(spread)
+                ),
+                None => {
+                    println!(
+                        "    cows differ by {:.2} mm a month (standard deviation)",
+                        growth.spread
+                    );
+                }
+            }
+            if let Some(claws) = horn.claws {
+                println!("    claws of a cow differ by {claws:.2} mm a month (standard deviation)");
+            }
             println!(
                 "    95 of 100 cows grow {:.1} to {:.1} mm a month",
                 growth.next.0, growth.next.1
@@ -70,7 +84,9 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         }
         println!("    {} claws in all; --json names every one", horn.passing.len());
     }
-    println!("\nMethod: two-stage random slopes, Paule-Mandel spread, Hartung-Knapp interval.");
+    if let Answer::Told(growth) = &horn.growth {
+        println!("\nMethod: {}.", growth.slope.method);
+    }
     cautions(&horn.cautions);
     Ok(())
 }

@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::evidence::{EvidenceWords, cautions, figure, number, share};
 use super::{Desk, Failure};
-use crate::evidence::{Answer, Healing};
+use crate::evidence::{Answer, Healing, SEED};
 
 /// Say how long lesions take to be covered by sound horn, and how they shrink
 ///
@@ -36,6 +36,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         );
         println!("    days until half healed   {}", figure(&group.half_healed));
         println!("    still open after 28 days {}", share(&group.open_after_28_days));
+        println!("        without a form       {}", share(&group.without_form_after_28_days));
     }
     match &healing.area {
         Answer::Told(area) => {
@@ -54,7 +55,9 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     }
     println!("Found again on a claw that had healed: {} of {}", healing.again.0, healing.again.1);
     println!(
-        "\nMethod: Weibull curve for times between two looks; area by two-stage random slopes."
+        "\nMethod: Weibull curve for times between two looks; without a form, Turnbull's, its interval by \
+         drawing cows {} times (seed {SEED}); area by two-stage random slopes.",
+        Healing::DRAWS
     );
     cautions(&healing.cautions);
     Ok(())

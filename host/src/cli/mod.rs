@@ -24,6 +24,7 @@ mod herd;
 mod import;
 mod paper;
 mod plan;
+mod plot;
 mod ports;
 mod progress;
 mod pull;
@@ -69,6 +70,7 @@ enum Verb {
     Healing(healing::Words),
     Growth(growth::Words),
     Agreement(agreement::Words),
+    Plot(plot::Words),
     Due(due::Words),
     Export(export::Words),
     Import(import::Words),
@@ -111,6 +113,7 @@ pub fn main() -> ExitCode {
         Verb::Healing(words) => healing::run(&words, &desk),
         Verb::Growth(words) => growth::run(&words, &desk),
         Verb::Agreement(words) => agreement::run(&words, &desk),
+        Verb::Plot(words) => plot::run(&words, &desk),
         Verb::Due(words) => due::run(&words, &desk),
         Verb::Export(words) => export::run(&words, &desk),
         Verb::Import(words) => import::run(&words, &desk),

@@ -7,7 +7,7 @@ use hornrule_protocol::{DeviceId, Dimension, LogId, Place, Seq};
 use serde::Serialize;
 
 use super::{Answer, Cow, cow};
-use crate::herd::{Day, Said, What};
+use crate::herd::{Day, GaugeSaid, Said, What};
 use crate::insight::agree::{BlandAltman, Repeat, bland_altman, concordance, repeat};
 use crate::insight::chart::{Budget, Chart, Part, budget, chart};
 use crate::insight::icc::{Icc, icc};
@@ -23,8 +23,12 @@ const PERMITTED: f64 = 0.03;
 /// One dimension.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Measured {
+    /// Its number in the code table.
+    pub code: u8,
     /// Which.
     pub dimension: &'static str,
+    /// Two people's means of each claw, mm: what the comparison rests on.
+    pub pairs: Vec<(f64, f64)>,
     /// One person twice.
     pub repeat: Answer<Repeat>,
     /// Two people: mean of each one's readings of the same claw on the same day.
@@ -37,6 +41,19 @@ pub struct Measured {
     pub budget: Answer<Budget>,
 }
 
+/// The readings of a gauge block by one handheld.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Gauge {
+    /// The handheld's number.
+    pub handheld: String,
+    /// The day of each and what the calliper showed, mm, in the order of time.
+    pub readings: Vec<(i32, f64)>,
+    /// The block's size and how far off a reading may be, mm, where the office was told.
+    pub block: Option<(f64, f64)>,
+    /// The chart.
+    pub chart: Answer<Chart>,
+}
+
 /// The whole answer.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Agreement {
@@ -46,7 +63,7 @@ pub struct Agreement {
     /// quadratic weights.
     pub grades: [Answer<Estimate>; 3],
     /// Gauge blocks over time, by handheld.
-    pub gauges: Vec<(String, Answer<Chart>)>,
+    pub gauges: Vec<Gauge>,
     /// What to keep in mind.
     pub cautions: Vec<&'static str>,
 }
@@ -63,7 +80,7 @@ fn told<T>(result: Result<T, Refusal>) -> Answer<T> {
 impl Agreement {
     /// From everything said and every gauge reading, in the order of time.
     #[must_use]
-    pub fn of(said: &[Said], gauges: &[(DeviceId, f64)]) -> Self {
+    pub fn of(said: &[Said], gauges: &[GaugeSaid]) -> Self {
         let mut twice: BTreeMap<Same, Vec<f64>> = BTreeMap::new();
         let mut shared: BTreeMap<Shared, BTreeMap<DeviceId, Vec<f64>>> = BTreeMap::new();
         for one in said.iter().filter(|one| !one.doubted) {
@@ -127,7 +144,9 @@ fn measured(
         budget(&parts, Level::P95)
     });
     Some(Measured {
+        code,
         dimension: dimension.name,
+        pairs: one.iter().copied().zip(other.iter().copied()).collect(),
         repeat: repeat.into(),
         between: bland_altman(&one, &other, Level::P95).into(),
         concordance: concordance(&one, &other, Level::P95).into(),
@@ -152,10 +171,19 @@ fn grades(said: &[Said]) -> Vec<Vec<u64>> {
     table
 }
 
-fn charts(gauges: &[(DeviceId, f64)]) -> Vec<(String, Answer<Chart>)> {
-    let mut by: BTreeMap<DeviceId, Vec<f64>> = BTreeMap::new();
-    for (device, mm) in gauges {
-        by.entry(*device).or_default().push(*mm);
+/// The readings of gauge blocks by handheld, in the order given.
+pub(super) fn charts(said: &[GaugeSaid]) -> Vec<Gauge> {
+    let mut by: BTreeMap<DeviceId, Vec<GaugeSaid>> = BTreeMap::new();
+    for one in said {
+        by.entry(one.device).or_default().push(*one);
     }
-    by.into_iter().map(|(device, all)| (format!("{:016x}", device.0), told(chart(&all)))).collect()
+    by.into_iter()
+        .map(|(device, all)| {
+            let readings: Vec<(i32, f64)> = all.iter().map(|one| (one.day.0, one.mm)).collect();
+            let mm: Vec<f64> = all.iter().map(|one| one.mm).collect();
+            let block = all.last().and_then(|one| one.block);
+            let handheld = format!("{:016x}", device.0);
+            Gauge { handheld, readings, block, chart: told(chart(&mm)) }
+        })
+        .collect()
 }

@@ -10,13 +10,16 @@ use std::collections::BTreeMap;
 use hornrule_protocol::{Action, Place};
 use serde::Serialize;
 
-use super::{Answer, Cow, SEED, cow, percent};
+use super::{Answer, Cow, DRAWS, HORIZON_DAYS, SEED, cow, followed, percent};
 use crate::herd::{Said, What};
+use crate::insight::band::{Band, band};
 use crate::insight::compare::{Compared, compare, needed_per_group, power};
 use crate::insight::interval::Between;
 use crate::insight::turnbull::{Turnbull, turnbull};
 use crate::insight::weibull::weibull;
-use crate::insight::{Count, Estimate, Fourfold, Level, cluster_share, difference, fisher};
+use crate::insight::{
+    Count, Estimate, Fourfold, Level, Refusal, cluster_share, difference, fisher,
+};
 
 /// The day a block is due to come off, from gluing (common practice, no source).
 const OFF_DAYS: f64 = 28.0;
@@ -48,10 +51,14 @@ pub struct Way {
     pub intervals: Vec<Between>,
     /// Share still on after 28 days, smooth curve.
     pub after_28_days: Answer<Estimate>,
-    /// The same after each week to the sixth, for a picture's band; empty where there is no curve.
+    /// The same after each week to the sixth; empty where there is no curve.
     pub weeks: Vec<Estimate>,
     /// The curve without a form.
     pub curve: Answer<Turnbull>,
+    /// The band about it, by cow, day by day for six weeks.
+    pub band: Answer<Band>,
+    /// The curve without a form and its band after 28 days.
+    pub without_form_after_28_days: Answer<Estimate>,
     /// Number at risk: blocks still being followed after 0, 7, 14, 21 and 28 days.
     pub at_risk: [u64; 5],
     /// Share still on at the first recheck (10 to 20 days), cows as bunches.
@@ -159,6 +166,8 @@ fn follow(said: &[Said]) -> Vec<Followed> {
 impl Blocks {
     /// The difference in shares that is asked about where nothing is said.
     pub const DIFFERENCE: f64 = 0.15;
+    /// Curves drawn for a band.
+    pub const DRAWS: u32 = DRAWS;
 
     /// From everything said, of one herd or several; `difference` is the one between the shares of
     /// two ways that would matter, 0 to 1.
@@ -195,13 +204,9 @@ fn intervals(blocks: &[Followed]) -> Vec<Between> {
 
 fn way(action: u8, blocks: &[Followed]) -> Way {
     let seen = intervals(blocks);
+    let band = band(&bunches(blocks), HORIZON_DAYS, (DRAWS, SEED), Level::P95);
     let lost = seen.iter().filter(|one| one.happened()).count() as u64;
-    let followed = |days: f64| {
-        // Followed to here: not lost before, and looked at since.
-        let at =
-            |one: &&Between| if one.happened() { one.by() > days } else { one.after() >= days };
-        seen.iter().filter(at).count() as u64
-    };
+    let followed = |days: f64| followed(&seen, days);
     let smooth = weibull(&seen);
     let week = |week: u8| smooth.ok().map(|fit| fit.still(f64::from(week) * 7.0, Level::P95));
     Way {
@@ -213,10 +218,25 @@ fn way(action: u8, blocks: &[Followed]) -> Way {
         after_28_days: smooth.map(|curve| curve.still(OFF_DAYS, Level::P95)).into(),
         weeks: (1..=6).filter_map(week).collect(),
         curve: turnbull(&seen).into(),
+        without_form_after_28_days: band.as_ref().map_err(|why| *why).and_then(after_28).into(),
+        band: band.into(),
         at_risk: [0.0, 7.0, 14.0, 21.0, 28.0].map(followed),
         intervals: seen.clone(),
         at_recheck: cluster_share(&by_cow(blocks), Level::P95).map(|share| share.share).into(),
     }
+}
+
+fn after_28(band: &Band) -> Result<Estimate, Refusal> {
+    band.estimate(28).ok_or(Refusal::TooFew { of: "days", have: 0, need: 28 })
+}
+
+/// What is known of the blocks of each cow.
+fn bunches(blocks: &[Followed]) -> Vec<Vec<Between>> {
+    let mut cows: BTreeMap<Cow, Vec<Between>> = BTreeMap::new();
+    for block in blocks {
+        cows.entry(block.cow).or_default().extend(block.between());
+    }
+    cows.into_values().collect()
 }
 
 /// Blocks on at the first recheck, by cow.
@@ -231,7 +251,7 @@ fn by_cow(blocks: &[Followed]) -> Vec<Count> {
     cows.into_values().filter_map(|(on, of)| Count::new(on, of).ok()).collect()
 }
 
-fn at_recheck(blocks: &[Followed]) -> Result<Count, crate::insight::Refusal> {
+fn at_recheck(blocks: &[Followed]) -> Result<Count, Refusal> {
     let looked: Vec<bool> = blocks.iter().filter_map(|block| block.at_recheck).collect();
     Count::new(looked.iter().filter(|on| **on).count() as u64, looked.len() as u64)
 }
@@ -241,7 +261,7 @@ fn contrast(action: u8, blocks: &[Followed], usual: &[Followed], worth: f64) -> 
     let counts = at_recheck(blocks).and_then(|one| Ok((one, at_recheck(usual)?)));
     let shares = || {
         let still = |seen: &[Between]| Ok(weibull(seen)?.still(OFF_DAYS, Level::P95).value);
-        Ok::<_, crate::insight::Refusal>((still(&ours)?, still(&theirs)?))
+        Ok::<_, Refusal>((still(&ours)?, still(&theirs)?))
     };
     let least = ours.len().min(theirs.len()) as u64;
     Against {

@@ -9,6 +9,7 @@ use super::{Answer, Cow, cow};
 use crate::herd::{Day, Said, What};
 use crate::insight::Level;
 use crate::insight::growth::{Gain, Growth, growth};
+use crate::insight::mixed::{Mixed, mixed};
 
 /// Days of a mean month of the Gregorian calendar.
 const MONTH_DAYS: f64 = 30.436_875;
@@ -38,11 +39,28 @@ pub struct Passing {
     pub between: (String, String),
 }
 
+/// How the claws of one cow grew.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CowGrowth {
+    /// The herd's number.
+    pub herd: i64,
+    /// Her number.
+    pub cow: i64,
+    /// Months of each time of growing, and what was gained in it, mm.
+    pub gains: Vec<(f64, f64)>,
+    /// Her own slope, mm a month: as the mixed model predicts it, or plainly through her gains.
+    pub slope: f64,
+}
+
 /// The whole answer.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Horn {
     /// Net growth, mm a month of 30.44 days; n is cows.
     pub growth: Answer<Growth>,
+    /// How much claws of one cow differ, standard deviation, mm a month; only by the mixed model.
+    pub claws: Option<f64>,
+    /// By cow, what it rests on.
+    pub cows: Vec<CowGrowth>,
     /// Lengths left out because a rule doubts them.
     pub doubted: u64,
     /// The length at which a claw is to be trimmed again, mm, where one was given.
@@ -70,6 +88,8 @@ struct Left {
 
 struct Walk {
     gains: Vec<Gain>,
+    /// Whose they are, by the gains' number of their bearer.
+    cows: Vec<Cow>,
     left: BTreeMap<Claw, Left>,
     before: BTreeMap<Claw, (Day, f64, f64)>,
     doubted: u64,
@@ -78,12 +98,16 @@ struct Walk {
 
 fn walk(said: &[Said]) -> Walk {
     let (gains, left, before) = (Vec::new(), BTreeMap::new(), BTreeMap::new());
-    let mut walk = Walk { gains, left, before, doubted: 0, after: Vec::new() };
+    let (cows, after) = (Vec::new(), Vec::new());
+    let mut walk = Walk { gains, cows, left, before, doubted: 0, after };
     let mut bearers: BTreeMap<Cow, u64> = BTreeMap::new();
     for one in said {
         let claw = (cow(one), one.place);
         let next = bearers.len() as u64;
-        let bearer = *bearers.entry(cow(one)).or_insert(next);
+        let bearer = *bearers.entry(cow(one)).or_insert_with(|| {
+            walk.cows.push(cow(one));
+            next
+        });
         match one.what {
             What::Length { dimension: DORSAL_WALL, .. } if one.doubted => walk.doubted += 1,
             What::Length { dimension: DORSAL_WALL, mm, trimmed: false } => {
@@ -112,7 +136,8 @@ fn walk(said: &[Said]) -> Walk {
                     let days = day.0 - was.day.0;
                     if days >= LEAST_DAYS {
                         let (time, gained) = (f64::from(days) / MONTH_DAYS, sum / many - was.mm);
-                        walk.gains.push(Gain { bearer, time, gained });
+                        let part = u64::from(u8::from(one.place));
+                        walk.gains.push(Gain { bearer, part, time, gained });
                     }
                 }
             }
@@ -152,7 +177,12 @@ impl Horn {
     #[must_use]
     pub fn of(said: &[Said], trim_at_mm: Option<f64>, trim_to_mm: Option<f64>) -> Self {
         let walk = walk(said);
-        let growth = growth(&walk.gains, Level::P95);
+        // Where cows or second times of a claw are too few for the mixed model, in two stages.
+        let fit = mixed(&walk.gains, Level::P95).ok();
+        let growth = match &fit {
+            Some(fit) => Ok(fit.growth),
+            None => growth(&walk.gains, Level::P95),
+        };
         let mut passing = Vec::new();
         if let (Some(target), Ok(growth)) = (trim_at_mm, &growth) {
             passing = passings(&walk.left, target, growth);
@@ -164,6 +194,8 @@ impl Horn {
         ];
         Self {
             growth: growth.into(),
+            claws: fit.as_ref().and_then(|fit| fit.claws),
+            cows: by_cow(&walk, fit.as_ref()),
             doubted: walk.doubted,
             trim_at_mm,
             passing,
@@ -172,6 +204,23 @@ impl Horn {
             cautions,
         }
     }
+}
+
+fn by_cow(walk: &Walk, fit: Option<&Mixed>) -> Vec<CowGrowth> {
+    let mut cows: BTreeMap<u64, Vec<(f64, f64)>> = BTreeMap::new();
+    for gain in &walk.gains {
+        cows.entry(gain.bearer).or_default().push((gain.time, gain.gained));
+    }
+    let own: BTreeMap<u64, f64> =
+        fit.map(|fit| fit.own.iter().copied().collect()).unwrap_or_default();
+    let told = cows.into_iter().filter_map(|(bearer, gains)| {
+        let (herd, cow) = walk.cows.get(bearer as usize)?;
+        let above: f64 = gains.iter().map(|(time, gained)| time * gained).sum();
+        let squares: f64 = gains.iter().map(|(time, _)| time * time).sum();
+        let slope = own.get(&bearer).copied().unwrap_or(above / squares);
+        Some(CowGrowth { herd: herd.number(), cow: cow.number(), gains, slope })
+    });
+    told.collect()
 }
 
 fn passings(left: &BTreeMap<Claw, Left>, target: f64, growth: &Growth) -> Vec<Passing> {

@@ -6,22 +6,37 @@ use hornrule_protocol::codes::{Grades, Seat};
 use hornrule_protocol::{Lesion, Place};
 use serde::Serialize;
 
-use super::{Answer, Cow, cow};
+use super::{Answer, Cow, DRAWS, HORIZON_DAYS, SEED, cow};
 use crate::herd::{Said, What};
+use crate::insight::band::{Band, band};
 use crate::insight::growth::{Gain, Growth, growth};
 use crate::insight::interval::Between;
 use crate::insight::turnbull::{Turnbull, turnbull};
 use crate::insight::weibull::weibull;
-use crate::insight::{Estimate, Level};
+use crate::insight::{Estimate, Level, Refusal};
 
 const HEALED: u8 = 50;
 const WORSE: u8 = 53;
 const LESION_LENGTH: u8 = 8;
 const LESION_WIDTH: u8 = 9;
 
+/// What puts cases together.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Kind {
+    /// How bad it was when found.
+    Severity,
+    /// Which lesion it was.
+    Lesion,
+}
+
 /// Cases that belong together.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Group {
+    /// By what.
+    pub kind: Kind,
+    /// Its number in the code tables: grade or lesion.
+    pub code: u8,
     /// Lesion letters or severity.
     pub what: String,
     /// Cases seen again.
@@ -34,8 +49,14 @@ pub struct Group {
     pub half_healed: Answer<Estimate>,
     /// Share not yet healed after 28 days.
     pub open_after_28_days: Answer<Estimate>,
+    /// What is known of each case, days from finding; no `by` where it was not seen healed.
+    pub intervals: Vec<Between>,
     /// The curve without a form.
     pub curve: Answer<Turnbull>,
+    /// The band about it, by cow, day by day for six weeks.
+    pub band: Answer<Band>,
+    /// The curve without a form and its band after 28 days.
+    pub without_form_after_28_days: Answer<Estimate>,
 }
 
 /// The whole answer.
@@ -54,6 +75,7 @@ pub struct Healing {
 /// A lesion of a claw from its finding to the last look.
 struct Case {
     number: u64,
+    cow: Cow,
     lesion: Lesion,
     grade: u8,
     found: i32,
@@ -84,7 +106,7 @@ impl Case {
         let area = (length * width).ln();
         let before = self.last_area.replace((day, area)).filter(|(then, _)| *then < day)?;
         let time = f64::from(day - before.0) / 7.0;
-        Some(Gain { bearer: self.number, time, gained: area - before.1 })
+        Some(Gain { bearer: self.number, part: 0, time, gained: area - before.1 })
     }
 }
 
@@ -111,8 +133,19 @@ fn follow(said: &[Said]) -> (Vec<Case>, Vec<Gain>) {
                 number += 1;
                 let (found, again) = (one.day.0, healed_before.contains_key(&claw));
                 let (healed, size, last_area) = (None, [None; 2], None);
-                let case =
-                    Case { number, lesion, grade, found, open: 0, healed, again, size, last_area };
+                let (open_until, cow) = (0, claw.0);
+                let case = Case {
+                    number,
+                    cow,
+                    lesion,
+                    grade,
+                    found,
+                    open: open_until,
+                    healed,
+                    again,
+                    size,
+                    last_area,
+                };
                 open.insert(claw, case);
             }
             What::Action(action @ HEALED..=WORSE) => {
@@ -140,18 +173,27 @@ fn follow(said: &[Said]) -> (Vec<Case>, Vec<Gain>) {
 }
 
 impl Healing {
+    /// Curves drawn for a band.
+    pub const DRAWS: u32 = DRAWS;
+
     /// From everything said, of one herd or several.
     #[must_use]
     pub fn of(said: &[Said]) -> Self {
         let (cases, gains) = follow(said);
-        let mut groups: BTreeMap<(u8, String), Vec<&Case>> = BTreeMap::new();
+        let mut groups: BTreeMap<(Kind, u8), (String, Vec<&Case>)> = BTreeMap::new();
         for case in &cases {
             let severity = Grades::Severity.word(case.grade).unwrap_or("").to_owned();
-            groups.entry((case.grade, severity)).or_default().push(case);
             let letters = case.lesion.letters.to_owned();
-            groups.entry((10 + case.lesion.code, letters)).or_default().push(case);
+            for (kind, code, what) in [
+                (Kind::Severity, case.grade, severity),
+                (Kind::Lesion, case.lesion.code(), letters),
+            ] {
+                let (_, group) = groups.entry((kind, code)).or_insert((what, Vec::new()));
+                group.push(case);
+            }
         }
-        let groups = groups.into_iter().map(|((_, what), cases)| group(what, &cases)).collect();
+        let groups = groups.into_iter().map(|(by, (what, cases))| group(by, what, &cases));
+        let groups = groups.collect();
         let again = cases.iter().filter(|case| case.again).count() as u64;
         let cautions = vec![
             "Treated and untreated cows differ for reasons the records do not know: this is how long \
@@ -163,16 +205,31 @@ impl Healing {
     }
 }
 
-fn group(what: String, cases: &[&Case]) -> Group {
+fn group((kind, code): (Kind, u8), what: String, cases: &[&Case]) -> Group {
     let seen: Vec<Between> = cases.iter().filter_map(|case| case.between()).collect();
-    let curve = weibull(&seen);
+    let mut cows: BTreeMap<Cow, Vec<Between>> = BTreeMap::new();
+    for case in cases {
+        cows.entry(case.cow).or_default().extend(case.between());
+    }
+    let cows: Vec<Vec<Between>> = cows.into_values().collect();
+    let smooth = weibull(&seen);
+    let band = band(&cows, HORIZON_DAYS, (DRAWS, SEED), Level::P95);
     Group {
+        kind,
+        code,
         what,
         cases: seen.len() as u64,
         healed: seen.iter().filter(|one| one.happened()).count() as u64,
         unseen: (cases.len() - seen.len()) as u64,
-        half_healed: curve.map(|curve| curve.time_of(0.5, Level::P95)).into(),
-        open_after_28_days: curve.map(|curve| curve.still(28.0, Level::P95)).into(),
+        half_healed: smooth.map(|curve| curve.time_of(0.5, Level::P95)).into(),
+        open_after_28_days: smooth.map(|curve| curve.still(28.0, Level::P95)).into(),
         curve: turnbull(&seen).into(),
+        without_form_after_28_days: band.as_ref().map_err(|why| *why).and_then(after_28).into(),
+        band: band.into(),
+        intervals: seen,
     }
+}
+
+fn after_28(band: &Band) -> Result<Estimate, Refusal> {
+    band.estimate(28).ok_or(Refusal::TooFew { of: "days", have: 0, need: 28 })
 }

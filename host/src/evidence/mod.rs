@@ -19,16 +19,23 @@ mod tests;
 
 use serde::Serialize;
 
-pub use agreement::Agreement;
-pub use blocks::Blocks;
-pub use growth::Horn;
-pub use healing::Healing;
+pub use agreement::{Agreement, Gauge, Measured};
+pub use blocks::{Blocks, Way};
+pub use growth::{CowGrowth, Horn};
+pub use healing::{Group, Healing, Kind};
 
 use crate::herd::{AnimalId, HerdId, Said};
 use crate::insight::Refusal;
+use crate::insight::interval::Between;
 
 /// Seed of every shuffle: answers are the same from run to run, and the seed is told.
 pub const SEED: u64 = 1;
+
+/// Curves drawn for a band: the 2.5 % points are then the 10th from either end.
+const DRAWS: u32 = 399;
+
+/// How far curves are told, days: six weeks. Blocks are due off after four.
+pub const HORIZON_DAYS: u32 = 42;
 
 /// An answer, or the reason there is none.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -64,6 +71,14 @@ type Cow = (HerdId, AnimalId);
 
 const fn cow(said: &Said) -> Cow {
     (said.herd, said.animal)
+}
+
+/// How many were still being followed after so many days: it had not happened before, and somebody
+/// looked then or later.
+#[must_use]
+pub fn followed(seen: &[Between], days: f64) -> u64 {
+    let at = |one: &&Between| if one.happened() { one.by() > days } else { one.after() >= days };
+    seen.iter().filter(at).count() as u64
 }
 
 /// A share in whole percent.

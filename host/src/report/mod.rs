@@ -15,6 +15,7 @@ pub mod due;
 pub mod gather;
 mod json;
 pub mod page;
+pub mod plot;
 pub mod svg;
 mod terms;
 mod vet_page;

@@ -1,6 +1,8 @@
 //! The verbs that answer a question, on the demo's season, as a user runs them.
 
-use crate::kit::{hornrule, says};
+use std::fs;
+
+use crate::kit::{OTHER, WORDS, fails, hornrule, says};
 
 #[test]
 fn questions_are_answered_on_the_season() {
@@ -30,4 +32,44 @@ fn questions_are_answered_on_the_season() {
     assert!(wrong.contains("no such farm: it has Larch Meadow, Stony Ford"), "{wrong}");
     let wrong = hornrule(at, &[&season[..], &["growth", "--trim-at", "850"]].concat());
     assert_eq!(wrong.status.code(), Some(2));
+}
+
+/// Width and height of a PNG (ISO/IEC 15948:2004, 5.2 and 11.2.2).
+fn dots(png: &[u8]) -> (u32, u32) {
+    assert_eq!(&png[..8], b"\x89PNG\r\n\x1a\n");
+    assert_eq!(&png[12..16], b"IHDR");
+    let number = |at: usize| u32::from_be_bytes(png[at..at + 4].try_into().unwrap());
+    (number(16), number(20))
+}
+
+fn plot<'a>(words: &[&'a str]) -> Vec<&'a str> {
+    [&["--db", "hornrule-demo/season.db", "plot"], words].concat()
+}
+
+#[test]
+fn answers_are_drawn() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    says(at, &["demo"]);
+    for what in ["blocks", "healing", "growth", "agreement", "gauge"] {
+        let (svg, png) = (format!("{what}.svg"), format!("{what}.png"));
+        let words = plot(&[what, "--svg", &svg, "--png", &png, "--dots", "400"]);
+        assert_eq!(says(at, &words), format!("figure    {svg}\nfigure    {png}\n"));
+        let drawn = fs::read_to_string(at.join(&svg)).unwrap();
+        assert!(drawn.contains("Larch Meadow, Stony Ford"), "{what}");
+        let png = fs::read(at.join(&png)).unwrap();
+        let (wide, high) = dots(&png);
+        assert_eq!(wide, 400);
+        // No taller than a page of A4 is for its width of text.
+        assert!(high > 100 && high < 400 * 297 / 170, "{what}: {high}");
+        assert!(png.len() > 4000, "{what}: an empty sheet packs smaller");
+    }
+    let german = plot(&["healing", "--by", "severity", "--language", "de", "--svg", "de.svg"]);
+    says(at, &german);
+    assert!(fs::read_to_string(at.join("de.svg")).unwrap().contains("noch nicht verheilt"));
+    fails(at, &plot(&["blocks"]), WORDS, &["--svg", "--png"]);
+    let few = ["--db", "hornrule-demo/herd.db", "plot", "growth", "--png", "few.png"];
+    fails(at, &few, OTHER, &["nothing to draw yet: too few claws"]);
+    assert!(!at.join("few.png").exists());
+    fails(at, &plot(&["gauge", "--svg", "nowhere/gauge.svg"]), OTHER, &["nowhere/gauge.svg"]);
 }
