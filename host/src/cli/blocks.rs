@@ -52,7 +52,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     }
     println!(
         "\nMethod: Weibull curve for times between two looks; without a form, Turnbull's, its interval by \
-         drawing cows {} times; log-rank test by shuffling, p after Holm; share at recheck with cows as \
+         drawing cows {} times; log-rank test shuffled by cow, p after Holm; share at recheck with cows as \
          bunches. Seed {}.",
         Blocks::DRAWS,
         blocks.seed

@@ -85,6 +85,7 @@ struct HealingWords {
 enum By {
     Lesion,
     Severity,
+    Action,
 }
 
 /// Everything asked about.
@@ -110,6 +111,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
             let kind = match by {
                 By::Lesion => Kind::Lesion,
                 By::Severity => Kind::Severity,
+                By::Action => Kind::Action,
             };
             let few = "no lesion was followed in ten cows";
             deliver(figure, plot::healing(&healing, kind, &asked.farms, &asked.texts), few)

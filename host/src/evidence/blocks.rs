@@ -10,10 +10,11 @@ use std::collections::BTreeMap;
 use hornrule_protocol::{Action, Place};
 use serde::Serialize;
 
-use super::{Answer, Cow, DRAWS, HORIZON_DAYS, SEED, cow, followed, percent};
+use super::{Answer, Cow, DRAWS, HORIZON_DAYS, SEED, cow, followed, holm, percent};
 use crate::herd::{Said, What};
 use crate::insight::band::{Band, band};
-use crate::insight::compare::{Compared, compare, needed_per_group, power};
+use crate::insight::bunched::{Bunch, compare_bunches};
+use crate::insight::compare::{Compared, needed_per_group, power};
 use crate::insight::interval::Between;
 use crate::insight::turnbull::{Turnbull, turnbull};
 use crate::insight::weibull::weibull;
@@ -70,10 +71,9 @@ pub struct Way {
 pub struct Against {
     /// The trial way.
     pub action: u8,
-    /// Interval-censored log-rank.
+    /// Interval-censored log-rank, shuffled by cow.
     pub test: Answer<Compared>,
-    /// Its p by shuffling, times the number of comparisons still open (Holm 1979, Scand J Stat
-    /// 6:65-70).
+    /// Its p by shuffling, after Holm.
     pub p_holm: Option<f64>,
     /// At the first recheck: this way's share less the usual way's.
     pub at_recheck: Answer<Estimate>,
@@ -185,8 +185,10 @@ impl Blocks {
                 trials.map(|(action, blocks)| contrast(*action, blocks, usual, difference)),
             );
         }
-        holm(&mut against);
-        for one in &mut against {
+        let p: Vec<Option<f64>> =
+            against.iter().map(|one| one.test.told().map(|test| test.shuffled.p)).collect();
+        for (one, p) in against.iter_mut().zip(holm(&p)) {
+            one.p_holm = p;
             one.sentence = sentence(one, &ways, difference);
         }
         let cautions = vec![
@@ -230,6 +232,18 @@ fn after_28(band: &Band) -> Result<Estimate, Refusal> {
     band.estimate(28).ok_or(Refusal::TooFew { of: "days", have: 0, need: 28 })
 }
 
+/// What is known of each cow's blocks of two ways; the second group is the trial way's.
+fn both(usual: &[Followed], trial: &[Followed]) -> Vec<Bunch> {
+    let mut cows: BTreeMap<Cow, Vec<(Between, bool)>> = BTreeMap::new();
+    for (blocks, second) in [(usual, false), (trial, true)] {
+        for block in blocks {
+            let seen = block.between().map(|between| (between, second));
+            cows.entry(block.cow).or_default().extend(seen);
+        }
+    }
+    cows.into_values().map(|seen| Bunch { stratum: 0, seen }).collect()
+}
+
 /// What is known of the blocks of each cow.
 fn bunches(blocks: &[Followed]) -> Vec<Vec<Between>> {
     let mut cows: BTreeMap<Cow, Vec<Between>> = BTreeMap::new();
@@ -266,7 +280,7 @@ fn contrast(action: u8, blocks: &[Followed], usual: &[Followed], worth: f64) -> 
     let least = ours.len().min(theirs.len()) as u64;
     Against {
         action,
-        test: compare(&theirs, &ours, SHUFFLES, SEED).into(),
+        test: compare_bunches(&both(usual, blocks), SHUFFLES, SEED).into(),
         p_holm: None,
         at_recheck: counts.map(|(one, other)| difference(one, other, Level::P95)).into(),
         fisher_p: counts
@@ -289,20 +303,6 @@ fn contrast(action: u8, blocks: &[Followed], usual: &[Followed], worth: f64) -> 
 /// A share that differs from the usual one by so much: better where there is room, else worse.
 fn other(usual: f64, by: f64) -> f64 {
     if usual + by <= 1.0 { usual + by } else { usual - by }
-}
-
-fn holm(against: &mut [Against]) {
-    let mut order: Vec<(usize, f64)> = against
-        .iter()
-        .enumerate()
-        .filter_map(|(i, one)| one.test.told().map(|test| (i, test.shuffled.p)))
-        .collect();
-    order.sort_by(|a, b| a.1.total_cmp(&b.1));
-    let (all, mut most) = (order.len(), 0.0f64);
-    for (rank, (i, p)) in order.into_iter().enumerate() {
-        most = most.max((p * (all - rank) as f64).min(1.0));
-        against[i].p_holm = Some(most);
-    }
 }
 
 fn sentence(one: &Against, ways: &[Way], difference: f64) -> String {

@@ -12,6 +12,7 @@
 
 mod agreement;
 mod blocks;
+mod cases;
 mod growth;
 mod healing;
 #[cfg(test)]
@@ -22,7 +23,7 @@ use serde::Serialize;
 pub use agreement::{Agreement, Gauge, Measured};
 pub use blocks::{Blocks, Way};
 pub use growth::{CowGrowth, Horn};
-pub use healing::{Group, Healing, Kind};
+pub use healing::{Group, Healing, Kind, Recurrence, Treated};
 
 use crate::herd::{AnimalId, HerdId, Said};
 use crate::insight::Refusal;
@@ -79,6 +80,20 @@ const fn cow(said: &Said) -> Cow {
 pub fn followed(seen: &[Between], days: f64) -> u64 {
     let at = |one: &&Between| if one.happened() { one.by() > days } else { one.after() >= days };
     seen.iter().filter(at).count() as u64
+}
+
+/// p values times the number of comparisons still open (Holm 1979, Scand J Stat 6:65-70), in the
+/// order given; those that are none stay none.
+fn holm(p: &[Option<f64>]) -> Vec<Option<f64>> {
+    let mut order: Vec<(usize, f64)> =
+        p.iter().enumerate().filter_map(|(i, p)| Some((i, (*p)?))).collect();
+    order.sort_by(|a, b| a.1.total_cmp(&b.1));
+    let (all, mut most, mut told) = (order.len(), 0.0f64, vec![None; p.len()]);
+    for (rank, (i, p)) in order.into_iter().enumerate() {
+        most = most.max((p * (all - rank) as f64).min(1.0));
+        told[i] = Some(most);
+    }
+    told
 }
 
 /// A share in whole percent.

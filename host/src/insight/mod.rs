@@ -16,6 +16,7 @@
 
 pub mod agree;
 pub mod band;
+pub mod bunched;
 pub mod chart;
 pub mod cluster;
 pub mod compare;

@@ -1,14 +1,27 @@
 //! The verbs that answer a question, on the demo's season, as a user runs them.
 
 use std::fs;
+use std::path::Path;
+use std::sync::OnceLock;
+
+use tempfile::TempDir;
 
 use crate::kit::{OTHER, WORDS, fails, hornrule, says};
 
+/// A folder in which the demo was played, once for all.
+fn played() -> &'static Path {
+    static FOLDER: OnceLock<TempDir> = OnceLock::new();
+    let folder = FOLDER.get_or_init(|| {
+        let folder = tempfile::tempdir().unwrap();
+        says(folder.path(), &["demo"]);
+        folder
+    });
+    folder.path()
+}
+
 #[test]
 fn questions_are_answered_on_the_season() {
-    let folder = tempfile::tempdir().unwrap();
-    let at = folder.path();
-    says(at, &["demo"]);
+    let at = played();
     let season = ["--db", "hornrule-demo/season.db"];
     let ask = |words: &[&str]| says(at, &[&season[..], words].concat());
     insta::assert_snapshot!("blocks", ask(&["blocks"]));
@@ -48,9 +61,7 @@ fn plot<'a>(words: &[&'a str]) -> Vec<&'a str> {
 
 #[test]
 fn answers_are_drawn() {
-    let folder = tempfile::tempdir().unwrap();
-    let at = folder.path();
-    says(at, &["demo"]);
+    let at = played();
     for what in ["blocks", "healing", "growth", "agreement", "gauge"] {
         let (svg, png) = (format!("{what}.svg"), format!("{what}.png"));
         let words = plot(&[what, "--svg", &svg, "--png", &png, "--dots", "400"]);

@@ -18,6 +18,7 @@ figure-caution-ways = Die Art des Klebens wurde gewählt, nicht ausgelost: Kühe
 
 figure-healing-title = Befunde, die noch nicht verheilt sind
 figure-healing-told = Fallende Kurven des Anteils noch nicht verheilter Befunde über sechs Wochen ab dem Finden. Je Gruppe ein Bild mit Band und Zahl der verfolgten Befunde je Woche.
+figure-block-any-way = Klotz geklebt, gleich wie
 figure-days-found = Tage seit dem Finden
 figure-share-open = noch nicht verheilt
 figure-healing-n = { $what }: { $n } Befunde von { $cows } Kühen, { $healed } verheilt gesehen; nach 28 Tagen noch nicht verheilt { $share }; die Hälfte verheilt nach { $days } Tagen (Weibull).

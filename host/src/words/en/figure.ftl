@@ -18,6 +18,7 @@ figure-caution-ways = The way of gluing was chosen, not drawn by lot: cows glued
 
 figure-healing-title = Lesions not yet healed
 figure-healing-told = Falling curves of the share of lesions not yet healed over six weeks from finding. One plot a group, each with its band and the number of lesions followed week by week.
+figure-block-any-way = block glued on, any way
 figure-days-found = days since finding
 figure-share-open = not yet healed
 figure-healing-n = { $what }: { $n } lesions of { $cows } cows, { $healed } seen healed; not yet healed after 28 days { $share }; half healed after { $days } days (Weibull).
