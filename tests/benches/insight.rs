@@ -4,7 +4,8 @@
 //! `cargo bench -p hornrule-tests --bench insight`
 //!
 //! With `HORNRULE_R=1` R (with its package survival) computes the same from the same numbers in the
-//! same run; results are compared, and the ratio of times is told.
+//! same run; results are compared, and the ratio of times is told. R's curve of 100,000 blocks takes
+//! minutes: it gets the first 4,000, and so do we beside it. `HORNRULE_R=all` gives it all.
 #![expect(clippy::unwrap_used, reason = "a bench that cannot run stops")]
 
 use std::fmt::Write;
@@ -22,6 +23,8 @@ const BLOCKS: usize = 100_000;
 /// Claws, read by two people each.
 const CLAWS: usize = 50_000;
 const TURNS: usize = 7;
+/// Blocks that R gets.
+const FEW: usize = 4_000;
 
 /// Looked at every two weeks or so, taken off from day 26 on: as at the chute.
 fn block(luck: &mut Luck) -> Between {
@@ -103,20 +106,27 @@ fn main() {
         icc_time * 1e3,
         six.agreement.value
     );
-    if std::env::args().any(|word| word == "--test")
-        || std::env::var("HORNRULE_R").is_ok_and(|value| value != "1")
-        || std::env::var("HORNRULE_R").is_err()
-    {
-        return;
-    }
+    let blocks = match std::env::var("HORNRULE_R").as_deref() {
+        Ok("1") => &blocks[..FEW],
+        Ok("all") => &blocks[..],
+        _ => return,
+    };
+    let (curve_time, curve) = timed(|| turnbull(blocks).unwrap());
+    let still = curve.still(28.0).0;
+    println!("Turnbull, {} blocks: {:.1} ms", blocks.len(), curve_time * 1e3);
     let program = Path::new(env!("CARGO_MANIFEST_DIR")).join("../host/insight-check/bench.R");
-    for (name, seconds, value) in by_r(&blocks, &claws, &program) {
-        // R stops its curve at a looser end than ours.
+    for (name, seconds, value) in by_r(blocks, &claws, &program) {
+        // R stops its curve early: of 100,000 blocks its share is 0.0029 off the optimum, which ours has
+        // within 1e-11 on the likelihood's scale.
         let (ours, own, within) = match name.as_str() {
-            "survfit" => (curve_time, still, 2e-3),
+            "survfit" => (curve_time, still, 5e-3),
             _ => (icc_time, six.agreement.value, 1e-9),
         };
         assert!((value - own).abs() < within, "{name}: {value} and {own}");
-        println!("R, {name}: {:.1} ms, {value:.6}; {:.1} times ours", seconds * 1e3, seconds / ours);
+        println!(
+            "R, {name}: {:.1} ms, {value:.6}; {:.1} times ours",
+            seconds * 1e3,
+            seconds / ours
+        );
     }
 }

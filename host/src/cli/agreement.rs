@@ -73,6 +73,13 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     for (name, kappa) in ["plain", "linear", "quadratic"].iter().zip(&agreement.grades) {
         println!("    kappa, {name}: {}", figure(kappa));
     }
+    if agreement.judges > 2 {
+        println!(
+            "    {} people together, Fleiss' kappa: {}",
+            agreement.judges,
+            figure(&agreement.grades_of_many)
+        );
+    }
     for gauge in &agreement.gauges {
         let handheld = &gauge.handheld;
         match &gauge.chart {

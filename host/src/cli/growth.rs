@@ -1,5 +1,7 @@
 //! `hornrule growth`: how fast horn grows, and when claws are due.
 
+use std::collections::BTreeMap;
+
 use clap::Args;
 
 use super::evidence::{EvidenceWords, cautions, number};
@@ -21,7 +23,7 @@ pub(super) struct Words {
     /// The length at which a claw is to be trimmed again: names the claws and the days
     #[arg(long, value_name = "MM", value_parser = millimetres)]
     trim_at: Option<f64>,
-    /// The length to trim to: counts the claws cut shorter
+    /// The length to trim to: counts the claws cut shorter. Where nothing is said, each farm's target
     #[arg(long, value_name = "MM", value_parser = millimetres)]
     trim_to: Option<f64>,
 }
@@ -34,8 +36,13 @@ fn millimetres(text: &str) -> Result<f64, String> {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let (_, _, said) = words.evidence.said(desk)?;
-    let horn = Horn::of(&said, words.trim_at, words.trim_to);
+    let (herd, asked, said) = words.evidence.said(desk)?;
+    let mut trim_to = BTreeMap::new();
+    for one in herd.herds()?.iter().filter(|one| asked.contains(&one.herd)) {
+        let target = words.trim_to.or_else(|| Some(one.settings.target?.as_mm()));
+        trim_to.extend(target.map(|mm| (one.herd, mm)));
+    }
+    let horn = Horn::of(&said, words.trim_at, &trim_to);
     if words.evidence.json {
         println!("{}", super::json(&horn)?);
         return Ok(());

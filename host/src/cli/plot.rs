@@ -1,5 +1,6 @@
 //! `hornrule plot`: an answer as a figure to print.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::PathBuf;
 
@@ -118,7 +119,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         }
         What::Growth(figure) => {
             let asked = asked(figure, desk)?;
-            let horn = Horn::of(&asked.said, None, None);
+            let horn = Horn::of(&asked.said, None, &BTreeMap::new());
             let few = "too few claws were measured after one trimming and before the next";
             deliver(figure, plot::growth(&horn, &asked.farms, &asked.texts), few)
         }

@@ -6,7 +6,7 @@ use hornrule_protocol::Place;
 use serde::Serialize;
 
 use super::{Answer, Cow, cow};
-use crate::herd::{Day, Said, What};
+use crate::herd::{Day, HerdId, Said, What};
 use crate::insight::Level;
 use crate::insight::growth::{Gain, Growth, growth};
 use crate::insight::mixed::{Mixed, mixed};
@@ -93,7 +93,7 @@ struct Walk {
     left: BTreeMap<Claw, Left>,
     before: BTreeMap<Claw, (Day, f64, f64)>,
     doubted: u64,
-    after: Vec<f64>,
+    after: Vec<(HerdId, f64)>,
 }
 
 fn walk(said: &[Said]) -> Walk {
@@ -118,7 +118,7 @@ fn walk(said: &[Said]) -> Walk {
                 (seen.1, seen.2) = (seen.1 + mm, seen.2 + 1.0);
             }
             What::Length { dimension: DORSAL_WALL, mm, trimmed: true } => {
-                walk.after.push(mm);
+                walk.after.push((one.herd, mm));
                 let seen =
                     walk.left.entry(claw).or_insert(Left { day: one.day, mm, readings: 0.0 });
                 if seen.day != one.day {
@@ -173,9 +173,9 @@ fn regrown(said: &[Said]) -> (u64, u64) {
 
 impl Horn {
     /// From everything said, of one herd or several. `trim_at_mm`: the length at which a claw is to
-    /// be trimmed again; `trim_to_mm`: the length to which it is cut.
+    /// be trimmed again; `trim_to_mm`: the length to which it is cut, by herd.
     #[must_use]
-    pub fn of(said: &[Said], trim_at_mm: Option<f64>, trim_to_mm: Option<f64>) -> Self {
+    pub fn of(said: &[Said], trim_at_mm: Option<f64>, trim_to_mm: &BTreeMap<HerdId, f64>) -> Self {
         let walk = walk(said);
         // Where cows or second times of a claw are too few for the mixed model, in two stages.
         let fit = mixed(&walk.gains, Level::P95).ok();
@@ -187,7 +187,6 @@ impl Horn {
         if let (Some(target), Ok(growth)) = (trim_at_mm, &growth) {
             passing = passings(&walk.left, target, growth);
         }
-        let below = |target: f64| walk.after.iter().filter(|mm| **mm < target).count() as u64;
         let cautions = vec![
             "Growth is net of wear: floor, pasture and season are in it.",
             "Only claws measured after one trimming and before the next tell anything.",
@@ -199,7 +198,7 @@ impl Horn {
             doubted: walk.doubted,
             trim_at_mm,
             passing,
-            cut_short: trim_to_mm.map(|target| (below(target), walk.after.len() as u64)),
+            cut_short: cut_short(&walk.after, trim_to_mm),
             regrown_above: regrown(said),
             cautions,
         }
@@ -221,6 +220,16 @@ fn by_cow(walk: &Walk, fit: Option<&Mixed>) -> Vec<CowGrowth> {
         Some(CowGrowth { herd: herd.number(), cow: cow.number(), gains, slope })
     });
     told.collect()
+}
+
+/// Claws left shorter than their herd's length, of those of herds that have one.
+fn cut_short(after: &[(HerdId, f64)], to: &BTreeMap<HerdId, f64>) -> Option<(u64, u64)> {
+    if to.is_empty() {
+        return None;
+    }
+    let known = || after.iter().filter_map(|(herd, mm)| Some((*mm, *to.get(herd)?)));
+    let short = known().filter(|(mm, target)| mm < target).count();
+    Some((short as u64, known().count() as u64))
 }
 
 fn passings(left: &BTreeMap<Claw, Left>, target: f64, growth: &Growth) -> Vec<Passing> {

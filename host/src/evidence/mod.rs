@@ -17,6 +17,7 @@ mod growth;
 mod healing;
 #[cfg(test)]
 mod tests;
+pub mod uncertainty;
 
 use serde::Serialize;
 

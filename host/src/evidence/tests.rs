@@ -1,5 +1,7 @@
 //! The demo's season: what was put in comes back inside the intervals.
 
+use std::collections::BTreeMap;
+
 use super::*;
 use crate::herd::{GaugeSaid, Herd};
 use crate::season::{self, Season, truth};
@@ -41,7 +43,8 @@ fn the_truth_comes_back() {
     assert!(first.sentence.contains("longer than chance"), "{}", first.sentence);
     assert!(second.sentence.contains("No difference is shown"), "{}", second.sentence);
     // Growth.
-    let horn = Horn::of(&said, Some(85.0), Some(76.0));
+    let trim_to = said.iter().map(|one| (one.herd, 76.0)).collect();
+    let horn = Horn::of(&said, Some(85.0), &trim_to);
     let growth = horn.growth.told().unwrap();
     assert!(growth.slope.covers(truth::GROWTH_MEAN), "{growth:?}");
     assert!(growth.spread_between.unwrap().covers(truth::GROWTH_SPREAD), "{growth:?}");
@@ -80,7 +83,7 @@ fn the_truth_comes_back() {
 #[test]
 fn nothing_said_is_a_reason_not_a_number() {
     assert!(Blocks::of(&[], Blocks::DIFFERENCE).ways.is_empty());
-    assert!(matches!(Horn::of(&[], None, None).growth, Answer::Refused(_)));
+    assert!(matches!(Horn::of(&[], None, &BTreeMap::new()).growth, Answer::Refused(_)));
     assert!(matches!(Healing::of(&[]).area, Answer::Refused(_)));
     assert!(Agreement::of(&[], &[]).lengths.is_empty());
 }

@@ -1,5 +1,7 @@
 //! Figures say their numbers, and are drawn whole or not at all.
 
+use std::collections::BTreeMap;
+
 use super::*;
 use crate::evidence::{Agreement, Blocks, Healing, Horn, Kind};
 use crate::herd::{GaugeSaid, Herd, Language, Said};
@@ -40,7 +42,7 @@ fn sound(sheet: &Sheet, says: &[&str]) {
 fn every_answer_has_its_figure() {
     let (said, gauges) = season();
     let of_blocks = Blocks::of(&said, Blocks::DIFFERENCE);
-    let (of_healing, of_horn) = (Healing::of(&said), Horn::of(&said, None, None));
+    let (of_healing, of_horn) = (Healing::of(&said), Horn::of(&said, None, &BTreeMap::new()));
     let of_agreement = Agreement::of(&said, &gauges);
     for language in Language::ALL {
         let words = Words::new(language);
@@ -67,7 +69,7 @@ fn where_there_is_nothing_there_is_no_figure() {
     let words = Words::new(Language::English);
     assert!(blocks(&Blocks::of(&[], Blocks::DIFFERENCE), "", &words).is_none());
     assert!(healing(&Healing::of(&[]), Kind::Lesion, "", &words).is_none());
-    assert!(growth(&Horn::of(&[], None, None), "", &words).is_none());
+    assert!(growth(&Horn::of(&[], None, &BTreeMap::new()), "", &words).is_none());
     assert!(agreement(&Agreement::of(&[], &[]), "", &words).is_none());
     assert!(gauge(&Agreement::of(&[], &[]), "", &words).is_none());
 }
