@@ -3,6 +3,7 @@
 //! Each verb has `Words` (what may be said) and `run(words, &Desk) -> Result<(), Failure>`.
 
 mod backup;
+mod bill;
 mod clock;
 mod completions;
 mod demo;
@@ -53,6 +54,7 @@ enum Verb {
     Gauge(gauge::Words),
     Report(report::Words),
     Due(due::Words),
+    Bill(bill::Words),
     Review(review::Words),
     Rules(rules::Words),
     Rebuild(rebuild::Words),
@@ -85,6 +87,7 @@ pub fn main() -> ExitCode {
         Verb::Gauge(words) => gauge::run(&words, &desk),
         Verb::Report(words) => report::run(words, &desk),
         Verb::Due(words) => due::run(&words, &desk),
+        Verb::Bill(words) => bill::run(&words, &desk),
         Verb::Review(words) => review::run(words, &desk),
         Verb::Rules(words) => rules::run(&words, &desk),
         Verb::Rebuild(words) => rebuild::run(&words, &desk),

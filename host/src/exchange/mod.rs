@@ -1,5 +1,6 @@
 //! Exchange: files of other programs, in and out. One file per format.
 
+pub mod bill_csv;
 pub mod due_csv;
 pub mod due_ics;
 mod error;

@@ -14,6 +14,7 @@
 //! Every change is one transaction, durable when it returns (`synchronous = FULL`).
 
 mod backup;
+mod bill_rows;
 mod decision_rows;
 mod derived_rows;
 mod due_rows;
@@ -40,6 +41,7 @@ use std::time::{Duration, Instant};
 use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior};
 
 pub use backup::{Copied, CopyError, back_up, restore};
+pub use bill_rows::Signed;
 pub(crate) use error::Fault;
 pub use error::HerdError;
 pub use farm_rows::{FarmSettings, Language, LengthUnit, Paper};

@@ -1,6 +1,7 @@
 //! The office's verbs as a person or a script meets them: the whole program, good and bad input.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
+mod bill;
 mod due;
 mod farms;
 mod kit;
