@@ -6,6 +6,7 @@ mod backup;
 mod bill;
 mod clock;
 mod completions;
+mod cow;
 mod demo;
 mod desk;
 mod doctor;
@@ -14,6 +15,7 @@ mod failure;
 mod gauge;
 mod handheld;
 mod herd;
+mod paper;
 mod ports;
 mod progress;
 mod pull;
@@ -55,6 +57,7 @@ enum Verb {
     Report(report::Words),
     Due(due::Words),
     Bill(bill::Words),
+    Cow(cow::Words),
     Review(review::Words),
     Rules(rules::Words),
     Rebuild(rebuild::Words),
@@ -88,6 +91,7 @@ pub fn main() -> ExitCode {
         Verb::Report(words) => report::run(words, &desk),
         Verb::Due(words) => due::run(&words, &desk),
         Verb::Bill(words) => bill::run(&words, &desk),
+        Verb::Cow(words) => cow::run(&words, &desk),
         Verb::Review(words) => review::run(words, &desk),
         Verb::Rules(words) => rules::run(&words, &desk),
         Verb::Rebuild(words) => rebuild::run(&words, &desk),

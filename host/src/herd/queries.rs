@@ -293,6 +293,18 @@ queries! {
     // ---- reports
     VISIT_DAYS = "SELECT herd, day, count(DISTINCT animal) FROM presence \
         GROUP BY herd, day ORDER BY day DESC, herd";
+    COW_FOUND = "SELECT device, log, seq, animal, foot, side, lesion, grade, zone, day \
+        FROM finding WHERE herd = $1 AND animal = $2 ORDER BY day, at_ms, device, log, seq";
+    COW_DONE = "SELECT device, log, seq, animal, foot, side, action, days, day \
+        FROM action WHERE herd = $1 AND animal = $2 ORDER BY day, at_ms, device, log, seq";
+    COW_MEASURED = "SELECT device, log, seq, animal, foot, side, dimension, length_nm, unit, \
+        trimmed, gauge_ok, day FROM reading WHERE herd = $1 AND animal = $2 \
+        ORDER BY day, at_ms, device, log, seq";
+    COW_SCORED = "SELECT device, log, seq, animal, foot, side, scale, value, day \
+        FROM score WHERE herd = $1 AND animal = $2 ORDER BY day, at_ms, device, log, seq";
+    COW_STAYS = "SELECT DISTINCT day FROM presence WHERE herd = $1 AND animal = $2 ORDER BY day";
+    DAYS_BEFORE = "SELECT DISTINCT day FROM presence WHERE herd = $1 AND day < $2 \
+        ORDER BY day DESC LIMIT $3";
     STAYS = "SELECT device, log, seq, animal, at_ms, until_ms, uncertainty_ms, clock \
         FROM presence WHERE herd = $1 AND day = $2 ORDER BY at_ms, device, log, seq";
     READINGS = "SELECT device, log, seq, animal, foot, side, dimension, length_nm, unit, trimmed, \

@@ -126,6 +126,71 @@ impl Rows<'_> {
         Ok(days.collect::<Result<_, _>>()?)
     }
 
+    /// Days on which a cow was in the chute, the oldest first.
+    pub(crate) fn cow_days(&self, herd: HerdId, animal: AnimalId) -> Result<Vec<Day>, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::COW_STAYS)?;
+        let days = statement.query_map((herd.0, animal.0), |row| Ok(Day(row.get(0)?)))?;
+        Ok(days.collect::<Result<_, _>>()?)
+    }
+
+    fn of_cow<T>(
+        &self,
+        query: &str,
+        (herd, animal): (HerdId, AnimalId),
+        what: fn(&Row<'_>) -> Result<T, Fault>,
+        day: usize,
+    ) -> Result<Vec<(Day, Spoken<T>)>, Fault> {
+        let mut statement = self.conn.prepare_cached(query)?;
+        let mut rows = statement.query((herd.0, animal.0))?;
+        let mut all = Vec::new();
+        while let Some(row) = rows.next()? {
+            all.push((Day(row.get(day)?), spoken(row, what(row)?)?));
+        }
+        Ok(all)
+    }
+
+    pub(crate) fn cow_found(
+        &self,
+        cow: (HerdId, AnimalId),
+    ) -> Result<Vec<(Day, Spoken<Finding>)>, Fault> {
+        self.of_cow(queries::COW_FOUND, cow, finding, 9)
+    }
+
+    pub(crate) fn cow_done(
+        &self,
+        cow: (HerdId, AnimalId),
+    ) -> Result<Vec<(Day, Spoken<Done>)>, Fault> {
+        self.of_cow(queries::COW_DONE, cow, done, 8)
+    }
+
+    pub(crate) fn cow_measured(
+        &self,
+        cow: (HerdId, AnimalId),
+    ) -> Result<Vec<(Day, Spoken<Measured>)>, Fault> {
+        self.of_cow(queries::COW_MEASURED, cow, measured, 11)
+    }
+
+    pub(crate) fn cow_scored(
+        &self,
+        cow: (HerdId, AnimalId),
+    ) -> Result<Vec<(Day, Spoken<(Scale, u8)>)>, Fault> {
+        self.of_cow(queries::COW_SCORED, cow, score, 8)
+    }
+
+    /// The last days of visits before a day, the newest first.
+    pub(crate) fn days_before(
+        &self,
+        herd: HerdId,
+        day: Day,
+        most: usize,
+    ) -> Result<Vec<Day>, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::DAYS_BEFORE)?;
+        // Asked for by a handful.
+        let most = i64::try_from(most).unwrap_or(i64::MAX);
+        let days = statement.query_map((herd.0, day.0, most), |row| Ok(Day(row.get(0)?)))?;
+        Ok(days.collect::<Result<_, _>>()?)
+    }
+
     pub(crate) fn stays(&self, herd: HerdId, day: Day) -> Result<Vec<Stay>, Fault> {
         let mut statement = self.conn.prepare_cached(queries::STAYS)?;
         let stays = statement.query_map((herd.0, day.0), |row| {

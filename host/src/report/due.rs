@@ -1,8 +1,8 @@
 //! What follows from a visit, in words: cows for the vet, and what is due.
 //!
-//! What is due is decided by [`crate::due`] over all that was ever said; this file gives it words.
+//! What is due is decided by [`crate::due`] over all that was ever said; this file chooses what a visit's report tells.
 //! Every line names the rule that fired. What the trimmer keyed goes before any rule. The rules are
-//! the trade's rules of thumb, marked with a star that [`STARRED`] explains; a farm may agree on
+//! the trade's rules of thumb, marked with a star that the page explains; a farm may agree on
 //! other days.
 
 use hornrule_protocol::Place;
@@ -14,10 +14,6 @@ pub use crate::due::cow::is_lesion;
 use crate::due::cow::{Told, why_vet};
 use crate::due::{Because, Kind, Need};
 use crate::herd::Day;
-
-/// What the star behind a rule says.
-pub const STARRED: &str =
-    "* Common practice, no source. What the trimmer keyed goes before any rule.";
 
 /// How urgent the vet is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -38,7 +34,7 @@ pub struct Vet {
     /// Which foot or claw; `Cow` for the whole cow.
     pub place: Place,
     /// Who or what says so.
-    pub why: String,
+    pub because: Because,
 }
 
 /// Something due on a cow.
@@ -51,9 +47,20 @@ pub struct Due {
     /// Which foot or claw.
     pub place: Place,
     /// What.
-    pub what: String,
+    pub kind: Kind,
     /// The rule that fired.
-    pub rule: String,
+    pub because: Because,
+    /// Days after the visit that it comes from.
+    pub days: i32,
+}
+
+impl Due {
+    /// A need of a cow.
+    #[must_use]
+    pub fn of(name: Name, need: &Need) -> Self {
+        let Need { day, place, kind, because, .. } = *need;
+        Self { day, name, place, kind, because, days: need.days() }
+    }
 }
 
 /// The vet's list: what was keyed, and what a rule says. One line a cow and place.
@@ -62,11 +69,7 @@ pub fn vet(name: &Name, said: &[Told]) -> Vec<Vet> {
     let line = |told: &Told| {
         let because = why_vet(told)?;
         let urgency = if because == Because::VetToSee { Urgency::ToSee } else { Urgency::Now };
-        let why = match because {
-            Because::VetNow | Because::VetToSee => "keyed by the trimmer".to_owned(),
-            _ => format!("rule: {}*", reason(because)),
-        };
-        Some(Vet { urgency, name: name.clone(), place: told.place(), why })
+        Some(Vet { urgency, name: name.clone(), place: told.place(), because })
     };
     let mut lines: Vec<Vet> = said.iter().filter_map(line).collect();
     lines.sort();
@@ -82,46 +85,6 @@ pub fn told_after(need: &Need, visit: Day) -> bool {
         Kind::Recheck | Kind::BlockOff | Kind::WrapOff => true,
         Kind::Vet => need.since < visit,
         Kind::Trim => false,
-    }
-}
-
-/// A need in words.
-#[must_use]
-pub fn due(name: Name, need: &Need) -> Due {
-    let days = if need.days() == 1 { "1 day".to_owned() } else { format!("{} days", need.days()) };
-    let rule = if need.because.is_rule() {
-        format!("rule: {}, {days}*", reason(need.because))
-    } else {
-        format!("keyed: in {days}")
-    };
-    Due { day: need.day, name, place: need.place, what: what(need).to_owned(), rule }
-}
-
-const fn what(need: &Need) -> &'static str {
-    match (need.kind, need.because) {
-        (Kind::Recheck, Because::Phlegmon) => "see again; vet if not better",
-        (Kind::Recheck, _) => "see again",
-        (Kind::BlockOff, _) => "take the block off",
-        (Kind::WrapOff, _) => "take the wrap off",
-        (Kind::Vet, _) => "ask what the vet found",
-        (Kind::Trim, _) => "trim",
-    }
-}
-
-const fn reason(because: Because) -> &'static str {
-    match because {
-        Because::Keyed => "keyed",
-        Because::Phlegmon => "phlegmon",
-        Because::Dermatitis => "active digital dermatitis",
-        Because::TreatedLesion => "treated lesion",
-        Because::NotHealed => "not healed yet",
-        Because::BlockGlued => "block glued",
-        Because::Wrapped => "wrap put on",
-        Because::Trimmed => "trimmed to form",
-        Because::VetNow => "vet now",
-        Because::VetToSee => "vet to see",
-        Because::ToeNecrosis => "toe necrosis",
-        Because::Swelling => "severe swelling above the horn",
     }
 }
 

@@ -5,10 +5,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use hornrule_protocol::record::{Done, Finding};
 use hornrule_protocol::{DeviceId, Dimension, Lesion, Nanometres, Place, Scale};
 
-use super::due;
+use super::due::{self, Due};
+use super::svg::Spot;
 use super::visit::{
-    ClawLine, CowLine, Found, GaugeLine, LengthLine, LesionLine, Name, RemarkLine, Spread, Summary,
-    VisitReport,
+    ClawLine, CowLine, Earlier, Found, GaugeLine, LengthLine, LesionLine, Name, RemarkLine, Short,
+    Spread, Summary, VisitReport,
 };
 use crate::due::cow::Told;
 use crate::due::needs_of;
@@ -20,8 +21,12 @@ use crate::intake::Severity;
 
 /// Code numbers that a report speaks of.
 const DORSAL_WALL: u8 = 1;
+const LESION_LENGTH: u8 = 8;
+const LESION_WIDTH: u8 = 9;
 const TRIMMED: u8 = 30;
-const SEE_AGAIN: u8 = 82;
+
+/// How many earlier visits a report looks back on.
+pub const EARLIER: usize = 5;
 
 /// Every visit: herd, day, how many cows; the newest first.
 ///
@@ -31,14 +36,15 @@ pub fn list_visits(herd: &Herd) -> Result<Vec<(HerdId, Day, u32)>, HerdError> {
     herd.read(|rows| rows.visit_days())
 }
 
-/// The rows of a visit.
-struct Spoke {
-    stays: Vec<Stay>,
-    readings: Vec<Spoken<Measured>>,
-    findings: Vec<Spoken<Finding>>,
-    actions: Vec<Spoken<Done>>,
-    scores: Vec<Spoken<(Scale, u8)>>,
-    list: BTreeMap<AnimalId, ListedAnimal>,
+/// The rows of a visit, or of one cow on one day.
+#[derive(Default)]
+pub(super) struct Spoke {
+    pub(super) stays: Vec<Stay>,
+    pub(super) readings: Vec<Spoken<Measured>>,
+    pub(super) findings: Vec<Spoken<Finding>>,
+    pub(super) actions: Vec<Spoken<Done>>,
+    pub(super) scores: Vec<Spoken<(Scale, u8)>>,
+    pub(super) list: BTreeMap<AnimalId, ListedAnimal>,
 }
 
 impl VisitReport {
@@ -74,10 +80,16 @@ fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>
         herd,
         farm: listed.name,
         day,
+        handhelds: said.handhelds(),
         summary: said.summary(),
         vet: Vec::new(),
         due: Vec::new(),
         lesions: said.lesions(),
+        spots: said.spots(),
+        earlier: earlier(rows, herd, day)?,
+        short: listed.settings.target.map_or_else(Vec::new, |target| said.short(target)),
+        walls_after: said.walls_after().len(),
+        settings: listed.settings,
         cows: said.cows(),
         lengths: said.lengths(),
         unchecked_readings: said.readings.iter().filter(|r| r.what.gauge_ok != Some(true)).count(),
@@ -93,7 +105,7 @@ fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>
     // Of the whole herd, also of cows that were not in the chute on that day.
     let needs = needs_of(rows, herd, day)?;
     let told = needs.iter().filter(|need| due::told_after(need, day));
-    report.due.extend(told.map(|need| due::due(said.name(need.animal), need)));
+    report.due.extend(told.map(|need| Due::of(said.name(need.animal), need)));
     report.vet.sort();
     report.due.sort();
     Ok(Some(report))
@@ -149,11 +161,71 @@ impl Spoke {
             listed: (size > 0).then(|| (cows.iter().filter(seen).count(), size)),
             claws_trimmed: trimmed.len(),
             cows_with_lesion: sore.len(),
+            cows_without_lesion: self.seen().difference(&sore).count(),
             blocks: self.actions.iter().filter(block).count(),
             scored: animals(gait().collect()),
             lame: animals(gait().filter(lame).collect()),
             times_estimated: self.stays.iter().any(|stay| !stay.anchored),
         }
+    }
+
+    fn handhelds(&self) -> Vec<DeviceId> {
+        let spoken = self.findings.iter().map(|one| one.key.0);
+        let spoken = spoken.chain(self.actions.iter().map(|one| one.key.0));
+        let spoken = spoken.chain(self.readings.iter().map(|one| one.key.0));
+        spoken
+            .chain(self.scores.iter().map(|one| one.key.0))
+            .collect::<BTreeSet<_>>()
+            .into_iter()
+            .collect()
+    }
+
+    /// Cows of which anything was found or done, and not only their number keyed.
+    fn seen(&self) -> BTreeSet<AnimalId> {
+        let found = self.findings.iter().map(|one| one.animal);
+        found.chain(self.actions.iter().map(|one| one.animal)).collect()
+    }
+
+    /// Each claw or foot of each cow counts once at a zone.
+    fn spots(&self) -> Vec<Spot> {
+        let sore = self.findings.iter().filter(|one| due::is_lesion(&one.what));
+        let at: BTreeSet<_> = sore
+            .filter_map(|one| {
+                let zone = as_found(&one.what).zone?;
+                let place = due::counted_place(&one.what);
+                Some((sort_key(place), zone, one.animal, place))
+            })
+            .collect();
+        let mut spots: Vec<Spot> = Vec::new();
+        for (_, zone, _, place) in at {
+            let Some(foot) = place.foot() else { continue };
+            let side = place.side();
+            let same = |spot: &&mut Spot| (spot.foot, spot.side, spot.zone) == (foot, side, zone);
+            match spots.iter_mut().find(same) {
+                Some(spot) => spot.count += 1,
+                None => spots.push(Spot { foot, side, zone, count: 1 }),
+            }
+        }
+        spots
+    }
+
+    /// The last reading of each claw's dorsal wall after trimming.
+    fn walls_after(&self) -> BTreeMap<(AnimalId, Place), Nanometres> {
+        let walls = self.readings.iter().filter(|one| one.what.dimension.code() == DORSAL_WALL);
+        let after = walls.filter(|one| one.what.trimmed);
+        after.map(|one| ((one.animal, one.place), one.what.length)).collect()
+    }
+
+    fn short(&self, target: Nanometres) -> Vec<Short> {
+        let short = self.walls_after().into_iter().filter(|(_, length)| *length < target);
+        let mut short: Vec<Short> = short
+            .filter_map(|((animal, place), length)| match place {
+                Place::Claw(claw) => Some(Short { name: self.name(animal), claw, length }),
+                Place::Foot(_) | Place::Cow => None,
+            })
+            .collect();
+        short.sort_by_key(|one| one.length);
+        short
     }
 
     fn lesions(&self) -> Vec<LesionLine> {
@@ -167,16 +239,10 @@ impl Spoke {
                 let cows: BTreeSet<_> = here.iter().map(|one| one.animal).collect();
                 let places: BTreeSet<_> =
                     here.iter().map(|one| (one.animal, due::counted_place(&one.what))).collect();
-                let count = |word| {
-                    let same =
-                        |one: &&&Spoken<Finding>| lesion.grades.word(one.what.grade) == Some(word);
-                    here.iter().filter(same).count()
-                };
-                let words = (0..=u8::MAX).map_while(|digit| {
-                    // The words of a scale stand within its first six digits.
-                    (digit < 6).then(|| lesion.grades.word(digit))
-                });
-                let grades = words.flatten().map(|word| (word, count(word)));
+                let count = |digit| here.iter().filter(|one| one.what.grade == digit).count();
+                // A scale is one digit.
+                let digits = (0..10).filter(|digit| lesion.grades.word(*digit).is_some());
+                let grades = digits.map(|digit| (digit, count(digit)));
                 (!here.is_empty()).then(|| LesionLine {
                     lesion,
                     cows: cows.len(),
@@ -193,7 +259,7 @@ impl Spoke {
         self.animals().into_iter().map(|animal| self.cow(animal)).collect()
     }
 
-    fn cow(&self, animal: AnimalId) -> CowLine {
+    pub(super) fn cow(&self, animal: AnimalId) -> CowLine {
         let places: BTreeSet<(Option<u8>, u8)> = hers(&self.findings, animal)
             .map(|one| one.place)
             .chain(hers(&self.actions, animal).map(|one| one.place))
@@ -203,11 +269,6 @@ impl Spoke {
         let all = [Place::Cow].into_iter().chain((0..12).filter_map(|b| Place::try_from(b).ok()));
         let mut claws: Vec<Place> = all.filter(|p| places.contains(&sort_key(*p))).collect();
         claws.sort_by_key(|place| sort_key(*place));
-        let score = |one: &Spoken<(Scale, u8)>| {
-            let (scale, value) = one.what;
-            let lame = scale.lame_from.is_some_and(|from| value >= from);
-            format!("{} {value}{}", scale.name, if lame { " (lame)" } else { "" })
-        };
         let mut only_trimmed = Vec::new();
         claws.retain(|place| match *place {
             Place::Claw(claw) if self.is_only_trimmed(animal, *place) => {
@@ -218,7 +279,7 @@ impl Spoke {
         });
         CowLine {
             name: self.name(animal),
-            scores: hers(&self.scores, animal).map(score).collect(),
+            scores: hers(&self.scores, animal).map(|one| one.what).collect(),
             claws: claws.into_iter().map(|place| self.claw(animal, place)).collect(),
             only_trimmed,
         }
@@ -239,12 +300,20 @@ impl Spoke {
             let walls = lengths.filter(|one| one.what.dimension.code() == DORSAL_WALL);
             walls.filter(|one| one.what.trimmed == trimmed).last().map(|one| one.what.length)
         };
+        let last = |dimension| {
+            let here = hers(&self.readings, animal).filter(|one| one.place == place);
+            here.filter(|one| one.what.dimension.code() == dimension)
+                .last()
+                .map(|one| one.what.length)
+        };
         let found = hers(&self.findings, animal).filter(|one| one.place == place);
         let done = hers(&self.actions, animal).filter(|one| one.place == place);
         ClawLine {
             place,
             found: found.map(|one| as_found(&one.what)).collect(),
-            done: done.map(|one| done_words(&one.what)).collect(),
+            done: done.map(|one| one.what).collect(),
+            lesion_length: last(LESION_LENGTH),
+            lesion_width: last(LESION_WIDTH),
             wall_before: wall(false),
             wall_after: wall(true),
         }
@@ -272,17 +341,10 @@ fn as_found(finding: &Finding) -> Found {
     let usual = finding.lesion.zones.first().copied();
     Found {
         lesion: finding.lesion,
+        digit: finding.grade,
         grade: finding.lesion.grades.word(finding.grade),
         zone: finding.zone.map(|zone| zone.number()).or(usual),
         zone_keyed: finding.zone.is_some(),
-    }
-}
-
-fn done_words(done: &Done) -> String {
-    if done.action.code() == SEE_AGAIN {
-        format!("{} in {} days", done.action.name, done.days)
-    } else {
-        done.action.name.to_owned()
     }
 }
 
@@ -312,15 +374,46 @@ fn gauges(rows: Vec<GaugeRow>) -> Vec<GaugeLine> {
     lines.into_values().collect()
 }
 
+/// The visits before a day, the newest first.
+fn earlier(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Vec<Earlier>, Fault> {
+    let mut visits = Vec::new();
+    for day in rows.days_before(herd, day, EARLIER)? {
+        let cows: BTreeSet<AnimalId> =
+            rows.stays(herd, day)?.into_iter().map(|stay| stay.animal).collect();
+        let mut sore = BTreeSet::new();
+        let mut by_lesion: BTreeMap<u8, (Lesion, BTreeSet<AnimalId>)> = BTreeMap::new();
+        for one in rows.findings(herd, day)?.iter().filter(|one| due::is_lesion(&one.what)) {
+            sore.insert(one.animal);
+            let lesion = one.what.lesion;
+            by_lesion
+                .entry(lesion.code())
+                .or_insert((lesion, BTreeSet::new()))
+                .1
+                .insert(one.animal);
+        }
+        let lesions = by_lesion.into_values().map(|(lesion, cows)| (lesion, cows.len())).collect();
+        visits.push(Earlier { day, cows: cows.len(), with_lesion: sore.len(), lesions });
+    }
+    Ok(visits)
+}
+
 /// The same words once, with how often they were said; in the order of the first time.
 fn fold(remarks: Vec<RemarkRow>) -> Vec<RemarkLine> {
     let mut lines: Vec<RemarkLine> = Vec::new();
     for remark in remarks {
         match lines.iter_mut().find(|line| line.sentence == remark.sentence) {
-            Some(line) => line.times += 1,
-            None => {
-                lines.push(RemarkLine { rule: remark.rule, sentence: remark.sentence, times: 1 })
+            Some(line) => {
+                line.times += 1;
+                if let Some(cow) = remark.animal.filter(|cow| !line.cows.contains(cow)) {
+                    line.cows.push(cow);
+                }
             }
+            None => lines.push(RemarkLine {
+                rule: remark.rule,
+                cows: remark.animal.into_iter().collect(),
+                sentence: remark.sentence,
+                times: 1,
+            }),
         }
     }
     lines
