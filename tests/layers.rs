@@ -10,6 +10,7 @@ use cargo_metadata::{DependencyKind, MetadataCommand};
 
 /// What a crate of ours may depend on among our own crates.
 const CRATES: [(&str, &[&str]); 9] = [
+const CRATES: &[(&str, &[&str])] = &[
     ("hornrule-protocol", &[]),
     ("hornrule-core", &["hornrule-protocol"]),
     ("hornrule-shell", &["hornrule-core", "hornrule-protocol"]),
@@ -67,6 +68,18 @@ const ROOMS: &[(&str, &[&str])] = &[
         "host/src/pull",
         &["crate::herd", "crate::inbox", "crate::intake", "rusqlite", "protocol::open"],
     ),
+    (
+        "host/src/study",
+        &[
+            "crate::port",
+            "crate::pull",
+            "crate::report",
+            "rusqlite",
+            "println",
+            "crate::cli",
+            "fs::",
+        ],
+    ),
     ("host/src/inbox", &["crate::intake", "crate::port", "Entry", "rules"]),
     ("host/src/intake", &["crate::port", "rusqlite", "println", "crate::cli"]),
     ("host/src/herd", &["crate::port", "crate::pull::run", "crate::cli", "println"]),
@@ -98,7 +111,10 @@ const ROOMS: &[(&str, &[&str])] = &[
 
 /// Only these files of the office may name these words.
 const ONLY: [(&str, &[&str]); 3] = [
-    ("hornrule_board_sim", &["host/src/cli/handheld.rs", "host/src/cli/failure.rs"]),
+    (
+        "hornrule_board_sim",
+        &["host/src/cli/handheld.rs", "host/src/cli/failure.rs", "host/src/cli/cues.rs"],
+    ),
     ("println!", &["host/src/cli"]),
     ("serialport", &["host/src/port"]),
 ];
@@ -138,7 +154,7 @@ fn code(path: &Path) -> String {
 fn crates_depend_downwards_only() {
     let metadata =
         MetadataCommand::new().manifest_path(root().join("Cargo.toml")).no_deps().exec().unwrap();
-    let allowed: BTreeMap<&str, &[&str]> = CRATES.into_iter().collect();
+    let allowed: BTreeMap<&str, &[&str]> = CRATES.iter().copied().collect();
     let mut seen = BTreeSet::new();
     for package in &metadata.packages {
         let name = package.name.as_str();
@@ -166,7 +182,7 @@ fn rooms_do_not_name_what_they_must_not_know() {
         assert!(!files.is_empty(), "{room} is gone");
         for file in files.iter().filter(|file| !file.ends_with("tests.rs")) {
             let code = code(file);
-            for word in words {
+            for word in *words {
                 let found = code.lines().find(|line| line.contains(word));
                 assert!(found.is_none(), "{} names {word}: {found:?}", file.display());
             }

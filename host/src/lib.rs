@@ -19,3 +19,4 @@ pub mod port;
 pub mod pull;
 pub mod report;
 pub mod words;
+pub mod study;

@@ -7,11 +7,13 @@ pub mod flash_file;
 pub mod handheld;
 pub mod player;
 pub mod serve;
+pub mod sound;
 pub mod story;
 pub mod wire;
 
 pub use flash_file::FlashFile;
 pub use handheld::{Handheld, Heard, Identity};
+pub use hornrule_core::cue::{Cue, Light};
 pub use player::{PlayError, Played, Player};
 pub use serve::{ServeError, Session, serve};
 pub use story::{Story, StoryError};

@@ -7,11 +7,14 @@ use hornrule_board_sim::{ServeError, StoryError};
 
 use crate::bill::BillError;
 use crate::exchange::ImportError;
+use crate::exchange::ade::AdeError;
+use crate::exchange::table::TableError;
 use crate::herd::{CopyError, HerdError};
 use crate::intake::DecideError;
 use crate::office::{FindError, OfficeError};
 use crate::port::{Address, PortError};
 use crate::pull::{AskError, RunError};
+use crate::study::StudyError;
 
 /// Exit codes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -85,6 +88,30 @@ pub enum Failure {
         /// Why.
         source: Box<ImportError>,
     },
+    /// A file of animals.
+    #[error("{}: {source}", file.display())]
+    Ade {
+        /// The file.
+        file: PathBuf,
+        /// Why.
+        source: Box<AdeError>,
+    },
+    /// A study's protocol.
+    #[error("{}: {source}", file.display())]
+    Study {
+        /// The file.
+        file: PathBuf,
+        /// Why.
+        source: Box<StudyError>,
+    },
+    /// A table that could not be written.
+    #[error("{}: {source}", file.display())]
+    Table {
+        /// The file.
+        file: PathBuf,
+        /// Why.
+        source: Box<TableError>,
+    },
     /// A backup that was not made, or not restored.
     #[error(transparent)]
     Copy(#[from] CopyError),
@@ -151,6 +178,23 @@ impl Failure {
         Self::Import { file: file.to_owned(), source: Box::new(source) }
     }
 
+    /// A file of animals that was not imported.
+    pub(super) fn ade(file: &Path, source: AdeError) -> Self {
+        Self::Ade { file: file.to_owned(), source: Box::new(source) }
+    }
+
+    /// A study's protocol that cannot be used.
+    pub(super) fn study(file: &Path) -> impl Fn(StudyError) -> Self + use<> {
+        let file = file.to_owned();
+        move |source| Self::Study { file: file.clone(), source: Box::new(source) }
+    }
+
+    /// A table that could not be written.
+    pub(super) fn table(file: &Path) -> impl Fn(TableError) -> Self + use<> {
+        let file = file.to_owned();
+        move |source| Self::Table { file: file.clone(), source: Box::new(source) }
+    }
+
     /// The exit code.
     pub(super) fn exit(&self) -> Exit {
         match self {
@@ -169,6 +213,14 @@ impl Failure {
                 ImportError::Herd(_) => Exit::Database,
                 _ => Exit::File,
             },
+            Self::Ade { source, .. } => match **source {
+                AdeError::Import(ImportError::Herd(_)) => Exit::Database,
+                _ => Exit::File,
+            },
+            Self::Study { source, .. } => match **source {
+                StudyError::Herd(_) => Exit::Database,
+                _ => Exit::File,
+            },
             Self::Decide(DecideError::Herd(_)) | Self::Database(_) | Self::Unwell(_) => {
                 Exit::Database
             }
@@ -181,7 +233,7 @@ impl Failure {
             Self::Handheld(ServeError::Play(_)) => Exit::File,
             Self::Handheld(ServeError::Flash(_)) => Exit::Handheld,
             Self::Handheld(ServeError::Wire(_)) => Exit::Port,
-            Self::File { .. } | Self::Said(_) => Exit::Other,
+            Self::File { .. } | Self::Table { .. } | Self::Said(_) => Exit::Other,
         }
     }
 }

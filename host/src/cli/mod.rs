@@ -7,15 +7,18 @@ mod bill;
 mod clock;
 mod completions;
 mod cow;
+mod cues;
 mod demo;
 mod desk;
 mod doctor;
 mod due;
+mod export;
 mod failure;
 mod gauge;
 mod handheld;
 mod herd;
 mod paper;
+mod import;
 mod ports;
 mod progress;
 mod pull;
@@ -24,6 +27,7 @@ mod report;
 mod review;
 mod rules;
 mod status;
+mod study;
 
 use std::process::ExitCode;
 
@@ -58,6 +62,9 @@ enum Verb {
     Due(due::Words),
     Bill(bill::Words),
     Cow(cow::Words),
+    Export(export::Words),
+    Import(import::Words),
+    Study(study::Words),
     Review(review::Words),
     Rules(rules::Words),
     Rebuild(rebuild::Words),
@@ -66,6 +73,7 @@ enum Verb {
     Restore(backup::RestoreWords),
     Demo(demo::Words),
     Handheld(handheld::Words),
+    Cues(cues::Words),
     Completions(completions::Words),
 }
 
@@ -92,6 +100,9 @@ pub fn main() -> ExitCode {
         Verb::Due(words) => due::run(&words, &desk),
         Verb::Bill(words) => bill::run(&words, &desk),
         Verb::Cow(words) => cow::run(&words, &desk),
+        Verb::Export(words) => export::run(&words, &desk),
+        Verb::Import(words) => import::run(&words, &desk),
+        Verb::Study(words) => study::run(&words, &desk),
         Verb::Review(words) => review::run(words, &desk),
         Verb::Rules(words) => rules::run(&words, &desk),
         Verb::Rebuild(words) => rebuild::run(&words, &desk),
@@ -100,6 +111,7 @@ pub fn main() -> ExitCode {
         Verb::Restore(words) => backup::restore(&words, &desk),
         Verb::Demo(words) => demo::run(&words),
         Verb::Handheld(words) => handheld::run(&words),
+        Verb::Cues(words) => cues::run(&words),
         Verb::Completions(words) => {
             completions::run(&words);
             Ok(())
