@@ -18,5 +18,5 @@ pub mod office;
 pub mod port;
 pub mod pull;
 pub mod report;
-pub mod words;
 pub mod study;
+pub mod words;

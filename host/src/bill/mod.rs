@@ -19,7 +19,6 @@ pub mod currency;
 pub mod document;
 pub mod money;
 pub mod office;
-pub mod phrases;
 pub mod prices;
 pub mod tally;
 

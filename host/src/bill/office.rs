@@ -5,8 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::document::{Bill, BillKind, BillLine, BillNumber, reckon};
 use super::prices::PriceList;
 use super::tally::{Item, count};
-use super::{Currency, Money, Rate, phrases};
+use super::{Currency, Money, Rate};
 use crate::herd::{Day, Fault, Herd, HerdError, HerdId, ListedHerd, Rows, Signed};
+use crate::report::bill_page;
+use crate::words::Words;
 
 /// What is to be billed.
 #[derive(Clone, Copy, Debug)]
@@ -241,7 +243,7 @@ fn line(
     (day, item, quantity): (Day, Item, i64),
 ) -> Option<BillLine> {
     let price = prices.price(&farm.name, item)?;
-    let usual = || phrases::item(farm.settings.language, item).to_owned();
+    let usual = || bill_page::item(&Words::new(farm.settings.language), item);
     let words = price.text.clone().unwrap_or_else(usual);
     let (unit_price, rate) = (price.price, price.rate);
     Some(BillLine { day, item, words, quantity, unit_price, rate })

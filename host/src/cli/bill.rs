@@ -10,12 +10,28 @@ use serde::Serialize;
 
 use super::due::today;
 use super::herd::chosen;
+use super::paper::PaperWords;
 use super::{Desk, Failure};
 use crate::bill::office::{Drafted, Extent, changed_since};
 use crate::bill::{Ask, Bill, BillNumber, PriceList, credit, draft, issue};
-use crate::exchange::bill_csv::{BillRow, bill_csv, kind};
-use crate::herd::{Day, Herd, Language, ListedHerd, Signed};
+use crate::exchange::bill_row::{BillRow, kind};
+use crate::herd::{Day, FarmSettings, Herd, Language, Signed};
+use crate::report::bill_page::TABLE;
 
+/// For the end of `--help`.
+const PRICE_LIST: &str = "A price list, prices.toml beside the database:
+  currency = \"EUR\"
+  pay-within = 14                      # days
+  seller = [\"Hoof & Horn\", \"Mill Lane 4\"]
+  [tax]
+  standard = 19                        # per cent
+  [item.cow]                           # also: call-out, cow-seen, block, block-off, wrap
+  price = \"12.50\"
+  tax = \"standard\"
+  [farm.\"Alder Brook\".item.cow]      # a farm's own price
+  price = \"11.00\"
+What has no price is not billed. Also: prices = \"gross\" where tax is in them, series, note, and a
+text for an item.";
 /// The price list that is looked for beside the database.
 const BESIDE: &str = "prices.toml";
 
@@ -24,6 +40,7 @@ const BESIDE: &str = "prices.toml";
 /// A draft follows the records; an issued bill never changes. Where records are corrected after it
 /// was issued, `credit` issues the difference.
 #[derive(Debug, Args)]
+#[command(after_help = PRICE_LIST)]
 pub(super) struct Words {
     #[command(subcommand)]
     verb: Verb,
@@ -62,17 +79,6 @@ struct AskWords {
     prices: PriceWords,
 }
 
-/// How it is shown.
-#[derive(Debug, Args)]
-struct ShowAs {
-    /// As JSON, for scripts
-    #[arg(long)]
-    json: bool,
-    /// Write its lines as a table to this file
-    #[arg(long, value_name = "FILE", conflicts_with = "json")]
-    csv: Option<PathBuf>,
-}
-
 /// Who does it.
 #[derive(Debug, Args)]
 struct SignWords {
@@ -88,7 +94,7 @@ struct DraftWords {
     #[command(flatten)]
     ask: AskWords,
     #[command(flatten)]
-    show: ShowAs,
+    paper: PaperWords,
 }
 
 /// Issue a bill under the next number; it never changes after that
@@ -100,7 +106,7 @@ struct IssueWords {
     #[command(flatten)]
     sign: SignWords,
     #[command(flatten)]
-    show: ShowAs,
+    paper: PaperWords,
 }
 
 /// Issue what differs between a bill and the records as they are now
@@ -126,7 +132,7 @@ struct CreditWords {
     #[command(flatten)]
     sign: SignWords,
     #[command(flatten)]
-    show: ShowAs,
+    paper: PaperWords,
 }
 
 /// List the bills that were issued, and those whose records have changed since
@@ -143,13 +149,13 @@ struct ListWords {
 
 /// Show an issued bill as it was issued
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  hornrule bill show 2026-0001 --csv bill.csv")]
+#[command(after_help = "Example:\n  hornrule bill show 2026-0001 --pdf bill.pdf")]
 struct ShowWords {
     /// The bill's number
     #[arg(value_name = "NUMBER", value_parser = number)]
     number: BillNumber,
     #[command(flatten)]
-    show: ShowAs,
+    paper: PaperWords,
 }
 
 fn number(text: &str) -> Result<BillNumber, String> {
@@ -166,14 +172,15 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     match &words.verb {
         Verb::Draft(words) => {
             let herd = desk.existing_herd()?;
-            let (ask, prices, _) = words.ask.read(&herd, desk)?;
-            show_drafted(&draft(&herd, &ask, &prices)?, &words.show)
+            let (ask, prices) = words.ask.read(&herd, desk)?;
+            show_drafted(&herd, &draft(&herd, &ask, &prices)?, None, &words.paper)
         }
         Verb::Issue(words) => {
             let mut herd = desk.existing_herd()?;
-            let (ask, prices, _) = words.ask.read(&herd, desk)?;
+            let (ask, prices) = words.ask.read(&herd, desk)?;
             let signed = words.sign.signed(desk);
-            show_drafted(&issue(&mut herd, &ask, &prices, &signed)?, &words.show)
+            let issued = issue(&mut herd, &ask, &prices, &signed)?;
+            show_drafted(&herd, &issued, Some(&words.sign.who), &words.paper)
         }
         Verb::Credit(words) => credited(words, desk),
         Verb::List(words) => list(words, desk),
@@ -181,7 +188,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
             let herd = desk.existing_herd()?;
             let found = herd.bill(&words.number)?;
             let (bill, signed) = found.ok_or_else(|| no_bill(&words.number))?;
-            show(&bill, Some(&signed), &words.show)
+            show(&herd, &bill, Some(&signed.who), &words.paper)
         }
     }
 }
@@ -197,7 +204,8 @@ impl PriceWords {
         let wrong = |why: String| Failure::Config { file: file.clone(), why };
         let text = fs::read_to_string(file).map_err(|error| match error.kind() {
             ErrorKind::NotFound => wrong(
-                "there is no price list; write one (README, \"Bills\"), or name it with --prices"
+                "there is no price list; write one (`hornrule bill --help` shows it), or name it \
+                 with --prices"
                     .to_owned(),
             ),
             _ => wrong(format!("cannot be read ({error})")),
@@ -213,7 +221,7 @@ impl SignWords {
 }
 
 impl AskWords {
-    fn read(&self, herd: &Herd, desk: &Desk) -> Result<(Ask, PriceList, ListedHerd), Failure> {
+    fn read(&self, herd: &Herd, desk: &Desk) -> Result<(Ask, PriceList), Failure> {
         let farm = chosen(herd, self.herd.as_deref())?;
         let issued = today(desk, &farm.zone)?;
         let from = self.from.map(Day::from_date);
@@ -222,7 +230,7 @@ impl AskWords {
             return Err(Failure::Said(format!("--until {until} is before --from")));
         }
         let prices = self.prices.read(desk)?;
-        Ok((Ask { herd: farm.herd, from, until, issued }, prices, farm))
+        Ok((Ask { herd: farm.herd, from, until, issued }, prices))
     }
 }
 
@@ -235,7 +243,7 @@ fn credited(words: &CreditWords, desk: &Desk) -> Result<(), Failure> {
     let prices = words.prices.read(desk)?;
     let how = (extent, issued, words.why.as_str());
     let bill = credit(&mut herd, &words.number, how, &prices, &words.sign.signed(desk))?;
-    show(&bill, None, &words.show)
+    show(&herd, &bill, Some(&words.sign.who), &words.paper)
 }
 
 #[derive(Serialize)]
@@ -290,7 +298,12 @@ fn list(words: &ListWords, desk: &Desk) -> Result<(), Failure> {
     Ok(())
 }
 
-fn show_drafted(drafted: &Drafted, how: &ShowAs) -> Result<(), Failure> {
+fn show_drafted(
+    herd: &Herd,
+    drafted: &Drafted,
+    by: Option<&str>,
+    paper: &PaperWords,
+) -> Result<(), Failure> {
     if drafted.held > 0 {
         eprintln!(
             "hornrule: entries of these days are held and not counted: {}; decide first \
@@ -298,60 +311,12 @@ fn show_drafted(drafted: &Drafted, how: &ShowAs) -> Result<(), Failure> {
             drafted.held
         );
     }
-    show(&drafted.bill, None, how)
+    show(herd, &drafted.bill, by, paper)
 }
 
-fn show(bill: &Bill, signed: Option<&Signed>, how: &ShowAs) -> Result<(), Failure> {
-    if how.json {
-        println!("{}", super::json(&BillRow::of(bill))?);
-        return Ok(());
-    }
-    if let Some(file) = &how.csv {
-        let table = bill_csv(bill).map_err(|error| Failure::Said(error.to_string()))?;
-        fs::write(file, table).map_err(Failure::file(file))?;
-        println!("table     {}", file.display());
-        return Ok(());
-    }
-    print!("{}", told(bill, signed));
-    Ok(())
-}
-
-/// The bill as the office reads it.
-fn told(bill: &Bill, signed: Option<&Signed>) -> String {
-    let money = |money: crate::bill::Money| money.shown(bill.currency, Language::English);
-    let number = bill.number.as_ref().map_or_else(|| "draft".to_owned(), ToString::to_string);
-    let of = bill.kind.of().map_or_else(String::new, |of| format!(" to bill {of}"));
-    let mut text = format!("{:<9} {number}{of}\nfarm      {}\n", kind(bill), bill.farm);
-    text += &format!("issued    {}\n", bill.issued);
-    if let Some(due) = bill.due {
-        text += &format!("pay by    {due}\n");
-    }
-    if !bill.why.is_empty() {
-        text += &format!("why       {}\n", bill.why);
-    }
-    if let Some(signed) = signed {
-        text += &format!("by        {}\n", signed.who);
-    }
-    let mut day = None;
-    for line in &bill.lines {
-        if day != Some(line.day) {
-            text += &format!("\n{}\n", line.day);
-            day = Some(line.day);
-        }
-        text += &format!(
-            "  {:>5}  {:<34} {:>10} {:>12}\n",
-            line.quantity,
-            line.words,
-            money(line.unit_price),
-            money(line.amount())
-        );
-    }
-    text += "\n";
-    for tax in &bill.taxes {
-        let rate = tax.rate.shown(Language::English);
-        let words = format!("tax {rate} % on {}", money(tax.net));
-        text += &format!("         {words:<34} {:>23}\n", money(tax.tax));
-    }
-    let total = format!("to pay, {}", bill.currency);
-    text + &format!("         {total:<34} {:>23}\n", money(bill.gross()))
+/// In the language that it was issued in, unless another is asked for.
+fn show(herd: &Herd, bill: &Bill, by: Option<&str>, paper: &PaperWords) -> Result<(), Failure> {
+    let settings = FarmSettings { language: bill.language, ..herd.farm_settings(bill.herd)? };
+    let page = bill.page(&paper.words(&settings), paper.paper(&settings));
+    paper.deliver(&page, TABLE, || BillRow::of(bill).by(by))
 }

@@ -50,7 +50,7 @@ pub use farm_rows::{FarmSettings, Language, LengthUnit, Paper};
 pub use health_rows::{Change, Health};
 pub use ids::{AnimalId, Day, HerdId};
 pub(crate) use list_rows::Handheld;
-pub use list_rows::{ListedAnimal, ListedHerd};
+pub use list_rows::{ListedAnimal, ListedHerd, Renumbered};
 pub(crate) use report_rows::{GaugeRow, Measured, RemarkRow, Spoken, Stay};
 pub use review_rows::Noted;
 

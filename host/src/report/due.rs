@@ -14,6 +14,7 @@ pub use crate::due::cow::is_lesion;
 use crate::due::cow::{Told, why_vet};
 use crate::due::{Because, Kind, Need};
 use crate::herd::Day;
+use crate::words::Words;
 
 /// How urgent the vet is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -60,6 +61,18 @@ impl Due {
     pub fn of(name: Name, need: &Need) -> Self {
         let Need { day, place, kind, because, .. } = *need;
         Self { day, name, place, kind, because, days: need.days() }
+    }
+
+    /// What is to be done, in words.
+    #[must_use]
+    pub fn what(&self, words: &Words) -> String {
+        super::terms::what(words, self)
+    }
+
+    /// The rule that fired, in words.
+    #[must_use]
+    pub fn why(&self, words: &Words) -> String {
+        super::terms::why(words, self)
     }
 }
 

@@ -56,7 +56,7 @@ fn a_bill_from_draft_to_credit_note() {
     );
     insta::assert_snapshot!("bill_draft", says(at, &bill(&["draft"])));
     let issued = json(at, &bill(&["issue", "--who", "Anna", "--json"]));
-    assert_eq!(issued["number"], "2026-0001");
+    assert_eq!((&issued["number"], &issued["by"]), (&"2026-0001".into(), &"Anna".into()));
     assert_eq!(issued["lines"], draft["lines"]);
     insta::assert_snapshot!("bill_issued", says(at, &bill(&["show", "2026-0001"])));
     fails(at, &bill(&["issue", "--who", "Anna"]), OTHER, &["nothing to bill", "Alder Brook"]);
@@ -149,4 +149,28 @@ fn slips_are_told_and_issue_nothing() {
     fs::write(&prices, b"currency = \"EUR\xFF\"").unwrap();
     fails(at, &bill(&["draft"]), FILE, &["prices.toml"]);
     assert_eq!(json(at, &bill(&["list", "--json"])), serde_json::json!([]));
+}
+
+/// The paper: in the farm's language, with all that was issued.
+#[test]
+fn a_bill_as_a_page() {
+    let folder = farm();
+    let at = folder.path();
+    says(at, &["herd", "set", "--language", "de"]);
+    says(at, &bill(&["issue", "--who", "Anna", "--html", "bill.html"]));
+    let page = fs::read_to_string(at.join("bill.html")).unwrap();
+    let parts = ["Rechnung 2026-0001", "Alder Brook Farm", "Hoof &amp; Horn", "591,43", "94,43"];
+    for part in parts {
+        assert!(page.contains(part), "{part}: {page}");
+    }
+    // The farm's language changes; what was issued stays in its own.
+    says(at, &["herd", "set", "--language", "en"]);
+    insta::assert_snapshot!("bill_german", says(at, &bill(&["show", "2026-0001"])));
+    if cfg!(feature = "pdf") {
+        says(at, &bill(&["show", "2026-0001", "--pdf", "bill.pdf"]));
+        says(at, &bill(&["show", "2026-0001", "--pdf", "again.pdf"]));
+        let bytes = fs::read(at.join("bill.pdf")).unwrap();
+        assert!(bytes.starts_with(b"%PDF-"));
+        assert_eq!(bytes, fs::read(at.join("again.pdf")).unwrap(), "the same bytes again");
+    }
 }

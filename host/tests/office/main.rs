@@ -5,3 +5,4 @@ mod bill;
 mod due;
 mod farms;
 mod kit;
+mod lists;

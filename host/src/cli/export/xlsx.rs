@@ -75,14 +75,15 @@ fn due(herd: &Herd, listed: &ListedHerd) -> Result<Vec<DueRow>, Failure> {
     let last = list_visits(herd)?.into_iter().find(|(of, ..)| *of == listed.herd);
     let Some((of, day, _)) = last else { return Ok(Vec::new()) };
     let Some(report) = VisitReport::gather(herd, of, day)? else { return Ok(Vec::new()) };
+    let words = crate::words::Words::new(crate::herd::Language::English);
     let row = |due: crate::report::due::Due| DueRow {
         herd: listed.name.clone(),
         cow: due.name.animal.number(),
+        what: due.what(&words),
+        rule: due.why(&words),
         name: due.name.name,
         day: due.day,
         place: due.place,
-        what: due.what,
-        rule: due.rule,
     };
     Ok(report.due.into_iter().map(row).collect())
 }

@@ -1,8 +1,4 @@
-//! A bill as a table and as values, for other programs.
-//!
-//! Columns: `number`, `kind` (bill or credit), `of`, `issued`, `farm`, `day`, `item`, `words`,
-//! `quantity`, `price`, `amount`, `tax_percent`, `currency`. One line a line of the bill. UTF-8,
-//! comma, LF; days like 2026-03-31; decimal point.
+//! A bill as values, for scripts.
 
 use serde::Serialize;
 
@@ -43,6 +39,8 @@ pub struct BillRow {
     buyer: Vec<String>,
     note: String,
     why: String,
+    /// Who issued it; empty for a draft.
+    by: Option<String>,
     lines: Vec<LineRow>,
     taxes: Vec<TaxRow>,
     net: String,
@@ -82,12 +80,21 @@ impl BillRow {
             buyer: bill.buyer.clone(),
             note: bill.note.clone(),
             why: bill.why.clone(),
+            by: None,
             lines: lines.collect(),
             taxes: taxes.collect(),
             net: money(bill.net()),
             tax: money(bill.tax()),
             gross: money(bill.gross()),
         }
+    }
+}
+
+impl BillRow {
+    /// The same with who issued it.
+    #[must_use]
+    pub fn by(self, who: Option<&str>) -> Self {
+        Self { by: who.map(str::to_owned), ..self }
     }
 }
 
@@ -98,46 +105,4 @@ pub const fn kind(bill: &Bill) -> &'static str {
         BillKind::Bill { .. } => "bill",
         BillKind::Credit { .. } => "credit",
     }
-}
-
-/// The lines as a table.
-///
-/// # Errors
-/// What the writer says; into memory it says nothing.
-pub fn bill_csv(bill: &Bill) -> Result<Vec<u8>, csv::Error> {
-    let row = BillRow::of(bill);
-    let mut writer = csv::WriterBuilder::new().has_headers(false).from_writer(Vec::new());
-    writer.write_record([
-        "number",
-        "kind",
-        "of",
-        "issued",
-        "farm",
-        "day",
-        "item",
-        "words",
-        "quantity",
-        "price",
-        "amount",
-        "tax_percent",
-        "currency",
-    ])?;
-    for line in &row.lines {
-        writer.write_record([
-            row.number.as_deref().unwrap_or_default(),
-            row.kind,
-            row.of.as_deref().unwrap_or_default(),
-            &row.issued,
-            &row.farm,
-            &line.day,
-            line.item,
-            &line.words,
-            &line.quantity.to_string(),
-            &line.price,
-            &line.amount,
-            &line.tax_percent,
-            &row.currency,
-        ])?;
-    }
-    writer.into_inner().map_err(|error| error.into_error().into())
 }
