@@ -18,6 +18,9 @@ pub struct Signed {
     pub at_ms: i64,
 }
 
+/// Who was in the chute on a day, and what was done to whom.
+type Work = (BTreeSet<AnimalId>, Vec<(AnimalId, Done)>);
+
 impl Rows<'_> {
     /// Days on which a herd had cows in the chute, in order.
     pub(crate) fn days_of(&self, herd: HerdId) -> Result<Vec<Day>, Fault> {
@@ -27,11 +30,7 @@ impl Rows<'_> {
     }
 
     /// Who was in the chute on a day, and what was done to whom.
-    pub(crate) fn work_of(
-        &self,
-        herd: HerdId,
-        day: Day,
-    ) -> Result<(BTreeSet<AnimalId>, Vec<(AnimalId, Done)>), Fault> {
+    pub(crate) fn work_of(&self, herd: HerdId, day: Day) -> Result<Work, Fault> {
         let seen = self.stays(herd, day)?.iter().map(|stay| stay.animal).collect();
         let done = self.actions(herd, day)?.iter().map(|one| (one.animal, one.what)).collect();
         Ok((seen, done))
