@@ -52,6 +52,8 @@ const ROOMS: &[(&str, &[&str])] = &[
         &["crate::chute", "crate::link", "protocol::record", "Entry", "protocol::open"],
     ),
     ("firmware/core/src/link", &["crate::log", "crate::chute", "NorFlash", "Entry"]),
+    ("firmware/core/src/plan", &["crate::keypad", "crate::log", "crate::link", "Entry"]),
+    ("host/src/plan", &["rusqlite", "println", "crate::cli", "crate::inbox"]),
     ("firmware/core/src/cue.rs", &["crate::"]),
     (
         "firmware/shell/src",
@@ -89,9 +91,17 @@ const ROOMS: &[(&str, &[&str])] = &[
         "host/src/words",
         &["crate::report", "crate::intake", "crate::port", "rusqlite", "println", "crate::cli"],
     ),
-    ("host/pdf/src", &["hornrule", "std::fs", "println", "SystemTime"]),
+    ("host/pdf/src", &["hornrule::", "hornrule_", "std::fs", "println", "SystemTime"]),
     ("host/src/report", &["crate::port", "crate::pull", "rusqlite", "println", "crate::cli"]),
     ("host/src/exchange", &["crate::port", "crate::pull", "println", "crate::cli"]),
+    (
+        "host/src/evidence",
+        &["crate::port", "crate::pull", "crate::report", "crate::cli", "rusqlite", "println"],
+    ),
+    (
+        "host/src/season",
+        &["crate::port", "crate::report", "crate::cli", "crate::office", "rusqlite", "println"],
+    ),
     (
         "host/src/insight",
         &[

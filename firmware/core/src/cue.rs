@@ -90,6 +90,8 @@ pub enum Cue {
     Next9,
     /// This claw has been measured as the plan says.
     OrderDone,
+    /// The next clip is the gauge block.
+    NextGauge,
 }
 
 /// Colour of the light.
@@ -175,7 +177,7 @@ use Light::{Amber, Green, Red};
 
 impl Cue {
     /// Every cue, for tables and tests. The `match` of [`Cue::steps`] keeps it honest: a test counts.
-    pub const ALL: [Self; 39] = [
+    pub const ALL: [Self; 40] = [
         Self::Ready,
         Self::KeyTaken,
         Self::Committed,
@@ -215,6 +217,7 @@ impl Cue {
         Self::Next8,
         Self::Next9,
         Self::OrderDone,
+        Self::NextGauge,
     ];
 
     /// The next clip is this dimension, 1 to 9.
@@ -312,6 +315,23 @@ impl Cue {
             Self::Next8 => const { &counted::<{ counted_steps(8) }>(8) },
             Self::Next9 => const { &counted::<{ counted_steps(9) }>(9) },
             Self::OrderDone => const { &[T, TRILL, T, TRILL, T, TRILL, T, GAP, l(HIGH, Amber)] },
+            Self::NextGauge => {
+                const {
+                    &[
+                        T,
+                        TRILL,
+                        T,
+                        TRILL,
+                        T,
+                        TRILL,
+                        T,
+                        GAP,
+                        l(MIDDLE, Green),
+                        COUNT,
+                        l(MIDDLE, Green),
+                    ]
+                }
+            }
         }
     }
 
@@ -357,7 +377,8 @@ impl Cue {
             | Self::Next7
             | Self::Next8
             | Self::Next9
-            | Self::OrderDone => false,
+            | Self::OrderDone
+            | Self::NextGauge => false,
         }
     }
 
@@ -404,6 +425,7 @@ impl Cue {
             Self::Next8 => "next clip: 8, lesion length",
             Self::Next9 => "next clip: 9, lesion width",
             Self::OrderDone => "this claw is measured",
+            Self::NextGauge => "next clip: 0, gauge block",
         }
     }
 
@@ -450,7 +472,7 @@ mod tests {
                 pairs += 1;
             }
         }
-        assert_eq!(pairs, 39 * 38 / 2);
+        assert_eq!(pairs, 40 * 39 / 2);
     }
 
     #[test]
@@ -492,7 +514,7 @@ mod tests {
     #[test]
     fn all_lists_every_cue_once() {
         // The last variant's place is the count less one: a cue left out of ALL shows here.
-        assert_eq!(Cue::ALL.len(), Cue::OrderDone as usize + 1);
+        assert_eq!(Cue::ALL.len(), Cue::NextGauge as usize + 1);
         for (place, cue) in Cue::ALL.iter().enumerate() {
             assert_eq!(*cue as usize, place);
         }

@@ -12,8 +12,10 @@ use crate::exchange::table::TableError;
 use crate::herd::{CopyError, HerdError};
 use crate::intake::DecideError;
 use crate::office::{FindError, OfficeError};
+use crate::plan::{LoadError, PlanError};
 use crate::port::{Address, PortError};
 use crate::pull::{AskError, RunError};
+use crate::season::SeasonError;
 use crate::study::StudyError;
 
 /// Exit codes.
@@ -77,6 +79,17 @@ pub enum Failure {
         /// Why.
         source: Box<AskError>,
     },
+    /// A plan that cannot be made.
+    #[error(transparent)]
+    Plan(PlanError),
+    /// A plan that is not in force.
+    #[error("{address}: {source}")]
+    Load {
+        /// Which port.
+        address: String,
+        /// Why.
+        source: Box<LoadError>,
+    },
     /// The database.
     #[error(transparent)]
     Database(#[from] HerdError),
@@ -112,6 +125,9 @@ pub enum Failure {
         /// Why.
         source: Box<TableError>,
     },
+    /// The demo's season.
+    #[error(transparent)]
+    Season(#[from] SeasonError),
     /// A backup that was not made, or not restored.
     #[error(transparent)]
     Copy(#[from] CopyError),
@@ -173,6 +189,16 @@ impl Failure {
         Self::Ask { address: address.to_string(), source: Box::new(source) }
     }
 
+    /// A plan that cannot be made.
+    pub(super) const fn plan(source: PlanError) -> Self {
+        Self::Plan(source)
+    }
+
+    /// A plan that is not in force.
+    pub(super) fn load(address: &Address, source: LoadError) -> Self {
+        Self::Load { address: address.to_string(), source: Box::new(source) }
+    }
+
     /// A herd list that was not imported.
     pub(super) fn import(file: &Path, source: ImportError) -> Self {
         Self::Import { file: file.to_owned(), source: Box::new(source) }
@@ -209,6 +235,11 @@ impl Failure {
                 AskError::Port(_) => Exit::Port,
                 AskError::Pull(_) => Exit::Handheld,
             },
+            Self::Load { source, .. } => match **source {
+                LoadError::Ask(AskError::Port(_)) => Exit::Port,
+                _ => Exit::Handheld,
+            },
+            Self::Plan(_) => Exit::Words,
             Self::Import { source, .. } => match **source {
                 ImportError::Herd(_) => Exit::Database,
                 _ => Exit::File,
@@ -234,6 +265,8 @@ impl Failure {
             Self::Handheld(ServeError::Flash(_)) => Exit::Handheld,
             Self::Handheld(ServeError::Wire(_)) => Exit::Port,
             Self::File { .. } | Self::Table { .. } | Self::Said(_) => Exit::Other,
+            Self::Season(SeasonError::Seal(_)) => Exit::Other,
+            Self::Season(_) => Exit::Database,
         }
     }
 }

@@ -2,8 +2,10 @@
 //!
 //! Each verb has `Words` (what may be said) and `run(words, &Desk) -> Result<(), Failure>`.
 
+mod agreement;
 mod backup;
 mod bill;
+mod blocks;
 mod clock;
 mod completions;
 mod cow;
@@ -12,13 +14,17 @@ mod demo;
 mod desk;
 mod doctor;
 mod due;
+mod evidence;
 mod export;
 mod failure;
 mod gauge;
+mod growth;
 mod handheld;
+mod healing;
 mod herd;
 mod import;
 mod paper;
+mod plan;
 mod ports;
 mod progress;
 mod pull;
@@ -54,11 +60,16 @@ it plays two days of an invented farm through a virtual handheld.";
 enum Verb {
     Ports(ports::Words),
     Clock(clock::Words),
+    Plan(plan::Words),
     Pull(pull::Words),
     Status(status::Words),
     Herd(herd::Words),
     Gauge(gauge::Words),
     Report(report::Words),
+    Blocks(blocks::Words),
+    Healing(healing::Words),
+    Growth(growth::Words),
+    Agreement(agreement::Words),
     Due(due::Words),
     Bill(bill::Words),
     Cow(cow::Words),
@@ -92,11 +103,16 @@ pub fn main() -> ExitCode {
     let done = match words.verb {
         Verb::Ports(words) => ports::run(&words),
         Verb::Clock(words) => clock::run(&words, &desk),
+        Verb::Plan(words) => plan::run(&words, &desk),
         Verb::Pull(words) => pull::run(&words, &desk),
         Verb::Status(words) => status::run(&words, &desk),
         Verb::Herd(words) => herd::run(words, &desk),
         Verb::Gauge(words) => gauge::run(&words, &desk),
         Verb::Report(words) => report::run(words, &desk),
+        Verb::Blocks(words) => blocks::run(&words, &desk),
+        Verb::Healing(words) => healing::run(&words, &desk),
+        Verb::Growth(words) => growth::run(&words, &desk),
+        Verb::Agreement(words) => agreement::run(&words, &desk),
         Verb::Due(words) => due::run(&words, &desk),
         Verb::Bill(words) => bill::run(&words, &desk),
         Verb::Cow(words) => cow::run(&words, &desk),

@@ -20,11 +20,13 @@ pub(crate) const fn unit_word(unit: UnitMode) -> &'static str {
     }
 }
 
-/// `24-bit` or `52-bit`.
+/// Its output: `24-bit`, `52-bit`, `48-bit` or `28-bit`.
 pub(crate) const fn calliper_word(kind: CalliperKind) -> &'static str {
     match kind {
         CalliperKind::Sync24 => "24-bit",
         CalliperKind::Bcd52 => "52-bit",
+        CalliperKind::Words48 => "48-bit",
+        CalliperKind::Nibbles28 => "28-bit",
     }
 }
 

@@ -64,6 +64,8 @@ fn clip(row: &Row<'_>) -> Result<Clip, Fault> {
         kind: match row.get(13)? {
             0u8 => CalliperKind::Sync24,
             1 => CalliperKind::Bcd52,
+            2 => CalliperKind::Words48,
+            3 => CalliperKind::Nibbles28,
             other => return Err(unknown("calliper kind", other)),
         },
         trimmed: row.get(14)?,

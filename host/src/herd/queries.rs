@@ -280,6 +280,20 @@ queries! {
         WHERE herd = $1 AND lesion <> 0 AND foot IS NOT NULL \
         GROUP BY animal, foot ORDER BY animal, foot";
 
+    // ---- evidence: everything said of a herd's claws
+    SAID_ACTIONS = "SELECT device, log, seq, day, animal, foot, side, at_ms, presence, action \
+        FROM action WHERE herd = $1 AND foot IS NOT NULL ORDER BY at_ms, device, log, seq";
+    SAID_FINDINGS = "SELECT device, log, seq, day, animal, foot, side, at_ms, presence, lesion, \
+        grade FROM finding WHERE herd = $1 AND foot IS NOT NULL \
+        ORDER BY at_ms, device, log, seq";
+    SAID_LENGTHS = "SELECT device, log, seq, day, animal, foot, side, at_ms, presence, dimension, \
+        length_nm, trimmed FROM reading WHERE herd = $1 AND animal IS NOT NULL AND \
+        foot IS NOT NULL ORDER BY at_ms, device, log, seq";
+    SAID_GAUGES = "SELECT device, length_nm FROM reading WHERE herd = $1 AND dimension = 0 \
+        ORDER BY at_ms, device, log, seq";
+    DOUBTED = "SELECT device, log, seq FROM remark WHERE herd = $1 AND rule IN \
+        ('unusual-length', 'far-from-history', 'far-from-feet', 'toe-above-wall', 'said-twice') \
+        ORDER BY device, log, seq";
     // ---- what is due
     FOUND_THROUGH = "SELECT at_ms, device, log, seq, animal, day, foot, side, lesion, grade, zone \
         FROM finding WHERE herd = $1 AND day <= $2 ORDER BY at_ms, device, log, seq";

@@ -30,6 +30,9 @@ pub(crate) struct Spoken<T> {
     pub(crate) what: T,
 }
 
+/// Things said of one cow, each with its day.
+type Dated<T> = Vec<(Day, Spoken<T>)>;
+
 /// A length in a report.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Measured {
@@ -139,7 +142,7 @@ impl Rows<'_> {
         (herd, animal): (HerdId, AnimalId),
         what: fn(&Row<'_>) -> Result<T, Fault>,
         day: usize,
-    ) -> Result<Vec<(Day, Spoken<T>)>, Fault> {
+    ) -> Result<Dated<T>, Fault> {
         let mut statement = self.conn.prepare_cached(query)?;
         let mut rows = statement.query((herd.0, animal.0))?;
         let mut all = Vec::new();
@@ -149,31 +152,19 @@ impl Rows<'_> {
         Ok(all)
     }
 
-    pub(crate) fn cow_found(
-        &self,
-        cow: (HerdId, AnimalId),
-    ) -> Result<Vec<(Day, Spoken<Finding>)>, Fault> {
+    pub(crate) fn cow_found(&self, cow: (HerdId, AnimalId)) -> Result<Dated<Finding>, Fault> {
         self.of_cow(queries::COW_FOUND, cow, finding, 9)
     }
 
-    pub(crate) fn cow_done(
-        &self,
-        cow: (HerdId, AnimalId),
-    ) -> Result<Vec<(Day, Spoken<Done>)>, Fault> {
+    pub(crate) fn cow_done(&self, cow: (HerdId, AnimalId)) -> Result<Dated<Done>, Fault> {
         self.of_cow(queries::COW_DONE, cow, done, 8)
     }
 
-    pub(crate) fn cow_measured(
-        &self,
-        cow: (HerdId, AnimalId),
-    ) -> Result<Vec<(Day, Spoken<Measured>)>, Fault> {
+    pub(crate) fn cow_measured(&self, cow: (HerdId, AnimalId)) -> Result<Dated<Measured>, Fault> {
         self.of_cow(queries::COW_MEASURED, cow, measured, 11)
     }
 
-    pub(crate) fn cow_scored(
-        &self,
-        cow: (HerdId, AnimalId),
-    ) -> Result<Vec<(Day, Spoken<(Scale, u8)>)>, Fault> {
+    pub(crate) fn cow_scored(&self, cow: (HerdId, AnimalId)) -> Result<Dated<(Scale, u8)>, Fault> {
         self.of_cow(queries::COW_SCORED, cow, score, 8)
     }
 

@@ -9,6 +9,7 @@ use hornrule_protocol::Place;
 use hornrule_protocol::codes::Seat;
 use hornrule_protocol::record::Finding;
 
+use super::terms;
 use super::visit::Name;
 pub use crate::due::cow::is_lesion;
 use crate::due::cow::{Told, why_vet};
@@ -56,23 +57,17 @@ pub struct Due {
 }
 
 impl Due {
+    /// What is due, and which rule says so, in words.
+    #[must_use]
+    pub fn in_words(&self, words: &Words) -> (String, String) {
+        (terms::what(words, self), terms::why(words, self))
+    }
+
     /// A need of a cow.
     #[must_use]
     pub fn of(name: Name, need: &Need) -> Self {
         let Need { day, place, kind, because, .. } = *need;
         Self { day, name, place, kind, because, days: need.days() }
-    }
-
-    /// What is to be done, in words.
-    #[must_use]
-    pub fn what(&self, words: &Words) -> String {
-        super::terms::what(words, self)
-    }
-
-    /// The rule that fired, in words.
-    #[must_use]
-    pub fn why(&self, words: &Words) -> String {
-        super::terms::why(words, self)
     }
 }
 

@@ -5,11 +5,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use hornrule_protocol::record::{Done, Finding};
 use hornrule_protocol::{DeviceId, Dimension, Lesion, Nanometres, Place, Scale};
 
+use super::compare;
 use super::due::{self, Due};
-use super::svg::Spot;
 use super::visit::{
-    ClawLine, CowLine, Earlier, Found, GaugeLine, LengthLine, LesionLine, Name, RemarkLine, Short,
-    Spread, Summary, VisitReport,
+    ClawLine, CowLine, Found, GaugeLine, LengthLine, LesionLine, Name, RemarkLine, Spread, Summary,
+    VisitReport,
 };
 use crate::due::cow::Told;
 use crate::due::needs_of;
@@ -20,13 +20,10 @@ use crate::herd::{
 use crate::intake::Severity;
 
 /// Code numbers that a report speaks of.
-const DORSAL_WALL: u8 = 1;
+pub(super) const DORSAL_WALL: u8 = 1;
 const LESION_LENGTH: u8 = 8;
 const LESION_WIDTH: u8 = 9;
 const TRIMMED: u8 = 30;
-
-/// How many earlier visits a report looks back on.
-pub const EARLIER: usize = 5;
 
 /// Every visit: herd, day, how many cows; the newest first.
 ///
@@ -86,7 +83,7 @@ fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>
         due: Vec::new(),
         lesions: said.lesions(),
         spots: said.spots(),
-        earlier: earlier(rows, herd, day)?,
+        earlier: compare::earlier(rows, herd, day)?,
         short: listed.settings.target.map_or_else(Vec::new, |target| said.short(target)),
         walls_after: said.walls_after().len(),
         settings: listed.settings,
@@ -121,7 +118,7 @@ impl Spoke {
         self.stays.iter().map(|stay| stay.animal).collect()
     }
 
-    fn name(&self, animal: AnimalId) -> Name {
+    pub(super) fn name(&self, animal: AnimalId) -> Name {
         Name { animal, name: self.list.get(&animal).and_then(|one| one.name.clone()) }
     }
 
@@ -184,48 +181,6 @@ impl Spoke {
     fn seen(&self) -> BTreeSet<AnimalId> {
         let found = self.findings.iter().map(|one| one.animal);
         found.chain(self.actions.iter().map(|one| one.animal)).collect()
-    }
-
-    /// Each claw or foot of each cow counts once at a zone.
-    fn spots(&self) -> Vec<Spot> {
-        let sore = self.findings.iter().filter(|one| due::is_lesion(&one.what));
-        let at: BTreeSet<_> = sore
-            .filter_map(|one| {
-                let zone = as_found(&one.what).zone?;
-                let place = due::counted_place(&one.what);
-                Some((sort_key(place), zone, one.animal, place))
-            })
-            .collect();
-        let mut spots: Vec<Spot> = Vec::new();
-        for (_, zone, _, place) in at {
-            let Some(foot) = place.foot() else { continue };
-            let side = place.side();
-            let same = |spot: &&mut Spot| (spot.foot, spot.side, spot.zone) == (foot, side, zone);
-            match spots.iter_mut().find(same) {
-                Some(spot) => spot.count += 1,
-                None => spots.push(Spot { foot, side, zone, count: 1 }),
-            }
-        }
-        spots
-    }
-
-    /// The last reading of each claw's dorsal wall after trimming.
-    fn walls_after(&self) -> BTreeMap<(AnimalId, Place), Nanometres> {
-        let walls = self.readings.iter().filter(|one| one.what.dimension.code() == DORSAL_WALL);
-        let after = walls.filter(|one| one.what.trimmed);
-        after.map(|one| ((one.animal, one.place), one.what.length)).collect()
-    }
-
-    fn short(&self, target: Nanometres) -> Vec<Short> {
-        let short = self.walls_after().into_iter().filter(|(_, length)| *length < target);
-        let mut short: Vec<Short> = short
-            .filter_map(|((animal, place), length)| match place {
-                Place::Claw(claw) => Some(Short { name: self.name(animal), claw, length }),
-                Place::Foot(_) | Place::Cow => None,
-            })
-            .collect();
-        short.sort_by_key(|one| one.length);
-        short
     }
 
     fn lesions(&self) -> Vec<LesionLine> {
@@ -332,12 +287,12 @@ impl Spoke {
 }
 
 /// Feet in the order of their numbers, the foot before its claws; the cow last.
-fn sort_key(place: Place) -> (Option<u8>, u8) {
+pub(super) fn sort_key(place: Place) -> (Option<u8>, u8) {
     let foot = place.foot().map_or(u8::MAX, |foot| foot.number());
     (Some(foot), place.side().map_or(0, |side| side.number()))
 }
 
-fn as_found(finding: &Finding) -> Found {
+pub(super) fn as_found(finding: &Finding) -> Found {
     let usual = finding.lesion.zones.first().copied();
     Found {
         lesion: finding.lesion,
@@ -372,29 +327,6 @@ fn gauges(rows: Vec<GaugeRow>) -> Vec<GaugeLine> {
         line.readings.push((row.length, row.passed));
     }
     lines.into_values().collect()
-}
-
-/// The visits before a day, the newest first.
-fn earlier(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Vec<Earlier>, Fault> {
-    let mut visits = Vec::new();
-    for day in rows.days_before(herd, day, EARLIER)? {
-        let cows: BTreeSet<AnimalId> =
-            rows.stays(herd, day)?.into_iter().map(|stay| stay.animal).collect();
-        let mut sore = BTreeSet::new();
-        let mut by_lesion: BTreeMap<u8, (Lesion, BTreeSet<AnimalId>)> = BTreeMap::new();
-        for one in rows.findings(herd, day)?.iter().filter(|one| due::is_lesion(&one.what)) {
-            sore.insert(one.animal);
-            let lesion = one.what.lesion;
-            by_lesion
-                .entry(lesion.code())
-                .or_insert((lesion, BTreeSet::new()))
-                .1
-                .insert(one.animal);
-        }
-        let lesions = by_lesion.into_values().map(|(lesion, cows)| (lesion, cows.len())).collect();
-        visits.push(Earlier { day, cows: cows.len(), with_lesion: sore.len(), lesions });
-    }
-    Ok(visits)
 }
 
 /// The same words once, with how often they were said; in the order of the first time.

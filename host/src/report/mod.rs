@@ -9,6 +9,7 @@
 //! lay it out.
 
 pub mod bill_page;
+pub mod compare;
 pub mod cow;
 mod cow_page;
 pub mod due;

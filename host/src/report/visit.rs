@@ -203,7 +203,7 @@ pub struct VisitReport {
     pub lesions: Vec<LesionLine>,
     /// Claws and feet with a lesion, by zone.
     pub spots: Vec<Spot>,
-    /// Earlier visits, the newest first; at most [`super::gather::EARLIER`].
+    /// Earlier visits, the newest first; at most [`super::compare::EARLIER`].
     pub earlier: Vec<Earlier>,
     /// Claws shorter than the farm's target, the shortest first; empty without a target.
     pub short: Vec<Short>,

@@ -54,6 +54,7 @@ fn event(line: &str) -> Result<Event, String> {
             mv.parse().map(Event::Battery).map_err(|_| format!("`{mv}` is not millivolts"))
         }
         ["office", "clock"] => Ok(Event::OfficeClock),
+        ["office", "plan", words @ ..] => super::plan::bytes(words).map(Event::OfficePlan),
         ["expect", name] => expect(name),
         _ => Err(format!("`{line}` is no event; STORY.md lists them")),
     }

@@ -10,8 +10,9 @@ use crate::cli::{Desk, Failure};
 use crate::exchange::Extract;
 use crate::exchange::sheets::{DueRow, sheets};
 use crate::exchange::table::workbook;
-use crate::herd::{Herd, ListedHerd};
+use crate::herd::{Herd, Language, ListedHerd};
 use crate::report::{VisitReport, list_visits};
+use crate::words;
 
 /// Write a workbook: visits, findings, actions, readings, scores, what is due
 ///
@@ -75,15 +76,18 @@ fn due(herd: &Herd, listed: &ListedHerd) -> Result<Vec<DueRow>, Failure> {
     let last = list_visits(herd)?.into_iter().find(|(of, ..)| *of == listed.herd);
     let Some((of, day, _)) = last else { return Ok(Vec::new()) };
     let Some(report) = VisitReport::gather(herd, of, day)? else { return Ok(Vec::new()) };
-    let words = crate::words::Words::new(crate::herd::Language::English);
-    let row = |due: crate::report::due::Due| DueRow {
-        herd: listed.name.clone(),
-        cow: due.name.animal.number(),
-        what: due.what(&words),
-        rule: due.why(&words),
-        name: due.name.name,
-        day: due.day,
-        place: due.place,
+    let words = words::Words::new(Language::English);
+    let row = |due: crate::report::due::Due| {
+        let (what, rule) = due.in_words(&words);
+        DueRow {
+            herd: listed.name.clone(),
+            cow: due.name.animal.number(),
+            name: due.name.name,
+            day: due.day,
+            place: due.place,
+            what,
+            rule,
+        }
     };
     Ok(report.due.into_iter().map(row).collect())
 }

@@ -5,7 +5,9 @@
 mod cuts;
 mod day;
 mod faults;
+mod plan;
 mod size;
+mod traces;
 
 use hornrule_core::cue::Cue;
 use hornrule_tests_emu::player::Player;
