@@ -184,8 +184,8 @@ mod tests {
         }
     }
 
-    /// By hand: 38 cows at 12.50 are 475.00, 4 blocks at 18.00 are 72.00, the journey 35.00; 582.00 at
-    /// 19 % are 110.58, in all 692.58. With 3 tins at 9.99 and 7 %: 29.97, tax 2.0979, 2.10.
+    /// By hand: 38 cows at 12.50 are 475.00, 4 blocks at 18.00 are 72.00, the journey 35.00; 582.00
+    /// at 19 % are 110.58, in all 692.58. With 3 tins at 9.99 and 7 %: 29.97, tax 2.0979, 2.10.
     #[test]
     fn a_bill_reckoned_by_hand() {
         let mut lines = vec![line(38, 1250, 1900), line(4, 1800, 1900), line(1, 3500, 1900)];
@@ -199,8 +199,8 @@ mod tests {
         assert_eq!(taxes, [TaxLine { rate: Rate(700), net: Money(2_801), tax: Money(196) }]);
     }
 
-    /// Rounded once over the sum and not line by line: 10 lines of 0.05 at 10 % are 0.05 of tax; each
-    /// alone would round to 0.01, in all 0.10.
+    /// Rounded once over the sum and not line by line: 10 lines of 0.05 at 10 % are 0.05 of tax;
+    /// each alone would round to 0.01, in all 0.10.
     #[test]
     fn tax_is_rounded_once_a_rate() {
         let lines: Vec<BillLine> = (0..10).map(|_| line(1, 5, 1000)).collect();
@@ -233,8 +233,8 @@ mod tests {
             let net: i64 = taxes.iter().map(|one| one.net.0).sum();
             let tax: i64 = taxes.iter().map(|one| one.tax.0).sum();
             prop_assert_eq!(if gross { net + tax } else { net }, sum);
-            let back: Vec<BillLine> =
-                lines.iter().map(|one| BillLine { quantity: -one.quantity, ..one.clone() }).collect();
+            let turned = |one: &BillLine| BillLine { quantity: -one.quantity, ..one.clone() };
+            let back: Vec<BillLine> = lines.iter().map(turned).collect();
             for (one, other) in taxes.iter().zip(reckon(&back, gross)) {
                 prop_assert_eq!((one.net.0, one.tax.0), (-other.net.0, -other.tax.0));
             }

@@ -9,9 +9,10 @@
 //!      records corrected later --credit--> a further Bill with the difference
 //! ```
 //!
-//! Money is whole minor units of a currency (cents, yen). Tax is reckoned once a rate, over the sum of
-//! that rate's lines, and rounded to the minor unit, a half away from zero, so that a credit note
-//! takes back exactly what its bill put down. What was issued never changes: the database refuses it.
+//! Money is whole minor units of a currency (cents, yen). Tax is reckoned once a rate, over the sum
+//! of that rate's lines, and rounded to the minor unit, a half away from zero, so that a credit
+//! note takes back exactly what its bill put down. What was issued never changes: the database
+//! refuses it.
 //!
 //! Pure but for `office`, which asks the database.
 

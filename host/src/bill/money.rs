@@ -117,8 +117,9 @@ mod tests {
         assert_eq!(shown(0, "EUR", Language::English), "0.00");
     }
 
-    /// Reckoned by hand. 582.00 x 19 % = 110.58; 0.50 x 7 % = 0.035, a half: 0.04; 1,005 yen x 10 % =
-    /// 100.5, a half: 101; 33.333 dinars x 5 % = 1.66665: 1.667; 582.25 x 7.7 % = 44.83325: 44.83.
+    /// Reckoned by hand. 582.00 x 19 % = 110.58; 0.50 x 7 % = 0.035, a half: 0.04; 1,005 yen x 10 %
+    /// = 100.5, a half: 101; 33.333 dinars x 5 % = 1.66665: 1.667; 582.25 x 7.7 % = 44.83325:
+    /// 44.83.
     #[test]
     fn tax_is_rounded_as_by_hand() {
         let on = |net, rate| Rate(rate).on_net(Money(net)).0;
@@ -153,7 +154,10 @@ mod tests {
     proptest! {
         /// Never further off than half a minor unit, and what is given back is what was taken.
         #[test]
-        fn tax_is_the_nearest_unit_and_mirrors(net in -1_000_000_000_000i64..1_000_000_000_000, rate in 0..=10_000u16) {
+        fn tax_is_the_nearest_unit_and_mirrors(
+            net in -1_000_000_000_000i64..1_000_000_000_000,
+            rate in 0..=10_000u16,
+        ) {
             let rate = Rate(rate);
             let tax = rate.on_net(Money(net)).0;
             let off = 2 * (i128::from(tax) * 10_000 - i128::from(net) * i128::from(rate.0));
@@ -167,7 +171,10 @@ mod tests {
         }
 
         #[test]
-        fn what_is_shown_reads_back(amount in 0..1_000_000_000_000i64, code in prop::sample::select(vec!["EUR", "JPY", "KWD", "CLF"])) {
+        fn what_is_shown_reads_back(
+            amount in 0..1_000_000_000_000i64,
+            code in prop::sample::select(vec!["EUR", "JPY", "KWD", "CLF"]),
+        ) {
             let currency = Currency::from_code(code).unwrap();
             let shown = Money(amount).shown(currency, Language::English);
             prop_assert_eq!(decimal(&shown, currency.digits()), Some(amount));

@@ -20,9 +20,9 @@ use crate::words::{Say, Words as Texts};
 
 /// Show what is due at all farms: rechecks, blocks and wraps to come off, the vet, trims
 ///
-/// Overdue first, then by day, in the order of the round (`hornrule herd set --route`), by cow. What
-/// was due and nobody said anything about stays in the list. The days stand in `hornrule.toml` under
-/// `[due]`; `hornrule rules` shows them.
+/// Overdue first, then by day, in the order of the round (`hornrule herd set --route`), by cow.
+/// What was due and nobody said anything about stays in the list. The days stand in `hornrule.toml`
+/// under `[due]`; `hornrule rules` shows them.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule due\n  \
     hornrule due --herd \"Alder Brook\" --until 2026-04-30\n  \

@@ -21,7 +21,8 @@ const COUNTRIES: &str = "AD020 AE784 AF004 AG028 AI660 AL008 AM051 AO024 AQ010 A
     TT780 TV798 TW158 TZ834 UA804 UG800 UM581 US840 UY858 UZ860 VA336 VC670 VE862 VG092 VI850 \
     VN704 VU548 WF876 WS882 YE887 YT175 ZA710 ZM894 ZW716";
 
-/// Codes of makers of tags, where the country is not said, and 999 for tests (ISO 11784, from memory).
+/// Codes of makers of tags, where the country is not said, and 999 for tests (ISO 11784, from
+/// memory).
 const MAKERS: core::ops::RangeInclusive<u16> = 900..=999;
 
 /// The number of a country's two letters; UK is taken for GB, as its ear tags say it.

@@ -41,8 +41,8 @@ pub enum ImportError {
     },
     /// A mapping of a column that we do not have.
     #[error(
-        "`{field}` is no column of a herd list; there are number, tag, official, name, born, breed, \
-             lactation, calved, group"
+        "`{field}` is no column of a herd list; there are number, tag, official, name, born, \
+             breed, lactation, calved, group"
     )]
     NoField {
         /// What was asked for.

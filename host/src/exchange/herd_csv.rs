@@ -6,12 +6,13 @@
 //! 313;;;                            all but the number may be empty
 //! ```
 //!
-//! UTF-8 with or without a byte order mark, or Windows-1252 (Latin-1) where that is said; lines end with
-//! LF or CR LF; cells are separated by comma, semicolon or tab (the one that the first line has most of),
-//! quoted where needed. Columns: `number` (1 to 9 digits, required), `tag` (15 digits of ISO 11784),
-//! `official` (see [`super::official`]), `name`, `born` and `calved` (2021-04-17 or 17.04.2021), `breed`,
-//! `lactation` (0 to 30), `group`. Where a file calls them otherwise, a mapping says how. Other columns are
-//! named in the answer and ignored. A column that the file does not have stays as it was.
+//! UTF-8 with or without a byte order mark, or Windows-1252 (Latin-1) where that is said; lines end
+//! with LF or CR LF; cells are separated by comma, semicolon or tab (the one that the first line
+//! has most of), quoted where needed. Columns: `number` (1 to 9 digits, required), `tag` (15 digits
+//! of ISO 11784), `official` (see [`super::official`]), `name`, `born` and `calved` (2021-04-17 or
+//! 17.04.2021), `breed`, `lactation` (0 to 30), `group`. Where a file calls them otherwise, a
+//! mapping says how. Other columns are named in the answer and ignored. A column that the file does
+//! not have stays as it was.
 //!
 //! All or nothing: an error names line and column, and then nothing is imported.
 
@@ -146,7 +147,8 @@ fn places(columns: &[String], headings: &Headings) -> Result<Places, ImportError
     let mut place = Places::new();
     for known in [NUMBER].into_iter().chain(Field::ALL.map(Field::key)) {
         let mapped = headings.get(known).map(String::as_str);
-        // Our name belongs to the column that it is mapped to, not to another that happens to have it.
+        // Our name belongs to the column that it is mapped to, not to another that happens to have
+        // it.
         let name = mapped.unwrap_or(known);
         let mut at = (0..columns.len()).filter(|i| columns[*i] == name);
         match (at.next(), mapped) {

@@ -3,7 +3,7 @@
 //! ```text
 //! file --herd_csv--> cows --herd_merge--> list after, differences, renumberings
 //!                                             |  one transaction
-//!                          animal, renumbered, heading; herd tables derived again where they depend on it
+//!                          animal, renumbered, heading; herd tables derived again
 //! ```
 //!
 //! Cows that are not in the file any more are kept with `in_herd` 0, because their records are.
@@ -35,7 +35,8 @@ pub struct Target {
 pub struct Reading {
     /// How its bytes are letters.
     pub encoding: Encoding,
-    /// What it calls our columns, beside what the farm's last file was told; an empty heading forgets.
+    /// What it calls our columns, beside what the farm's last file was told; an empty heading
+    /// forgets.
     pub headings: Headings,
     /// How cows are known again.
     pub how: How,

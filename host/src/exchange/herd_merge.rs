@@ -6,9 +6,9 @@
 //!                                            + renumberings: (old number, new number)
 //! ```
 //!
-//! A cow is known again by her electronic tag, else by her official number, else by her herd number.
-//! A number whose cow is known to be another one is given anew: the cow who had it keeps her rows under
-//! a former number ([`AnimalId::former`]).
+//! A cow is known again by her electronic tag, else by her official number, else by her herd
+//! number. A number whose cow is known to be another one is given anew: the cow who had it keeps
+//! her rows under a former number ([`AnimalId::former`]).
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -152,8 +152,8 @@ pub struct Merged {
     pub renumbered: Vec<(AnimalId, AnimalId)>,
 }
 
-/// Decides. `has` are the columns of the file; what it lacks stays as it was. `on` is the day of the
-/// list.
+/// Decides. `has` are the columns of the file; what it lacks stays as it was. `on` is the day of
+/// the list.
 #[must_use]
 pub fn merge(
     before: &[ListedAnimal],
@@ -286,7 +286,8 @@ impl Merge<'_> {
         if self.how.other_cow.contains(&cow.animal) {
             return true;
         }
-        // Another birth with another mark; a new mark alone is a lost tag, another birth alone a slip.
+        // Another birth with another mark; a new mark alone is a lost tag, another birth alone a
+        // slip.
         let other = |field: Field| {
             let (was, is) = (field.shown(old), field.shown(cow));
             self.has.contains(&field) && !was.is_empty() && !is.is_empty() && was != is

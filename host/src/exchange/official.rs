@@ -2,13 +2,13 @@
 //!
 //! ```text
 //! 276000312312345      15 digits: country (ISO 3166-1), 12 digits of the country's own
-//! DE 03 123 12345      two letters of the country and up to 12 digits; blanks and hyphens do not count
+//! DE 03 123 12345      two letters of the country, up to 12 digits; blanks do not count
 //! UK 230011 2 00123    herd, check digit, animal
 //! ```
 //!
 //! A check digit is looked at where its scheme is known here: cattle of the United Kingdom, check =
-//! (herd and animal as one number) mod 7 + 1 (from memory; it agrees with published examples). Numbers
-//! of other countries are held to their length and country alone.
+//! (herd and animal as one number) mod 7 + 1 (from memory; it agrees with published examples).
+//! Numbers of other countries are held to their length and country alone.
 
 use hornrule_protocol::Iso11784;
 
@@ -78,8 +78,8 @@ mod tests {
         }
     }
 
-    /// Every single slip in herd, check or animal number of a British number is seen, but for one that
-    /// moves it by 7.
+    /// Every single slip in herd, check or animal number of a British number is seen, but for one
+    /// that moves it by 7.
     #[test]
     fn slips_are_seen() {
         for wrong in [

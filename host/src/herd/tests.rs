@@ -126,8 +126,8 @@ fn as_of(new: &std::path::Path, old: &std::path::Path, version: usize) {
     }
 }
 
-/// A database as an older version left it: all is there after it is opened, and derived by the rules
-/// of now.
+/// A database as an older version left it: all is there after it is opened, and derived by the
+/// rules of now.
 #[test]
 fn older_databases_are_brought_up() {
     let folder = tempfile::tempdir().unwrap();

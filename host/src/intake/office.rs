@@ -30,7 +30,8 @@ pub struct Office {
     pub listed: BTreeMap<HerdId, BTreeSet<AnimalId>>,
     /// The numbers that rules go by.
     pub limits: Limits,
-    /// Who has another number since when, by herd: the day, and old numbers with new ones; days rise.
+    /// Who has another number since when, by herd: the day, and old numbers with new ones; days
+    /// rise.
     pub renumbered: BTreeMap<HerdId, BTreeMap<Day, BTreeMap<AnimalId, AnimalId>>>,
     /// Whose electronic tag it is: (herd, 15 digits) to herd number.
     pub tags: BTreeMap<(HerdId, i64), AnimalId>,
@@ -87,7 +88,8 @@ impl Office {
     }
 
     /// Who is meant: a tag that the herd list knows is its cow's herd number. `None` for a tag that
-    /// no animal carries. A number keyed on a day before the cow was renumbered is hers all the same.
+    /// no animal carries. A number keyed on a day before the cow was renumbered is hers all the
+    /// same.
     #[must_use]
     pub fn animal(
         &self,

@@ -39,8 +39,8 @@ fn place(words: &Words, line: &DueLine) -> String {
 }
 
 impl DueList {
-    /// The list as a page: a box, the cow, where, what and why, by day and farm. `farm` where it is of
-    /// one farm only.
+    /// The list as a page: a box, the cow, where, what and why, by day and farm. `farm` where it is
+    /// of one farm only.
     #[must_use]
     pub fn page(&self, words: &Words, paper: Paper, farm: Option<&str>) -> Page {
         let title = match farm {

@@ -41,9 +41,9 @@ fn bill<'a>(words: &[&'a str]) -> Vec<&'a str> {
     [&NOW[..], &["bill"], words].concat()
 }
 
-/// Counted from the story: 25 of 26 cows trimmed (188 is for the vet) and 4 blocks on the 3rd, one cow
-/// trimmed and 2 blocks on the 17th. By hand: 35.00 + 25 x 12.50 + 4 x 17.00 = 415.50; 35.00 + 12.50 +
-/// 2 x 17.00 = 81.50; in all 497.00, and 19 % of it, 94.43; 591.43.
+/// Counted from the story: 25 of 26 cows trimmed (188 is for the vet) and 4 blocks on the 3rd, one
+/// cow trimmed and 2 blocks on the 17th. By hand: 35.00 + 25 x 12.50 + 4 x 17.00 = 415.50; 35.00 +
+/// 12.50 + 2 x 17.00 = 81.50; in all 497.00, and 19 % of it, 94.43; 591.43.
 #[test]
 fn a_bill_from_draft_to_credit_note() {
     let folder = farm();
@@ -61,7 +61,8 @@ fn a_bill_from_draft_to_credit_note() {
     insta::assert_snapshot!("bill_issued", says(at, &bill(&["show", "2026-0001"])));
     fails(at, &bill(&["issue", "--who", "Anna"]), OTHER, &["nothing to bill", "Alder Brook"]);
 
-    // Cow 118's block of the 17th is discarded: the bill stands, the list says so, a credit note comes.
+    // Cow 118's block of the 17th is discarded: the bill stands, the list says so, a credit note
+    // comes.
     let block = block_of(at);
     let why = ["--who", "Anna", "--why", "it was no block"];
     says(at, &[&["review", "decide", &block, "--discard"][..], &why].concat());

@@ -19,20 +19,19 @@ use crate::herd::{AnimalId, Day, Herd};
 
 /// Import a herd list from a CSV file
 ///
-/// The first line names the columns: `number` (needed), `tag` (15 digits, ISO 11784), `official` (ear
-/// tag number), `name`, `born` and `calved` (like 2021-04-30), `breed`, `lactation`, `group`. Where the
-/// file calls them otherwise, --map says how; that is remembered for the farm. Comma, semicolon or tab.
-/// A list with a mistake is not imported at all.
+/// The first line names the columns: `number` (needed), `tag` (15 digits, ISO 11784), `official`
+/// (ear tag number), `name`, `born` and `calved` (like 2021-04-30), `breed`, `lactation`, `group`.
+/// Where the file calls them otherwise, --map says how; that is remembered for the farm. Comma,
+/// semicolon or tab. A list with a mistake is not imported at all.
 ///
-/// A cow is known again by her tag, else by her official number, else by her herd number. With another
-/// number she keeps her history. A cow that is no longer in the file leaves the list and stays in the
-/// database. What changes is shown first; --yes takes it without asking.
+/// A cow is known again by her tag, else by her official number, else by her herd number. With
+/// another number she keeps her history. A cow that is no longer in the file leaves the list and
+/// stays in the database. What changes is shown first; --yes takes it without asking.
 #[derive(Debug, Args)]
-#[command(
-    after_help = "Example:\n  hornrule herd import cows.csv --herd \"Alder Brook\" --farm 1 --zone Europe/Dublin\n  \
+#[command(after_help = "Example:\n  \
+    hornrule herd import cows.csv --herd \"Alder Brook\" --farm 1 --zone Europe/Dublin\n  \
     hornrule herd import kuehe.csv --herd Lindenhof --map number=Stallnummer --map name=Name \
-    --encoding latin-1 --dry-run"
-)]
+    --encoding latin-1 --dry-run")]
 pub(super) struct Words {
     /// The CSV file
     file: PathBuf,
@@ -252,8 +251,8 @@ fn cow_row(difference: &Difference) -> CowRow {
 fn told(target: &Target, told: &Imported) -> String {
     let Imported { added, changed, same, left, returned, renumbered, .. } = told;
     let mut text = format!(
-        "herd      {}\ncows      {added} added, {changed} changed, {same} as they were, {left} left \
-         the herd",
+        "herd      {}\ncows      {added} added, {changed} changed, {same} as they were, {left} \
+         left the herd",
         target.name
     );
     if *returned > 0 {

@@ -221,8 +221,8 @@ fn a_preview_writes_nothing_and_says_what_the_import_does() {
     assert!(all.iter().any(|cow| cow.animal.number() == 3 && cow.in_herd && cow.left_on.is_none()));
 }
 
-/// 312 becomes 412, and another cow gets 312. What was keyed before stays each cow's own, and a rebuild
-/// from nothing says the same (promise P6).
+/// 312 becomes 412, and another cow gets 312. What was keyed before stays each cow's own, and a
+/// rebuild from nothing says the same (promise P6).
 #[test]
 fn p6_renumbered_cows_keep_their_history() {
     use crate::intake::kit::{EIGHT, LH_OUT, Story, take_in};
@@ -241,7 +241,8 @@ fn p6_renumbered_cows_keep_their_history() {
     story.wait(11 * DAY_MS).cow(412).find(13, 1, LH_OUT).cow(312).find(0, 0, LH_OUT).left();
     take_in(&mut herd, &story);
     let second = list(
-        "412,276000312312345,2021-04-17\n312,276000312312999,2024-05-05\n313,276000312312346,2020-01-01\n",
+        "412,276000312312345,2021-04-17\n312,276000312312999,2024-05-05\n\
+         313,276000312312346,2020-01-01\n",
     );
     let new = reading(today + 10);
     let done = import_herd_as(&mut herd, &there, &new, second.as_bytes()).unwrap();

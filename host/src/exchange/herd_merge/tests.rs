@@ -81,11 +81,14 @@ fn list() -> impl Strategy<Value = Vec<ListedAnimal>> {
 }
 
 proptest! {
-    /// Whatever the lists: every line of the file is a cow in the herd with its number and tag; numbers
-    /// and tags are single; every cow of the list before is there still, renumbered or not; old and
-    /// new numbers are each named once; the same file again changes nothing.
+    /// Whatever the lists: every line of the file is a cow in the herd with its number and tag;
+    /// numbers and tags are single; every cow of the list before is there still, renumbered or not;
+    /// old and new numbers are each named once; the same file again changes nothing.
     #[test]
-    fn nobody_is_lost_and_nobody_is_twice(lists in prop::collection::vec(list(), 1..5), looks in any::<bool>()) {
+    fn nobody_is_lost_and_nobody_is_twice(
+        lists in prop::collection::vec(list(), 1..5),
+        looks in any::<bool>(),
+    ) {
         let mut before: Vec<ListedAnimal> = Vec::new();
         let mut people = 0;
         for (day, file) in (100..).zip(&lists) {
