@@ -2,11 +2,13 @@
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 mod bad_input;
+mod bill;
 mod demo;
 mod due;
 mod evidence;
 mod exchange;
 mod farms;
 mod kit;
+mod lists;
 mod office_day;
 mod plan;
