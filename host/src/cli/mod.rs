@@ -33,6 +33,7 @@ mod review;
 mod rules;
 mod status;
 mod study;
+mod trend;
 
 use std::process::ExitCode;
 

@@ -45,11 +45,17 @@ impl AnimalId {
     pub const fn number(self) -> i64 {
         self.0
     }
+
+    /// Whether it is a herd number and not a tag.
+    #[must_use]
+    pub const fn is_herd_number(self) -> bool {
+        self.0 < 1_000_000_000
+    }
 }
 
 impl core::fmt::Display for AnimalId {
     fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
-        if self.0 < 1_000_000_000 { self.0.fmt(f) } else { write!(f, "{:015}", self.0) }
+        if self.is_herd_number() { self.0.fmt(f) } else { write!(f, "{:015}", self.0) }
     }
 }
 

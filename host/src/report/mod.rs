@@ -12,6 +12,7 @@ pub mod compare;
 pub mod cow;
 mod cow_page;
 pub mod due;
+pub mod farm;
 pub mod gather;
 mod json;
 pub mod page;
@@ -27,5 +28,6 @@ mod visit_trust;
 mod tests;
 
 pub use cow::CowHistory;
+pub use farm::FarmTrend;
 pub use gather::list_visits;
 pub use visit::VisitReport;
