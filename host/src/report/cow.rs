@@ -67,7 +67,7 @@ impl CowHistory {
     #[must_use]
     pub fn tag(&self) -> Option<String> {
         let listed = self.listed.as_ref().and_then(|one| one.tag);
-        let keyed = || (!self.name.animal.is_herd_number()).then(|| self.name.animal.to_string());
+        let keyed = || self.name.animal.is_tag().then(|| self.name.animal.to_string());
         listed.map(|tag| tag.to_string()).or_else(keyed)
     }
 }

@@ -8,10 +8,12 @@
 //! What stands in a report is decided while gathering; a page gives it words, and its renderers only
 //! lay it out.
 
+pub mod bill_page;
 pub mod compare;
 pub mod cow;
 mod cow_page;
 pub mod due;
+pub mod due_page;
 pub mod farm;
 pub mod gather;
 mod json;

@@ -2,6 +2,7 @@
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 mod bad_input;
+mod bill;
 mod demo;
 mod due;
 mod evidence;
@@ -9,6 +10,7 @@ mod exchange;
 mod farm;
 mod farms;
 mod kit;
+mod lists;
 mod office_day;
 mod pages;
 mod plan;
