@@ -34,6 +34,7 @@ mod review;
 mod rules;
 mod status;
 mod study;
+mod trend;
 
 use std::process::ExitCode;
 

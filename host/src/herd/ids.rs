@@ -59,6 +59,12 @@ impl AnimalId {
     pub const fn number(self) -> i64 {
         self.0
     }
+
+    /// Whether it is a tag and no herd number, of today or former.
+    #[must_use]
+    pub const fn is_tag(self) -> bool {
+        self.0 / NUMBERS > FORMERS
+    }
 }
 
 impl core::fmt::Display for AnimalId {
@@ -153,6 +159,6 @@ mod tests {
         assert_eq!(AnimalId::from_number(tag(12)), None);
         let lowest = AnimalId::from_number(tag(1_000_000_000_000)).unwrap();
         assert_eq!(lowest.to_string(), "001000000000000");
-        assert!(lowest.number() > 999_999_999);
+        assert!(lowest.number() > 999_999_999 && lowest.is_tag());
     }
 }

@@ -14,6 +14,7 @@ pub mod cow;
 mod cow_page;
 pub mod due;
 pub mod due_page;
+pub mod farm;
 pub mod gather;
 mod json;
 pub mod page;
@@ -29,5 +30,6 @@ mod visit_trust;
 mod tests;
 
 pub use cow::CowHistory;
+pub use farm::FarmTrend;
 pub use gather::list_visits;
 pub use visit::VisitReport;

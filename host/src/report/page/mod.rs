@@ -51,6 +51,9 @@ pub struct Page {
     pub sheet: [String; 3],
     /// What it says, from top to bottom.
     pub blocks: Vec<Block>,
+    /// Tables that only a CSV has: too long for people, right for a spreadsheet.
+    #[serde(skip)]
+    pub beside: Vec<Table>,
 }
 
 /// One part of a page.
@@ -141,6 +144,7 @@ impl Page {
             date: (date.year(), date.month(), date.day()),
             sheet: [part(), part(), part()],
             blocks: Vec::new(),
+            beside: Vec::new(),
         }
     }
 
@@ -173,9 +177,10 @@ impl Page {
     /// The table of a name.
     #[must_use]
     pub fn table(&self, name: &str) -> Option<&Table> {
-        self.blocks.iter().find_map(|block| match block {
+        let shown = self.blocks.iter().find_map(|block| match block {
             Block::Table(table) if table.name == name => Some(table),
             _ => None,
-        })
+        });
+        shown.or_else(|| self.beside.iter().find(|table| table.name == name))
     }
 }

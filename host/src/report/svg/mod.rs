@@ -6,6 +6,7 @@
 
 mod bars;
 mod claws;
+mod dots;
 mod line;
 mod steps;
 
@@ -16,7 +17,8 @@ use std::fmt::Write;
 
 pub use bars::{Bar, bars};
 pub use claws::{Spot, claw_map};
-pub use line::{Point, line};
+pub use dots::{Dot, dots};
+pub use line::{Point, Series, line};
 pub use steps::{Step, steps};
 
 /// The one hue.
