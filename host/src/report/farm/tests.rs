@@ -41,7 +41,7 @@ fn farm() -> ListedHerd {
 }
 
 fn listed(number: u32) -> ListedAnimal {
-    ListedAnimal { animal: cow(number), tag: None, name: None, born: None, in_herd: true }
+    ListedAnimal::numbered(cow(number))
 }
 
 /// A cow trimmed on a day, scored, with or without a sole ulcer.
