@@ -70,7 +70,7 @@ fn played() -> &'static Path {
     static PLAYED: OnceLock<TempDir> = OnceLock::new();
     let folder = PLAYED.get_or_init(|| {
         let folder = tempfile::tempdir().unwrap();
-        says(folder.path(), &["demo", "--dir", "demo"]);
+        says(folder.path(), &["demo", "--dir", "demo", "--no-pdf"]);
         says(folder.path(), &["--db", "demo/herd.db", "backup", "copy.db"]);
         says(folder.path(), &["--db", "demo/season.db", "backup", "season.db"]);
         folder
