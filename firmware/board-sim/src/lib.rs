@@ -6,6 +6,7 @@
 pub mod flash_file;
 pub mod handheld;
 pub mod player;
+pub mod rehearsal;
 pub mod serve;
 pub mod story;
 pub mod wire;
@@ -13,5 +14,6 @@ pub mod wire;
 pub use flash_file::FlashFile;
 pub use handheld::{Handheld, Heard, Identity};
 pub use player::{PlayError, Played, Player};
+pub use rehearsal::Rehearsal;
 pub use serve::{ServeError, Session, serve};
 pub use story::{Story, StoryError};

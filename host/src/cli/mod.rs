@@ -13,6 +13,7 @@ mod gauge;
 mod handheld;
 mod herd;
 mod ports;
+mod practise;
 mod progress;
 mod pull;
 mod rebuild;
@@ -59,6 +60,7 @@ enum Verb {
     Restore(backup::RestoreWords),
     Demo(demo::Words),
     Handheld(handheld::Words),
+    Practise(practise::Words),
     Completions(completions::Words),
 }
 
@@ -90,6 +92,7 @@ pub fn main() -> ExitCode {
         Verb::Restore(words) => backup::restore(&words, &desk),
         Verb::Demo(words) => demo::run(&words),
         Verb::Handheld(words) => handheld::run(&words),
+        Verb::Practise(words) => practise::run(&words, &desk),
         Verb::Completions(words) => {
             completions::run(&words);
             Ok(())
