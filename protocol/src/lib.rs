@@ -10,6 +10,9 @@
 //! clock and no database. It never allocates and never panics on input.
 #![no_std]
 
+#[cfg(test)]
+extern crate std;
+
 pub mod animal;
 pub mod claw;
 pub mod codes;
@@ -20,6 +23,7 @@ pub mod limits;
 pub mod message;
 pub mod record;
 pub mod seal;
+pub mod tag;
 pub mod units;
 
 pub use animal::{AnimalNumber, HerdNumber, Iso11784};

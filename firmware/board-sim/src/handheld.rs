@@ -168,6 +168,11 @@ impl<F: NorFlash> Handheld<F> {
         self.input(Input::Received(bytes));
     }
 
+    /// The tag reader said something.
+    pub fn tag(&mut self, bytes: &[u8]) {
+        self.input(Input::Tag(bytes));
+    }
+
     /// The next frame for the office.
     pub fn transmit(&mut self) -> Option<Vec<u8>> {
         match &mut self.power {

@@ -99,6 +99,10 @@ impl Player {
             Event::PlugLoose(loose) => self.loose = *loose,
             Event::Battery(mv) => handheld.battery(*mv),
             Event::OfficeClock => office_clock(handheld),
+            Event::Tag(line) => {
+                handheld.tag(format!("\u{2}{line}\r\n").as_bytes());
+                handheld.run_until(handheld.now_us() + KEY_NEXT_US);
+            }
             Event::PlugIn => return Ok(Played::PluggedIn),
             Event::Expect(cue) => expect(handheld, *cue).map_err(wrong)?,
         }

@@ -21,5 +21,6 @@ pub mod device;
 pub mod keypad;
 pub mod link;
 pub mod log;
+pub mod tag;
 pub mod time;
 mod trace;

@@ -25,6 +25,19 @@ pub async fn receive<F: NorFlash, P: DayPlan>(shell: &Shell<'_, F, P>, mut line:
     }
 }
 
+/// Runs for ever, on boards with a second serial input: the tag reader's lines, 9600 baud 8N1 on
+/// most readers. A board without one leaves this task out.
+pub async fn tag<F: NorFlash, P: DayPlan>(shell: &Shell<'_, F, P>, mut reader: impl Read) -> ! {
+    let mut chunk = [0; CHUNK];
+    loop {
+        match reader.read(&mut chunk).await {
+            Ok(length) => shell.input(Input::Tag(&chunk[..length])),
+            // A byte that the line spoiled leaves a line of the wrong length, which is refused.
+            Err(_) => Timer::after(PAUSE).await,
+        }
+    }
+}
+
 /// Runs for ever.
 pub async fn send<F: NorFlash, P: DayPlan>(shell: &Shell<'_, F, P>, mut line: impl Write) -> ! {
     let mut frame = Frame::new();

@@ -44,6 +44,7 @@ struct World {
     sounds: RefCell<Vec<(u64, Step)>>,
     edges: RefCell<VecDeque<(Edge, Micros)>>,
     to_handheld: RefCell<VecDeque<u8>>,
+    from_reader: RefCell<VecDeque<u8>>,
     to_office: RefCell<Vec<u8>>,
 }
 
@@ -54,6 +55,7 @@ struct RequestLine<'w>(&'w World);
 struct Ear<'w>(&'w World);
 struct Edges<'w>(&'w World);
 struct End<'w>(&'w World);
+struct Reader<'w>(&'w World);
 struct NoGauge;
 
 impl ErrorType for Row<'_> {
@@ -146,6 +148,20 @@ impl Read for End<'_> {
         Ok(1)
     }
 }
+impl embedded_io_async::ErrorType for Reader<'_> {
+    type Error = Infallible;
+}
+impl Read for Reader<'_> {
+    async fn read(&mut self, bytes: &mut [u8]) -> Result<usize, Infallible> {
+        poll_fn(|_| match self.0.from_reader.borrow().is_empty() {
+            true => Poll::Pending,
+            false => Poll::Ready(()),
+        })
+        .await;
+        bytes[0] = self.0.from_reader.borrow_mut().pop_front().unwrap();
+        Ok(1)
+    }
+}
 impl Write for End<'_> {
     async fn write(&mut self, bytes: &[u8]) -> Result<usize, Infallible> {
         self.0.to_office.borrow_mut().push(bytes[0]);
@@ -210,7 +226,7 @@ fn pins_and_line_reach_the_core_and_answers_come_back() {
         hornrule_shell::cues(&shell, Ear(&world)),
         hornrule_shell::time(&shell, RequestLine(&world)),
         line::send(&shell, End(&world)),
-        pending::<()>(),
+        line::tag(&shell, Reader(&world)),
         pending::<()>(),
     );
     let mut tasks = pin!(join(inputs, outputs));
@@ -256,6 +272,12 @@ fn pins_and_line_reach_the_core_and_answers_come_back() {
     }
     run(&mut tasks, 500);
     assert!(!world.request_low.get(), "and let go");
+    assert_eq!(cues(&world)[before..], [Cue::Committed]);
+
+    // The tag reader, on a line of its own.
+    let before = cues(&world).len();
+    world.from_reader.borrow_mut().extend(b"\x02999000000000027\r\n");
+    run(&mut tasks, 600);
     assert_eq!(cues(&world)[before..], [Cue::Committed]);
 
     // The office asks who is there.

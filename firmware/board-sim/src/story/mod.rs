@@ -50,6 +50,8 @@ pub enum Event {
     Battery(u16),
     /// The office tells the time.
     OfficeClock,
+    /// The tag reader says a line.
+    Tag(String),
     /// The cable, until the office has everything.
     PlugIn,
     /// The cue heard last.

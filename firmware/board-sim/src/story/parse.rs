@@ -53,6 +53,8 @@ fn event(line: &str) -> Result<Event, String> {
         ["battery", mv] => {
             mv.parse().map(Event::Battery).map_err(|_| format!("`{mv}` is not millivolts"))
         }
+        // Whatever a reader may say, nonsense too: the handheld judges it.
+        ["tag", line @ ..] if !line.is_empty() => Ok(Event::Tag(line.join(" "))),
         ["office", "clock"] => Ok(Event::OfficeClock),
         ["expect", name] => expect(name),
         _ => Err(format!("`{line}` is no event; STORY.md lists them")),

@@ -29,6 +29,7 @@ use crate::cue::Cue;
 use crate::keypad::{KeyEvent, Keypad};
 use crate::link::{Asked, Link, Now};
 use crate::log::{Log, MountError};
+use crate::tag::TagLine;
 use crate::time::{Micros, Wake};
 use crate::trace::{self, Note};
 use shelf::LogShelf;
@@ -70,6 +71,8 @@ pub enum Input<'a> {
     Clip,
     /// Bytes came over the link.
     Received(&'a [u8]),
+    /// Bytes came from the tag reader.
+    Tag(&'a [u8]),
     /// The battery was measured, millivolts.
     Battery(u16),
     /// Nothing, but it is time.
@@ -97,6 +100,7 @@ pub struct Device<F: NorFlash, P> {
     calliper: Calliper,
     chute: Chute,
     link: Link,
+    tag: TagLine,
     journal: Journal<F>,
     plan: P,
     held: Option<(Entry, Micros)>,
@@ -119,6 +123,7 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
             calliper: Calliper::new(settings.calliper),
             chute: Chute::new(),
             link: Link::new(),
+            tag: TagLine::new(),
             journal,
             plan,
             held: None,
@@ -149,6 +154,15 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
             Input::Received(bytes) => {
                 for byte in bytes {
                     self.on_byte(*byte, now, &mut out);
+                }
+            }
+            Input::Tag(bytes) => {
+                for byte in bytes {
+                    if let Some(read) = self.tag.on_byte(*byte, now) {
+                        self.commit_held(now, &mut out);
+                        let answer = self.chute.tag(read.ok());
+                        self.answer(answer, now, &mut out);
+                    }
                 }
             }
             Input::Battery(mv) => {
@@ -212,13 +226,18 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
             KeyEvent::Pressed(key) => {
                 // What was said before must be in flash before the next press can mean anything.
                 self.commit_held(now, out);
-                match self.chute.press(Press::from(key), now) {
-                    Answer::Cue(cue) => out.play(cue),
-                    Answer::Entry(entry) => self.hold(entry, now),
-                }
+                let answer = self.chute.press(Press::from(key), now);
+                self.answer(answer, now, out);
             }
             KeyEvent::Stuck(_) => out.play(Cue::KeyStuck),
             KeyEvent::Held(_) | KeyEvent::Released(_) => {}
+        }
+    }
+
+    fn answer(&mut self, answer: Answer, now: Micros, out: &mut Outputs) {
+        match answer {
+            Answer::Cue(cue) => out.play(cue),
+            Answer::Entry(entry) => self.hold(entry, now),
         }
     }
 

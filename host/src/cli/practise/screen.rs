@@ -18,7 +18,7 @@ use ratatui::text::{Line, Span};
 use ratatui::widgets::{Block, Paragraph, Wrap};
 
 use super::keyboard::computer_key;
-use super::scripted::{CELL_MS, verdict};
+use super::scripted::{CELL_MS, figures};
 use super::stage::{Answer, Stage};
 use crate::intake::words;
 use crate::keying::{legend, light, meaning, rhythm, show_strokes};
@@ -165,7 +165,7 @@ fn draw_judged(frame: &mut Frame<'_>, area: Rect, stage: &Stage) {
     let (title, text, style) = match session.state() {
         State::Done { .. } => (
             " Right ",
-            format!("{}. Any key goes on.", verdict(session)),
+            format!("{}. Any key goes on.", figures(session)),
             Style::new().fg(Color::Green),
         ),
         State::Waiting | State::Saying { .. } => {

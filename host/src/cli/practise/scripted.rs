@@ -110,26 +110,27 @@ fn answer_line(answer: &Answer) -> String {
     format!("{:<6} {word}{times}  {bar}", light(answer.cue))
 }
 
-/// "right      4.2 s, 7 strokes" and what else there is to say.
+/// "right     4.2 s, 7 strokes", or how it stands.
 pub(super) fn verdict(session: &Session) -> String {
-    let slips = match session.slips() {
-        0 => String::new(),
-        n => format!(", {}", words::count(n as usize, "slip", "slips")),
-    };
-    let shortest = session.exercise().answer.len();
-    let longer = if session.strokes() as usize > shortest {
-        format!(" (shortest: {shortest})")
-    } else {
-        String::new()
-    };
     match session.state() {
-        State::Done { took_ms } => format!(
-            "right     {}.{} s, {} strokes{longer}{slips}",
-            took_ms / 1000,
-            took_ms % 1000 / 100,
-            session.strokes()
-        ),
+        State::Done { .. } => format!("right     {}", figures(session)),
         State::Waiting => "waiting for the first key".to_owned(),
-        State::Saying { .. } => format!("not yet   {} strokes{slips}", session.strokes()),
+        State::Saying { .. } => format!("not yet   {}", figures(session)),
     }
+}
+
+/// "4.2 s, 9 strokes (shortest: 7), 1 slip"; without a time where it is not done.
+pub(super) fn figures(session: &Session) -> String {
+    let (strokes, shortest) = (session.strokes() as usize, session.exercise().answer.len());
+    let mut said = Vec::new();
+    if let State::Done { took_ms } = session.state() {
+        said.push(format!("{}.{} s", took_ms / 1000, took_ms % 1000 / 100));
+    }
+    let longer =
+        if strokes > shortest { format!(" (shortest: {shortest})") } else { String::new() };
+    said.push(format!("{}{longer}", words::count(strokes, "stroke", "strokes")));
+    if session.slips() > 0 {
+        said.push(words::count(session.slips() as usize, "slip", "slips"));
+    }
+    said.join(", ")
 }
