@@ -215,6 +215,9 @@ impl Player {
             Event::PlugLoose(loose) => self.loose = *loose,
             Event::Battery(mv) => self.battery_mv = *mv,
             Event::OfficeClock => self.office_clock(),
+            Event::Tag(line) => {
+                panic!("story line {number}: this chip has no second serial input for {line}")
+            }
             Event::PlugIn => return Ok(false),
             Event::Expect(cue) => {
                 self.rest()?;
