@@ -5,11 +5,14 @@
 //!            office joins the first four; exchange reads foreign files; cli prints
 //! ```
 
+pub mod bill;
 pub mod cli;
 pub mod clock;
+pub mod due;
 pub mod exchange;
 pub mod herd;
 pub mod inbox;
+pub mod insight;
 pub mod intake;
 pub mod keying;
 pub mod office;
@@ -17,3 +20,4 @@ pub mod port;
 pub mod practise;
 pub mod pull;
 pub mod report;
+pub mod words;

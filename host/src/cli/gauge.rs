@@ -29,7 +29,7 @@ pub(super) struct Words {
 }
 
 /// Millimetres with up to six places, exactly.
-fn mm(text: &str) -> Result<Nanometres, String> {
+pub(super) fn mm(text: &str) -> Result<Nanometres, String> {
     let wrong = || format!("`{text}` is not a length like 75.00");
     let (whole, fraction) = text.split_once('.').unwrap_or((text, ""));
     if whole.is_empty()

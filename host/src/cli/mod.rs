@@ -5,6 +5,7 @@
 mod backup;
 mod clock;
 mod completions;
+mod cow;
 mod demo;
 mod desk;
 mod doctor;
@@ -12,6 +13,7 @@ mod failure;
 mod gauge;
 mod handheld;
 mod herd;
+mod paper;
 mod ports;
 mod practise;
 mod progress;
@@ -52,6 +54,7 @@ enum Verb {
     Herd(herd::Words),
     Gauge(gauge::Words),
     Report(report::Words),
+    Cow(cow::Words),
     Review(review::Words),
     Rules(rules::Words),
     Rebuild(rebuild::Words),
@@ -84,6 +87,7 @@ pub fn main() -> ExitCode {
         Verb::Herd(words) => herd::run(words, &desk),
         Verb::Gauge(words) => gauge::run(&words, &desk),
         Verb::Report(words) => report::run(words, &desk),
+        Verb::Cow(words) => cow::run(&words, &desk),
         Verb::Review(words) => review::run(words, &desk),
         Verb::Rules(words) => rules::run(&words, &desk),
         Verb::Rebuild(words) => rebuild::run(&words, &desk),

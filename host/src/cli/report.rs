@@ -7,6 +7,7 @@ use clap::{Args, Subcommand};
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::paper::PaperWords;
 use super::{Desk, Failure};
 use crate::herd::{Day, Herd, HerdId};
 use crate::report::{VisitReport, list_visits};
@@ -21,6 +22,23 @@ pub(super) struct Words {
 #[derive(Debug, Subcommand)]
 enum Verb {
     Visit(VisitWords),
+    Vet(VetWords),
+}
+
+/// Write the letter to the vet: cows referred, what was found and done
+///
+/// Without a day it is of the latest visit.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule report vet --pdf vet.pdf")]
+struct VetWords {
+    /// The farm's name; needed where the database has several herds with a visit on that day
+    #[arg(long)]
+    herd: Option<String>,
+    /// The day of the visit
+    #[arg(long, value_name = "DATE")]
+    day: Option<Date>,
+    #[command(flatten)]
+    paper: PaperWords,
 }
 
 /// Show a visit: what is next, what was found, what was done
@@ -28,7 +46,7 @@ enum Verb {
 /// Without a day it is the latest visit.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule report visit\n  \
-                  hornrule report visit --herd \"Alder Brook\" --day 2026-03-03 --html visit.html")]
+                  hornrule report visit --herd \"Alder Brook\" --day 2026-03-03 --pdf visit.pdf")]
 struct VisitWords {
     /// The farm's name; needed where the database has several herds with a visit on that day
     #[arg(long)]
@@ -36,12 +54,8 @@ struct VisitWords {
     /// The day of the visit
     #[arg(long, value_name = "DATE")]
     day: Option<Date>,
-    /// Write a page to this file instead
-    #[arg(long, value_name = "FILE")]
-    html: Option<PathBuf>,
-    /// As JSON, for scripts
-    #[arg(long, conflicts_with = "html")]
-    json: bool,
+    #[command(flatten)]
+    paper: PaperWords,
     /// List the visits there are
     #[arg(long)]
     list: bool,
@@ -50,6 +64,7 @@ struct VisitWords {
 pub(super) fn run(words: Words, desk: &Desk) -> Result<(), Failure> {
     match words.verb {
         Verb::Visit(words) => visit(&words, desk),
+        Verb::Vet(words) => vet(&words, desk),
     }
 }
 
@@ -78,7 +93,7 @@ impl<'a> Row<'a> {
 fn visit(words: &VisitWords, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_herd()?;
     let visits = visits(&herd)?;
-    if words.list && words.json {
+    if words.list && words.paper.json {
         let rows: Vec<Row<'_>> = visits.iter().map(Row::of).collect();
         println!("{}", super::json(&rows)?);
         return Ok(());
@@ -89,16 +104,19 @@ fn visit(words: &VisitWords, desk: &Desk) -> Result<(), Failure> {
         }
         return Ok(());
     }
-    let report = gather(&herd, chosen(words, &visits)?)?;
-    match &words.html {
-        None if words.json => println!("{}", super::json(&report.render_json())?),
-        None => print!("{}", report.render_terminal()),
-        Some(file) => {
-            fs::write(file, report.render_html()).map_err(Failure::file(file))?;
-            println!("report    {}", file.display());
-        }
-    }
-    Ok(())
+    let report = gather(&herd, chosen(words.herd.as_ref(), words.day, &visits)?)?;
+    let said = words.paper.words(&report.settings);
+    let page = report.page(&said, words.paper.paper(&report.settings));
+    words.paper.deliver(&page, "cows", || report.render_json())
+}
+
+fn vet(words: &VetWords, desk: &Desk) -> Result<(), Failure> {
+    let herd = desk.existing_herd()?;
+    let visits = visits(&herd)?;
+    let report = gather(&herd, chosen(words.herd.as_ref(), words.day, &visits)?)?;
+    let said = words.paper.words(&report.settings);
+    let page = report.vet_letter(&said, words.paper.paper(&report.settings));
+    words.paper.deliver(&page, "referred", || report.vet_letter_json())
 }
 
 /// The newest first.
@@ -115,11 +133,14 @@ fn visits(herd: &Herd) -> Result<Vec<Visit>, Failure> {
 }
 
 /// The latest visit that the words allow.
-fn chosen<'a>(words: &VisitWords, visits: &'a [Visit]) -> Result<&'a Visit, Failure> {
-    let day = words.day.map(Day::from_date);
+fn chosen<'a>(
+    name: Option<&String>,
+    day: Option<Date>,
+    visits: &'a [Visit],
+) -> Result<&'a Visit, Failure> {
+    let day = day.map(Day::from_date);
     let mut allowed = visits.iter().filter(|visit| {
-        day.is_none_or(|day| visit.day == day)
-            && words.herd.as_ref().is_none_or(|name| *name == visit.name)
+        day.is_none_or(|day| visit.day == day) && name.is_none_or(|name| *name == visit.name)
     });
     let Some(first) = allowed.next() else {
         return Err(Failure::Said(

@@ -7,7 +7,9 @@ use clap::Args;
 use serde::Serialize;
 
 use super::{Desk, Failure};
-use crate::exchange::read_limits;
+use crate::due::rules::HEADING;
+use crate::due::{DUE_RULES, DueRule, DueRules};
+use crate::exchange::{RuleNumbers, read_rules};
 use crate::herd::{Herd, HerdError};
 use crate::intake::limits::shown;
 use crate::intake::{Limits, RULES, Rule, THRESHOLDS, Threshold, set_limits};
@@ -19,11 +21,12 @@ const BESIDE: &str = "hornrule.toml";
 ///
 /// Held: the entry waits for a person and stands in no report. Flagged: it stands, with a remark.
 /// Numbers can be changed in a file `hornrule.toml` beside the database, or named with --config;
-/// the database is then derived again by itself.
+/// the database is then derived again by itself. The last heading, `due`, has the days until things
+/// are due (`hornrule due`); nothing is derived again for those.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule rules\n  hornrule rules --json\n\n\
                   A file with other numbers:\n  [said-twice]\n  within = 8\n  \
-                  [short-after-trimming]\n  least = 72.5")]
+                  [short-after-trimming]\n  least = 72.5\n  [due]\n  block-off = 35")]
 pub(super) struct Words {
     /// As JSON, for scripts
     #[arg(long)]
@@ -45,11 +48,15 @@ struct NumberRow {
     unit: &'static str,
     default: String,
     source: &'static str,
+    /// From when to what days count.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    counts: Option<&'static str>,
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let limits = read(desk.config(), desk.db())?.unwrap_or_default();
-    let rows: Vec<Row> = RULES.iter().map(|rule| row(rule, &limits)).collect();
+    let numbers = read(desk.config(), desk.db())?.unwrap_or_default();
+    let mut rows: Vec<Row> = RULES.iter().map(|rule| row(rule, &numbers.limits)).collect();
+    rows.push(due_row(&numbers.due));
     if words.json {
         println!("{}", super::json(&rows)?);
         return Ok(());
@@ -66,6 +73,7 @@ fn row(rule: &Rule, limits: &Limits) -> Row {
         unit: threshold.unit,
         default: shown(threshold.value(&usual)),
         source: threshold.source,
+        counts: None,
     };
     let numbers = THRESHOLDS.iter().filter(|threshold| threshold.rule == rule.id).map(number);
     Row {
@@ -73,6 +81,25 @@ fn row(rule: &Rule, limits: &Limits) -> Row {
         severity: rule.severity.name(),
         looks_for: rule.looks_for,
         numbers: numbers.collect(),
+    }
+}
+
+/// The days until things are due, which hold and flag nothing.
+fn due_row(rules: &DueRules) -> Row {
+    let usual = DueRules::default();
+    let number = |rule: &DueRule| NumberRow {
+        name: rule.key,
+        value: rule.days(rules).to_string(),
+        unit: "days",
+        default: rule.days(&usual).to_string(),
+        source: rule.source,
+        counts: Some(rule.counts),
+    };
+    Row {
+        rule: HEADING,
+        severity: "days",
+        looks_for: "when things are due; what the trimmer keyed goes before",
+        numbers: DUE_RULES.iter().map(number).collect(),
     }
 }
 
@@ -86,7 +113,9 @@ fn told(rows: &[Row]) -> String {
             } else {
                 format!(" (default {})", number.default)
             };
-            text += &format!("    {} = {} {}{changed}\n", number.name, number.value, number.unit);
+            let counts = number.counts.map_or_else(String::new, |counts| format!(", {counts}"));
+            let NumberRow { name, value, unit, .. } = number;
+            text += &format!("    {name} = {value} {unit}{changed}{counts}\n");
             // Numbers of one rule that share a source say it once, after the last.
             let next = row.numbers.iter().skip_while(|one| one.name != number.name).nth(1);
             if next.is_none_or(|next| next.source != number.source) {
@@ -98,7 +127,7 @@ fn told(rows: &[Row]) -> String {
 }
 
 /// The numbers of the file named, or of the one beside the database; `None` where there is none.
-fn read(config: Option<&Path>, db: &Path) -> Result<Option<Limits>, Failure> {
+fn read(config: Option<&Path>, db: &Path) -> Result<Option<RuleNumbers>, Failure> {
     let beside = db.with_file_name(BESIDE);
     let file = config.unwrap_or(&beside);
     let text = match std::fs::read_to_string(file) {
@@ -111,9 +140,9 @@ fn read(config: Option<&Path>, db: &Path) -> Result<Option<Limits>, Failure> {
             });
         }
     };
-    let limits = read_limits(&text)
+    let numbers = read_rules(&text)
         .map_err(|error| Failure::Config { file: file.to_owned(), why: error.to_string() })?;
-    Ok(Some(limits))
+    Ok(Some(numbers))
 }
 
 /// Puts the numbers in force that the file says, or the defaults. Says so where all had to be
@@ -123,7 +152,8 @@ pub(super) fn put_in_force(
     config: Option<&Path>,
     db: &Path,
 ) -> Result<(), Failure> {
-    let limits = read(config, db)?.unwrap_or_default();
+    let RuleNumbers { limits, due } = read(config, db)?.unwrap_or_default();
+    herd.set_due_rules(&due)?;
     let again: Result<bool, HerdError> = set_limits(herd, &limits);
     if again? {
         eprintln!(
@@ -141,9 +171,11 @@ mod tests {
     #[test]
     fn the_rules_as_listed() {
         let limits = Limits { short_mm: 72_500, ..Limits::default() };
-        let rows: Vec<Row> = RULES.iter().map(|rule| row(rule, &limits)).collect();
-        let text = told(&rows);
+        let mut rows: Vec<Row> = RULES.iter().map(|rule| row(rule, &limits)).collect();
         assert_eq!(RULES.len(), rows.len());
+        rows.push(due_row(&DueRules { block_off: 35, ..DueRules::default() }));
+        let text = told(&rows);
+        assert!(text.contains("block-off = 35 days (default 28)"));
         assert!(text.contains("least = 72.5 mm (default 70)"));
         insta::assert_snapshot!(text);
     }
@@ -155,7 +187,7 @@ mod tests {
         assert_eq!(read(None, &db).unwrap(), None);
         let file = folder.path().join(BESIDE);
         std::fs::write(&file, "[said-twice]\nwithin = 8\n").unwrap();
-        assert_eq!(read(None, &db).unwrap().unwrap().twice_s, 8000);
+        assert_eq!(read(None, &db).unwrap().unwrap().limits.twice_s, 8000);
         std::fs::write(&file, "[said-twice]\nwithn = 8\n").unwrap();
         let error = read(None, &db).unwrap_err().to_string();
         assert!(error.contains("hornrule.toml") && error.contains("line 2"), "{error}");

@@ -6,4 +6,4 @@ pub mod rules_toml;
 
 pub use error::ImportError;
 pub use herd_csv::{Imported, Target, import_herd};
-pub use rules_toml::{RulesError, read_limits};
+pub use rules_toml::{RuleNumbers, RulesError, read_rules};

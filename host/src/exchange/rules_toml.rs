@@ -5,6 +5,8 @@
 //! within = 8                 # seconds
 //! [short-after-trimming]
 //! least = 72.5               # millimetres
+//! [due]                      # whole days until things are due
+//! block-off = 35
 //! ```
 //!
 //! What is not named keeps its default. A heading or name that no rule has is an error, because a
@@ -12,6 +14,8 @@
 
 use toml::de::{DeTable, DeValue};
 
+use crate::due::rules::{HEADING, MOST as MOST_DAYS};
+use crate::due::{DUE_RULES, DueRules};
 use crate::intake::limits::{Limits, MOST, PER_UNIT, THRESHOLDS};
 
 /// Why a file was not taken.
@@ -56,6 +60,14 @@ pub enum RulesError {
         /// Which number.
         name: String,
     },
+    /// A value that is no number of days.
+    #[error("line {line}: `{name}` must be whole days from 0 to {MOST_DAYS}")]
+    Days {
+        /// The line.
+        line: usize,
+        /// Which number.
+        name: String,
+    },
     /// Two ends the wrong way round.
     #[error("`{least}` is more than `{most}` of the rule unusual-length; change one of them")]
     Ends {
@@ -66,23 +78,36 @@ pub enum RulesError {
     },
 }
 
+/// All numbers that such a file can name.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct RuleNumbers {
+    /// What entries are held against.
+    pub limits: Limits,
+    /// Days until things are due.
+    pub due: DueRules,
+}
+
 /// Reads a file's text; what it does not name keeps its default.
 ///
 /// # Errors
 /// [`RulesError`].
-pub fn read_limits(text: &str) -> Result<Limits, RulesError> {
+pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
     let line = |at: usize| text.bytes().take(at).filter(|byte| *byte == b'\n').count() + 1;
     let table = DeTable::parse(text).map_err(|error| RulesError::Text {
         line: line(error.span().map_or(0, |span| span.start)),
         why: error.message().to_owned(),
     })?;
-    let mut limits = Limits::default();
+    let RuleNumbers { mut limits, mut due } = RuleNumbers::default();
     for (heading, numbers) in table.get_ref() {
         let rule = heading.get_ref().as_ref();
         let known: Vec<_> = THRESHOLDS.iter().filter(|one| one.rule == rule).collect();
         let unknown =
             || RulesError::Rule { line: line(heading.span().start), name: rule.to_owned() };
         let DeValue::Table(numbers) = numbers.get_ref() else { return Err(unknown()) };
+        if rule == HEADING {
+            read_days(numbers, &mut due, line)?;
+            continue;
+        }
         if known.is_empty() {
             return Err(unknown());
         }
@@ -108,7 +133,34 @@ pub fn read_limits(text: &str) -> Result<Limits, RulesError> {
         }
     }
     ends(&limits)?;
-    Ok(limits)
+    Ok(RuleNumbers { limits, due })
+}
+
+/// The days below `[due]`.
+fn read_days(
+    days: &DeTable<'_>,
+    due: &mut DueRules,
+    line: impl Fn(usize) -> usize,
+) -> Result<(), RulesError> {
+    for (key, value) in days {
+        let name = key.get_ref().as_ref();
+        let Some(rule) = DUE_RULES.iter().find(|one| one.key == name) else {
+            let keys: Vec<&str> = DUE_RULES.iter().map(|one| one.key).collect();
+            return Err(RulesError::Key {
+                line: line(key.span().start),
+                rule: HEADING.to_owned(),
+                name: name.to_owned(),
+                known: keys.join(", "),
+            });
+        };
+        let number = match value.get_ref() {
+            DeValue::Integer(number) if number.radix() == 10 => number.as_str().parse().ok(),
+            _ => None,
+        };
+        let wrong = || RulesError::Days { line: line(value.span().start), name: name.to_owned() };
+        rule.set(due, number.filter(|days| *days <= MOST_DAYS).ok_or_else(wrong)?);
+    }
+    Ok(())
 }
 
 /// "72.5" is 72,500; `None` for what is no such number.
@@ -143,10 +195,12 @@ mod tests {
     #[test]
     fn what_is_named_changes_and_the_rest_does_not() {
         let text = "# ours\n[said-twice]\nwithin = 8\n\n[short-after-trimming]\nleast = 72.5\n";
-        let limits = read_limits(text).unwrap();
+        let limits = read_rules(text).unwrap().limits;
         let expected = Limits { twice_s: 8_000, short_mm: 72_500, ..Limits::default() };
         assert_eq!(limits, expected);
-        assert_eq!(read_limits("").unwrap(), Limits::default());
+        assert_eq!(read_rules("").unwrap(), RuleNumbers::default());
+        let due = read_rules("[due]\nblock-off = 35\nwrap-off = 0\n").unwrap().due;
+        assert_eq!(due, DueRules { block_off: 35, wrap_off: 0, ..DueRules::default() });
     }
 
     #[test]
@@ -163,9 +217,14 @@ mod tests {
             "[said-twice]\nwithin = 100001",
             "[unusual-length]\ndorsal-wall-length-least = 130",
             "[damaged]\nwithin = 1",
+            "[due]\nrecheck = 14\nblock = 28",
+            "[due]\nblock-off = 3651",
+            "[due]\nblock-off = 28.5",
+            "[due]\nblock-off = -1",
+            "due = 28",
         ];
         let told: Vec<String> =
-            cases.iter().map(|text| read_limits(text).unwrap_err().to_string()).collect();
+            cases.iter().map(|text| read_rules(text).unwrap_err().to_string()).collect();
         insta::assert_snapshot!(told.join("\n"));
     }
 }

@@ -3,6 +3,7 @@
 use hornrule_protocol::{DeviceId, Iso11784, Nanometres};
 use rusqlite::OptionalExtension;
 
+use super::farm_rows::{FarmSettings, settings_of};
 use super::inbox_rows::device_number;
 use super::{AnimalId, Day, Fault, Herd, HerdError, HerdId, Rows, queries};
 
@@ -17,6 +18,8 @@ pub struct ListedHerd {
     pub farm: Option<u8>,
     /// IANA name of its time zone.
     pub zone: String,
+    /// How its papers look, and where it lies on the round.
+    pub settings: FarmSettings,
 }
 
 /// A cow of the herd list.
@@ -53,15 +56,18 @@ impl Default for Handheld {
 impl Rows<'_> {
     pub(crate) fn herds(&self) -> Result<Vec<ListedHerd>, Fault> {
         let mut statement = self.conn.prepare_cached(queries::HERDS)?;
-        let herds = statement.query_map([], |row| {
-            Ok(ListedHerd {
+        let mut rows = statement.query([])?;
+        let mut herds = Vec::new();
+        while let Some(row) = rows.next()? {
+            herds.push(ListedHerd {
                 herd: HerdId(row.get(0)?),
                 name: row.get(1)?,
                 farm: row.get(2)?,
                 zone: row.get(3)?,
-            })
-        })?;
-        Ok(herds.collect::<Result<_, _>>()?)
+                settings: settings_of(row, 4)?,
+            });
+        }
+        Ok(herds)
     }
 
     pub(crate) fn insert_herd(

@@ -16,7 +16,9 @@
 mod backup;
 mod decision_rows;
 mod derived_rows;
+mod due_rows;
 mod error;
+mod farm_rows;
 mod health_rows;
 mod history_rows;
 mod ids;
@@ -40,6 +42,7 @@ use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior};
 pub use backup::{Copied, CopyError, back_up, restore};
 pub(crate) use error::Fault;
 pub use error::HerdError;
+pub use farm_rows::{FarmSettings, Language, LengthUnit, Paper};
 pub use health_rows::{Change, Health};
 pub use ids::{AnimalId, Day, HerdId};
 pub(crate) use list_rows::Handheld;

@@ -136,9 +136,12 @@ queries! {
         AND through > $1";
 
     // ---- herds, lists, handhelds
-    HERDS = "SELECT herd, name, farm, zone FROM herd ORDER BY herd";
+    HERDS = "SELECT herd, name, farm, zone, language, unit, paper, target_nm, currency, address, \
+        route FROM herd ORDER BY herd";
     INSERT_HERD = "INSERT INTO herd (name, farm, zone) VALUES ($1, $2, $3) RETURNING herd";
     UPDATE_HERD = "UPDATE herd SET farm = $1, zone = $2 WHERE herd = $3";
+    SET_FARM = "UPDATE herd SET language = $1, unit = $2, paper = $3, target_nm = $4, \
+        currency = $5, address = $6, route = $7 WHERE herd = $8";
     ANIMALS = "SELECT animal, tag, name, born, in_herd FROM animal WHERE herd = $1 \
         ORDER BY animal";
     CLEAR_TAGS = "UPDATE animal SET tag = NULL WHERE herd = $1";
@@ -256,9 +259,30 @@ queries! {
         WHERE herd = $1 AND lesion <> 0 AND foot IS NOT NULL \
         GROUP BY animal, foot ORDER BY animal, foot";
 
+    // ---- what is due
+    FOUND_THROUGH = "SELECT at_ms, device, log, seq, animal, day, foot, side, lesion, grade, zone \
+        FROM finding WHERE herd = $1 AND day <= $2 ORDER BY at_ms, device, log, seq";
+    DONE_THROUGH = "SELECT at_ms, device, log, seq, animal, day, foot, side, action, days \
+        FROM action WHERE herd = $1 AND day <= $2 ORDER BY at_ms, device, log, seq";
+    DUE_RULES = "SELECT name, days FROM due_rule ORDER BY name";
+    SET_DUE_RULE = "INSERT INTO due_rule (name, days) VALUES ($1, $2) \
+        ON CONFLICT (name) DO UPDATE SET days = excluded.days";
+
     // ---- reports
     VISIT_DAYS = "SELECT herd, day, count(DISTINCT animal) FROM presence \
         GROUP BY herd, day ORDER BY day DESC, herd";
+    COW_FOUND = "SELECT device, log, seq, animal, foot, side, lesion, grade, zone, day \
+        FROM finding WHERE herd = $1 AND animal = $2 ORDER BY day, at_ms, device, log, seq";
+    COW_DONE = "SELECT device, log, seq, animal, foot, side, action, days, day \
+        FROM action WHERE herd = $1 AND animal = $2 ORDER BY day, at_ms, device, log, seq";
+    COW_MEASURED = "SELECT device, log, seq, animal, foot, side, dimension, length_nm, unit, \
+        trimmed, gauge_ok, day FROM reading WHERE herd = $1 AND animal = $2 \
+        ORDER BY day, at_ms, device, log, seq";
+    COW_SCORED = "SELECT device, log, seq, animal, foot, side, scale, value, day \
+        FROM score WHERE herd = $1 AND animal = $2 ORDER BY day, at_ms, device, log, seq";
+    COW_STAYS = "SELECT DISTINCT day FROM presence WHERE herd = $1 AND animal = $2 ORDER BY day";
+    DAYS_BEFORE = "SELECT DISTINCT day FROM presence WHERE herd = $1 AND day < $2 \
+        ORDER BY day DESC LIMIT $3";
     STAYS = "SELECT device, log, seq, animal, at_ms, until_ms, uncertainty_ms, clock \
         FROM presence WHERE herd = $1 AND day = $2 ORDER BY at_ms, device, log, seq";
     READINGS = "SELECT device, log, seq, animal, foot, side, dimension, length_nm, unit, trimmed, \

@@ -30,6 +30,9 @@ pub(crate) struct Spoken<T> {
     pub(crate) what: T,
 }
 
+/// Things said of one cow, each with its day.
+type Dated<T> = Vec<(Day, Spoken<T>)>;
+
 /// A length in a report.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Measured {
@@ -82,23 +85,33 @@ fn measured(row: &Row<'_>) -> Result<Measured, Fault> {
     })
 }
 
-fn finding(row: &Row<'_>) -> Result<Finding, Fault> {
-    let code = row.get(6)?;
+/// Foot, side, lesion, grade and zone, the first of them at `at`.
+pub(super) fn finding_of(row: &Row<'_>, at: usize) -> Result<Finding, Fault> {
+    let code = row.get(at + 2)?;
     Ok(Finding {
         lesion: Lesion::from_code(code).ok_or_else(|| unknown("lesion", code))?,
-        place: place_of(row, 4, 5)?,
-        grade: row.get(7)?,
-        zone: row.get::<_, Option<u8>>(8)?.and_then(Zone::new),
+        place: place_of(row, at, at + 1)?,
+        grade: row.get(at + 3)?,
+        zone: row.get::<_, Option<u8>>(at + 4)?.and_then(Zone::new),
     })
 }
 
-fn done(row: &Row<'_>) -> Result<Done, Fault> {
-    let code = row.get(6)?;
+/// Foot, side, action and days, the first of them at `at`.
+pub(super) fn done_of(row: &Row<'_>, at: usize) -> Result<Done, Fault> {
+    let code = row.get(at + 2)?;
     Ok(Done {
         action: Action::from_code(code).ok_or_else(|| unknown("action", code))?,
-        place: place_of(row, 4, 5)?,
-        days: row.get(7)?,
+        place: place_of(row, at, at + 1)?,
+        days: row.get(at + 3)?,
     })
+}
+
+fn finding(row: &Row<'_>) -> Result<Finding, Fault> {
+    finding_of(row, 4)
+}
+
+fn done(row: &Row<'_>) -> Result<Done, Fault> {
+    done_of(row, 4)
 }
 
 fn score(row: &Row<'_>) -> Result<(Scale, u8), Fault> {
@@ -113,6 +126,59 @@ impl Rows<'_> {
         let mut statement = self.conn.prepare_cached(queries::VISIT_DAYS)?;
         let days = statement
             .query_map([], |row| Ok((HerdId(row.get(0)?), Day(row.get(1)?), row.get(2)?)))?;
+        Ok(days.collect::<Result<_, _>>()?)
+    }
+
+    /// Days on which a cow was in the chute, the oldest first.
+    pub(crate) fn cow_days(&self, herd: HerdId, animal: AnimalId) -> Result<Vec<Day>, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::COW_STAYS)?;
+        let days = statement.query_map((herd.0, animal.0), |row| Ok(Day(row.get(0)?)))?;
+        Ok(days.collect::<Result<_, _>>()?)
+    }
+
+    fn of_cow<T>(
+        &self,
+        query: &str,
+        (herd, animal): (HerdId, AnimalId),
+        what: fn(&Row<'_>) -> Result<T, Fault>,
+        day: usize,
+    ) -> Result<Dated<T>, Fault> {
+        let mut statement = self.conn.prepare_cached(query)?;
+        let mut rows = statement.query((herd.0, animal.0))?;
+        let mut all = Vec::new();
+        while let Some(row) = rows.next()? {
+            all.push((Day(row.get(day)?), spoken(row, what(row)?)?));
+        }
+        Ok(all)
+    }
+
+    pub(crate) fn cow_found(&self, cow: (HerdId, AnimalId)) -> Result<Dated<Finding>, Fault> {
+        self.of_cow(queries::COW_FOUND, cow, finding, 9)
+    }
+
+    pub(crate) fn cow_done(&self, cow: (HerdId, AnimalId)) -> Result<Dated<Done>, Fault> {
+        self.of_cow(queries::COW_DONE, cow, done, 8)
+    }
+
+    pub(crate) fn cow_measured(&self, cow: (HerdId, AnimalId)) -> Result<Dated<Measured>, Fault> {
+        self.of_cow(queries::COW_MEASURED, cow, measured, 11)
+    }
+
+    pub(crate) fn cow_scored(&self, cow: (HerdId, AnimalId)) -> Result<Dated<(Scale, u8)>, Fault> {
+        self.of_cow(queries::COW_SCORED, cow, score, 8)
+    }
+
+    /// The last days of visits before a day, the newest first.
+    pub(crate) fn days_before(
+        &self,
+        herd: HerdId,
+        day: Day,
+        most: usize,
+    ) -> Result<Vec<Day>, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::DAYS_BEFORE)?;
+        // Asked for by a handful.
+        let most = i64::try_from(most).unwrap_or(i64::MAX);
+        let days = statement.query_map((herd.0, day.0, most), |row| Ok(Day(row.get(0)?)))?;
         Ok(days.collect::<Result<_, _>>()?)
     }
 

@@ -83,7 +83,7 @@ fn a_new_file_is_ours_and_opens_again() {
         herd.conn.query_row(&text, [], value).unwrap()
     };
     assert_eq!(setting("application_id"), format!("Integer({})", 0x486F_726E));
-    assert_eq!(setting("user_version"), "Integer(2)");
+    assert_eq!(setting("user_version"), "Integer(3)");
     assert_eq!(setting("synchronous"), "Integer(2)");
     assert_eq!(setting("foreign_keys"), "Integer(1)");
     assert_eq!(setting("trusted_schema"), "Integer(0)");
@@ -92,28 +92,54 @@ fn a_new_file_is_ours_and_opens_again() {
     assert_eq!(mode, "wal");
 }
 
-/// A database as version 1 left it: all is there after it is opened, and derived by the rules of now.
+/// The same database as an older version would have left it: its tables with the columns they had.
+fn as_of(new: &std::path::Path, old: &std::path::Path, version: usize) {
+    let mut conn = Connection::open(old).unwrap();
+    migrations::run(&mut conn, &MIGRATIONS[..version]).unwrap();
+    conn.execute_batch("PRAGMA foreign_keys = OFF").unwrap();
+    conn.execute("ATTACH $1 AS new", [new.to_str().unwrap()]).unwrap();
+    let names = |conn: &Connection, text: &str| -> Vec<String> {
+        let mut statement = conn.prepare(text).unwrap();
+        statement.query_map([], |row| row.get(0)).unwrap().map(Result::unwrap).collect()
+    };
+    let tables = "SELECT name FROM main.sqlite_schema WHERE type = 'table' \
+                  AND name NOT LIKE 'sqlite%' AND name <> 'migration'";
+    for table in names(&conn, tables) {
+        let columns = names(&conn, &format!("SELECT name FROM pragma_table_info('{table}')"));
+        let columns = columns.join(", ");
+        let copy =
+            format!("INSERT INTO main.{table} ({columns}) SELECT {columns} FROM new.{table}");
+        conn.execute_batch(&copy).unwrap();
+    }
+}
+
+/// A database as an older version left it: all is there after it is opened, and derived by the rules
+/// of now.
 #[test]
-fn a_database_of_version_1_is_brought_up() {
+fn older_databases_are_brought_up() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("herd.db");
     let mut herd = Herd::open(&path).unwrap();
-    import(&mut herd, "Lindenhof", 1, "number\n312\n");
+    let farm = import(&mut herd, "Lindenhof", 1, "number,name\n312,Berta\n");
     let mut story = Story::at_work();
     story.cow(312).cow(313);
     crate::intake::kit::take_in(&mut herd, &story);
     let (expected, sealed) = (herd.dump(), herd.column("sealed", "hex(bytes)"));
-    let back = "DROP TABLE decision; DROP TABLE threshold; DELETE FROM migration WHERE version = 2; \
-                DELETE FROM remark; PRAGMA user_version = 1";
-    herd.conn.execute_batch(back).unwrap();
+    let list = herd.animals(farm).unwrap();
     drop(herd);
-    let mut herd = Herd::open_existing(&path).unwrap();
-    assert_eq!(herd.count("decision"), 0);
-    assert_eq!(herd.column("sealed", "hex(bytes)"), sealed);
-    assert_ne!(herd.dump(), expected);
-    let limits = crate::intake::Limits::default();
-    assert!(crate::intake::set_limits(&mut herd, &limits).unwrap());
-    assert_eq!(herd.dump(), expected);
+    for version in 1..MIGRATIONS.len() {
+        let old = folder.path().join(format!("{version}.db"));
+        as_of(&path, &old, version);
+        let mut herd = Herd::open_existing(&old).unwrap();
+        assert_eq!(herd.count("decision"), 0);
+        assert_eq!(herd.column("sealed", "hex(bytes)"), sealed);
+        assert_eq!(herd.animals(farm).unwrap(), list);
+        assert_eq!(herd.farm_settings(farm).unwrap(), FarmSettings::default());
+        let limits = crate::intake::Limits::default();
+        // Version 1 knew no numbers of rules: all is derived again.
+        assert_eq!(crate::intake::set_limits(&mut herd, &limits).unwrap(), version == 1);
+        assert_eq!(herd.dump(), expected);
+    }
 }
 
 #[test]
@@ -160,7 +186,7 @@ fn a_newer_database_is_refused_and_named() {
     drop(Herd::open(&path).unwrap());
     Connection::open(&path).unwrap().pragma_update(None, "user_version", 99).unwrap();
     match Herd::open(&path) {
-        Err(error @ HerdError::Newer { found: 99, known: 2, .. }) => {
+        Err(error @ HerdError::Newer { found: 99, known: 3, .. }) => {
             assert!(error.to_string().contains("version 99"), "{error}");
             assert!(error.to_string().contains("herd.db"), "{error}");
         }

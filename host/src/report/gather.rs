@@ -5,11 +5,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use hornrule_protocol::record::{Done, Finding};
 use hornrule_protocol::{DeviceId, Dimension, Lesion, Nanometres, Place, Scale};
 
-use super::due::{self, Said};
+use super::compare;
+use super::due::{self, Due};
 use super::visit::{
     ClawLine, CowLine, Found, GaugeLine, LengthLine, LesionLine, Name, RemarkLine, Spread, Summary,
     VisitReport,
 };
+use crate::due::cow::Told;
+use crate::due::needs_of;
 use crate::herd::{
     AnimalId, Day, Fault, GaugeRow, Herd, HerdError, HerdId, ListedAnimal, Measured, RemarkRow,
     Rows, Spoken, Stay,
@@ -17,9 +20,10 @@ use crate::herd::{
 use crate::intake::Severity;
 
 /// Code numbers that a report speaks of.
-const DORSAL_WALL: u8 = 1;
+pub(super) const DORSAL_WALL: u8 = 1;
+const LESION_LENGTH: u8 = 8;
+const LESION_WIDTH: u8 = 9;
 const TRIMMED: u8 = 30;
-const SEE_AGAIN: u8 = 82;
 
 /// Every visit: herd, day, how many cows; the newest first.
 ///
@@ -29,14 +33,15 @@ pub fn list_visits(herd: &Herd) -> Result<Vec<(HerdId, Day, u32)>, HerdError> {
     herd.read(|rows| rows.visit_days())
 }
 
-/// The rows of a visit.
-struct Spoke {
-    stays: Vec<Stay>,
-    readings: Vec<Spoken<Measured>>,
-    findings: Vec<Spoken<Finding>>,
-    actions: Vec<Spoken<Done>>,
-    scores: Vec<Spoken<(Scale, u8)>>,
-    list: BTreeMap<AnimalId, ListedAnimal>,
+/// The rows of a visit, or of one cow on one day.
+#[derive(Default)]
+pub(super) struct Spoke {
+    pub(super) stays: Vec<Stay>,
+    pub(super) readings: Vec<Spoken<Measured>>,
+    pub(super) findings: Vec<Spoken<Finding>>,
+    pub(super) actions: Vec<Spoken<Done>>,
+    pub(super) scores: Vec<Spoken<(Scale, u8)>>,
+    pub(super) list: BTreeMap<AnimalId, ListedAnimal>,
 }
 
 impl VisitReport {
@@ -72,10 +77,16 @@ fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>
         herd,
         farm: listed.name,
         day,
+        handhelds: said.handhelds(),
         summary: said.summary(),
         vet: Vec::new(),
         due: Vec::new(),
         lesions: said.lesions(),
+        spots: said.spots(),
+        earlier: compare::earlier(rows, herd, day)?,
+        short: listed.settings.target.map_or_else(Vec::new, |target| said.short(target)),
+        walls_after: said.walls_after().len(),
+        settings: listed.settings,
         cows: said.cows(),
         lengths: said.lengths(),
         unchecked_readings: said.readings.iter().filter(|r| r.what.gauge_ok != Some(true)).count(),
@@ -86,10 +97,12 @@ fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>
         unplaced: rows.unplaced_remarks()?.len(),
     };
     for cow in said.animals() {
-        let (name, of_her) = (said.name(cow), said.of(cow));
-        report.vet.extend(due::vet(&name, &of_her));
-        report.due.extend(due::due(&name, day, &of_her));
+        report.vet.extend(due::vet(&said.name(cow), &said.of(cow)));
     }
+    // Of the whole herd, also of cows that were not in the chute on that day.
+    let needs = needs_of(rows, herd, day)?;
+    let told = needs.iter().filter(|need| due::told_after(need, day));
+    report.due.extend(told.map(|need| Due::of(said.name(need.animal), need)));
     report.vet.sort();
     report.due.sort();
     Ok(Some(report))
@@ -105,15 +118,13 @@ impl Spoke {
         self.stays.iter().map(|stay| stay.animal).collect()
     }
 
-    fn name(&self, animal: AnimalId) -> Name {
+    pub(super) fn name(&self, animal: AnimalId) -> Name {
         Name { animal, name: self.list.get(&animal).and_then(|one| one.name.clone()) }
     }
 
-    fn of(&self, animal: AnimalId) -> Said {
-        Said {
-            findings: hers(&self.findings, animal).map(|one| one.what).collect(),
-            actions: hers(&self.actions, animal).map(|one| one.what).collect(),
-        }
+    fn of(&self, animal: AnimalId) -> Vec<Told> {
+        let found = hers(&self.findings, animal).map(|one| Told::Found(one.what));
+        found.chain(hers(&self.actions, animal).map(|one| Told::Did(one.what))).collect()
     }
 
     fn summary(&self) -> Summary {
@@ -147,11 +158,29 @@ impl Spoke {
             listed: (size > 0).then(|| (cows.iter().filter(seen).count(), size)),
             claws_trimmed: trimmed.len(),
             cows_with_lesion: sore.len(),
+            cows_without_lesion: self.seen().difference(&sore).count(),
             blocks: self.actions.iter().filter(block).count(),
             scored: animals(gait().collect()),
             lame: animals(gait().filter(lame).collect()),
             times_estimated: self.stays.iter().any(|stay| !stay.anchored),
         }
+    }
+
+    fn handhelds(&self) -> Vec<DeviceId> {
+        let spoken = self.findings.iter().map(|one| one.key.0);
+        let spoken = spoken.chain(self.actions.iter().map(|one| one.key.0));
+        let spoken = spoken.chain(self.readings.iter().map(|one| one.key.0));
+        spoken
+            .chain(self.scores.iter().map(|one| one.key.0))
+            .collect::<BTreeSet<_>>()
+            .into_iter()
+            .collect()
+    }
+
+    /// Cows of which anything was found or done, and not only their number keyed.
+    fn seen(&self) -> BTreeSet<AnimalId> {
+        let found = self.findings.iter().map(|one| one.animal);
+        found.chain(self.actions.iter().map(|one| one.animal)).collect()
     }
 
     fn lesions(&self) -> Vec<LesionLine> {
@@ -165,16 +194,10 @@ impl Spoke {
                 let cows: BTreeSet<_> = here.iter().map(|one| one.animal).collect();
                 let places: BTreeSet<_> =
                     here.iter().map(|one| (one.animal, due::counted_place(&one.what))).collect();
-                let count = |word| {
-                    let same =
-                        |one: &&&Spoken<Finding>| lesion.grades.word(one.what.grade) == Some(word);
-                    here.iter().filter(same).count()
-                };
-                let words = (0..=u8::MAX).map_while(|digit| {
-                    // The words of a scale stand within its first six digits.
-                    (digit < 6).then(|| lesion.grades.word(digit))
-                });
-                let grades = words.flatten().map(|word| (word, count(word)));
+                let count = |digit| here.iter().filter(|one| one.what.grade == digit).count();
+                // A scale is one digit.
+                let digits = (0..10).filter(|digit| lesion.grades.word(*digit).is_some());
+                let grades = digits.map(|digit| (digit, count(digit)));
                 (!here.is_empty()).then(|| LesionLine {
                     lesion,
                     cows: cows.len(),
@@ -191,7 +214,7 @@ impl Spoke {
         self.animals().into_iter().map(|animal| self.cow(animal)).collect()
     }
 
-    fn cow(&self, animal: AnimalId) -> CowLine {
+    pub(super) fn cow(&self, animal: AnimalId) -> CowLine {
         let places: BTreeSet<(Option<u8>, u8)> = hers(&self.findings, animal)
             .map(|one| one.place)
             .chain(hers(&self.actions, animal).map(|one| one.place))
@@ -201,11 +224,6 @@ impl Spoke {
         let all = [Place::Cow].into_iter().chain((0..12).filter_map(|b| Place::try_from(b).ok()));
         let mut claws: Vec<Place> = all.filter(|p| places.contains(&sort_key(*p))).collect();
         claws.sort_by_key(|place| sort_key(*place));
-        let score = |one: &Spoken<(Scale, u8)>| {
-            let (scale, value) = one.what;
-            let lame = scale.lame_from.is_some_and(|from| value >= from);
-            format!("{} {value}{}", scale.name, if lame { " (lame)" } else { "" })
-        };
         let mut only_trimmed = Vec::new();
         claws.retain(|place| match *place {
             Place::Claw(claw) if self.is_only_trimmed(animal, *place) => {
@@ -216,7 +234,7 @@ impl Spoke {
         });
         CowLine {
             name: self.name(animal),
-            scores: hers(&self.scores, animal).map(score).collect(),
+            scores: hers(&self.scores, animal).map(|one| one.what).collect(),
             claws: claws.into_iter().map(|place| self.claw(animal, place)).collect(),
             only_trimmed,
         }
@@ -237,12 +255,20 @@ impl Spoke {
             let walls = lengths.filter(|one| one.what.dimension.code() == DORSAL_WALL);
             walls.filter(|one| one.what.trimmed == trimmed).last().map(|one| one.what.length)
         };
+        let last = |dimension| {
+            let here = hers(&self.readings, animal).filter(|one| one.place == place);
+            here.filter(|one| one.what.dimension.code() == dimension)
+                .last()
+                .map(|one| one.what.length)
+        };
         let found = hers(&self.findings, animal).filter(|one| one.place == place);
         let done = hers(&self.actions, animal).filter(|one| one.place == place);
         ClawLine {
             place,
             found: found.map(|one| as_found(&one.what)).collect(),
-            done: done.map(|one| done_words(&one.what)).collect(),
+            done: done.map(|one| one.what).collect(),
+            lesion_length: last(LESION_LENGTH),
+            lesion_width: last(LESION_WIDTH),
             wall_before: wall(false),
             wall_after: wall(true),
         }
@@ -261,26 +287,19 @@ impl Spoke {
 }
 
 /// Feet in the order of their numbers, the foot before its claws; the cow last.
-fn sort_key(place: Place) -> (Option<u8>, u8) {
+pub(super) fn sort_key(place: Place) -> (Option<u8>, u8) {
     let foot = place.foot().map_or(u8::MAX, |foot| foot.number());
     (Some(foot), place.side().map_or(0, |side| side.number()))
 }
 
-fn as_found(finding: &Finding) -> Found {
+pub(super) fn as_found(finding: &Finding) -> Found {
     let usual = finding.lesion.zones.first().copied();
     Found {
         lesion: finding.lesion,
+        digit: finding.grade,
         grade: finding.lesion.grades.word(finding.grade),
         zone: finding.zone.map(|zone| zone.number()).or(usual),
         zone_keyed: finding.zone.is_some(),
-    }
-}
-
-fn done_words(done: &Done) -> String {
-    if done.action.code() == SEE_AGAIN {
-        format!("{} in {} days", done.action.name, done.days)
-    } else {
-        done.action.name.to_owned()
     }
 }
 
@@ -315,10 +334,18 @@ fn fold(remarks: Vec<RemarkRow>) -> Vec<RemarkLine> {
     let mut lines: Vec<RemarkLine> = Vec::new();
     for remark in remarks {
         match lines.iter_mut().find(|line| line.sentence == remark.sentence) {
-            Some(line) => line.times += 1,
-            None => {
-                lines.push(RemarkLine { rule: remark.rule, sentence: remark.sentence, times: 1 })
+            Some(line) => {
+                line.times += 1;
+                if let Some(cow) = remark.animal.filter(|cow| !line.cows.contains(cow)) {
+                    line.cows.push(cow);
+                }
             }
+            None => lines.push(RemarkLine {
+                rule: remark.rule,
+                cows: remark.animal.into_iter().collect(),
+                sentence: remark.sentence,
+                times: 1,
+            }),
         }
     }
     lines

@@ -2,32 +2,45 @@
 //!
 //! Names of fields are a contract: fields are added, none is renamed.
 
-use hornrule_protocol::{Nanometres, Place};
+use hornrule_protocol::{Nanometres, Place, Side};
 use serde_json::{Value, json};
 
 use super::due::{Due, Urgency, Vet};
+use super::svg::Spot;
+use super::terms;
 use super::visit::{
-    ClawLine, CowLine, Found, GaugeLine, LengthLine, LesionLine, Name, RemarkLine, Spread, Summary,
-    VisitReport,
+    ClawLine, CowLine, Earlier, Found, GaugeLine, LengthLine, LesionLine, Name, RemarkLine, Short,
+    Spread, Summary, VisitReport,
 };
+use crate::herd::Language;
+use crate::words::Words;
 
 impl VisitReport {
     /// All of the report as one JSON value.
     #[must_use]
     pub fn render_json(&self) -> Value {
+        // Values and not a page: their few words are English in every language.
+        let words = Words::new(Language::English);
         json!({
             "farm": self.farm,
             "day": self.day.date().to_string(),
             "summary": summary(&self.summary),
-            "vet": self.vet.iter().map(vet).collect::<Vec<_>>(),
-            "due": self.due.iter().map(due).collect::<Vec<_>>(),
+            "vet": self.vet.iter().map(|one| vet(one, &words)).collect::<Vec<_>>(),
+            "due": self.due.iter().map(|one| due(one, &words)).collect::<Vec<_>>(),
             "lesions": self.lesions.iter().map(lesion).collect::<Vec<_>>(),
-            "cows": self.cows.iter().map(cow).collect::<Vec<_>>(),
+            "cows": self.cows.iter().map(|one| cow(one, &words)).collect::<Vec<_>>(),
             "lengths": self.lengths.iter().map(length).collect::<Vec<_>>(),
             "gauge_checks": self.gauges.iter().map(gauge).collect::<Vec<_>>(),
             "readings_without_passed_check": self.unchecked_readings,
             "flagged": self.flagged.iter().map(remark).collect::<Vec<_>>(),
             "held": self.held.iter().map(remark).collect::<Vec<_>>(),
+            "settled": self.settled.iter().map(remark).collect::<Vec<_>>(),
+            "handhelds": self.handhelds.iter().map(|one| format!("{:016x}", one.0)).collect::<Vec<_>>(),
+            "target_mm": self.settings.target.map(Nanometres::as_mm),
+            "claws_measured_after_trimming": self.walls_after,
+            "shorter_than_target": self.short.iter().map(short).collect::<Vec<_>>(),
+            "zones": self.spots.iter().map(spot).collect::<Vec<_>>(),
+            "earlier_visits": self.earlier.iter().map(earlier).collect::<Vec<_>>(),
             "entries_of_no_known_farm": self.unplaced,
         })
     }
@@ -40,6 +53,7 @@ fn summary(summary: &Summary) -> Value {
         "listed": summary.listed.map(|(_, size)| size),
         "claws_trimmed": summary.claws_trimmed,
         "cows_with_lesion": summary.cows_with_lesion,
+        "cows_without_lesion": summary.cows_without_lesion,
         "blocks_glued": summary.blocks,
         "cows_scored_for_gait": summary.scored,
         "cows_lame": summary.lame,
@@ -48,7 +62,7 @@ fn summary(summary: &Summary) -> Value {
 }
 
 /// Number and name of a cow, merged into a value of hers.
-fn of_cow(name: &Name, mut value: Value) -> Value {
+pub(super) fn of_cow(name: &Name, mut value: Value) -> Value {
     if let Value::Object(fields) = &mut value {
         fields.insert("cow".to_owned(), json!(name.animal.number()));
         fields.insert("name".to_owned(), json!(name.name));
@@ -56,34 +70,43 @@ fn of_cow(name: &Name, mut value: Value) -> Value {
     value
 }
 
-fn place(place: Place) -> Value {
+pub(super) fn place(place: Place) -> Value {
     json!({
         "foot": place.foot().map(|foot| foot.letters()),
         "claw": place.side().map(|side| side.name()),
     })
 }
 
-fn vet(vet: &Vet) -> Value {
+pub(super) fn vet(vet: &Vet, words: &Words) -> Value {
     let urgency = match vet.urgency {
         Urgency::Now => "now",
         Urgency::ToSee => "to see",
     };
-    of_cow(&vet.name, json!({ "urgency": urgency, "place": place(vet.place), "why": vet.why }))
+    of_cow(
+        &vet.name,
+        json!({ "urgency": urgency, "place": place(vet.place), "why": terms::vet_why(words, vet) }),
+    )
 }
 
-fn due(due: &Due) -> Value {
+pub(super) fn due(due: &Due, words: &Words) -> Value {
     let value = json!({
         "day": due.day.date().to_string(),
         "place": place(due.place),
-        "what": due.what,
-        "rule": due.rule,
+        "what": terms::what(words, due),
+        "rule": terms::why(words, due),
     });
     of_cow(&due.name, value)
 }
 
 fn lesion(line: &LesionLine) -> Value {
-    let grades: serde_json::Map<String, Value> =
-        line.grades.iter().map(|(grade, count)| ((*grade).to_owned(), json!(count))).collect();
+    let grades: serde_json::Map<String, Value> = line
+        .grades
+        .iter()
+        .map(|(digit, count)| {
+            let grade = line.lesion.grades.word(*digit).unwrap_or_default();
+            (grade.to_owned(), json!(count))
+        })
+        .collect();
     json!({
         "letters": line.lesion.letters,
         "lesion": line.lesion.name,
@@ -93,22 +116,24 @@ fn lesion(line: &LesionLine) -> Value {
     })
 }
 
-fn cow(line: &CowLine) -> Value {
+pub(super) fn cow(line: &CowLine, words: &Words) -> Value {
     let only_trimmed: Vec<Value> =
         line.only_trimmed.iter().map(|claw| place(Place::Claw(*claw))).collect();
     let value = json!({
-        "scores": line.scores,
-        "places": line.claws.iter().map(claw).collect::<Vec<_>>(),
+        "scores": line.scores.iter().map(|one| terms::score(words, *one)).collect::<Vec<_>>(),
+        "places": line.claws.iter().map(|one| claw(one, words)).collect::<Vec<_>>(),
         "only_trimmed": only_trimmed,
     });
     of_cow(&line.name, value)
 }
 
-fn claw(line: &ClawLine) -> Value {
+fn claw(line: &ClawLine, words: &Words) -> Value {
     json!({
         "place": place(line.place),
         "found": line.found.iter().map(found).collect::<Vec<_>>(),
-        "done": line.done,
+        "done": line.done.iter().map(|one| terms::done(words, one)).collect::<Vec<_>>(),
+        "lesion_length_mm": line.lesion_length.map(Nanometres::as_mm),
+        "lesion_width_mm": line.lesion_width.map(Nanometres::as_mm),
         "dorsal_wall_before_mm": line.wall_before.map(Nanometres::as_mm),
         "dorsal_wall_after_mm": line.wall_after.map(Nanometres::as_mm),
     })
@@ -153,4 +178,32 @@ fn gauge(line: &GaugeLine) -> Value {
 
 fn remark(line: &RemarkLine) -> Value {
     json!({ "rule": line.rule, "sentence": line.sentence, "times": line.times })
+}
+
+fn short(short: &Short) -> Value {
+    let value = json!({ "place": place(Place::Claw(short.claw)), "mm": short.length.as_mm() });
+    of_cow(&short.name, value)
+}
+
+fn spot(spot: &Spot) -> Value {
+    json!({
+        "foot": spot.foot.letters(),
+        "claw": spot.side.map(Side::name),
+        "zone": spot.zone,
+        "count": spot.count,
+    })
+}
+
+fn earlier(visit: &Earlier) -> Value {
+    let lesions: serde_json::Map<String, Value> = visit
+        .lesions
+        .iter()
+        .map(|(lesion, cows)| (lesion.letters.to_owned(), json!(cows)))
+        .collect();
+    json!({
+        "day": visit.day.date().to_string(),
+        "cows": visit.cows,
+        "cows_with_lesion": visit.with_lesion,
+        "cows_by_lesion": lesions,
+    })
 }

@@ -1,24 +1,31 @@
 //! Reports: rows to finished pages.
 //!
 //! ```text
-//! herd tables --gather--> VisitReport (values) --render_terminal--> text, 80 columns
-//!                                              --render_html-----> one page, complete in itself
-//!                                              --render_json-----> one value, for scripts
+//! herd tables --gather--> VisitReport (values) --page(Words)--> Page --render_*--> terminal, HTML, CSV, PDF
+//!                                              --render_json--> one value, for scripts
 //! ```
 //!
-//! What stands in a report is decided while gathering; the renderers only lay it out.
+//! What stands in a report is decided while gathering; a page gives it words, and its renderers only
+//! lay it out.
 
-pub mod cautions;
+pub mod compare;
+pub mod cow;
+mod cow_page;
 pub mod due;
 pub mod gather;
-mod html;
 mod json;
-mod phrases;
-mod terminal;
+pub mod page;
+pub mod svg;
+mod terms;
+mod vet_page;
 pub mod visit;
+mod visit_cows;
+mod visit_page;
+mod visit_trust;
 
 #[cfg(test)]
 mod tests;
 
+pub use cow::CowHistory;
 pub use gather::list_visits;
 pub use visit::VisitReport;

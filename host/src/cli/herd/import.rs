@@ -1,26 +1,13 @@
-//! `hornrule herd`: herd lists.
+//! `hornrule herd import`: a herd list from a CSV file.
 
 use std::fs::File;
 use std::path::PathBuf;
 
-use clap::{Args, Subcommand};
+use clap::Args;
 use serde::Serialize;
 
-use super::{Desk, Failure};
+use super::super::{Desk, Failure};
 use crate::exchange::{Imported, Target, import_herd};
-
-/// Herd lists: which cows there are
-#[derive(Debug, Args)]
-pub(super) struct Words {
-    #[command(subcommand)]
-    verb: Verb,
-}
-
-#[derive(Debug, Subcommand)]
-enum Verb {
-    Import(ImportWords),
-    List(ListWords),
-}
 
 /// Import a herd list from a CSV file
 ///
@@ -31,7 +18,7 @@ enum Verb {
 #[command(
     after_help = "Example:\n  hornrule herd import cows.csv --herd \"Alder Brook\" --farm 1 --zone Europe/Dublin"
 )]
-struct ImportWords {
+pub(super) struct Words {
     /// The CSV file
     file: PathBuf,
     /// The farm's name
@@ -48,15 +35,6 @@ struct ImportWords {
     json: bool,
 }
 
-/// Show the herds of the database
-#[derive(Debug, Args)]
-#[command(after_help = "Example:\n  hornrule herd list\n  hornrule herd list --json")]
-struct ListWords {
-    /// As JSON, for scripts
-    #[arg(long)]
-    json: bool,
-}
-
 #[derive(Serialize)]
 struct ImportRow {
     added: u32,
@@ -66,23 +44,8 @@ struct ImportRow {
     ignored_columns: Vec<String>,
 }
 
-#[derive(Serialize)]
-struct ListRow {
-    herd: String,
-    farm: Option<u8>,
-    zone: String,
-    cows: usize,
-}
-
 pub(super) fn run(words: Words, desk: &Desk) -> Result<(), Failure> {
-    match words.verb {
-        Verb::Import(words) => import(words, desk),
-        Verb::List(words) => list(&words, desk),
-    }
-}
-
-fn import(words: ImportWords, desk: &Desk) -> Result<(), Failure> {
-    let ImportWords { file, herd: name, farm, zone, json } = words;
+    let Words { file, herd: name, farm, zone, json } = words;
     let list = File::open(&file).map_err(Failure::file(&file))?;
     let mut herd = desk.herd()?;
     let target = Target { name, farm, zone };
@@ -91,7 +54,7 @@ fn import(words: ImportWords, desk: &Desk) -> Result<(), Failure> {
     let Imported { added, changed, same, left, ignored, .. } = imported;
     if json {
         let row = ImportRow { added, changed, same, left, ignored_columns: ignored };
-        println!("{}", super::json(&row)?);
+        println!("{}", super::super::json(&row)?);
         return Ok(());
     }
     println!("herd      {}", target.name);
@@ -102,26 +65,5 @@ fn import(words: ImportWords, desk: &Desk) -> Result<(), Failure> {
         println!("ignored   columns {}", ignored.join(", "));
     }
     println!("database  {}", desk.db().display());
-    Ok(())
-}
-
-fn list(words: &ListWords, desk: &Desk) -> Result<(), Failure> {
-    let herd = desk.existing_herd()?;
-    let mut rows = Vec::new();
-    for listed in herd.herds()? {
-        let cows = herd.cows_listed(listed.herd)?;
-        rows.push(ListRow { herd: listed.name, farm: listed.farm, zone: listed.zone, cows });
-    }
-    if words.json {
-        println!("{}", super::json(&rows)?);
-        return Ok(());
-    }
-    if rows.is_empty() {
-        println!("No herd is listed yet: `hornrule herd import FILE --herd NAME`");
-    }
-    for row in rows {
-        let farm = row.farm.map_or_else(|| "no farm key".to_owned(), |farm| format!("farm {farm}"));
-        println!("{:<28} {farm:<12} {:<20} {} cows", row.herd, row.zone, row.cows);
-    }
     Ok(())
 }

@@ -1,0 +1,57 @@
+//! `hornrule herd`: farms and their herd lists.
+
+mod import;
+mod list;
+mod set;
+
+use clap::{Args, Subcommand};
+
+use super::{Desk, Failure};
+use crate::herd::{Herd, ListedHerd};
+
+/// Farms: their herd lists, and how their papers look
+#[derive(Debug, Args)]
+pub(super) struct Words {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(Debug, Subcommand)]
+enum Verb {
+    Import(import::Words),
+    Set(set::Words),
+    Show(list::ShowWords),
+    List(list::Words),
+}
+
+pub(super) fn run(words: Words, desk: &Desk) -> Result<(), Failure> {
+    match words.verb {
+        Verb::Import(words) => import::run(words, desk),
+        Verb::Set(words) => set::run(&words, desk),
+        Verb::Show(words) => list::show(&words, desk),
+        Verb::List(words) => list::run(&words, desk),
+    }
+}
+
+/// The herd of a name; without a name the only one there is.
+pub(super) fn chosen(herd: &Herd, name: Option<&str>) -> Result<ListedHerd, Failure> {
+    let mut herds = herd.herds()?;
+    let names: Vec<&str> = herds.iter().map(|one| one.name.as_str()).collect();
+    let found = match name {
+        Some(name) => herds.iter().position(|one| one.name == name.trim()),
+        None => (herds.len() == 1).then_some(0),
+    };
+    match (found, name, names.is_empty()) {
+        (Some(at), ..) => Ok(herds.swap_remove(at)),
+        (None, _, true) => Err(Failure::Said(
+            "no herd is listed yet: `hornrule herd import FILE --herd NAME`".to_owned(),
+        )),
+        (None, Some(name), false) => Err(Failure::Said(format!(
+            "there is no herd `{name}`; there are: {}",
+            names.join(", ")
+        ))),
+        (None, None, false) => {
+            Err(Failure::Said(format!("say which herd with --herd: {}", names.join(", "))))
+        }
+    }
+}

@@ -1,0 +1,117 @@
+//! One cow's history: what was found, done and measured on her feet, day by day. Plain values.
+
+use std::collections::BTreeMap;
+
+use hornrule_protocol::{Claw, Nanometres, Place};
+
+use super::due::{self, Due};
+use super::gather::Spoke;
+use super::visit::{CowLine, Name};
+use crate::due::needs_of;
+use crate::herd::{
+    AnimalId, Day, FarmSettings, Fault, Herd, HerdError, HerdId, ListedAnimal, Rows,
+};
+
+const DORSAL_WALL: u8 = 1;
+
+/// What was recorded of a cow on one day.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CowDay {
+    /// When.
+    pub day: Day,
+    /// What.
+    pub line: CowLine,
+}
+
+/// A cow's history.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CowHistory {
+    /// Her farm.
+    pub farm: String,
+    /// Who.
+    pub name: Name,
+    /// As the herd list has her.
+    pub listed: Option<ListedAnimal>,
+    /// How the farm wants its papers, and which dorsal wall length it aims at.
+    pub settings: FarmSettings,
+    /// Days in the chute, the oldest first.
+    pub days: Vec<CowDay>,
+    /// Dorsal wall length of each claw: the last reading of each day after trimming, or before where
+    /// there is none after.
+    pub walls: BTreeMap<u8, (Claw, Vec<(Day, Nanometres)>)>,
+    /// What is due on her after the last day.
+    pub due: Vec<Due>,
+}
+
+impl CowHistory {
+    /// Gathers a cow's history. `None` where there is no such herd, or nothing is known of the cow.
+    ///
+    /// # Errors
+    /// [`HerdError`].
+    pub fn gather(herd: &Herd, of: HerdId, animal: AnimalId) -> Result<Option<Self>, HerdError> {
+        herd.read(|rows| gather(rows, of, animal))
+    }
+}
+
+fn gather(rows: &Rows<'_>, herd: HerdId, animal: AnimalId) -> Result<Option<CowHistory>, Fault> {
+    let Some(farm) = rows.herds()?.into_iter().find(|one| one.herd == herd) else {
+        return Ok(None);
+    };
+    let listed = rows.animals(herd)?.into_iter().find(|one| one.animal == animal);
+    let mut days: BTreeMap<Day, Spoke> =
+        rows.cow_days(herd, animal)?.into_iter().map(|day| (day, Spoke::default())).collect();
+    let cow = (herd, animal);
+    for (day, one) in rows.cow_found(cow)? {
+        days.entry(day).or_default().findings.push(one);
+    }
+    for (day, one) in rows.cow_done(cow)? {
+        days.entry(day).or_default().actions.push(one);
+    }
+    for (day, one) in rows.cow_measured(cow)? {
+        days.entry(day).or_default().readings.push(one);
+    }
+    for (day, one) in rows.cow_scored(cow)? {
+        days.entry(day).or_default().scores.push(one);
+    }
+    if days.is_empty() && listed.is_none() {
+        return Ok(None);
+    }
+    let name = Name { animal, name: listed.as_ref().and_then(|one| one.name.clone()) };
+    let mut due = Vec::new();
+    if let Some(last) = days.keys().last() {
+        let hers = needs_of(rows, herd, *last)?.into_iter().filter(|need| need.animal == animal);
+        due.extend(hers.map(|need| due::Due::of(name.clone(), &need)));
+    }
+    Ok(Some(CowHistory {
+        farm: farm.name,
+        name,
+        listed,
+        settings: farm.settings,
+        walls: walls(&days),
+        days: days.iter().map(|(day, said)| CowDay { day: *day, line: said.cow(animal) }).collect(),
+        due,
+    }))
+}
+
+fn walls(days: &BTreeMap<Day, Spoke>) -> BTreeMap<u8, (Claw, Vec<(Day, Nanometres)>)> {
+    let mut walls: BTreeMap<u8, (Claw, Vec<(Day, Nanometres)>)> = BTreeMap::new();
+    for (day, said) in days {
+        let mut today: BTreeMap<u8, (Claw, bool, Nanometres)> = BTreeMap::new();
+        for one in &said.readings {
+            let Place::Claw(claw) = one.place else { continue };
+            if one.what.dimension.code() != DORSAL_WALL {
+                continue;
+            }
+            let key = claw.foot.number() * 4 + claw.side.number();
+            let earlier_is_better =
+                today.get(&key).is_some_and(|(_, trimmed, _)| *trimmed && !one.what.trimmed);
+            if !earlier_is_better {
+                today.insert(key, (claw, one.what.trimmed, one.what.length));
+            }
+        }
+        for (key, (claw, _, length)) in today {
+            walls.entry(key).or_insert((claw, Vec::new())).1.push((*day, length));
+        }
+    }
+    walls
+}

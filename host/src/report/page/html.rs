@@ -1,0 +1,140 @@
+//! A page as one HTML file, complete in itself: no script, no request, its drawings inside.
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+use super::{Block, Cell, Figure, Notice, Number, Page, Section, Table, Weight, Width};
+
+const STYLE: &str = include_str!("style.css");
+
+impl Page {
+    /// The page as one HTML file.
+    #[must_use]
+    pub fn render_html(&self) -> String {
+        let sheet = match self.paper {
+            "letter" => "@page { size: letter; margin: 16mm; }",
+            _ => "@page { size: A4; margin: 16mm; }",
+        };
+        let page = html! {
+            (DOCTYPE)
+            html lang=(self.language) {
+                head {
+                    meta charset="utf-8";
+                    meta name="viewport" content="width=device-width, initial-scale=1";
+                    // An icon of nothing, or the browser asks the server for one.
+                    link rel="icon" href="data:,";
+                    title { (self.title) }
+                    style { (PreEscaped(STYLE)) (sheet) }
+                }
+                body {
+                    header {
+                        h1 { (self.title) }
+                        @if let Some(subtitle) = &self.subtitle { p.subtitle { (subtitle) } }
+                    }
+                    main { @for block in &self.blocks { (self::block(block)) } }
+                    footer { (self.footer) }
+                }
+            }
+        };
+        page.into_string()
+    }
+}
+
+fn block(block: &Block) -> Markup {
+    match block {
+        Block::Heading(text) => html! { h2 { (text) } },
+        Block::Para(text) => html! { p { (text) } },
+        Block::Note(text) => html! { p.note { (text) } },
+        Block::Lines(lines) => html! {
+            p.lines { @for (at, line) in lines.iter().enumerate() {
+                @if at > 0 { br; } (line)
+            } }
+        },
+        Block::List(lines) => html! { ul { @for line in lines { li { (line) } } } },
+        Block::Numbers(numbers) => {
+            html! { dl { @for number in numbers { (self::number(number)) } } }
+        }
+        Block::Notice(notice) => self::notice(notice),
+        Block::Table(table) => self::table(table),
+        Block::Figures(figures) => html! {
+            div.figures { @for figure in figures { (self::figure(figure)) } }
+        },
+        Block::Cautions(cautions) => html! {
+            div.cautions { @for caution in cautions {
+                p { strong { (caution.heading) } " " (caution.text) }
+            } }
+        },
+        Block::Break => html! { div.break {} },
+    }
+}
+
+fn number(number: &Number) -> Markup {
+    html! {
+        div {
+            dt { (number.label) }
+            dd {
+                (number.value)
+                @if let Some(note) = &number.note { " " small { (note) } }
+            }
+        }
+    }
+}
+
+fn notice(notice: &Notice) -> Markup {
+    let weight = match notice.weight {
+        Weight::Now => "now",
+        Weight::Soon => "soon",
+        Weight::Mind => "mind",
+    };
+    html! {
+        section class={ "notice " (weight) } {
+            h3 { (notice.heading) }
+            ul { @for line in &notice.lines { li { (line) } } }
+        }
+    }
+}
+
+fn table(table: &Table) -> Markup {
+    let columns = table.columns.len();
+    html! {
+        table aria-label=(table.about) {
+            thead { tr { @for column in &table.columns {
+                th.n[column.number] scope="col" { (column.title) }
+            } } }
+            @for Section { title, rows } in &table.sections {
+                tbody {
+                    @if let Some(title) = title {
+                        tr.group { th scope="rowgroup" colspan=(columns) { (title) } }
+                    }
+                    @for row in rows { tr { @for (at, cell) in row.iter().enumerate() {
+                        @let number = table.columns.get(at).is_some_and(|column| column.number);
+                        td.n[number] { (self::cell(cell)) }
+                    } } }
+                }
+            }
+        }
+    }
+}
+
+fn cell(cell: &Cell) -> Markup {
+    html! {
+        @match cell {
+            Cell::Text(text) => (text),
+            Cell::Strong(text) => strong { (text) },
+            Cell::Tick => span.tick role="img" aria-label="[ ]" {},
+        }
+    }
+}
+
+fn figure(figure: &Figure) -> Markup {
+    let width = match figure.width {
+        Width::Full => "full",
+        Width::Half => "half",
+        Width::Third => "third",
+    };
+    html! {
+        figure class=(width) {
+            div.drawing role="img" aria-label=(figure.alt) { (PreEscaped(&figure.svg)) }
+            @if let Some(caption) = &figure.caption { figcaption { (caption) } }
+        }
+    }
+}

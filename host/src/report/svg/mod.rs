@@ -1,0 +1,108 @@
+//! Drawings: SVG strings of our own, the same in HTML and PDF.
+//!
+//! Presentation attributes only: no style sheet, no script, no link, so that a typesetter and a browser
+//! draw alike. Text stays text. Ink is `currentColor`, so that a dark page can turn it; the one hue is
+//! told by how dense it is and always by a number beside it, so that print in grey loses nothing.
+
+mod bars;
+mod claws;
+mod line;
+mod steps;
+
+#[cfg(test)]
+mod tests;
+
+use std::fmt::Write;
+
+pub use bars::{Bar, bars};
+pub use claws::{Spot, claw_map};
+pub use line::{Point, line};
+pub use steps::{Step, steps};
+
+/// The one hue.
+const HUE: &str = "#3f6f86";
+const FONT: &str = "Inter, system-ui, sans-serif";
+
+/// Where a text is held.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Anchor {
+    Start,
+    Middle,
+    End,
+}
+
+/// A drawing that grows.
+struct Svg {
+    body: String,
+    wide: f64,
+    high: f64,
+}
+
+impl Svg {
+    const fn new(wide: f64, high: f64) -> Self {
+        Self { body: String::new(), wide, high }
+    }
+
+    fn add(&mut self, part: std::fmt::Arguments<'_>) {
+        // Writing to a string cannot fail.
+        let _written = self.body.write_fmt(part);
+    }
+
+    fn text(&mut self, (x, y): (f64, f64), size: f64, anchor: Anchor, text: &str) {
+        self.weighted((x, y), size, anchor, 400, text);
+    }
+
+    fn strong(&mut self, (x, y): (f64, f64), size: f64, anchor: Anchor, text: &str) {
+        self.weighted((x, y), size, anchor, 600, text);
+    }
+
+    fn weighted(&mut self, (x, y): (f64, f64), size: f64, anchor: Anchor, weight: u16, text: &str) {
+        let anchor = match anchor {
+            Anchor::Start => "start",
+            Anchor::Middle => "middle",
+            Anchor::End => "end",
+        };
+        let text = escaped(text);
+        self.add(format_args!(
+            "<text x=\"{x:.1}\" y=\"{y:.1}\" font-family=\"{FONT}\" font-size=\"{size}\" \
+             font-weight=\"{weight}\" text-anchor=\"{anchor}\" fill=\"currentColor\">{text}</text>"
+        ));
+    }
+
+    fn rule(&mut self, (x1, y1): (f64, f64), (x2, y2): (f64, f64), wide: f64, dense: f64) {
+        self.add(format_args!(
+            "<line x1=\"{x1:.1}\" y1=\"{y1:.1}\" x2=\"{x2:.1}\" y2=\"{y2:.1}\" \
+             stroke=\"currentColor\" stroke-width=\"{wide}\" stroke-opacity=\"{dense}\"/>"
+        ));
+    }
+
+    fn finish(self) -> String {
+        let Self { body, wide, high } = self;
+        format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {wide:.0} {high:.0}\">{body}</svg>"
+        )
+    }
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
+}
+
+/// Round numbers from 0 or below `low` to `high` or above it, three to six of them.
+fn ticks(low: f64, high: f64) -> Vec<f64> {
+    let span = if high > low { high - low } else { 1.0 };
+    let power = 10f64.powf((span / 4.0).log10().floor());
+    let step = [1.0, 2.0, 5.0, 10.0]
+        .into_iter()
+        .map(|times| times * power)
+        .find(|step| span / step <= 5.0)
+        .unwrap_or(10.0 * power);
+    let first = (low / step).floor();
+    let mut all = Vec::new();
+    let mut at = first;
+    while at * step < high + step * 0.999 && all.len() < 12 {
+        all.push(at * step);
+        at += 1.0;
+    }
+    all
+}

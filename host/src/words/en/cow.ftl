@@ -1,0 +1,18 @@
+# A cow's history, and the letter to the vet. English.
+
+cow-title = Cow { $cow }, { $farm }
+cow-born = Born { $date }.
+cow-never = She was never recorded in the chute.
+cow-due = What is due
+cow-due-line = { $date }, { $place }: { $what } ({ $why })
+cow-days = Her feet, the last day first
+cow-over-time = Over time
+caption-area = { $place }: lesion area in mm².
+caption-wall = { $place }: dorsal wall length in { $unit }.
+note-over-time = Lesion area is length times width times π/4, as of an ellipse. Dorsal wall: the last reading of a day after trimming, or before where there is none after. A broken line is the farm's target.
+
+letter-title = To the vet, about cows of { $farm }
+letter-opening = These cows were seen at claw trimming and are referred to you. What is written below is what was keyed at the chute; a trimmer makes no diagnosis.
+letter-nobody = No cow of this visit was referred, and no rule asks for the vet.
+letter-findings = What was found and done
+letter-medicines = Products and pain relief stand here only where a person keyed them, without product name, dose or withdrawal time.
