@@ -3,6 +3,7 @@
 //! Each verb has `Words` (what may be said) and `run(words, &Desk) -> Result<(), Failure>`.
 
 mod backup;
+mod card;
 mod clock;
 mod completions;
 mod cow;
@@ -64,6 +65,7 @@ enum Verb {
     Demo(demo::Words),
     Handheld(handheld::Words),
     Practise(practise::Words),
+    Card(card::Words),
     Completions(completions::Words),
 }
 
@@ -97,6 +99,7 @@ pub fn main() -> ExitCode {
         Verb::Demo(words) => demo::run(&words),
         Verb::Handheld(words) => handheld::run(&words),
         Verb::Practise(words) => practise::run(&words, &desk),
+        Verb::Card(words) => card::run(&words, &desk),
         Verb::Completions(words) => {
             completions::run(&words);
             Ok(())

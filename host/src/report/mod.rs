@@ -8,6 +8,8 @@
 //! What stands in a report is decided while gathering; a page gives it words, and its renderers only
 //! lay it out.
 
+mod card;
+mod card_page;
 pub mod compare;
 pub mod cow;
 mod cow_page;
@@ -24,8 +26,11 @@ mod visit_page;
 mod visit_trust;
 
 #[cfg(test)]
+mod card_tests;
+#[cfg(test)]
 mod tests;
 
+pub use card::Card;
 pub use cow::CowHistory;
 pub use gather::list_visits;
 pub use visit::VisitReport;

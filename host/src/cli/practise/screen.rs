@@ -122,23 +122,56 @@ fn colour(word: &str) -> Color {
     }
 }
 
-/// The newest cue at the bottom, as in a conversation; two lines each.
+/// The newest cue at the bottom, as in a conversation: its rhythm, then its light and words.
 fn draw_heard(frame: &mut Frame<'_>, area: Rect, answers: &[Answer]) {
-    let room = usize::from(area.height.saturating_sub(2)) / 2;
-    let shown = answers.get(answers.len().saturating_sub(room)..).unwrap_or_default();
+    let room = usize::from(area.height.saturating_sub(2));
+    let width = usize::from(area.width.saturating_sub(2));
     let mut lines = Vec::new();
-    for answer in shown {
-        let word = light(answer.cue);
-        let style = Style::new().fg(colour(word));
-        let times = if answer.times > 1 { format!(" x{}", answer.times) } else { String::new() };
-        lines.push(Line::from(Span::styled(rhythm(answer.cue, CELL_MS), style)));
-        lines.push(Line::from(vec![
-            Span::styled(format!("{word:<6}"), style),
-            Span::raw(format!(" {}{times}", meaning(answer.cue))),
-        ]));
+    for answer in answers.iter().rev() {
+        let drawn = heard(answer, width);
+        if lines.len() + drawn.len() > room {
+            break;
+        }
+        lines.splice(0..0, drawn);
     }
     let block = Block::bordered().title(" Heard, seen, felt ");
     frame.render_widget(Paragraph::new(lines).block(block), area);
+}
+
+/// Columns of the light's name.
+const LIGHT: usize = 7;
+
+fn heard(answer: &Answer, width: usize) -> Vec<Line<'static>> {
+    let word = light(answer.cue);
+    let style = Style::new().fg(colour(word));
+    let times = if answer.times > 1 { format!(" x{}", answer.times) } else { String::new() };
+    let said = format!("{}{times}", meaning(answer.cue));
+    let mut lines = vec![Line::from(Span::styled(rhythm(answer.cue, CELL_MS), style))];
+    for (at, part) in wrapped(&said, width.saturating_sub(LIGHT)).into_iter().enumerate() {
+        let before = if at == 0 { word } else { "" };
+        lines.push(Line::from(vec![
+            Span::styled(format!("{before:<LIGHT$}"), style),
+            Span::raw(part),
+        ]));
+    }
+    lines
+}
+
+/// Words on lines of at most `width` characters.
+fn wrapped(text: &str, width: usize) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for word in text.split(' ') {
+        let used = lines.last().map_or(0, |line| line.chars().count());
+        match lines.last_mut() {
+            Some(line) if used == 0 => line.push_str(word),
+            Some(line) if used + 1 + word.chars().count() <= width => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            Some(_) | None => lines.push(word.to_owned()),
+        }
+    }
+    lines
 }
 
 fn draw_flash(frame: &mut Frame<'_>, area: Rect, stage: &Stage) {

@@ -1,0 +1,29 @@
+# The code card. English.
+
+card-title = Code card
+card-subtitle = Every sentence is stored by itself when it is complete: there is no enter key. Small letters are digits. Cow, foot and claw stay until changed; 15 seconds of silence drop half a sentence.
+card-keys = Keys and sentences
+card-alt-keys = The keys of the handheld, row by row: { $keys }
+card-sentences = What may be keyed
+card-keyed = Keys
+card-means = Says
+card-lesions = FIND: lesions
+card-of-foot = { $lesion } (foot)
+card-letters-zone = Letters, zone
+card-severity = s, severity: { $digits }
+card-stage = { $code }: s is the M stage: { $digits }
+card-zones = Zones
+card-alt-zones = A foot from below, its toes up, with the number of each zone where it is
+card-actions = DO: actions
+card-in-days = { $action } in dd days
+card-dimensions = SIZE: dimensions
+card-usual = usual, { $unit }
+card-scales = SCORE: scales of the cow
+card-range = Values
+card-lame-from = lame from { $from }
+card-cues = Cues
+card-cues-note = Told by rhythm; the motor buzzes and the light shows with each sound. A cue that says "in flash" or "stored" is never heard before it is so.
+card-rhythm = Rhythm
+card-light = Light
+card-counted = next clip: 1 to 9, as many long tones as the dimension's number
+card-cautions = Cautions
