@@ -97,7 +97,9 @@ fn say(messages: &BTreeMap<String, Message>) -> Result<String, std::fmt::Error> 
     let (mut variants, mut ids, mut fills) = (String::new(), String::new(), String::new());
     for (id, message) in messages {
         let (name, blanks) = (variant(id), message.blanks.join(", "));
-        writeln!(variants, "    #[doc = {:?}]", message.text.trim())?;
+        // A variant's brackets are no link.
+        let doc = message.text.trim().replace('[', "\\[").replace(']', "\\]");
+        writeln!(variants, "    #[doc = {doc:?}]")?;
         if message.blanks.is_empty() {
             writeln!(variants, "    {name},")?;
             writeln!(ids, "            Self::{name} => {id:?},")?;

@@ -77,24 +77,37 @@ fn a_day_that_knows_its_time() {
     }
 }
 
-/// All hangs on the probes of the pull: the same rows but times, or all held where every probe saw
-/// the clock go back or show what cannot be. Nothing in between.
+fn is_bounded(row: &str) -> bool {
+    row.contains("rule=clock-bounded ")
+}
+
+/// All hangs on the pull. By its probes: the same rows but times. Where every probe saw the clock
+/// go back or show what cannot be, by when it began: the same rows, each estimated, and said so. Where
+/// that cannot be either, all held. Nothing in between.
 #[test]
 fn a_day_that_does_not() {
     let truth = Truth::timeless_day(DeviceId(5), LogId(6), 20);
     let (expected, found) = pulled(&truth, &Jumping::new(&[0], 0));
     assert_eq!(found, 20);
-    let (mut dated, mut held) = (0, 0);
+    let (mut dated, mut estimated, mut held) = (0, 0, 0);
     for jumps in POSSIBLE.into_iter().chain(IMPOSSIBLE) {
         for seed in seeds() {
             let (rows, found) = pulled(&truth, &Jumping::new(jumps, seed));
             if found == 0 {
                 held += 1;
+            } else if rows.contains("clock=1") {
+                let said: Vec<&str> = rows.lines().filter(|row| !is_bounded(row)).collect();
+                assert_eq!(said.len() + 1, rows.lines().count(), "said once");
+                let said: Vec<String> =
+                    said.iter().map(|row| row.replace("clock=1", "clock=0")).collect();
+                assert_eq!(said, expected.lines().collect::<Vec<_>>(), "{jumps:?} seed {seed}");
+                estimated += 1;
             } else {
                 assert_eq!(rows, expected, "{jumps:?} seed {seed}");
                 dated += 1;
             }
         }
     }
-    assert!(dated > held && held > 0, "{dated} dated, {held} held: the test is blind");
+    let all = [dated, estimated, held];
+    assert!(dated > held && !all.contains(&0), "{all:?}: the test is blind");
 }

@@ -25,7 +25,7 @@ use crate::cable::Cable;
 /// Whether the long set of faults is wanted (`./check --long`).
 #[must_use]
 pub fn long() -> bool {
-    std::env::var_os("HORNRULE_LONG").is_some()
+    std::env::var_os("HORNRULE_LONG").is_some_and(|value| value == "1")
 }
 
 /// A folder for databases that nobody's power cut will meet: in memory where there is such a place,

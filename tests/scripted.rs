@@ -228,7 +228,13 @@ impl Truth {
                 all.concat()
             }
             Request::Release { through, .. } => wire(id, &Response::Released { through }),
-            Request::Credit { .. } | Request::State | Request::SetClock { .. } => Vec::new(),
+            Request::Credit { .. }
+            | Request::State
+            | Request::SetClock { .. }
+            | Request::PlanState
+            | Request::PlanBegin { .. }
+            | Request::PlanPart { .. }
+            | Request::PlanCommit { .. } => Vec::new(),
         }
     }
 }

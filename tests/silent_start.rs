@@ -11,6 +11,36 @@ const STORY: &str = "at 2026-03-03 07:00\npower on\noffice clock\nkeys COW 01 CO
     keys RH FIND 13 2\nwait 5h\npower off\npower on\nwait 1min\nplug in\npower off\n\
     at 2026-03-17 08:00\npower on\nkeys COW 01 COW COW 58 COW LH FIND 31 2\nwait 3h\nplug in\n";
 
+/// Nobody told the time in the morning; off after the day, on again only to be pulled.
+const UNTOLD: &str = "at 2026-03-03 07:00\npower on\nkeys COW 01 COW COW 27 COW\n\
+    keys RH FIND 13 2\nwait 5h\npower off\nwait 2h\npower on\nwait 1min\nplug in\n";
+
+#[test]
+fn p9_an_untold_day_was_before_it_was_pulled() {
+    let folder = memory_folder();
+    let path = folder.path().join("herd.db");
+    let mut herd = herd_at(&path);
+    tell(UNTOLD, handheld(Flash::<1024>::blank(8)), |handheld| {
+        let mut cable = Cable::clean(handheld);
+        pull(&mut cable, &mut herd).unwrap();
+        cable.unplug()
+    });
+    let conn = rusqlite::Connection::open(&path).unwrap();
+    let found: (String, i64, Option<i64>) = conn
+        .query_row(
+            "SELECT date(at_ms / 1000, 'unixepoch'), clock, uncertainty_ms FROM finding",
+            [],
+            |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
+        )
+        .unwrap();
+    // Bounded from above only: nobody can say how far off.
+    assert_eq!(found, ("2026-03-03".to_owned(), 1, None));
+    let mut rules = conn.prepare("SELECT DISTINCT rule FROM remark").unwrap();
+    let rules: Vec<String> =
+        rules.query_map([], |row| row.get(0)).unwrap().collect::<Result<_, _>>().unwrap();
+    assert!(rules.iter().any(|rule| rule == "clock-bounded"), "{rules:?}");
+}
+
 #[test]
 fn p9_two_weeks_later_is_two_weeks_later() {
     let folder = memory_folder();

@@ -21,10 +21,11 @@ fn day(named: &str) -> String {
     assert_eq!(rows::count(&path, "finding"), 1, "{named}");
     // What was measured and when says nothing of how she was named.
     let dump = rows::dump_without(&path, &["at_ms", "until_ms", "uptime_ms", "uncertainty_ms"]);
-    dump.lines()
-        .filter(|row| row.starts_with("finding ") || row.starts_with("action "))
-        .collect::<Vec<_>>()
-        .join("\n")
+    let table = |name: &str| {
+        let rows = dump.split(&format!("== {name}\n")).nth(1).unwrap();
+        rows.split("== ").next().unwrap().to_owned()
+    };
+    table("finding") + &table("action")
 }
 
 #[test]

@@ -1,5 +1,7 @@
 //! Every size in one place; that they fit each other is checked when compiling.
 
+use crate::part::MAX_PART;
+
 /// Longest postcard body of a record, bytes. The longest of version 1, `Clock`, takes 24.
 pub const MAX_BODY: usize = 30;
 /// Bytes of a sealed record beside its body: version, length, number, checksum.
@@ -13,8 +15,8 @@ pub const MAX_BATCH: usize = 1024;
 
 /// Header and checksum of a frame before COBS: version, kind, request id, CRC-32.
 pub const FRAME_OVERHEAD: usize = 1 + 1 + 2 + 4;
-/// Longest postcard body of a request, bytes.
-pub const MAX_REQUEST: usize = 24;
+/// Longest postcard body of a request, bytes: a piece of a plan with tag, place and length.
+pub const MAX_REQUEST: usize = MAX_PART + 1 + 3 + 1;
 /// Longest postcard body of a response, bytes: a batch with tag, two numbers and its length.
 pub const MAX_RESPONSE: usize = MAX_BATCH + 1 + 5 + 5 + 2;
 
@@ -30,7 +32,16 @@ pub const MAX_REQUEST_ON_WIRE: usize = on_wire(MAX_REQUEST + FRAME_OVERHEAD);
 /// Longest response on the wire, zeros included.
 pub const MAX_RESPONSE_ON_WIRE: usize = on_wire(MAX_RESPONSE + FRAME_OVERHEAD);
 
+/// Kind, number and checksum of a trace frame before COBS.
+pub const TRACE_OVERHEAD: usize = 1 + 1 + 4;
+/// Most log bytes in a trace frame: 5 ms of a line at 115,200 baud, so that an answer is not kept
+/// waiting.
+pub const MAX_TRACE: usize = 48;
+/// Longest trace frame on the wire, zeros included.
+pub const MAX_TRACE_ON_WIRE: usize = on_wire(MAX_TRACE + TRACE_OVERHEAD);
+
 const _: () = assert!(MAX_BODY <= u8::MAX as usize, "the length byte holds every body");
 const _: () = assert!(MAX_SEALED <= 40, "a sealed record fits a flash slot of 48 bytes");
 const _: () = assert!(MAX_BATCH >= MAX_SEALED, "a batch holds at least one record");
+const _: () = assert!(MAX_TRACE + TRACE_OVERHEAD < 254, "a trace frame is one block of COBS");
 const _: () = assert!(2 * MAX_REQUEST_ON_WIRE <= 128, "two requests fit the receive queue");

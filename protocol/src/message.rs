@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{Boot, DeviceId, LogId, Seq, Uptime};
+use crate::{Boot, DeviceId, LogId, Part, Seq, Uptime};
 
 /// From the office to the handheld.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -39,6 +39,27 @@ pub enum Request {
     SetClock {
         /// Milliseconds since 1970-01-01T00:00:00Z.
         unix_ms: i64,
+    },
+    /// Which plan is in force, and what room there is for one?
+    PlanState,
+    /// A plan is to come. The one in force stays in force until the new one is whole.
+    PlanBegin {
+        /// Its bytes.
+        length: u16,
+        /// Its checksum, which is its name.
+        plan: u32,
+    },
+    /// A piece of it. Pieces come in order; one that is there already does nothing.
+    PlanPart {
+        /// Where it begins: a multiple of four, as is its length.
+        at: u16,
+        /// The bytes.
+        bytes: Part,
+    },
+    /// All of it was sent: check it and put it in force.
+    PlanCommit {
+        /// Its checksum.
+        plan: u32,
     },
 }
 
@@ -86,6 +107,13 @@ pub enum Response<'a> {
     },
     /// The request was understood and not done.
     Refused(Refusal),
+    /// Answer to `PlanState` and `PlanCommit`.
+    Plan(PlanState),
+    /// Answer to `PlanBegin` and `PlanPart`: everything before this place is written.
+    PlanAt {
+        /// Where the next piece begins.
+        next: u16,
+    },
 }
 
 /// Who the handheld is and what it holds.
@@ -130,6 +158,26 @@ pub struct State {
     pub battery_mv: u16,
 }
 
+/// What the handheld knows of plans.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PlanState {
+    /// The version of plans it reads.
+    pub version: u8,
+    /// Longest plan it has room for, bytes; 0 where it keeps none.
+    pub room: u16,
+    /// The plan in force.
+    pub in_force: Option<PlanName>,
+}
+
+/// A plan's name and size.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PlanName {
+    /// Its checksum.
+    pub plan: u32,
+    /// How many cows it lists.
+    pub animals: u16,
+}
+
 /// Why a request was not done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Refusal {
@@ -145,6 +193,17 @@ pub enum Refusal {
     LogFull,
     /// The flash did not do as told.
     FlashFault,
+    /// The handheld keeps no plan.
+    NoPlans,
+    /// The plan is longer than there is room for.
+    PlanTooLong,
+    /// No plan is being loaded, or this piece is not the next one.
+    PlanOrder,
+    /// The plan is of a version that the handheld does not read.
+    PlanVersion,
+    /// The plan did not come whole, or is no plan: a checksum that does not hold, cows out of
+    /// order or twice, a dimension that is none.
+    PlanBroken,
 }
 
 impl core::fmt::Display for Refusal {
@@ -156,6 +215,13 @@ impl core::fmt::Display for Refusal {
             Self::Unknown => "it does not know this request",
             Self::LogFull => "its log is full",
             Self::FlashFault => "its flash does not take what is written",
+            Self::NoPlans => "this handheld keeps no plan",
+            Self::PlanTooLong => "it has no room for so long a plan; the old plan is in force",
+            Self::PlanOrder => "the load was broken off; the old plan is in force, load again",
+            Self::PlanVersion => {
+                "its firmware reads another version of plans; the old plan is in force, update it"
+            }
+            Self::PlanBroken => "the plan did not come whole; the old plan is in force, load again",
         })
     }
 }

@@ -131,6 +131,10 @@ pub enum CalliperKind {
     Sync24,
     /// 13 BCD digits, 52 bits, with a request line.
     Bcd52,
+    /// Two 24-bit words.
+    Words48,
+    /// Seven nibbles: six BCD digits and flags.
+    Nibbles28,
 }
 
 /// A clip of the calliper.

@@ -5,13 +5,14 @@
 use hornrule_protocol::frame::{self, Frame, FrameError, RequestId};
 use hornrule_protocol::limits::{
     FRAME_OVERHEAD, MAX_BATCH, MAX_BODY, MAX_REQUEST_ON_WIRE, MAX_RESPONSE_ON_WIRE, MAX_SEALED,
-    SEAL_OVERHEAD, on_wire,
+    MAX_TRACE, MAX_TRACE_ON_WIRE, SEAL_OVERHEAD, on_wire,
 };
 use hornrule_protocol::message::{Hello, Refusal, State};
 use hornrule_protocol::record::{
     CalliperFault, CalliperKind, Done, Finding, Reading, StartCause, Started, UnitMode,
 };
 use hornrule_protocol::seal::{CRC, ShapeError};
+use hornrule_protocol::trace::{self, Trace};
 use hornrule_protocol::{
     Action, AnimalNumber, Boot, Claw, Deframer, DeviceId, Dimension, Entry, Foot, HerdNumber,
     Iso11784, Lesion, LogId, Nanometres, OpenError, Place, Record, Request, Response, Scale,
@@ -452,6 +453,44 @@ fn version_zero_is_malformed() {
 // ---- messages and frames ----
 
 proptest! {
+    /// Whatever the log says: to an office a trace frame is damaged, never a version, an echo or a
+    /// message, and the frame behind it is whole. Whoever looks for it reads it.
+    #[test]
+    fn a_trace_frame_is_noise_to_an_office(number: u8, bytes in vec(any::<u8>(), 1..=MAX_TRACE)) {
+        let mut line = [0; MAX_TRACE_ON_WIRE];
+        let traced = trace::encode(&Trace { number, bytes: &bytes }, &mut line).unwrap();
+        prop_assert_eq!(traced.iter().filter(|byte| **byte == 0).count(), 2);
+        let mut deframer = Deframer::<MAX_RESPONSE_ON_WIRE>::new();
+        let mut seen = Vec::new();
+        for byte in [traced, &line_of(7, &Request::Hello)].concat() {
+            if let Some(frame) = deframer.push(byte) {
+                seen.push(frame.map(|frame| frame.message::<Request>()));
+            }
+        }
+        prop_assert_eq!(seen, [Err(FrameError::Damaged), Ok(Ok(Request::Hello))]);
+        let mut plain = traced[1..traced.len() - 1].to_vec();
+        prop_assert_eq!(trace::decode(&mut plain), Some(Trace { number, bytes: &bytes }));
+    }
+
+    /// And what is none is not taken for one: no message, no bent trace frame.
+    #[test]
+    fn nothing_else_is_a_trace_frame(
+        bytes in vec(any::<u8>(), 1..=MAX_TRACE),
+        id: u16,
+        request in request(),
+        bent: prop::sample::Index,
+    ) {
+        let mut asked = line_of(id, &request);
+        let end = asked.len() - 1;
+        prop_assert_eq!(trace::decode(&mut asked[1..end]), None);
+        let mut line = [0; MAX_TRACE_ON_WIRE];
+        let trace = Trace { number: 1, bytes: &bytes };
+        let length = trace::encode(&trace, &mut line).unwrap().len();
+        let within = &line[1..length - 1];
+        let mut bent = flipped(within, bent.index(within.len() * 8));
+        prop_assert_ne!(trace::decode(&mut bent), Some(trace));
+    }
+
     #[test]
     fn a_request_crosses_the_line(id: u16, request in request()) {
         let line = line_of(id, &request);
@@ -688,4 +727,17 @@ fn a_frame_without_a_header_is_damaged() {
         plain.extend_from_slice(&CRC.checksum(&plain).to_le_bytes());
         assert_eq!(Frame::check(&plain), Err(FrameError::Damaged), "{length}");
     }
+}
+
+/// No room, no log bytes, too many of them.
+#[test]
+fn a_trace_frame_that_cannot_be_is_refused() {
+    let bytes = [0xFF; MAX_TRACE + 1];
+    let trace = |length: usize| Trace { number: 255, bytes: &bytes[..length] };
+    let mut line = [0; MAX_TRACE_ON_WIRE];
+    assert_eq!(trace::encode(&trace(0), &mut line), Err(FrameError::Malformed));
+    assert_eq!(trace::encode(&trace(MAX_TRACE + 1), &mut line), Err(FrameError::TooLong));
+    assert_eq!(trace::encode(&trace(MAX_TRACE), &mut line).unwrap().len(), MAX_TRACE_ON_WIRE);
+    let short = trace::encode(&trace(MAX_TRACE), &mut line[1..]);
+    assert_eq!(short, Err(FrameError::TooLong));
 }

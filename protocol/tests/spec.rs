@@ -7,15 +7,17 @@ use std::fmt::Debug;
 
 use hornrule_protocol::codes::{ActionKind, Grades, Seat};
 use hornrule_protocol::frame::{self, Message, RequestId};
-use hornrule_protocol::message::{Hello, Refusal, State};
+use hornrule_protocol::message::{Hello, PlanName, PlanState, Refusal, State};
+use hornrule_protocol::plan;
 use hornrule_protocol::record::{
     CalliperFault, CalliperKind, Done, Finding, Reading, StartCause, Started, UnitMode,
 };
 use hornrule_protocol::seal::CRC;
+use hornrule_protocol::trace::{self, Trace};
 use hornrule_protocol::{
-    Action, AnimalNumber, Boot, Claw, DeviceId, Dimension, Entry, Foot, Iso11784, Lesion, LogId,
-    Nanometres, Place, Record, Request, Response, Scale, Sealed, Seq, Side, Uptime, Zone, limits,
-    open, seal,
+    Action, AnimalNumber, Boot, Claw, DeviceId, Dimension, Entry, Foot, HerdNumber, Iso11784,
+    Lesion, LogId, Nanometres, Part, Place, Record, Request, Response, Scale, Sealed, Seq, Side,
+    Uptime, Zone, limits, open, seal,
 };
 use serde::{Deserialize, Serialize};
 
@@ -147,6 +149,10 @@ fn examples_of_requests() -> Vec<Request> {
         Request::Credit { batches: 12 },
         Request::Release { log: LOG, through: Seq(43) },
         Request::SetClock { unix_ms: NEW_YEAR },
+        Request::PlanState,
+        Request::PlanBegin { length: 88, plan: plan_name() },
+        Request::PlanPart { at: 72, bytes: Part::new(&plan()[72..]).unwrap() },
+        Request::PlanCommit { plan: plan_name() },
     ]
 }
 
@@ -178,7 +184,40 @@ fn examples_of_responses(run: &[u8]) -> Vec<Response<'_>> {
         Response::Released { through: Seq(43) },
         Response::ClockSet { boot: BOOT, uptime: UPTIME },
         Response::Refused(Refusal::Gone),
+        Response::Plan(PlanState {
+            version: 1,
+            room: 16_320,
+            in_force: Some(PlanName { plan: plan_name(), animals: 2 }),
+        }),
+        Response::PlanAt { next: 72 },
     ]
+}
+
+/// Cow 412 of farm 1, her right hind foot due for a recheck; and a cow by her tag, for the vet.
+fn plan() -> Vec<u8> {
+    let cow = AnimalNumber::Herd(HerdNumber::new(412).unwrap());
+    let tag = AnimalNumber::Tag(Iso11784::new(276, 312_312_345).unwrap());
+    let dorsal = Dimension::from_code(1).unwrap();
+    let width = Dimension::from_code(3).unwrap();
+    let head = plan::Head {
+        farms: 1 << 1,
+        animals: 2,
+        blinding: plan::Blinding::Open,
+        gauge: Some(plan::Gauge { size: Nanometres(75_000_000), tolerance: Nanometres(30_000) }),
+        order: plan::Order::EMPTY.then(dorsal, 3).unwrap().then(width, 1).unwrap(),
+        limits: plan::Limits::default().with(dorsal, (7_000, 9_000)).unwrap(),
+    };
+    let rows = [
+        plan::Row::new(1, cow, plan::Needs::NONE.with(plan::Need::Recheck(Foot::RightHind))),
+        plan::Row::new(1, tag, plan::Needs::NONE.with(plan::Need::Vet)),
+    ];
+    let mut bytes = head.to_bytes().to_vec();
+    bytes.extend(rows.iter().flat_map(|row| row.to_bytes()));
+    bytes
+}
+
+fn plan_name() -> u32 {
+    CRC.checksum(&plan())
 }
 
 fn written(value: &impl Serialize) -> Vec<u8> {
@@ -203,12 +242,19 @@ fn expected_blocks() -> BTreeMap<String, Vec<u8>> {
     for response in examples_of_responses(sealed.as_bytes()) {
         blocks.insert(format!("Response {}", name_of(&response)), written(&response));
     }
+    blocks.insert("plan".into(), plan());
     blocks.insert("sealed".into(), sealed.as_bytes().to_vec());
     let line = on_the_line(&read());
     let mut plain = line[1..line.len() - 1].to_vec();
     let length = cobs::decode_in_place(&mut plain).unwrap();
     blocks.insert("frame-plain".into(), plain[..length].to_vec());
     blocks.insert("frame-wire".into(), line);
+    let mut line = [0; limits::MAX_TRACE_ON_WIRE];
+    let line = trace::encode(&Trace { number: 5, bytes: &[0xC1, 0] }, &mut line).unwrap().to_vec();
+    let mut plain = line[1..line.len() - 1].to_vec();
+    let length = cobs::decode_in_place(&mut plain).unwrap();
+    blocks.insert("trace-plain".into(), plain[..length].to_vec());
+    blocks.insert("trace-wire".into(), line);
     blocks
 }
 
@@ -257,6 +303,9 @@ fn the_checksum_covers_what_the_page_says() {
     let plain = &blocks["frame-plain"];
     let (covered, check) = plain.split_at(plain.len() - 4);
     assert_eq!(CRC.checksum(covered).to_le_bytes(), check);
+    let plain = &blocks["trace-plain"];
+    let (covered, check) = plain.split_at(plain.len() - 4);
+    assert_eq!((!CRC.checksum(covered)).to_le_bytes(), check);
 }
 
 // ---- the tables ----
@@ -394,10 +443,13 @@ fn the_limits_are_those_of_the_code() {
         ("MAX_SEALED", limits::MAX_SEALED),
         ("MAX_BATCH", limits::MAX_BATCH),
         ("FRAME_OVERHEAD", limits::FRAME_OVERHEAD),
+        ("MAX_PART", hornrule_protocol::part::MAX_PART),
         ("MAX_REQUEST", limits::MAX_REQUEST),
         ("MAX_RESPONSE", limits::MAX_RESPONSE),
         ("MAX_REQUEST_ON_WIRE", limits::MAX_REQUEST_ON_WIRE),
         ("MAX_RESPONSE_ON_WIRE", limits::MAX_RESPONSE_ON_WIRE),
+        ("MAX_TRACE", limits::MAX_TRACE),
+        ("MAX_TRACE_ON_WIRE", limits::MAX_TRACE_ON_WIRE),
     ];
     assert_eq!(on_page, in_code.map(|(name, value)| (name.to_owned(), value)));
 }

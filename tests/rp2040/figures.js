@@ -57,8 +57,11 @@ function perScan(board) {
   return instructions / (nanos / (5 * MS));
 }
 
-/** From the first contact of a sentence's last key to the first light of its cue, milliseconds. */
-function waits(board, sentences, gap) {
+/**
+ * From the first contact of a sentence's last key to the first light of its cue, milliseconds. `rest`:
+ * how often somebody looks up from the keys for two and a half seconds, in sentences.
+ */
+function waits(board, sentences, gap, rest = Infinity) {
   const found = [];
   const before = board.rom.programs;
   for (let i = 0; i < sentences; i++) {
@@ -67,9 +70,10 @@ function waits(board, sentences, gap) {
     const pressed = board.clock.nanos;
     board.press('0', { down: 60 * MS, up: 700 * MS });
     const cue = board.steps.find(({ at, light }) => at > pressed && light !== 'off');
+    found.push({ ms: (cue.at - pressed) / MS, erased: board.rom.erases > erases });
     // Vary where in the scan and the look of an idle matrix the next key falls.
     board.run(((i * 137) % 100) * 0.1 * MS);
-    found.push({ ms: (cue.at - pressed) / MS, erased: board.rom.erases > erases });
+    if (i % rest === rest - 1) board.run(2_500 * MS);
   }
   if (found.length && board.rom.programs === before) throw new Error('nothing was stored');
   return found;
@@ -93,6 +97,14 @@ for (const [name, time] of Object.entries(TIMES)) {
   say(`last key to cue, ${name} flash`, span(all.filter((w) => !w.erased).map((w) => w.ms)));
   say(`the same with a page erase between`, span(all.filter((w) => w.erased).map((w) => w.ms)));
   say('erases, programs for those 180 records', `${tired.rom.erases - erases}, ${tired.rom.programs - programs}`);
+}
+for (const [name, time] of Object.entries(TIMES)) {
+  const rested = ready(time);
+  const { erases } = rested.rom;
+  const all = waits(rested, 180, 190, 20);
+  say(`last key to cue, ${name} flash, a look up every 20 records`, span(all.map((w) => w.ms)));
+  const waited = all.filter((w) => w.erased).length;
+  say('page erases in those 180 records, of which somebody waited for', `${rested.rom.erases - erases}, ${waited}`);
 }
 const quick = waits(ready(TIMES.typical), 20, 60);
 say('last key to cue, keys 125 ms apart', span(quick.map((w) => w.ms)));

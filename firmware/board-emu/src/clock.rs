@@ -39,10 +39,14 @@ embassy_time_driver::time_driver_impl!(static CLOCK: Clock = Clock {
     state: Mutex::new(RefCell::new((0, Queue::new()))),
 });
 
+fn counter() -> u32 {
+    timer_capture(NOW).write(1);
+    timer_cc(NOW).read()
+}
+
 impl Clock {
     fn now_in(rounds: u32) -> u64 {
-        timer_capture(NOW).write(1);
-        let counter = timer_cc(NOW).read();
+        let counter = counter();
         // The counter came round, and the interrupt that counts it has not run yet.
         let late = timer_compare(WRAP).read() != 0 && counter < 0x8000_0000;
         u64::from(rounds + u32::from(late)) << 32 | u64::from(counter)
@@ -107,9 +111,11 @@ pub(crate) fn start() {
     TIMER_PRESCALER.write(4);
     timer_cc(WRAP).write(0);
     TIMER_CLEAR.write(1);
+    TIMER_START.write(1);
+    // To begin at zero is not to come round to it, though the chip says the same of both.
+    while counter() == 0 {}
     timer_compare(WRAP).write(0);
     TIMER_INTENSET.write(WRAP_IRQ);
-    TIMER_START.write(1);
     chip::listen(Interrupt::TIMER0);
 }
 

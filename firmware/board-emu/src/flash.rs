@@ -1,4 +1,4 @@
-//! The log's part of the chip's own flash, by its controller: pages of 1 KiB, words of 4 bytes.
+//! Parts of the chip's own flash, by its controller: pages of 1 KiB, words of 4 bytes.
 //!
 //! The processor stands still while a word is programmed (46 µs) or a page erased (22 ms; data
 //! sheet, from memory): so nothing here has to wait.
@@ -20,22 +20,32 @@ const PROGRAM: u32 = 1;
 const ERASE: u32 = 2;
 
 unsafe extern "C" {
-    // From `memory.x`: the ends of the log.
+    // From `memory.x`: the ends of the log and of the plan.
     static _log_start: u32;
     static _log_end: u32;
+    static _plan_start: u32;
+    static _plan_end: u32;
 }
 
-/// The log's flash. There is one; only `main` makes it.
-pub(crate) struct LogFlash {
+/// A part of the flash. Each is made once, by `main`.
+pub(crate) struct PartOfFlash {
     start: usize,
     length: usize,
 }
 
-impl LogFlash {
-    /// The flash between the code and its end.
-    pub(crate) fn new() -> Self {
-        let start = addr_of!(_log_start) as usize;
-        Self { start, length: addr_of!(_log_end) as usize - start }
+impl PartOfFlash {
+    /// The log: the flash behind the code.
+    pub(crate) fn log() -> Self {
+        Self::between(addr_of!(_log_start), addr_of!(_log_end))
+    }
+
+    /// The plan: the flash behind the log.
+    pub(crate) fn plan() -> Self {
+        Self::between(addr_of!(_plan_start), addr_of!(_plan_end))
+    }
+
+    fn between(start: *const u32, end: *const u32) -> Self {
+        Self { start: start as usize, length: end as usize - start as usize }
     }
 
     fn mode(mode: u32) {
@@ -48,18 +58,18 @@ impl LogFlash {
     }
 }
 
-impl ErrorType for LogFlash {
+impl ErrorType for PartOfFlash {
     type Error = NorFlashErrorKind;
 }
 
-impl ReadNorFlash for LogFlash {
+impl ReadNorFlash for PartOfFlash {
     const READ_SIZE: usize = 1;
 
     fn read(&mut self, offset: u32, bytes: &mut [u8]) -> Result<(), NorFlashErrorKind> {
         check_read(self, offset, bytes.len())?;
         let mut from = (self.start + offset as usize) as *const u8;
         for byte in bytes {
-            // SAFETY: `check_read` keeps the address within the log, which is mapped and which no
+            // SAFETY: `check_read` keeps the address within this part, which is mapped and which no
             // reference points to.
             *byte = unsafe { from.read_volatile() };
             from = from.wrapping_add(1);
@@ -72,7 +82,7 @@ impl ReadNorFlash for LogFlash {
     }
 }
 
-impl NorFlash for LogFlash {
+impl NorFlash for PartOfFlash {
     const WRITE_SIZE: usize = WORD;
     const ERASE_SIZE: usize = PAGE;
 
@@ -93,7 +103,7 @@ impl NorFlash for LogFlash {
         let mut to = (self.start + offset as usize) as *mut u32;
         // `check_write` lets whole words through only: there is no rest.
         for word in bytes.as_chunks::<WORD>().0 {
-            // SAFETY: `check_write` keeps the address within the log and on a word; the controller
+            // SAFETY: `check_write` keeps the address within this part and on a word; the controller
             // is set to program, and no reference points there.
             unsafe { to.write_volatile(u32::from_le_bytes(*word)) };
             Self::settle();

@@ -18,26 +18,28 @@ mod last;
 mod pins;
 mod register;
 mod sim;
+mod traces;
 mod uart;
 mod voice;
 
 use embassy_executor::{SpawnError, SpawnToken, Spawner};
 use hornrule_core::calliper;
-use hornrule_core::chute::NoPlan;
 use hornrule_core::device::{Device, Settings};
-use hornrule_shell::{Gauge, Matrix, Shell, line};
+use hornrule_core::plan::Plans;
+use hornrule_shell::{Gauge, Looks, Matrix, Shell, line};
 use static_cell::StaticCell;
 
-use flash::LogFlash;
+use flash::PartOfFlash;
 use pins::{Input, Output};
 use uart::{FromOffice, ToOffice};
 
 /// Where a lithium cell is nearly empty, millivolts (common practice, no source).
 const BATTERY_LOW_MV: u16 = 3_400;
 
-type Handheld = Shell<'static, LogFlash, NoPlan>;
+type Core = Device<PartOfFlash, Plans<PartOfFlash>>;
+type Handheld = Shell<'static, PartOfFlash, Plans<PartOfFlash>>;
 
-static DEVICE: StaticCell<Device<LogFlash, NoPlan>> = StaticCell::new();
+static DEVICE: StaticCell<Core> = StaticCell::new();
 static SHELL: StaticCell<Handheld> = StaticCell::new();
 
 #[embassy_executor::main]
@@ -64,10 +66,11 @@ fn start(cause: hornrule_protocol::record::StartCause, fault: u32) -> Option<&'s
         battery_low_mv: BATTERY_LOW_MV,
     };
     // Straight from the result into its place: every further move would be as large on the stack.
-    let device = match Device::start(LogFlash::new(), settings, NoPlan) {
-        Ok(device) => DEVICE.init(device),
-        Err(_) => return None,
-    };
+    let device =
+        match Device::start(PartOfFlash::log(), settings, Plans::mount(PartOfFlash::plan())) {
+            Ok(device) => DEVICE.init(device),
+            Err(_) => return None,
+        };
     Some(SHELL.init(Shell::new(device, clock::now)))
 }
 
@@ -99,12 +102,12 @@ async fn cues(shell: &'static Handheld, voice: voice::Pins) {
 async fn keys(shell: &'static Handheld) {
     let rows = pins::ROWS.map(|pin| Output::new(pin, true));
     let columns = pins::COLUMNS.map(pins::Column::new);
-    hornrule_shell::keys(shell, Matrix { rows, columns }).await;
+    hornrule_shell::keys(shell, Matrix { rows, columns }, Looks).await;
 }
 
 #[embassy_executor::task]
 async fn pedal(shell: &'static Handheld, pin: Input) {
-    hornrule_shell::pedal(shell, pin).await;
+    hornrule_shell::pedal(shell, pin, Looks).await;
 }
 
 #[embassy_executor::task]
@@ -129,7 +132,7 @@ async fn receive(shell: &'static Handheld, line: FromOffice) {
 
 #[embassy_executor::task]
 async fn send(shell: &'static Handheld, line: ToOffice) {
-    line::send(shell, line).await;
+    line::send(shell, line, traces::Waiting).await;
 }
 
 struct Battery;

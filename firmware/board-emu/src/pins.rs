@@ -57,6 +57,7 @@ impl Column {
 
     fn is_high(&self) -> bool {
         let rows: u32 = ROWS.iter().map(|row| 1 << row).sum();
+        sim::panic_if_asked();
         sim::wait_for_columns(GPIO_OUT.read() & rows);
         self.0.is_high()
     }

@@ -4,8 +4,9 @@
 //! SIM_IDENTITY  mark, device (low, high), log, battery (mV)    before the start; not zeroed
 //! SIM_NOW_US    the handheld's clock in microseconds; 0: TIMER0's, as on a chip
 //! SIM_SHOWN_US  when the voice changed, the last 32 times; lowest bit: the cue was over then
-//! SIM_ROWS      0x100 + the rows' levels that the columns answer to now; 0: real columns
+//! SIM_ROWS      0x100 + the rows' levels that the columns answer to now; 0: real columns; not zeroed
 //! SIM_SHOWN     how often it changed; a reset does not clear it
+//! SIM_PANIC     not 0: panics at the next look at a column
 //! ```
 //!
 //! The emulator runs neither at the chip's speed nor evenly. Calliper bits need times that are right
@@ -29,7 +30,12 @@ static SIM_IDENTITY: [AtomicU32; 5] = [const { AtomicU32::new(0) }; 5];
 static SIM_NOW_US: AtomicU32 = AtomicU32::new(0);
 
 #[unsafe(no_mangle)]
+// SAFETY: as for `SIM_IDENTITY`.
+#[unsafe(link_section = ".uninit.sim")]
 static SIM_ROWS: AtomicU32 = AtomicU32::new(0);
+
+#[unsafe(no_mangle)]
+static SIM_PANIC: AtomicU32 = AtomicU32::new(0);
 
 #[unsafe(no_mangle)]
 static SIM_SHOWN_US: [AtomicU32; 32] = [const { AtomicU32::new(0) }; 32];
@@ -67,9 +73,17 @@ pub(crate) fn battery_mv() -> u16 {
 /// Waits until the test has set the columns for these rows: contacts answer at once, a test on a busy
 /// computer does not.
 pub(crate) fn wait_for_columns(rows: u32) {
-    // Zero until a test has seen the first row move.
+    // From the very first row on: a key that is down at the start must be seen in the first scan.
     let answers_to = || SIM_ROWS.load(Ordering::Relaxed);
-    while answers_to() != 0 && answers_to() != 0x100 | rows {}
+    while identity().is_some() && answers_to() != 0 && answers_to() != 0x100 | rows {}
+}
+
+/// Stops the firmware as any broken promise in it would, where a test wants to see what comes of that.
+#[expect(clippy::panic, reason = "it is what the test asks for")]
+pub(crate) fn panic_if_asked() {
+    if SIM_PANIC.load(Ordering::Relaxed) != 0 {
+        panic!("a test asked for it");
+    }
 }
 
 /// The time as the test has it.

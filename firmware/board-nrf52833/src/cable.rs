@@ -48,6 +48,6 @@ pub(crate) async fn cable(board: &'static Board, mut cable: Cable) -> ! {
             (tx, rx)
         };
         let out = cable.plugged.wait_for_high();
-        select3(line::receive(board, rx), line::send(board, tx), out).await;
+        select3(line::receive(board, rx), line::send(board, tx, line::NoTraces), out).await;
     }
 }

@@ -30,18 +30,17 @@ use embassy_nrf::{Peri, bind_interrupts, buffered_uarte, pac, saadc};
 use embassy_sync::blocking_mutex::{Mutex, raw::NoopRawMutex};
 use embassy_time::{Duration, Instant, Timer};
 use hornrule_core::calliper;
-use hornrule_core::chute::NoPlan;
 use hornrule_core::device::{Device, Settings};
 use hornrule_core::keypad::{COLUMNS, ROWS};
+use hornrule_core::plan::Plans;
 use hornrule_core::time::Micros;
 use hornrule_protocol::{DeviceId, LogId};
-use hornrule_shell::{self as shell, Matrix, Shell};
+use hornrule_shell::{self as shell, Matrix, Shell, Wakes};
 use static_cell::StaticCell;
 
 use crate::cable::Cable;
 use crate::gauge::Divider;
 use crate::spawn::{send_spawn, spawn};
-use crate::stamp::Stamped;
 use crate::voice::Horn;
 
 bind_interrupts!(pub(crate) struct Irqs {
@@ -49,9 +48,10 @@ bind_interrupts!(pub(crate) struct Irqs {
     UARTE0 => buffered_uarte::InterruptHandler<UARTE0>;
 });
 
-/// The log's place in flash (`memory.x` keeps code out of it).
+/// Places of log and plan in flash (`memory.x` keeps code out of them).
 const LOG_AT: u32 = 256 * 1024;
 const LOG_BYTES: u32 = 256 * 1024;
+const PLAN_AT: u32 = 192 * 1024;
 
 const FIRMWARE: [u8; 3] = [0, 1, 0];
 /// Where a lithium cell is nearly empty, millivolts (common practice, no source).
@@ -59,8 +59,8 @@ const BATTERY_LOW_MV: u16 = 3_400;
 /// Much longer than a page erase, 85 ms (from memory of a datasheet).
 const WATCHDOG_S: u32 = 4;
 
-type LogFlash = BlockingPartition<'static, NoopRawMutex, Nvmc<'static>>;
-pub(crate) type Board = Shell<'static, LogFlash, NoPlan>;
+type Part = BlockingPartition<'static, NoopRawMutex, Nvmc<'static>>;
+pub(crate) type Board = Shell<'static, Part, Plans<Part>>;
 type Keys = Matrix<Output<'static>, Input<'static>>;
 
 #[embassy_executor::main]
@@ -85,14 +85,15 @@ async fn main(spawner: Spawner) {
     };
     static FLASH: StaticCell<Mutex<NoopRawMutex, RefCell<Nvmc<'static>>>> = StaticCell::new();
     let flash = FLASH.init(Mutex::new(RefCell::new(Nvmc::new(p.NVMC))));
-    let device = Device::start(BlockingPartition::new(flash, LOG_AT, LOG_BYTES), settings, NoPlan);
+    let plan = Plans::mount(BlockingPartition::new(flash, PLAN_AT, LOG_AT - PLAN_AT));
+    let device = Device::start(BlockingPartition::new(flash, LOG_AT, LOG_BYTES), settings, plan);
     // Only now: a first format erases 64 pages, which takes seconds.
     spawn(spawner, feed(guard(p.WDT)));
     let device = match device {
         Ok(device) => device,
         Err(_) => return spawn(spawner, unusable(horn)),
     };
-    static DEVICE: StaticCell<Device<LogFlash, NoPlan>> = StaticCell::new();
+    static DEVICE: StaticCell<Device<Part, Plans<Part>>> = StaticCell::new();
     static BOARD: StaticCell<Board> = StaticCell::new();
     let board: &'static Board = BOARD.init(Shell::new(DEVICE.init(device), now));
 
@@ -168,7 +169,7 @@ async fn unusable(horn: Horn) -> ! {
 
 #[embassy_executor::task]
 async fn edges(board: &'static Board) -> ! {
-    shell::edges(board, Stamped).await
+    shell::edges(board, stamp::stamped()).await
 }
 
 #[embassy_executor::task]
@@ -178,12 +179,12 @@ async fn time(board: &'static Board, request: Output<'static>) -> ! {
 
 #[embassy_executor::task]
 async fn pedal(board: &'static Board, pin: Input<'static>) -> ! {
-    shell::pedal(board, pin).await
+    shell::pedal(board, pin, Wakes).await
 }
 
 #[embassy_executor::task]
 async fn keys(board: &'static Board, matrix: Keys) -> ! {
-    shell::keys(board, matrix).await
+    shell::keys(board, matrix, Wakes).await
 }
 
 #[embassy_executor::task]

@@ -29,17 +29,16 @@ use embassy_rp::watchdog::Watchdog;
 use embassy_sync::blocking_mutex::{Mutex, raw::NoopRawMutex};
 use embassy_time::{Duration, Instant, Timer};
 use hornrule_core::calliper;
-use hornrule_core::chute::NoPlan;
 use hornrule_core::device::{Device, Settings};
 use hornrule_core::keypad::{COLUMNS, ROWS};
+use hornrule_core::plan::Plans;
 use hornrule_core::time::Micros;
 use hornrule_protocol::{DeviceId, LogId};
-use hornrule_shell::{self as shell, Matrix, Shell};
+use hornrule_shell::{self as shell, Looks, Matrix, Shell};
 use static_cell::StaticCell;
 
 use crate::gauge::Divider;
 use crate::spawn::{send_spawn, spawn};
-use crate::stamp::Stamped;
 use crate::voice::Horn;
 
 bind_interrupts!(struct Irqs {
@@ -50,6 +49,9 @@ bind_interrupts!(struct Irqs {
 const FLASH_BYTES: usize = 2 * 1024 * 1024;
 const LOG_BYTES: u32 = 256 * 1024;
 const LOG_AT: u32 = FLASH_BYTES as u32 - LOG_BYTES;
+/// The plan's place, before the log.
+const PLAN_BYTES: u32 = 64 * 1024;
+const PLAN_AT: u32 = LOG_AT - PLAN_BYTES;
 
 const FIRMWARE: [u8; 3] = [0, 1, 0];
 /// Where a lithium cell is nearly empty, millivolts (common practice, no source).
@@ -58,8 +60,8 @@ const BATTERY_LOW_MV: u16 = 3_400;
 const WATCHDOG: Duration = Duration::from_secs(4);
 
 type Chip = Flash<'static, FLASH, flash::Blocking, FLASH_BYTES>;
-type LogFlash = BlockingPartition<'static, NoopRawMutex, Chip>;
-type Board = Shell<'static, LogFlash, NoPlan>;
+type Part = BlockingPartition<'static, NoopRawMutex, Chip>;
+type Board = Shell<'static, Part, Plans<Part>>;
 type Keys = Matrix<Output<'static>, Input<'static>>;
 
 #[embassy_executor::main]
@@ -82,7 +84,8 @@ async fn main(spawner: Spawner) {
     static FLASH_CHIP: StaticCell<Mutex<NoopRawMutex, RefCell<Chip>>> = StaticCell::new();
     let chip = FLASH_CHIP.init(Mutex::new(RefCell::new(chip)));
     let log = BlockingPartition::new(chip, LOG_AT, LOG_BYTES);
-    let device = Device::start(log, settings, NoPlan);
+    let plan = BlockingPartition::new(chip, PLAN_AT, PLAN_BYTES);
+    let device = Device::start(log, settings, Plans::mount(plan));
     // Only now: a first format erases 64 pages, which takes seconds.
     dog.start(WATCHDOG);
     spawn(spawner, feed(dog));
@@ -90,7 +93,7 @@ async fn main(spawner: Spawner) {
         Ok(device) => device,
         Err(_) => return spawn(spawner, unusable(horn)),
     };
-    static DEVICE: StaticCell<Device<LogFlash, NoPlan>> = StaticCell::new();
+    static DEVICE: StaticCell<Device<Part, Plans<Part>>> = StaticCell::new();
     static BOARD: StaticCell<Board> = StaticCell::new();
     let board: &'static Board = BOARD.init(Shell::new(DEVICE.init(device), now));
 
@@ -153,7 +156,7 @@ async fn unusable(horn: Horn) -> ! {
 
 #[embassy_executor::task]
 async fn edges(board: &'static Board) -> ! {
-    shell::edges(board, Stamped).await
+    shell::edges(board, stamp::stamped()).await
 }
 
 #[embassy_executor::task]
@@ -163,12 +166,12 @@ async fn time(board: &'static Board, request: OutputOpenDrain<'static>) -> ! {
 
 #[embassy_executor::task]
 async fn pedal(board: &'static Board, pin: Input<'static>) -> ! {
-    shell::pedal(board, pin).await
+    shell::pedal(board, pin, Looks).await
 }
 
 #[embassy_executor::task]
 async fn keys(board: &'static Board, matrix: Keys) -> ! {
-    shell::keys(board, matrix).await
+    shell::keys(board, matrix, Looks).await
 }
 
 #[embassy_executor::task]
@@ -183,7 +186,7 @@ async fn battery(board: &'static Board, divider: Divider) -> ! {
 
 #[embassy_executor::task]
 async fn send(board: &'static Board, tx: BufferedUartTx) -> ! {
-    shell::line::send(board, tx).await
+    shell::line::send(board, tx, shell::line::NoTraces).await
 }
 
 #[embassy_executor::task]

@@ -18,7 +18,8 @@ pub const PAGE: usize = 1024;
 /// A flash that lives in a file.
 #[derive(Debug)]
 pub struct FlashFile {
-    file: File,
+    /// `None`: in memory alone.
+    file: Option<File>,
     image: Vec<u8>,
 }
 
@@ -59,12 +60,19 @@ impl FlashFile {
         if image.len() % PAGE != 0 {
             return Err(io::Error::other("its size is no number of 1 KiB pages: not a flash file"));
         }
-        Ok(Self { file, image })
+        Ok(Self { file: Some(file), image })
+    }
+
+    /// A blank flash of so many pages that is gone with the program.
+    #[must_use]
+    pub fn in_memory(pages: usize) -> Self {
+        Self { file: None, image: vec![0xFF; pages * PAGE] }
     }
 
     fn keep(&mut self, from: usize, to: usize) -> io::Result<()> {
-        self.file.seek(SeekFrom::Start(from as u64))?;
-        self.file.write_all(&self.image[from..to])
+        let Some(file) = &mut self.file else { return Ok(()) };
+        file.seek(SeekFrom::Start(from as u64))?;
+        file.write_all(&self.image[from..to])
     }
 }
 

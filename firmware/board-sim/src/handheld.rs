@@ -8,18 +8,24 @@
 
 use embedded_storage::nor_flash::NorFlash;
 use hornrule_core::calliper::{self, Edge};
-use hornrule_core::chute::NoPlan;
 use hornrule_core::cue::Cue;
 use hornrule_core::device::{Device, Input, Settings};
 use hornrule_core::log::MountError;
+use hornrule_core::plan::Plans;
 use hornrule_core::time::{Micros, Wake};
 use hornrule_protocol::record::StartCause;
 use hornrule_protocol::{DeviceId, LogId};
+
+use crate::flash_file::FlashFile;
+use crate::shared_flash::SharedFlash;
 
 /// Firmware version of the virtual handheld: this crate's.
 const FIRMWARE: [u8; 3] = [0, 1, 0];
 /// Where a lithium cell is nearly empty, millivolts (common practice, no source).
 const BATTERY_LOW_MV: u16 = 3_400;
+
+/// Pages of the plan's flash: two banks of 16 KiB, as on the emulated chip.
+pub const PLAN_PAGES: usize = 32;
 
 /// A cue and when it was heard.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -42,6 +48,7 @@ pub struct Identity {
 /// The handheld and the world around it.
 pub struct Handheld<F: NorFlash> {
     identity: Identity,
+    plan: SharedFlash,
     power: Power<F>,
     /// True time, microseconds since 1970.
     now_us: u64,
@@ -51,24 +58,32 @@ pub struct Handheld<F: NorFlash> {
 }
 
 enum Power<F: NorFlash> {
-    On(Box<Device<F, NoPlan>>),
+    On(Box<Device<F, Plans<SharedFlash>>>),
     Off(F),
     /// In the middle of being switched: never seen from outside.
     Between,
 }
 
 impl<F: NorFlash> Handheld<F> {
-    /// A handheld that is switched off.
+    /// A handheld that is switched off. Its plan is in memory: gone with it.
     pub fn new(flash: F, identity: Identity, now_ms: u64) -> Self {
         let now_us = now_ms * 1000;
         Self {
             identity,
+            plan: SharedFlash::new(FlashFile::in_memory(PLAN_PAGES)),
             power: Power::Off(flash),
             now_us,
             started_us: now_us,
             mask: 0,
             heard: Vec::new(),
         }
+    }
+
+    /// With a flash of its own for the plan.
+    #[must_use]
+    pub fn with_plan_on(mut self, flash: FlashFile) -> Self {
+        self.plan = SharedFlash::new(flash);
+        self
     }
 
     /// Starts it: a new boot.
@@ -89,7 +104,7 @@ impl<F: NorFlash> Handheld<F> {
             calliper: calliper::Settings::DEFAULT,
             battery_low_mv: BATTERY_LOW_MV,
         };
-        match Device::start(flash, settings, NoPlan) {
+        match Device::start(flash, settings, Plans::mount(self.plan.clone())) {
             Ok(device) => {
                 self.power = Power::On(Box::new(device));
                 self.started_us = self.now_us;
@@ -189,7 +204,7 @@ impl<F: NorFlash> Handheld<F> {
 
     /// The core, while it is on.
     #[must_use]
-    pub fn device(&self) -> Option<&Device<F, NoPlan>> {
+    pub fn device(&self) -> Option<&Device<F, Plans<SharedFlash>>> {
         match &self.power {
             Power::On(device) => Some(device),
             Power::Off(_) | Power::Between => None,

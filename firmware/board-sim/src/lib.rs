@@ -8,12 +8,16 @@ pub mod handheld;
 pub mod player;
 pub mod rehearsal;
 pub mod serve;
+pub mod shared_flash;
+pub mod sound;
 pub mod story;
 pub mod wire;
 
 pub use flash_file::FlashFile;
 pub use handheld::{Handheld, Heard, Identity};
+pub use hornrule_core::cue::{Cue, Light};
 pub use player::{PlayError, Played, Player};
 pub use rehearsal::Rehearsal;
 pub use serve::{ServeError, Session, serve};
+pub use shared_flash::SharedFlash;
 pub use story::{Story, StoryError};

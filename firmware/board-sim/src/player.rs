@@ -4,11 +4,13 @@ use embedded_storage::nor_flash::NorFlash;
 use hornrule_core::cue::Cue;
 use hornrule_core::keypad::Key;
 use hornrule_core::time::Micros;
-use hornrule_protocol::Nanometres;
 use hornrule_protocol::frame::{self, RequestId};
-use hornrule_protocol::limits::MAX_REQUEST_ON_WIRE;
-use hornrule_protocol::message::Request;
+use hornrule_protocol::limits::{MAX_REQUEST_ON_WIRE, MAX_RESPONSE_ON_WIRE};
+use hornrule_protocol::message::{Request, Response};
+use hornrule_protocol::part::MAX_PART;
 use hornrule_protocol::record::{CalliperKind, UnitMode};
+use hornrule_protocol::seal::CRC;
+use hornrule_protocol::{Deframer, Nanometres, Part};
 use hornrule_testkit::bits::{Script, Shape, digits};
 use hornrule_testkit::contacts::Contacts;
 use hornrule_testkit::seeded::Seeded;
@@ -103,6 +105,7 @@ impl Player {
                 handheld.tag(format!("\u{2}{line}\r\n").as_bytes());
                 handheld.run_until(handheld.now_us() + KEY_NEXT_US);
             }
+            Event::OfficePlan(plan) => office_plan(handheld, plan).map_err(wrong)?,
             Event::PlugIn => return Ok(Played::PluggedIn),
             Event::Expect(cue) => expect(handheld, *cue).map_err(wrong)?,
         }
@@ -132,6 +135,9 @@ impl Player {
         let answered = handheld.heard().len();
         match self.calliper {
             None => handheld.pedal(),
+            Some(CalliperKind::Words48 | CalliperKind::Nibbles28) => {
+                return Err("its clock is too quick for this handheld".to_owned());
+            }
             Some(CalliperKind::Sync24) => {
                 let word = sync24_word(length, unit)?;
                 // The calliper has been sending since it was opened; the pedal comes between two.
@@ -218,6 +224,43 @@ fn office_clock<F: NorFlash>(handheld: &mut Handheld<F>) {
     }
     // The answer goes into a cable that nobody listens to any more.
     while handheld.transmit().is_some() {}
+}
+
+/// The office loads a plan, as it does over the cable.
+fn office_plan<F: NorFlash>(handheld: &mut Handheld<F>, plan: &[u8]) -> Result<(), String> {
+    let name = CRC.checksum(plan);
+    let length = u16::try_from(plan.len()).map_err(|_| "the plan is too long".to_owned())?;
+    said(handheld, &Request::PlanBegin { length, plan: name })?;
+    let mut at = 0;
+    for piece in plan.chunks(MAX_PART) {
+        // A chunk is as long as a piece at most, and all of them as `length`.
+        let Some(bytes) = Part::new(piece) else { return Err("a piece is too long".to_owned()) };
+        said(handheld, &Request::PlanPart { at, bytes })?;
+        at += piece.len() as u16;
+    }
+    said(handheld, &Request::PlanCommit { plan: name })
+}
+
+/// Asks, and hears that it was not refused.
+fn said<F: NorFlash>(handheld: &mut Handheld<F>, request: &Request) -> Result<(), String> {
+    let mut line = [0u8; MAX_REQUEST_ON_WIRE];
+    let bytes = frame::encode(RequestId(1), request, &mut line)
+        .map_err(|_| "the request is too long".to_owned())?;
+    handheld.receive(bytes);
+    let mut deframer = Deframer::<MAX_RESPONSE_ON_WIRE>::new();
+    while let Some(frame) = handheld.transmit() {
+        for byte in frame {
+            let Some(Ok(frame)) = deframer.push(byte) else { continue };
+            match frame.message::<Response<'_>>() {
+                Ok(Response::Refused(refusal)) => {
+                    return Err(format!("the handheld refuses the plan: {refusal}"));
+                }
+                Ok(_) => return Ok(()),
+                Err(_) => {}
+            }
+        }
+    }
+    Err("the handheld does not answer; is it on?".to_owned())
 }
 
 fn expect<F: NorFlash>(handheld: &Handheld<F>, cue: Cue) -> Result<(), String> {

@@ -9,7 +9,6 @@
 //! end                                      the story is told
 //! ```
 
-use std::fmt::Write as _;
 use std::io::{self, Write};
 use std::time::{Duration, Instant};
 
@@ -139,18 +138,7 @@ pub fn serve<F: NorFlash>(
 
 fn cue_line(heard: Heard) -> String {
     let mut line = format!("{} {:?} ", stamp(heard.at_ms), heard.cue);
-    for step in heard.cue.steps().iter().filter(|step| step.tone_hz.is_some()) {
-        // Writing to a string cannot fail.
-        let _ok = write!(
-            line,
-            "{}",
-            match step.ms {
-                0..=100 => "\u{b7}",
-                101..=300 => "\u{2013}",
-                _ => "\u{2014}",
-            }
-        );
-    }
+    line.extend(heard.cue.rhythm());
     line
 }
 

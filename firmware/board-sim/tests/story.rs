@@ -154,3 +154,87 @@ fn flash_in_a_file_outlives_the_process() {
     std::fs::write(&path, b"not a flash").unwrap();
     assert!(FlashFile::open(&path, 8).is_err());
 }
+
+/// Plan, due cues, order, limits, gauge block, unknown cow, all in one story.
+#[test]
+fn a_planned_day_is_heard() {
+    let story = "
+        at 2026-03-03 07:00
+        power on
+        office clock
+        office plan 1:412=recheck-RH 1:415 1:416=do-not-trim 1:417=vet,block-off-LH order=1x2,3 gauge=75.00 limit=1:70-90
+        keys SIZE 0
+        clip 75.01 mm
+        expect GaugePassed
+        clip 75.10 mm
+        expect GaugeFailed
+        keys COW 415 COW
+        expect CowKnown
+        keys COW 416 COW
+        expect DoNotTrim
+        keys COW 999 COW
+        expect CowUnknown
+        keys COW 412 COW
+        expect CowDue
+        keys LH
+        expect Lateral
+        keys RH
+        expect FootDue
+        keys SIZE SIZE
+        expect Next1
+        clip 69.90 mm
+        expect TooShort
+        clip 90.10 mm
+        expect TooLong
+        keys SIZE SIZE
+        expect Next3
+        clip 50.00 mm
+        expect Committed
+        keys SIZE SIZE
+        expect OrderDone
+        # The plan is on flash: a battery swapped at noon does not lose it.
+        power cut
+        wait 5min
+        power on
+        keys COW 417 COW
+        wait 3s
+        keys LH
+        expect FootDue
+        # Blind: nobody at the chute learns whether a length is usual.
+        office plan 1:412 blind
+        keys COW 412 COW RH
+        clip 200.00 mm
+        expect Committed
+        # Two farms: which one must be said.
+        office plan 1:12=vet 2:12 2:13=due
+        keys COW 12 COW
+        expect FarmUnknown
+        keys COW 02 COW
+        expect Committed
+        keys COW 12 COW
+        expect CowKnown
+        keys COW 13 COW
+        expect CowDue
+        keys COW 03 COW
+        expect FarmUnknown
+    ";
+    let mut handheld = Handheld::new(FlashFile::in_memory(8), IDENTITY, 0);
+    let mut player = Player::new(1);
+    for line in &story.parse::<Story>().unwrap().lines {
+        player.play(&mut handheld, line).unwrap();
+    }
+    let heard: Vec<Cue> = handheld.heard().iter().map(|heard| heard.cue).collect();
+    let vet = heard.iter().position(|cue| *cue == Cue::Vet).unwrap();
+    assert_eq!(heard[vet + 1], Cue::CowDue, "vet first, then what is due");
+}
+
+#[test]
+fn a_plan_that_is_refused_stops_the_story() {
+    let story = "power on\noffice plan 1:5 1:5\n";
+    let mut handheld = Handheld::new(FlashFile::in_memory(8), IDENTITY, 0);
+    let mut player = Player::new(1);
+    let lines = story.parse::<Story>().unwrap().lines;
+    player.play(&mut handheld, &lines[0]).unwrap();
+    let error = player.play(&mut handheld, &lines[1]).unwrap_err().to_string();
+    assert!(error.contains("line 2") && error.contains("refuses the plan"), "{error}");
+}

@@ -7,6 +7,7 @@
 //! Told by rhythm first and pitch second: hearing loss is common in the trade, and ear defenders are
 //! worn. Tones lie between 800 and 1,500 Hz, where ears and muffs let most through (figures from
 //! memory of the danger-signal standard, ISO 7731). No two cues share a rhythm; a test holds that.
+//! What comes next is counted: a trill, then the dimension's number.
 
 /// What is to be heard, seen and felt.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -59,6 +60,38 @@ pub enum Cue {
     Pulling,
     /// The office has everything.
     PullDone,
+    /// The cow is for the vet.
+    Vet,
+    /// The cow is not to be trimmed.
+    DoNotTrim,
+    /// Which farm this is was not said, or the plan does not have it: numbers cannot be looked up.
+    FarmUnknown,
+    /// The gauge block was read as it should be.
+    GaugePassed,
+    /// The gauge block was read wrongly: clean the jaws, zero, and check again.
+    GaugeFailed,
+    /// The next clip is the dorsal wall length.
+    Next1,
+    /// The next clip is the heel height.
+    Next2,
+    /// The next clip is the claw width.
+    Next3,
+    /// The next clip is the claw length.
+    Next4,
+    /// The next clip is the toe height.
+    Next5,
+    /// The next clip is the sole thickness.
+    Next6,
+    /// The next clip is the horn regrown.
+    Next7,
+    /// The next clip is the lesion length.
+    Next8,
+    /// The next clip is the lesion width.
+    Next9,
+    /// This claw has been measured as the plan says.
+    OrderDone,
+    /// The next clip is the gauge block.
+    NextGauge,
 }
 
 /// Colour of the light.
@@ -108,11 +141,43 @@ const fn x(hz: u16, light: Light) -> Step {
 }
 const GAP: Step = Step { tone_hz: None, light: Light::Off, buzz: false, ms: 80 };
 
+/// A tick of a trill, and the gap within it: four of them run together and say "a count follows".
+const T: Step = sound(HIGH, Light::Green, 25);
+const TRILL: Step = Step { tone_hz: None, light: Light::Off, buzz: false, ms: 35 };
+/// Between the sounds of a count: wider than [`GAP`], so that they can be counted.
+const COUNT: Step = Step { tone_hz: None, light: Light::Off, buzz: false, ms: 120 };
+
+/// Steps of a count: the trill and its gap, then sounds with gaps between.
+const fn counted_steps(n: usize) -> usize {
+    let sounds = if n < 5 { n } else { n - 4 };
+    8 + 2 * sounds - 1
+}
+
+/// Trill, then a count: one to four short sounds; a very long one stands for five.
+const fn counted<const N: usize>(n: usize) -> [Step; N] {
+    let mut steps = [COUNT; N];
+    let trill = [T, TRILL, T, TRILL, T, TRILL, T, GAP];
+    let mut at = 0;
+    while at < trill.len() {
+        steps[at] = trill[at];
+        at += 1;
+    }
+    if n >= 5 {
+        steps[at] = x(MIDDLE, Light::Green);
+        at += 2;
+    }
+    while at < N {
+        steps[at] = s(HIGH, Light::Green);
+        at += 2;
+    }
+    steps
+}
+
 use Light::{Amber, Green, Red};
 
 impl Cue {
     /// Every cue, for tables and tests. The `match` of [`Cue::steps`] keeps it honest: a test counts.
-    pub const ALL: [Self; 24] = [
+    pub const ALL: [Self; 40] = [
         Self::Ready,
         Self::KeyTaken,
         Self::Committed,
@@ -137,7 +202,40 @@ impl Cue {
         Self::ClockUnknown,
         Self::Pulling,
         Self::PullDone,
+        Self::Vet,
+        Self::DoNotTrim,
+        Self::FarmUnknown,
+        Self::GaugePassed,
+        Self::GaugeFailed,
+        Self::Next1,
+        Self::Next2,
+        Self::Next3,
+        Self::Next4,
+        Self::Next5,
+        Self::Next6,
+        Self::Next7,
+        Self::Next8,
+        Self::Next9,
+        Self::OrderDone,
+        Self::NextGauge,
     ];
+
+    /// The next clip is this dimension, 1 to 9.
+    #[must_use]
+    pub const fn next_dimension(code: u8) -> Option<Self> {
+        Some(match code {
+            1 => Self::Next1,
+            2 => Self::Next2,
+            3 => Self::Next3,
+            4 => Self::Next4,
+            5 => Self::Next5,
+            6 => Self::Next6,
+            7 => Self::Next7,
+            8 => Self::Next8,
+            9 => Self::Next9,
+            _ => return None,
+        })
+    }
 
     /// What it sounds, looks and feels like.
     #[must_use]
@@ -188,6 +286,52 @@ impl Cue {
                     ]
                 }
             }
+            Self::Vet => const { &[x(HIGH, Amber), GAP, s(HIGH, Amber), GAP, x(HIGH, Amber)] },
+            Self::DoNotTrim => const { &[s(LOW, Red), GAP, x(LOW, Red), GAP, s(LOW, Red)] },
+            Self::FarmUnknown => {
+                const {
+                    &[
+                        l(MIDDLE, Amber),
+                        GAP,
+                        s(MIDDLE, Amber),
+                        GAP,
+                        s(MIDDLE, Amber),
+                        GAP,
+                        s(LOW, Amber),
+                    ]
+                }
+            }
+            Self::GaugePassed => {
+                const { &[s(HIGH, Green), GAP, s(HIGH, Green), GAP, l(HIGH, Green), GAP, l(HIGH, Green)] }
+            }
+            Self::GaugeFailed => const { &[x(LOW, Red), GAP, l(LOW, Red), GAP, l(LOW, Red)] },
+            Self::Next1 => const { &counted::<{ counted_steps(1) }>(1) },
+            Self::Next2 => const { &counted::<{ counted_steps(2) }>(2) },
+            Self::Next3 => const { &counted::<{ counted_steps(3) }>(3) },
+            Self::Next4 => const { &counted::<{ counted_steps(4) }>(4) },
+            Self::Next5 => const { &counted::<{ counted_steps(5) }>(5) },
+            Self::Next6 => const { &counted::<{ counted_steps(6) }>(6) },
+            Self::Next7 => const { &counted::<{ counted_steps(7) }>(7) },
+            Self::Next8 => const { &counted::<{ counted_steps(8) }>(8) },
+            Self::Next9 => const { &counted::<{ counted_steps(9) }>(9) },
+            Self::OrderDone => const { &[T, TRILL, T, TRILL, T, TRILL, T, GAP, l(HIGH, Amber)] },
+            Self::NextGauge => {
+                const {
+                    &[
+                        T,
+                        TRILL,
+                        T,
+                        TRILL,
+                        T,
+                        TRILL,
+                        T,
+                        GAP,
+                        l(MIDDLE, Green),
+                        COUNT,
+                        l(MIDDLE, Green),
+                    ]
+                }
+            }
         }
     }
 
@@ -203,7 +347,12 @@ impl Cue {
             | Self::TooShort
             | Self::TooLong
             | Self::Unplaced
-            | Self::CalliperFault => true,
+            | Self::CalliperFault
+            | Self::Vet
+            | Self::DoNotTrim
+            | Self::FarmUnknown
+            | Self::GaugePassed
+            | Self::GaugeFailed => true,
             Self::Ready
             | Self::KeyTaken
             | Self::Dropped
@@ -218,8 +367,77 @@ impl Cue {
             | Self::BatteryLow
             | Self::ClockUnknown
             | Self::Pulling
-            | Self::PullDone => false,
+            | Self::PullDone
+            | Self::Next1
+            | Self::Next2
+            | Self::Next3
+            | Self::Next4
+            | Self::Next5
+            | Self::Next6
+            | Self::Next7
+            | Self::Next8
+            | Self::Next9
+            | Self::OrderDone
+            | Self::NextGauge => false,
         }
+    }
+
+    /// What it tells the trimmer, in a few words.
+    #[must_use]
+    pub const fn meaning(self) -> &'static str {
+        match self {
+            Self::Ready => "on and ready",
+            Self::KeyTaken => "key taken; go on",
+            Self::Committed => "in flash",
+            Self::Undone => "the last sentence is taken back",
+            Self::Dropped => "the half-said sentence is dropped",
+            Self::Refused => "no such sentence, or no cow or claw for it; say it again",
+            Self::Lateral => "outer claw chosen",
+            Self::Medial => "inner claw chosen",
+            Self::CowKnown => "cow on the list, nothing due",
+            Self::CowDue => "something is due on this cow",
+            Self::FootDue => "this foot is due (outer claw chosen)",
+            Self::CowUnknown => "cow not on the list; stored all the same",
+            Self::TooShort => "length in flash, shorter than usual",
+            Self::TooLong => "length in flash, longer than usual",
+            Self::Unplaced => "length in flash, but no cow or claw; the office will ask",
+            Self::CalliperFault => "calliper silent or speaking nonsense; no length stored",
+            Self::KeyStuck => "a key is stuck",
+            Self::LogNearlyFull => "room for one record in ten; pull soon",
+            Self::LogFull => "full: nothing was stored",
+            Self::LogUnusable => "flash cannot be used: nothing was stored",
+            Self::BatteryLow => "battery low",
+            Self::ClockUnknown => "nobody has set the clock",
+            Self::Pulling => "the office is pulling",
+            Self::PullDone => "the office has everything",
+            Self::Vet => "this cow is for the vet",
+            Self::DoNotTrim => "do not trim this cow",
+            Self::FarmUnknown => "which farm? COW 0 and its digit, COW",
+            Self::GaugePassed => "gauge block read right",
+            Self::GaugeFailed => "gauge block read wrongly: clean, zero, check again",
+            Self::Next1 => "next clip: 1, dorsal wall length",
+            Self::Next2 => "next clip: 2, heel height",
+            Self::Next3 => "next clip: 3, claw width",
+            Self::Next4 => "next clip: 4, claw length",
+            Self::Next5 => "next clip: 5, toe height",
+            Self::Next6 => "next clip: 6, sole thickness",
+            Self::Next7 => "next clip: 7, horn regrown",
+            Self::Next8 => "next clip: 8, lesion length",
+            Self::Next9 => "next clip: 9, lesion width",
+            Self::OrderDone => "this claw is measured",
+            Self::NextGauge => "next clip: 0, gauge block",
+        }
+    }
+
+    /// The rhythm on paper: `·` short, `–` long, `—` very long, `'` a tick.
+    pub fn rhythm(self) -> impl Iterator<Item = char> {
+        let sounds = self.steps().iter().filter(|step| step.tone_hz.is_some());
+        sounds.map(|step| match step.ms {
+            0..=40 => '\'',
+            41..=100 => '\u{b7}',
+            101..=300 => '\u{2013}',
+            _ => '\u{2014}',
+        })
     }
 
     /// Whole length, milliseconds.
@@ -235,15 +453,49 @@ mod tests {
     use std::collections::BTreeSet;
     use std::vec::Vec;
 
+    /// Lengths of the sounds, without their pitch.
+    fn sounds(cue: Cue) -> Vec<u16> {
+        cue.steps().iter().filter(|step| step.tone_hz.is_some()).map(|step| step.ms).collect()
+    }
+
+    /// In rhythm, not only in pitch: another number of sounds, or one that lasts at least twice as
+    /// long as its counterpart, so that no reference is needed to tell them apart.
     #[test]
-    fn no_two_cues_share_a_rhythm() {
-        let mut heard = BTreeSet::new();
-        for cue in Cue::ALL {
-            let rhythm: Vec<(bool, u16)> =
-                cue.steps().iter().map(|step| (step.tone_hz.is_some(), step.ms)).collect();
-            assert!(heard.insert(rhythm), "{cue:?} sounds like another");
+    fn any_two_cues_differ_in_rhythm() {
+        let mut pairs = 0;
+        for (at, one) in Cue::ALL.into_iter().enumerate() {
+            for other in &Cue::ALL[..at] {
+                let (a, b) = (sounds(one), sounds(*other));
+                let differs = a.len() != b.len()
+                    || a.iter().zip(&b).any(|(a, b)| *a >= 2 * *b || *b >= 2 * *a);
+                assert!(differs, "{one:?} sounds like {other:?}");
+                pairs += 1;
+            }
         }
-        assert_eq!(heard.len(), Cue::ALL.len());
+        assert_eq!(pairs, 40 * 39 / 2);
+    }
+
+    #[test]
+    fn rhythms_on_paper_are_told_apart_too() {
+        let written: BTreeSet<std::string::String> =
+            Cue::ALL.into_iter().map(|cue| cue.rhythm().collect()).collect();
+        assert_eq!(written.len(), Cue::ALL.len());
+        assert_eq!(
+            Cue::Next7.rhythm().collect::<std::string::String>(),
+            "''''\u{2014}\u{b7}\u{b7}"
+        );
+    }
+
+    /// The cue of a dimension says its number and its name.
+    #[test]
+    fn next_cues_name_their_dimension() {
+        for dimension in hornrule_protocol::Dimension::all().skip(1) {
+            let cue = Cue::next_dimension(dimension.code).unwrap();
+            let expected = std::format!("next clip: {}, {}", dimension.code, dimension.name);
+            assert_eq!(cue.meaning(), expected);
+        }
+        assert_eq!(Cue::next_dimension(0), None);
+        assert_eq!(Cue::next_dimension(10), None);
     }
 
     #[test]
@@ -262,7 +514,7 @@ mod tests {
     #[test]
     fn all_lists_every_cue_once() {
         // The last variant's place is the count less one: a cue left out of ALL shows here.
-        assert_eq!(Cue::ALL.len(), Cue::PullDone as usize + 1);
+        assert_eq!(Cue::ALL.len(), Cue::NextGauge as usize + 1);
         for (place, cue) in Cue::ALL.iter().enumerate() {
             assert_eq!(*cue as usize, place);
         }

@@ -21,6 +21,7 @@ pub mod device;
 pub mod keypad;
 pub mod link;
 pub mod log;
+pub mod plan;
 pub mod tag;
 pub mod time;
 mod trace;

@@ -1,9 +1,10 @@
 //! The sentence table, walked row by row, and what must hold for any presses at all.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
-use hornrule_core::chute::{Answer, Chute, DayPlan, Feet, Measured, NoPlan, Press, Standing};
+use hornrule_core::chute::{Answer, Chute, DayPlan, Measured, NoPlan, Press, Standing};
 use hornrule_core::cue::Cue;
 use hornrule_core::time::{Micros, Wake};
+use hornrule_protocol::plan::{Gauge, Need, Needs, Order};
 use hornrule_protocol::record::{CalliperKind, Done, Finding, UnitMode};
 use hornrule_protocol::{
     Action, AnimalNumber, Claw, Dimension, Entry, Foot, HerdNumber, Iso11784, Lesion, Nanometres,
@@ -15,22 +16,34 @@ use proptest::prelude::*;
 struct Paper;
 
 impl DayPlan for Paper {
-    fn standing(&self, number: AnimalNumber) -> Standing {
-        match number {
-            AnimalNumber::Herd(n) if n.get() == 7 => {
-                Standing::Listed(Feet::NONE.with(Foot::RightHind))
-            }
-            AnimalNumber::Herd(n) if n.get() == 8 => Standing::Listed(Feet::NONE),
-            _ => Standing::NotListed,
-        }
+    fn standing(&mut self, _: Option<u8>, number: AnimalNumber) -> Standing {
+        let AnimalNumber::Herd(number) = number else { return Standing::NotListed };
+        let needs = Needs::NONE;
+        Standing::Listed(match number.get() {
+            7 => needs.with(Need::Recheck(Foot::RightHind)),
+            8 => needs,
+            11 => needs.with(Need::DoNotTrim),
+            12 => needs.with(Need::Vet).with(Need::DoNotTrim).with(Need::BlockOff(Foot::LeftHind)),
+            13 => needs.with(Need::WholeCow),
+            _ => return Standing::NotListed,
+        })
     }
 
-    fn order(&self) -> &[Dimension] {
-        &[Dimension::DORSAL_WALL, Dimension::GAUGE]
+    fn has_farm(&self, farm: u8) -> bool {
+        farm == 1
     }
 
-    fn limits_mm(&self, _: Dimension) -> (u16, u16) {
-        (70, 90)
+    fn order(&self) -> Option<Order> {
+        let width = Dimension::from_code(3).unwrap();
+        Order::EMPTY.then(Dimension::DORSAL_WALL, 2)?.then(width, 1)
+    }
+
+    fn limits(&self, _: Dimension) -> Option<(Nanometres, Nanometres)> {
+        Some((Nanometres::from_mm(70), Nanometres::from_mm(90)))
+    }
+
+    fn gauge(&self) -> Option<Gauge> {
+        Some(Gauge { size: Nanometres::from_mm(75), tolerance: Nanometres(30_000) })
     }
 }
 
@@ -50,13 +63,14 @@ impl<P: DayPlan> Bench<P> {
     fn commit(&mut self, entry: Entry) {
         self.said.push(entry);
         let seq = Seq(u32::try_from(self.said.len()).unwrap());
-        self.heard.push(self.chute.committed(seq, &entry, &self.plan));
+        self.heard.push(self.chute.committed(seq, &entry, &mut self.plan));
     }
 
     fn press(&mut self, press: Press) {
         match self.chute.press(press, Micros(0)) {
             Answer::Cue(cue) => self.heard.push(cue),
             Answer::Entry(entry) => self.commit(entry),
+            Answer::AskNext => self.heard.push(self.chute.next_clip(&self.plan)),
         }
     }
 
@@ -325,8 +339,61 @@ fn clips_walk_the_plans_order_and_undo_walks_back() {
         readings.collect()
     };
     b.say("COW 8 COW RH").clip(75);
-    b.say("UNDO").clip(76).clip(10).clip(10);
-    assert_eq!(codes(&b), [1, 1, 0, 0], "taken back, walked, and the last one repeated");
+    b.say("UNDO").clip(76).clip(77).clip(50).clip(51);
+    assert_eq!(codes(&b), [1, 1, 1, 3, 3], "taken back, walked, and the last one repeated");
+    // Another claw has its own way, and this one is come back to.
+    b.say("RH").clip(75).say("RH").clip(52).say("RH").clip(76).clip(53);
+    assert_eq!(codes(&b)[5..], [1, 3, 1, 3]);
+    // After trimming it is measured again, from the start; taken back, it goes on as before.
+    b.say("RH DO 30").clip(74).say("UNDO UNDO").clip(53);
+    assert_eq!(codes(&b)[9..], [1, 3]);
+    // SIZE is beside the order.
+    b.say("COW 8 COW RH").clip(75).say("SIZE 9").clip(20).say("LF RH").clip(76).clip(50);
+    assert_eq!(codes(&b)[11..], [1, 9, 1, 3]);
+}
+
+#[test]
+fn the_next_clip_is_told_by_count() {
+    let mut b = Bench::with(Paper);
+    assert_eq!(b.say("COW 8 COW SIZE SIZE").last_heard(), Cue::Refused, "no claw");
+    assert_eq!(b.say("RH SIZE SIZE").last_heard(), Cue::Next1);
+    assert_eq!(b.clip(75).say("SIZE SIZE").last_heard(), Cue::Next1, "two of them");
+    assert_eq!(b.clip(75).say("SIZE SIZE").last_heard(), Cue::Next3);
+    assert_eq!(b.clip(50).say("SIZE SIZE").last_heard(), Cue::OrderDone);
+    assert_eq!(b.say("SIZE 9 SIZE SIZE").last_heard(), Cue::Next9);
+    assert_eq!(b.say("SIZE 0 SIZE SIZE").last_heard(), Cue::NextGauge);
+    assert_eq!(b.said.len(), 4, "asking says nothing");
+    // Without a plan there is no order to be done with.
+    let mut b = bench();
+    assert_eq!(b.say("COW 8 COW RH").clip(75).say("SIZE SIZE").last_heard(), Cue::Next1);
+}
+
+#[test]
+fn the_gauge_block_passes_or_fails_by_cue() {
+    let mut b = Bench::with(Paper);
+    assert_eq!(b.say("SIZE 0").clip(75).last_heard(), Cue::GaugePassed);
+    assert_eq!(b.clip(76).last_heard(), Cue::GaugeFailed);
+    assert!(matches!(b.last_said(), Entry::Reading(r) if r.place == Place::Cow));
+}
+
+#[test]
+fn a_farm_that_the_day_has_not_is_stored_and_heard() {
+    let mut b = Bench::with(Paper);
+    assert_eq!(b.say("COW 01 COW").last_heard(), Cue::Committed);
+    assert_eq!(b.say("COW 02 COW").last_heard(), Cue::FarmUnknown);
+    assert_eq!(b.last_said(), Entry::Visit { farm: 2 });
+}
+
+#[test]
+fn vet_and_do_not_trim_have_cues_of_their_own() {
+    let mut b = Bench::with(Paper);
+    assert_eq!(b.say("COW 11 COW").last_heard(), Cue::DoNotTrim);
+    assert_eq!(b.chute.more_of_cow().count(), 0);
+    assert_eq!(b.say("COW 13 COW").last_heard(), Cue::CowDue);
+    assert_eq!(b.say("RH").last_heard(), Cue::Lateral, "no foot of hers is due by itself");
+    assert_eq!(b.say("COW 12 COW").last_heard(), Cue::Vet);
+    assert!(b.chute.more_of_cow().eq([Cue::DoNotTrim, Cue::CowDue]));
+    assert_eq!(b.say("LH").last_heard(), Cue::FootDue);
 }
 
 #[test]

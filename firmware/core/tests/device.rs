@@ -120,6 +120,56 @@ fn the_first_record_of_a_boot_says_why_it_started() {
     assert_eq!((first.boot.0, first.entry), (1, Entry::Started(started)));
 }
 
+/// Whether an erase ahead is due and not done.
+fn erase_is_due(device: &Handheld) -> bool {
+    device.journal().log().wants_tending()
+}
+
+/// The next page is erased once nobody keys, before the record that enters it; not in the middle of
+/// a packet, and not by a handheld that was only plugged in.
+#[test]
+fn a_page_is_erased_ahead_while_nobody_keys() {
+    let mut bench = Bench::on(Chip::blank(4));
+    while !erase_is_due(&bench.device) {
+        bench.say(&COW_5);
+        assert!(bench.promises() < 20, "a page has 21 slots");
+    }
+    let busy = bench.device.next_wake(bench.now);
+    let Wake::At(due) = busy else { panic!("it wants to be called: {busy:?}") };
+    assert!(due > bench.now.after_ms(1_000), "not while somebody is keying");
+    // A packet that comes in just then puts it off to the packet's end.
+    let packet = Script::sync24(0x1D6C, Shape::SYNC24_SLOW, Micros(0));
+    for (at, edge) in packet.edges() {
+        bench.now = due.after_us(at.0);
+        bench.input(Input::Edge(*edge));
+        assert!(erase_is_due(&bench.device), "a packet is under way");
+    }
+    while let Wake::At(at) = bench.device.next_wake(bench.now) {
+        assert!(at < due.after_ms(100), "the packet ends");
+        bench.now = at.max(bench.now.after_us(1));
+        bench.input(Input::Time);
+    }
+    assert!(!erase_is_due(&bench.device), "erased");
+    let count = |device: Handheld| -> u32 { device.into_flash().erases().iter().sum() };
+    let already = count(bench.device);
+
+    // From here on to the next page: no erase but the one that was done before.
+    let mut bench = Bench::on({
+        let mut bench = Bench::on(Chip::blank(4));
+        (0..10).for_each(|_| bench.say(&COW_5));
+        bench.device.into_flash()
+    });
+    bench.now = bench.now.after_ms(60_000);
+    bench.input(Input::Time);
+    assert!(erase_is_due(&bench.device), "nothing was said since the start");
+    bench.say(&COW_5);
+    bench.now = bench.now.after_ms(2_000);
+    bench.input(Input::Time);
+    assert!(!erase_is_due(&bench.device));
+    (0..11).for_each(|_| bench.say(&COW_5));
+    assert_eq!(count(bench.device), already);
+}
+
 /// A page erase halts a small chip: an entry waits while a packet comes in, and not for ever.
 #[test]
 fn an_entry_waits_for_a_calliper_packet_but_not_for_a_line_that_never_rests() {

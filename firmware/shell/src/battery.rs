@@ -2,8 +2,7 @@
 
 use embassy_time::{Duration, Timer};
 use embedded_storage::nor_flash::NorFlash;
-use hornrule_core::chute::DayPlan;
-use hornrule_core::device::Input;
+use hornrule_core::device::{Input, Plan};
 
 use crate::Shell;
 
@@ -17,7 +16,7 @@ pub trait Gauge {
 }
 
 /// Runs for ever.
-pub async fn battery<F: NorFlash, P: DayPlan>(shell: &Shell<'_, F, P>, mut gauge: impl Gauge) -> ! {
+pub async fn battery<F: NorFlash, P: Plan>(shell: &Shell<'_, F, P>, mut gauge: impl Gauge) -> ! {
     loop {
         let mv = gauge.millivolts().await;
         // A battery that nobody can measure is not an empty one.

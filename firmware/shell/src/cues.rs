@@ -2,8 +2,8 @@
 
 use embassy_time::{Duration, Timer};
 use embedded_storage::nor_flash::NorFlash;
-use hornrule_core::chute::DayPlan;
 use hornrule_core::cue::{Cue, Light, Step};
+use hornrule_core::device::Plan;
 
 use crate::Shell;
 
@@ -23,7 +23,7 @@ pub trait Voice {
 
 /// Runs for ever. A key's tick that comes late says nothing: it is left out where something newer
 /// waits. Every other cue is played whole, in order.
-pub async fn cues<F: NorFlash, P: DayPlan>(shell: &Shell<'_, F, P>, mut voice: impl Voice) -> ! {
+pub async fn cues<F: NorFlash, P: Plan>(shell: &Shell<'_, F, P>, mut voice: impl Voice) -> ! {
     loop {
         let cue = shell.cues.receive().await;
         if cue == Cue::KeyTaken && !shell.cues.is_empty() {

@@ -2,8 +2,7 @@
 
 use embedded_storage::nor_flash::NorFlash;
 use hornrule_core::calliper::Edge;
-use hornrule_core::chute::DayPlan;
-use hornrule_core::device::Input;
+use hornrule_core::device::{Input, Plan};
 use hornrule_core::time::Micros;
 
 use crate::Shell;
@@ -16,7 +15,7 @@ pub trait EdgeSource {
 }
 
 /// Runs for ever.
-pub async fn edges<F: NorFlash, P: DayPlan>(
+pub async fn edges<F: NorFlash, P: Plan>(
     shell: &Shell<'_, F, P>,
     mut source: impl EdgeSource,
 ) -> ! {

@@ -15,11 +15,10 @@
 use embassy_time::{Duration, Instant, Timer};
 use embedded_hal::digital::{InputPin, OutputPin};
 use embedded_storage::nor_flash::NorFlash;
-use hornrule_core::chute::DayPlan;
-use hornrule_core::device::Input;
+use hornrule_core::device::{Input, Plan};
 use hornrule_core::keypad::{COLUMNS, DEBOUNCE_US, ROWS, SCAN_US};
 
-use crate::Shell;
+use crate::{Rest, Shell};
 
 /// Time for a row to settle and for its columns to recover.
 const SETTLE: Duration = Duration::from_micros(SCAN_US / (2 * ROWS as u64));
@@ -27,9 +26,6 @@ const SETTLE: Duration = Duration::from_micros(SCAN_US / (2 * ROWS as u64));
 const VOID_SCANS: u32 = 100;
 /// Empty scans after which every key is believed up.
 const QUIET_SCANS: u32 = (2 * DEBOUNCE_US / SCAN_US) as u32;
-/// How often an idle matrix is looked at: well below the shortest press.
-const IDLE_LOOK: Duration = Duration::from_millis(10);
-
 /// The matrix: rows are driven low one at a time, columns are pulled up.
 pub struct Matrix<R, C> {
     /// Rows, from the top.
@@ -69,23 +65,20 @@ impl<R: OutputPin, C: InputPin> Matrix<R, C> {
     }
 
     /// Waits until any contact seems closed.
-    async fn idle(&mut self) {
+    async fn idle(&mut self, rest: &mut impl Rest<C>) {
         self.drive_all(true);
-        loop {
-            Timer::after(IDLE_LOOK).await;
-            if self.low() != 0 {
-                break;
-            }
-        }
+        Timer::after(SETTLE).await;
+        rest.until_low(&mut self.columns).await;
         self.drive_all(false);
         Timer::after(SETTLE).await;
     }
 }
 
 /// Runs for ever.
-pub async fn keys<F: NorFlash, P: DayPlan>(
+pub async fn keys<F: NorFlash, P: Plan, C: InputPin>(
     shell: &Shell<'_, F, P>,
-    mut matrix: Matrix<impl OutputPin, impl InputPin>,
+    mut matrix: Matrix<impl OutputPin, C>,
+    mut rest: impl Rest<C>,
 ) -> ! {
     matrix.drive_all(false);
     let (mut void, mut quiet) = (0, 0);
@@ -101,7 +94,7 @@ pub async fn keys<F: NorFlash, P: DayPlan>(
         shell.input(Input::Keys(mask));
         quiet = if mask == 0 { quiet + 1 } else { 0 };
         if quiet >= QUIET_SCANS {
-            matrix.idle().await;
+            matrix.idle(&mut rest).await;
             quiet = 0;
         }
     }

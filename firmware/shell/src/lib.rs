@@ -20,6 +20,8 @@ mod edges;
 mod keys;
 pub mod line;
 mod pedal;
+mod rest;
+mod stamp;
 mod time;
 
 pub use battery::{Gauge, battery};
@@ -27,6 +29,8 @@ pub use cues::{Voice, cues, unusable};
 pub use edges::{EdgeSource, edges};
 pub use keys::{Matrix, keys};
 pub use pedal::pedal;
+pub use rest::{Looks, Rest, Wakes};
+pub use stamp::{Edges, Stamped, stamp};
 pub use time::time;
 
 use core::cell::RefCell;
@@ -36,9 +40,8 @@ use embassy_sync::channel::Channel;
 use embassy_sync::signal::Signal;
 use embedded_storage::nor_flash::NorFlash;
 use heapless::Vec;
-use hornrule_core::chute::DayPlan;
 use hornrule_core::cue::Cue;
-use hornrule_core::device::{Device, Input};
+use hornrule_core::device::{Device, Input, Plan};
 use hornrule_core::time::{Micros, Wake};
 use hornrule_protocol::limits::MAX_RESPONSE_ON_WIRE;
 
@@ -61,7 +64,7 @@ pub struct Shell<'d, F: NorFlash, P> {
     changed: Signal<NoopRawMutex, ()>,
 }
 
-impl<'d, F: NorFlash, P: DayPlan> Shell<'d, F, P> {
+impl<'d, F: NorFlash, P: Plan> Shell<'d, F, P> {
     /// A handheld that has started. `clock` gives microseconds since then.
     pub fn new(device: &'d mut Device<F, P>, clock: fn() -> Micros) -> Self {
         let shell = Self {

@@ -4,8 +4,7 @@ use embassy_futures::select::{Either, select};
 use embassy_time::{Duration, Timer};
 use embedded_hal::digital::OutputPin;
 use embedded_storage::nor_flash::NorFlash;
-use hornrule_core::chute::DayPlan;
-use hornrule_core::device::Input;
+use hornrule_core::device::{Input, Plan};
 use hornrule_core::time::Wake;
 
 use crate::Shell;
@@ -15,10 +14,7 @@ use crate::Shell;
 const NAP_US: u64 = 1_000;
 
 /// Runs for ever. A low `request` asks the calliper for a packet.
-pub async fn time<F: NorFlash, P: DayPlan>(
-    shell: &Shell<'_, F, P>,
-    mut request: impl OutputPin,
-) -> ! {
+pub async fn time<F: NorFlash, P: Plan>(shell: &Shell<'_, F, P>, mut request: impl OutputPin) -> ! {
     loop {
         // A pin that does not move can be told to nobody: the clip ends as a silent calliper.
         let _moved = if shell.request() { request.set_low() } else { request.set_high() };

@@ -13,6 +13,7 @@ use std::task::{Context, Poll, Waker};
 use embassy_futures::join::{join, join5};
 use embassy_time::{Duration, Instant, MockDriver};
 use embedded_hal::digital::{ErrorType, InputPin, OutputPin};
+use embedded_hal_async::digital::Wait;
 use embedded_io_async::{Read, Write};
 use hornrule_core::calliper::{self, Edge};
 use hornrule_core::chute::NoPlan;
@@ -25,7 +26,7 @@ use hornrule_protocol::limits::{MAX_REQUEST_ON_WIRE, MAX_RESPONSE_ON_WIRE};
 use hornrule_protocol::message::{Request, Response};
 use hornrule_protocol::record::StartCause;
 use hornrule_protocol::{Deframer, DeviceId, LogId, Seq};
-use hornrule_shell::{EdgeSource, Gauge, Matrix, Shell, Voice, line};
+use hornrule_shell::{EdgeSource, Gauge, Looks, Matrix, Rest, Shell, Voice, Wakes, line};
 use hornrule_testkit::bits::{Script, Shape};
 use hornrule_testkit::flash::Flash;
 
@@ -96,6 +97,36 @@ impl InputPin for Pedal<'_> {
         Ok(!self.0.pedal.get())
     }
 }
+/// A pin that wakes.
+macro_rules! waits {
+    ($pin:ident) => {
+        impl Wait for $pin<'_> {
+            async fn wait_for_low(&mut self) -> Result<(), Infallible> {
+                poll_fn(|_| match self.is_low() {
+                    Ok(true) => Poll::Ready(()),
+                    _ => Poll::Pending,
+                })
+                .await;
+                Ok(())
+            }
+            async fn wait_for_high(&mut self) -> Result<(), Infallible> {
+                unreachable!("nobody waits for a contact to open")
+            }
+            async fn wait_for_rising_edge(&mut self) -> Result<(), Infallible> {
+                unreachable!("nobody waits for edges")
+            }
+            async fn wait_for_falling_edge(&mut self) -> Result<(), Infallible> {
+                unreachable!("a key that is down already would be missed")
+            }
+            async fn wait_for_any_edge(&mut self) -> Result<(), Infallible> {
+                unreachable!("nobody waits for edges")
+            }
+        }
+    };
+}
+waits!(Column);
+waits!(Pedal);
+
 impl ErrorType for RequestLine<'_> {
     type Error = Infallible;
 }
@@ -208,25 +239,35 @@ fn device() -> Device<Flash<1024>, NoPlan> {
 
 #[test]
 fn pins_and_line_reach_the_core_and_answers_come_back() {
-    let world = World::default();
+    // One after the other: the played time is one for both.
+    day(Looks);
+    day(Wakes);
+}
+
+fn day<'w, R>(rest: R)
+where
+    R: Rest<Column<'w>> + Rest<Pedal<'w>> + Copy,
+{
+    // Lives as long as the pins that the rest is for.
+    let world: &'w World = Box::leak(Box::default());
     let mut core = device();
     let shell = Shell::new(&mut core, now);
     let matrix = Matrix {
-        rows: std::array::from_fn(|row| Row(&world, row)),
-        columns: std::array::from_fn(|column| Column(&world, column)),
+        rows: std::array::from_fn(|row| Row(world, row)),
+        columns: std::array::from_fn(|column| Column(world, column)),
     };
     let inputs = join5(
-        hornrule_shell::keys(&shell, matrix),
-        hornrule_shell::pedal(&shell, Pedal(&world)),
-        hornrule_shell::edges(&shell, Edges(&world)),
+        hornrule_shell::keys(&shell, matrix, rest),
+        hornrule_shell::pedal(&shell, Pedal(world), rest),
+        hornrule_shell::edges(&shell, Edges(world)),
         hornrule_shell::battery(&shell, NoGauge),
-        line::receive(&shell, End(&world)),
+        line::receive(&shell, End(world)),
     );
     let outputs = join5(
-        hornrule_shell::cues(&shell, Ear(&world)),
-        hornrule_shell::time(&shell, RequestLine(&world)),
-        line::send(&shell, End(&world)),
-        line::tag(&shell, Reader(&world)),
+        hornrule_shell::cues(&shell, Ear(world)),
+        hornrule_shell::time(&shell, RequestLine(world)),
+        line::send(&shell, End(world), line::NoTraces),
+        line::tag(&shell, Reader(world)),
         pending::<()>(),
     );
     let mut tasks = pin!(join(inputs, outputs));
@@ -238,26 +279,26 @@ fn pins_and_line_reach_the_core_and_answers_come_back() {
     };
 
     run(&mut tasks, 600);
-    assert_eq!(cues(&world), [Cue::Ready], "and no word of a battery that nobody measures");
+    assert_eq!(cues(world), [Cue::Ready], "and no word of a battery that nobody measures");
     for key in [Key::Cow, Key::Two, Key::Seven, Key::Cow, Key::Rh] {
         press(&mut tasks, key);
     }
     run(&mut tasks, 1_000);
     let cow = [Cue::KeyTaken, Cue::KeyTaken, Cue::KeyTaken, Cue::Committed, Cue::ClockUnknown];
-    assert_eq!(cues(&world)[1..], [&cow[..], &[Cue::Lateral]].concat());
+    assert_eq!(cues(world)[1..], [&cow[..], &[Cue::Lateral]].concat());
 
     // A column that stays low: none of its keys is heard, because nobody pressed them, and after
     // half a second the others are.
-    let before = cues(&world).len();
+    let before = cues(world).len();
     world.shorted.set(0b0100);
     run(&mut tasks, 1_000);
-    assert_eq!(cues(&world).len(), before);
+    assert_eq!(cues(world).len(), before);
     press(&mut tasks, Key::Lh);
     world.shorted.set(0);
     run(&mut tasks, 400);
     press(&mut tasks, Key::Rh);
-    assert_eq!(cues(&world)[before..], [Cue::Lateral, Cue::Lateral]);
-    let before = cues(&world).len();
+    assert_eq!(cues(world)[before..], [Cue::Lateral, Cue::Lateral]);
+    let before = cues(world).len();
 
     // The pedal asks the calliper, two packets answer.
     world.pedal.set(true);
@@ -272,13 +313,13 @@ fn pins_and_line_reach_the_core_and_answers_come_back() {
     }
     run(&mut tasks, 500);
     assert!(!world.request_low.get(), "and let go");
-    assert_eq!(cues(&world)[before..], [Cue::Committed]);
+    assert_eq!(cues(world)[before..], [Cue::Committed]);
 
     // The tag reader, on a line of its own.
-    let before = cues(&world).len();
+    let before = cues(world).len();
     world.from_reader.borrow_mut().extend(b"\x02999000000000027\r\n");
     run(&mut tasks, 600);
-    assert_eq!(cues(&world)[before..], [Cue::Committed]);
+    assert_eq!(cues(world)[before..], [Cue::Committed]);
 
     // The office asks who is there.
     let mut bytes = [0; MAX_REQUEST_ON_WIRE];
@@ -295,6 +336,6 @@ fn pins_and_line_reach_the_core_and_answers_come_back() {
             }
         }
     }
-    // Started, the cow, the reading.
-    assert_eq!(hello.unwrap().next, Seq(4));
+    // Started, the cow, the reading, the cow by her tag.
+    assert_eq!(hello.unwrap().next, Seq(5));
 }

@@ -1,12 +1,11 @@
 //! `hornrule card`: the code card, to be hung up at the chute.
 
 use clap::Args;
-use jiff::Timestamp;
-use jiff::tz::TimeZone;
 
+use super::due::today;
 use super::paper::PaperWords;
 use super::{Desk, Failure};
-use crate::herd::{Day, FarmSettings};
+use crate::herd::FarmSettings;
 use crate::report::Card;
 
 /// Write the code card: keys, sentences, codes, zones and cues on one sheet
@@ -27,12 +26,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     let settings = FarmSettings::default();
     let said = words.paper.words(&settings);
     let card = Card::gather(&said);
-    let page = card.page(&said, words.paper.paper(&settings), today(desk));
+    // No farm, so no zone of one.
+    let page = card.page(&said, words.paper.paper(&settings), today(desk, "UTC")?);
     words.paper.deliver(&page, "lesions", || card.clone())
-}
-
-/// The day at the desk, UTC: no farm, no zone.
-fn today(desk: &Desk) -> Day {
-    let now = Timestamp::from_millisecond(desk.clock().unix_ms()).unwrap_or(Timestamp::UNIX_EPOCH);
-    Day::from_date(now.to_zoned(TimeZone::UTC).date())
 }

@@ -9,6 +9,7 @@ use super::desk::{PortWords, device_name};
 use super::{Desk, Failure};
 use crate::herd::Herd;
 use crate::office::ANSWER;
+use crate::port::{Address, Port};
 use crate::pull::ask;
 
 /// Tell the handheld the time, and show how its clock drifts
@@ -63,12 +64,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         }
     };
     if !words.show {
-        let request = Request::SetClock { unix_ms: desk.clock().unix_ms() };
-        ask(&mut *port, &request, ANSWER, |response| match response {
-            Response::ClockSet { .. } => Some(()),
-            _ => None,
-        })
-        .map_err(failed)?;
+        set(&mut *port, &address, desk)?;
     }
     let row = Row {
         port: address.to_string(),
@@ -85,6 +81,16 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         tell(&row, boot, uptime);
     }
     Ok(())
+}
+
+/// Tells a handheld the office's time.
+pub(super) fn set(port: &mut dyn Port, address: &Address, desk: &Desk) -> Result<(), Failure> {
+    let request = Request::SetClock { unix_ms: desk.clock().unix_ms() };
+    ask(port, &request, ANSWER, |response| match response {
+        Response::ClockSet { .. } => Some(()),
+        _ => None,
+    })
+    .map_err(|source| Failure::ask(address, source))
 }
 
 fn tell(row: &Row, boot: Boot, uptime: Uptime) {

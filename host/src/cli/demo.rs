@@ -4,7 +4,11 @@
 //! demo --starts--> hornrule handheld (a process of its own, playing the story)
 //!   |                   | "plugged in"
 //!   +--- pull over its port, as over a cable --> database --> farm reports
+//!
+//! then ten months of two more invented farms, from the inbox on --> season.db
 //! ```
+
+mod season;
 
 use std::fs;
 use std::io::{BufRead, BufReader};
@@ -64,9 +68,11 @@ impl Files<'_> {
 
     /// Removes what an earlier demo made, and nothing else.
     fn forget(&self) -> Result<(), Failure> {
-        let database = self.database();
-        let beside = |end: &str| PathBuf::from(format!("{}{end}", database.display()));
-        for file in [self.flash(), self.ended(), database.clone(), beside("-wal"), beside("-shm")] {
+        let databases = [self.database(), season::database(self.0)];
+        let all = databases.iter().flat_map(|database| {
+            ["", "-wal", "-shm"].map(|end| PathBuf::from(format!("{}{end}", database.display())))
+        });
+        for file in [self.flash(), self.ended()].into_iter().chain(all) {
             if file.exists() {
                 fs::remove_file(&file).map_err(Failure::file(&file))?;
             }
@@ -105,8 +111,10 @@ pub(super) fn run(words: &Words) -> Result<(), Failure> {
     for (path, title) in report::write_all(&herd, &words.dir)? {
         println!("report    {}: {title}", path.display());
     }
-    println!("database  {}", files.database().display());
+    println!("database  {}\n", files.database().display());
+    season::play(&words.dir)?;
     println!("\nTry now:  hornrule --db {} report visit", files.database().display());
+    println!("          hornrule --db {} blocks", season::database(&words.dir).display());
     Ok(())
 }
 

@@ -6,11 +6,16 @@ use std::process::ExitCode;
 use hornrule_board_sim::{ServeError, StoryError};
 
 use crate::exchange::ImportError;
+use crate::exchange::ade::AdeError;
+use crate::exchange::table::TableError;
 use crate::herd::{CopyError, HerdError};
 use crate::intake::DecideError;
 use crate::office::{FindError, OfficeError};
+use crate::plan::{LoadError, PlanError};
 use crate::port::{Address, PortError};
 use crate::pull::{AskError, RunError};
+use crate::season::SeasonError;
+use crate::study::StudyError;
 
 /// Exit codes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -73,6 +78,17 @@ pub enum Failure {
         /// Why.
         source: Box<AskError>,
     },
+    /// A plan that cannot be made.
+    #[error(transparent)]
+    Plan(PlanError),
+    /// A plan that is not in force.
+    #[error("{address}: {source}")]
+    Load {
+        /// Which port.
+        address: String,
+        /// Why.
+        source: Box<LoadError>,
+    },
     /// The database.
     #[error(transparent)]
     Database(#[from] HerdError),
@@ -84,6 +100,33 @@ pub enum Failure {
         /// Why.
         source: Box<ImportError>,
     },
+    /// A file of animals.
+    #[error("{}: {source}", file.display())]
+    Ade {
+        /// The file.
+        file: PathBuf,
+        /// Why.
+        source: Box<AdeError>,
+    },
+    /// A study's protocol.
+    #[error("{}: {source}", file.display())]
+    Study {
+        /// The file.
+        file: PathBuf,
+        /// Why.
+        source: Box<StudyError>,
+    },
+    /// A table that could not be written.
+    #[error("{}: {source}", file.display())]
+    Table {
+        /// The file.
+        file: PathBuf,
+        /// Why.
+        source: Box<TableError>,
+    },
+    /// The demo's season.
+    #[error(transparent)]
+    Season(#[from] SeasonError),
     /// A backup that was not made, or not restored.
     #[error(transparent)]
     Copy(#[from] CopyError),
@@ -142,9 +185,36 @@ impl Failure {
         Self::Ask { address: address.to_string(), source: Box::new(source) }
     }
 
+    /// A plan that cannot be made.
+    pub(super) const fn plan(source: PlanError) -> Self {
+        Self::Plan(source)
+    }
+
+    /// A plan that is not in force.
+    pub(super) fn load(address: &Address, source: LoadError) -> Self {
+        Self::Load { address: address.to_string(), source: Box::new(source) }
+    }
+
     /// A herd list that was not imported.
     pub(super) fn import(file: &Path, source: ImportError) -> Self {
         Self::Import { file: file.to_owned(), source: Box::new(source) }
+    }
+
+    /// A file of animals that was not imported.
+    pub(super) fn ade(file: &Path, source: AdeError) -> Self {
+        Self::Ade { file: file.to_owned(), source: Box::new(source) }
+    }
+
+    /// A study's protocol that cannot be used.
+    pub(super) fn study(file: &Path) -> impl Fn(StudyError) -> Self + use<> {
+        let file = file.to_owned();
+        move |source| Self::Study { file: file.clone(), source: Box::new(source) }
+    }
+
+    /// A table that could not be written.
+    pub(super) fn table(file: &Path) -> impl Fn(TableError) -> Self + use<> {
+        let file = file.to_owned();
+        move |source| Self::Table { file: file.clone(), source: Box::new(source) }
     }
 
     /// The exit code.
@@ -161,8 +231,21 @@ impl Failure {
                 AskError::Port(_) => Exit::Port,
                 AskError::Pull(_) => Exit::Handheld,
             },
+            Self::Load { source, .. } => match **source {
+                LoadError::Ask(AskError::Port(_)) => Exit::Port,
+                _ => Exit::Handheld,
+            },
+            Self::Plan(_) => Exit::Words,
             Self::Import { source, .. } => match **source {
                 ImportError::Herd(_) => Exit::Database,
+                _ => Exit::File,
+            },
+            Self::Ade { source, .. } => match **source {
+                AdeError::Import(ImportError::Herd(_)) => Exit::Database,
+                _ => Exit::File,
+            },
+            Self::Study { source, .. } => match **source {
+                StudyError::Herd(_) => Exit::Database,
                 _ => Exit::File,
             },
             Self::Decide(DecideError::Herd(_)) | Self::Database(_) | Self::Unwell(_) => {
@@ -175,7 +258,9 @@ impl Failure {
             Self::Handheld(ServeError::Play(_)) => Exit::File,
             Self::Handheld(ServeError::Flash(_)) => Exit::Handheld,
             Self::Handheld(ServeError::Wire(_)) => Exit::Port,
-            Self::File { .. } | Self::Said(_) => Exit::Other,
+            Self::File { .. } | Self::Table { .. } | Self::Said(_) => Exit::Other,
+            Self::Season(SeasonError::Seal(_)) => Exit::Other,
+            Self::Season(_) => Exit::Database,
         }
     }
 }

@@ -5,6 +5,7 @@ use std::io;
 use std::path::PathBuf;
 
 use clap::Args;
+use hornrule_board_sim::handheld::PLAN_PAGES;
 use hornrule_board_sim::wire::{Tcp, Wire};
 use hornrule_board_sim::{FlashFile, Handheld, Identity, ServeError, Session, Story, serve};
 use hornrule_protocol::{DeviceId, LogId};
@@ -71,7 +72,10 @@ pub(super) fn run(words: &Words) -> Result<(), Failure> {
         Identity { device: words.device.map_or(DEVICE, DeviceId), fresh_log: LogId(words.log) };
     // A story sets the time itself, from the earliest one on.
     let now_ms = if story.is_some() { 0 } else { words.now.as_millisecond().unsigned_abs() };
-    let handheld = Handheld::new(flash, identity, now_ms);
+    // Beside the log: the same name, and `.plan`.
+    let plan_file = words.flash.with_extension("plan-flash");
+    let plan = FlashFile::open(&plan_file, PLAN_PAGES).map_err(Failure::file(&plan_file))?;
+    let handheld = Handheld::new(flash, identity, now_ms).with_plan_on(plan);
     let mut lines = io::stdout();
     let mut session = Session::new(handheld, wire(words.tcp.as_deref())?, &mut lines);
     session.baud = Some(words.baud);

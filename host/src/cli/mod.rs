@@ -2,19 +2,29 @@
 //!
 //! Each verb has `Words` (what may be said) and `run(words, &Desk) -> Result<(), Failure>`.
 
+mod agreement;
 mod backup;
+mod blocks;
 mod card;
 mod clock;
 mod completions;
 mod cow;
+mod cues;
 mod demo;
 mod desk;
 mod doctor;
+mod due;
+mod evidence;
+mod export;
 mod failure;
 mod gauge;
+mod growth;
 mod handheld;
+mod healing;
 mod herd;
+mod import;
 mod paper;
+mod plan;
 mod ports;
 mod practise;
 mod progress;
@@ -24,6 +34,7 @@ mod report;
 mod review;
 mod rules;
 mod status;
+mod study;
 
 use std::process::ExitCode;
 
@@ -50,11 +61,20 @@ it plays two days of an invented farm through a virtual handheld.";
 enum Verb {
     Ports(ports::Words),
     Clock(clock::Words),
+    Plan(plan::Words),
     Pull(pull::Words),
     Status(status::Words),
     Herd(herd::Words),
     Gauge(gauge::Words),
     Report(report::Words),
+    Blocks(blocks::Words),
+    Healing(healing::Words),
+    Growth(growth::Words),
+    Agreement(agreement::Words),
+    Due(due::Words),
+    Export(export::Words),
+    Import(import::Words),
+    Study(study::Words),
     Cow(cow::Words),
     Review(review::Words),
     Rules(rules::Words),
@@ -66,6 +86,7 @@ enum Verb {
     Handheld(handheld::Words),
     Practise(practise::Words),
     Card(card::Words),
+    Cues(cues::Words),
     Completions(completions::Words),
 }
 
@@ -84,11 +105,20 @@ pub fn main() -> ExitCode {
     let done = match words.verb {
         Verb::Ports(words) => ports::run(&words),
         Verb::Clock(words) => clock::run(&words, &desk),
+        Verb::Plan(words) => plan::run(&words, &desk),
         Verb::Pull(words) => pull::run(&words, &desk),
         Verb::Status(words) => status::run(&words, &desk),
         Verb::Herd(words) => herd::run(words, &desk),
         Verb::Gauge(words) => gauge::run(&words, &desk),
         Verb::Report(words) => report::run(words, &desk),
+        Verb::Blocks(words) => blocks::run(&words, &desk),
+        Verb::Healing(words) => healing::run(&words, &desk),
+        Verb::Growth(words) => growth::run(&words, &desk),
+        Verb::Agreement(words) => agreement::run(&words, &desk),
+        Verb::Due(words) => due::run(&words, &desk),
+        Verb::Export(words) => export::run(&words, &desk),
+        Verb::Import(words) => import::run(&words, &desk),
+        Verb::Study(words) => study::run(&words, &desk),
         Verb::Cow(words) => cow::run(&words, &desk),
         Verb::Review(words) => review::run(words, &desk),
         Verb::Rules(words) => rules::run(&words, &desk),
@@ -100,6 +130,7 @@ pub fn main() -> ExitCode {
         Verb::Handheld(words) => handheld::run(&words),
         Verb::Practise(words) => practise::run(&words, &desk),
         Verb::Card(words) => card::run(&words, &desk),
+        Verb::Cues(words) => cues::run(&words),
         Verb::Completions(words) => {
             completions::run(&words);
             Ok(())

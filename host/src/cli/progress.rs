@@ -16,6 +16,19 @@ impl Progress {
         Self(bar)
     }
 
+    /// A bar of so many bytes of a plan.
+    pub(super) fn loading(bytes: usize) -> Self {
+        let bar = ProgressBar::new(bytes as u64);
+        if let Ok(style) = ProgressStyle::with_template("loading {bar:30} {pos} of {len} bytes") {
+            bar.set_style(style);
+        }
+        Self(bar)
+    }
+
+    pub(super) fn reached(&self, bytes: usize) {
+        self.0.set_position(bytes as u64);
+    }
+
     pub(super) fn at(&self, stored: Seq, last: Seq) {
         self.0.set_length(u64::from(last.0));
         self.0.set_position(u64::from(stored.0));

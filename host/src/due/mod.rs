@@ -10,11 +10,15 @@
 //! was glued on weeks ago stays due until somebody says what became of it.
 
 pub mod cow;
+pub mod list;
 pub mod need;
+pub mod phrases;
 pub mod rules;
+pub mod terminal;
 
 use std::collections::BTreeMap;
 
+pub use list::{DueLine, DueList, Span};
 pub use need::{Because, Kind, Need};
 pub use rules::{DUE_RULES, DueRule, DueRules};
 

@@ -60,8 +60,32 @@ pub struct Imported {
 pub fn import_herd(
     herd: &mut Herd,
     target: &Target,
-    mut list: impl Read,
+    list: impl Read,
 ) -> Result<Imported, ImportError> {
+    let file = read(target, list)?;
+    herd.write::<_, HerdError>(|rows| write(rows, target, &file))?
+}
+
+/// What an import would do; writes nothing. A herd that is not there yet has number 0.
+///
+/// # Errors
+/// [`ImportError`], as the import itself.
+pub fn preview_herd(
+    herd: &Herd,
+    target: &Target,
+    list: impl Read,
+) -> Result<Imported, ImportError> {
+    let file = read(target, list)?;
+    let herds = herd.herds()?;
+    check_farm(&herds, target)?;
+    let there = herds.iter().find(|herd| herd.name == target.name.trim());
+    let of = there.map_or(HerdId(0), |there| there.herd);
+    let before = if there.is_some() { herd.animals(of)? } else { Vec::new() };
+    Ok(merge(of, &before, &file).1)
+}
+
+/// Holds the target to what can be, and reads the list.
+fn read(target: &Target, mut list: impl Read) -> Result<File, ImportError> {
     if target.name.trim().is_empty() {
         return Err(ImportError::NoName);
     }
@@ -73,8 +97,16 @@ pub fn import_herd(
     }
     let mut text = Vec::new();
     list.read_to_end(&mut text)?;
-    let file = parse(&text)?;
-    herd.write::<_, HerdError>(|rows| write(rows, target, &file))?
+    parse(&text)
+}
+
+/// A digit is one herd's.
+fn check_farm(herds: &[ListedHerd], target: &Target) -> Result<(), ImportError> {
+    let taken = |herd: &&ListedHerd| herd.farm == target.farm && herd.name != target.name.trim();
+    match (target.farm, herds.iter().find(taken)) {
+        (Some(farm), Some(other)) => Err(ImportError::FarmTaken { farm, name: other.name.clone() }),
+        (Some(_), None) | (None, _) => Ok(()),
+    }
 }
 
 fn write(
@@ -86,11 +118,8 @@ fn write(
     let name = target.name.trim();
     let there = herds.iter().find(|herd| herd.name == name);
     // Looked at before anything is written: what is written in this transaction stays.
-    let taken = |herd: &&ListedHerd| herd.farm == target.farm && herd.name != name;
-    if let Some(farm) = target.farm
-        && let Some(other) = herds.iter().find(taken)
-    {
-        return Ok(Err(ImportError::FarmTaken { farm, name: other.name.clone() }));
+    if let Err(taken) = check_farm(&herds, target) {
+        return Ok(Err(taken));
     }
     let (herd, placed_anew) = match there {
         Some(there) => {

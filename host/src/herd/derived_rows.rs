@@ -127,6 +127,8 @@ impl Rows<'_> {
                     Some(match clip.kind {
                         CalliperKind::Sync24 => 0,
                         CalliperKind::Bcd52 => 1,
+                        CalliperKind::Words48 => 2,
+                        CalliperKind::Nibbles28 => 3,
                     }),
                     Some(clip.trimmed.into()),
                     clip.gauge_ok.map(i64::from),

@@ -217,6 +217,12 @@ impl Rows<'_> {
         sealed_rows(rows)
     }
 
+    /// When the pull that brought a record began, by the office's clock.
+    pub(crate) fn came(&self, device: DeviceId, log: LogId, seq: Seq) -> Result<i64, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::CAME)?;
+        Ok(statement.query_row((device_number(device), log.0, seq.0), |row| row.get(0))?)
+    }
+
     /// The highest number of a log that is here; `NONE` for none.
     pub(crate) fn last_seq(&self, device: DeviceId, log: LogId) -> Result<Seq, Fault> {
         let mut statement = self.conn.prepare_cached(queries::LAST_SEQ)?;

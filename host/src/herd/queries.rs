@@ -31,6 +31,20 @@ macro_rules! insert_observation {
     };
 }
 
+/// What a herd's table holds of the days from $2 to $3, with each row's time and trust.
+macro_rules! over_days {
+    ($table:literal, $columns:literal) => {
+        concat!(
+            "SELECT device, log, seq, at_ms, day, uncertainty_ms, clock, animal, foot, side, ",
+            $columns,
+            " FROM ",
+            $table,
+            " WHERE herd = $1 AND day >= $2 AND day <= $3 AND animal IS NOT NULL",
+            " ORDER BY at_ms, device, log, seq"
+        )
+    };
+}
+
 /// Rows of a derived table whose record is not in the inbox.
 macro_rules! orphans {
     ($table:literal) => {
@@ -124,6 +138,8 @@ queries! {
         ORDER BY seq";
     SEALED_BEFORE = "SELECT seq, bytes FROM sealed WHERE device = $1 AND log = $2 AND seq < $3 \
         ORDER BY seq DESC LIMIT $4";
+    CAME = "SELECT pull.started_ms FROM sealed JOIN pull ON pull.pull = sealed.pull \
+        WHERE sealed.device = $1 AND sealed.log = $2 AND sealed.seq = $3";
     LAST_SEQ = "SELECT coalesce(max(seq), 0) FROM sealed WHERE device = $1 AND log = $2";
     FIRST_SEQ_FROM = "SELECT coalesce(min(seq), 0) FROM sealed WHERE device = $1 AND log = $2 \
         AND seq >= $3";
@@ -259,6 +275,20 @@ queries! {
         WHERE herd = $1 AND lesion <> 0 AND foot IS NOT NULL \
         GROUP BY animal, foot ORDER BY animal, foot";
 
+    // ---- evidence: everything said of a herd's claws
+    SAID_ACTIONS = "SELECT device, log, seq, day, animal, foot, side, at_ms, presence, action \
+        FROM action WHERE herd = $1 AND foot IS NOT NULL ORDER BY at_ms, device, log, seq";
+    SAID_FINDINGS = "SELECT device, log, seq, day, animal, foot, side, at_ms, presence, lesion, \
+        grade FROM finding WHERE herd = $1 AND foot IS NOT NULL \
+        ORDER BY at_ms, device, log, seq";
+    SAID_LENGTHS = "SELECT device, log, seq, day, animal, foot, side, at_ms, presence, dimension, \
+        length_nm, trimmed FROM reading WHERE herd = $1 AND animal IS NOT NULL AND \
+        foot IS NOT NULL ORDER BY at_ms, device, log, seq";
+    SAID_GAUGES = "SELECT device, length_nm FROM reading WHERE herd = $1 AND dimension = 0 \
+        ORDER BY at_ms, device, log, seq";
+    DOUBTED = "SELECT device, log, seq FROM remark WHERE herd = $1 AND rule IN \
+        ('unusual-length', 'far-from-history', 'far-from-feet', 'toe-above-wall', 'said-twice') \
+        ORDER BY device, log, seq";
     // ---- what is due
     FOUND_THROUGH = "SELECT at_ms, device, log, seq, animal, day, foot, side, lesion, grade, zone \
         FROM finding WHERE herd = $1 AND day <= $2 ORDER BY at_ms, device, log, seq";
@@ -301,6 +331,24 @@ queries! {
         FROM score WHERE herd = $1 AND day = $2 ORDER BY at_ms, device, log, seq";
     REMARKS = "SELECT device, log, seq, rule, severity, animal, foot, side, sentence \
         FROM remark WHERE herd = $1 AND day = $2 ORDER BY severity DESC, device, log, seq, rule";
+    // ---- exports: days from and to
+    EXPORT_STAYS = "SELECT device, log, seq, at_ms, day, uncertainty_ms, clock, animal, until_ms \
+        FROM presence WHERE herd = $1 AND day >= $2 AND day <= $3 \
+        ORDER BY at_ms, device, log, seq";
+    EXPORT_READINGS = over_days!("reading", "dimension, length_nm, unit, kind, trimmed, gauge_ok");
+    EXPORT_FINDINGS = over_days!("finding", "lesion, grade, zone");
+    EXPORT_ACTIONS = over_days!("action", "action, days");
+    EXPORT_SCORES = over_days!("score", "scale, value");
+    EXPORT_GAUGES = "SELECT reading.device, reading.log, reading.seq, reading.at_ms, reading.day, \
+        reading.uncertainty_ms, reading.clock, reading.animal, reading.foot, reading.side, \
+        reading.dimension, reading.length_nm, reading.unit, reading.kind, reading.trimmed, \
+        reading.gauge_ok FROM reading WHERE reading.dimension = 0 \
+        AND (reading.herd = $1 OR EXISTS (SELECT 1 FROM presence WHERE presence.herd = $1 \
+        AND presence.day = reading.day AND presence.device = reading.device)) \
+        AND reading.day >= $2 AND reading.day <= $3 \
+        ORDER BY reading.at_ms, reading.device, reading.log, reading.seq";
+    FIRMWARES = "SELECT DISTINCT device, firmware_major, firmware_minor, firmware_patch \
+        FROM pull ORDER BY device, firmware_major, firmware_minor, firmware_patch";
     UNPLACED_REMARKS = "SELECT device, log, seq, rule, severity, animal, foot, side, sentence \
         FROM remark WHERE herd = 0 AND severity < 2 ORDER BY device, log, seq, rule";
 }
@@ -345,7 +393,7 @@ mod tests {
             // A row list without an order is in another order on another engine.
             let lists = upper.starts_with("SELECT") && !upper.contains("COUNT(*) FROM");
             let one_row = upper.contains("MAX(SEQ)") || upper.contains("MIN(SEQ), 0) FROM");
-            let by_key = ["SEALED", "PULL_LOG", "CURSOR", "DERIVED", "HANDHELD"];
+            let by_key = ["CAME", "SEALED", "PULL_LOG", "CURSOR", "DERIVED", "HANDHELD"];
             if lists && !one_row && !by_key.contains(name) {
                 assert!(upper.contains("ORDER BY"), "{name} has no order");
             }

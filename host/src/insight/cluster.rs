@@ -30,12 +30,12 @@ pub struct Clustered {
     pub design_effect: Option<f64>,
 }
 
-/// All cases over all members, with a standard error from the differences between bunches: the ratio
-/// estimator (Cochran 1977, *Sampling Techniques*, section 3.12), m / (m - 1) sum((y - p x)²) / X².
-/// Its interval is Wilson's at the effective number n / design effect (never above n), at Student's
-/// t with m - 1 degrees (after Korn and Graubard 1998, Surv Methodol 24:193-201, who do the same to
-/// the exact interval). Where none or all were cases, each bunch counts as one observation, the most
-/// cautious reading.
+/// All cases over all members, with a standard error from the differences between bunches: the
+/// ratio estimator (Cochran 1977, *Sampling Techniques*, section 3.12), m / (m - 1) sum((y - p x)²)
+/// / X². Its interval is Wilson's at the effective number n / design effect (never above n), at
+/// Student's t with m - 1 degrees (after Korn and Graubard 1998, Surv Methodol 24:193-201, who do
+/// the same to the exact interval). Where none or all were cases, each bunch counts as one
+/// observation, the most cautious reading.
 ///
 /// # Errors
 /// [`Refusal::TooFew`] with fewer than two bunches.

@@ -7,8 +7,8 @@
 //! The inverses that `statrs` 0.19 brings fail in far tails (inverse beta at shapes of one half,
 //! inverse gamma below 1e-3) and its t quantile is off by 3.5e-6 at 1e5 degrees of freedom; the
 //! tails themselves hold to 2e-10 against scipy 1.17 (1,950 points). So only the tails are used,
-//! and every quantile is a bisection on the tail that is small, which cannot miss: some sixty steps,
-//! a few microseconds.
+//! and every quantile is a bisection on the tail that is small, which cannot miss: some sixty
+//! steps, a few microseconds.
 
 use statrs::function::beta::checked_beta_reg;
 use statrs::function::erf::{erfc, erfc_inv};
@@ -53,12 +53,6 @@ pub(crate) fn rising_root_from_zero(target: f64, rising: impl Fn(f64) -> f64) ->
 #[must_use]
 pub fn normal_above(z: f64) -> f64 {
     0.5 * erfc(z / std::f64::consts::SQRT_2)
-}
-
-/// P(Z <= z), standard normal.
-#[must_use]
-pub fn normal_below(z: f64) -> f64 {
-    normal_above(-z)
 }
 
 /// The z that is exceeded with this probability, 0 < p < 1.

@@ -14,13 +14,24 @@
 //! Floats live here and nowhere below: lengths are nanometres and times are milliseconds until a
 //! caller hands them in.
 
+pub mod agree;
+pub mod chart;
 pub mod cluster;
+pub mod compare;
 pub mod distribution;
 pub mod estimate;
+pub mod growth;
+pub mod icc;
+pub mod interval;
+pub mod kappa;
+pub mod luck;
 pub mod proportion;
 pub mod rate;
 pub mod sums;
+pub mod survival;
 pub mod table;
+pub mod turnbull;
+pub mod weibull;
 
 #[cfg(test)]
 pub(crate) mod near;

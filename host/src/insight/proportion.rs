@@ -46,9 +46,9 @@ impl Count {
 }
 
 /// A share with the score interval (Wilson 1927, J Am Stat Assoc 22:209-212, without continuity
-/// correction; recommended by Newcombe 1998, Stat Med 17:857-872, and Brown, Cai and DasGupta 2001).
-/// Of shares 0 to 1; n is the number of observations, which are taken to be independent: claws of
-/// one cow are not, see [`cluster_share`](super::cluster_share).
+/// correction; recommended by Newcombe 1998, Stat Med 17:857-872, and Brown, Cai and DasGupta
+/// 2001). Of shares 0 to 1; n is the number of observations, which are taken to be independent:
+/// claws of one cow are not, see [`cluster_share`](super::cluster_share).
 #[must_use]
 pub fn wilson(count: Count, level: Level) -> Estimate {
     let (low, high) =

@@ -40,7 +40,8 @@ impl Fourfold {
 /// What Fisher's exact test says of a fourfold table.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Fisher {
-    /// Both sides: all tables no likelier than this one. The statistic is the conditional odds ratio.
+    /// Both sides: all tables no likelier than this one. The statistic is the conditional odds
+    /// ratio.
     pub both: Verdict,
     /// One side: the first group has as many or more.
     pub more: Verdict,
@@ -163,8 +164,8 @@ pub fn trend(groups: &[Count], scores: &[f64]) -> Result<Verdict, Refusal> {
     Ok(Verdict { statistic, df: Some(1.0), p, n, method: "Cochran-Armitage trend" })
 }
 
-/// The odds ratio common to strata (Mantel and Haenszel 1959, J Natl Cancer Inst 22:719-748) with the
-/// interval of Robins, Breslow and Greenland 1986 (Biometrics 42:311-323), and the test of no
+/// The odds ratio common to strata (Mantel and Haenszel 1959, J Natl Cancer Inst 22:719-748) with
+/// the interval of Robins, Breslow and Greenland 1986 (Biometrics 42:311-323), and the test of no
 /// association with continuity correction. n is all cells of all strata.
 ///
 /// # Errors

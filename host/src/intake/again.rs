@@ -6,7 +6,7 @@ use hornrule_protocol::{Place, Seq};
 use proptest::prelude::*;
 
 use super::decide::Said;
-use super::kit::{DEVICE, EIGHT, LH_IN, LH_OUT, LOG, RH_OUT, Story, begin, two_farms};
+use super::kit::{DEVICE, EIGHT, LH_IN, LH_OUT, LOG, RH_OUT, Story, begin_at, two_farms};
 use super::{Field, Verdict, decide, rebuild, run, take_back};
 use crate::herd::{AnimalId, Herd, HerdError};
 use crate::inbox::{Anchor, Batch};
@@ -172,7 +172,10 @@ proptest! {
         let (mut whole, _) = two_farms();
         for (i, (batch, anchor)) in pulls.iter().enumerate() {
             for herd in [&mut bit_by_bit, &mut whole] {
-                let pull = begin(herd);
+                // Weeks later, a day apart: whether bits come first or last must not matter to
+                // what a pull says of a boot's end.
+                let day = i64::try_from(30 + i).unwrap() * 86_400_000;
+                let pull = begin_at(herd, DEVICE, EIGHT + day);
                 herd.store(pull, batch).unwrap();
                 if let Some(anchor) = anchor {
                     herd.anchor(pull, DEVICE, LOG, anchor).unwrap();

@@ -15,10 +15,10 @@
 //!   office's clock was wrong at one of them. The largest group that agrees counts. Where the
 //!   others could be right as well, the bounds reach over both.
 //! - **Bounded.** A boot without anchors lies somewhere between the end of the one before and the
-//!   start of the one after. With a neighbour on one side only, right beside it, and nobody can
-//!   say how far off.
-//! - **Unknown.** No anchor in the whole log. Such entries cannot be dated and are held until a
-//!   pull has brought an anchor.
+//!   start of the one after, or the pull that brought it. With a bound on one side only, right
+//!   beside it, and nobody can say how far off.
+//! - **Unknown.** No anchor, and the office's clock was wrong as well. Such entries cannot be dated
+//!   and are held until a pull has brought an anchor.
 
 use hornrule_protocol::record::Entry;
 use hornrule_protocol::{Boot, Record, Uptime};
@@ -254,6 +254,9 @@ pub struct Span {
     pub boot: Option<Boot>,
     /// The highest uptime seen.
     pub last: Uptime,
+    /// When the pull that brought its last record began, UTC milliseconds since 1970-01-01: a boot
+    /// without anchors was over by then, because a pull reads the clock of the one that is running.
+    pub came_ms: Option<i64>,
     /// Its anchors.
     pub ties: Vec<Tie>,
 }
@@ -346,17 +349,19 @@ pub fn place(prior: Option<&Span>, spans: &[Span]) -> Vec<Placed> {
             None => end.map(|end| end + length(span)),
         };
     }
-    // Latest end, from the right: the latest start of the next.
+    // Latest end, from the right: the latest start of the next, and when it was pulled.
     let mut latest: Vec<Option<i128>> = vec![None; spans.len()];
     let mut next: Option<i128> = None;
     for (i, (span, course)) in spans.iter().zip(&courses).enumerate().rev() {
-        latest[i] = next;
+        let came = span.came_ms.filter(|ms| is_sane(*ms));
+        let came = came.map(|ms| i128::from(ms) + i128::from(OFFICE_CLOCK_MS));
+        latest[i] = [next, came].into_iter().flatten().min();
         next = match course {
             Some(course) => {
                 let (low, high) = course.bounds(0);
                 is_sane(clamped(low)).then_some(high)
             }
-            None => next.map(|next| next - length(span)),
+            None => latest[i].map(|end| end - length(span)),
         };
     }
     let placed = courses.into_iter().enumerate().map(|(i, course)| match course {

@@ -215,24 +215,25 @@ impl Story {
     }
 }
 
+/// A pull by an office whose clock was never set, so that it says nothing of the day.
 pub(crate) fn begin(herd: &mut Herd) -> PullId {
-    begin_of(herd, DEVICE)
+    begin_at(herd, DEVICE, 0)
 }
 
-fn begin_of(herd: &mut Herd, device: DeviceId) -> PullId {
+pub(crate) fn begin_at(herd: &mut Herd, device: DeviceId, started_ms: i64) -> PullId {
     herd.begin_pull(&PullStart {
         device,
         log: LOG,
         firmware: [0, 1, 0],
         source: "test".to_owned(),
-        started_ms: EIGHT,
+        started_ms,
     })
     .unwrap()
 }
 
 /// Stores a whole story and brings it in.
 pub(crate) fn take_in(herd: &mut Herd, story: &Story) -> super::Intake {
-    let pull = begin_of(herd, story.device);
+    let pull = begin_at(herd, story.device, 0);
     herd.store(pull, &story.batch()).unwrap();
     super::run(herd, story.device, LOG, Seq::FIRST).unwrap()
 }

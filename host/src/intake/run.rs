@@ -1,6 +1,6 @@
 //! Fetches a stretch, has it decided, writes what it becomes. One transaction.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use hornrule_protocol::{DeviceId, LogId, Nanometres, Seq, open};
 use jiff::tz::TimeZone;
@@ -282,6 +282,11 @@ pub(super) fn fetch(
         .into_iter()
         .map(|(seq, sealed)| (seq, open(device, log, &sealed)))
         .collect();
+    let mut came = BTreeMap::new();
+    for (_, range) in stretch::boots(&records) {
+        let seq = records[range.end - 1].0;
+        came.insert(seq, rows.came(device, log, seq)?);
+    }
     Ok(Stretch {
         device,
         log,
@@ -291,6 +296,7 @@ pub(super) fn fetch(
         covered: rows.covered(device, log)?,
         anchors,
         records,
+        came,
         rulings: decision::rulings(&rows.decisions(device, log)?),
     })
 }

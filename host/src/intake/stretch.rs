@@ -35,6 +35,9 @@ pub struct Stretch {
     pub anchors: Vec<Anchor>,
     /// The records, ascending.
     pub records: Vec<Opened>,
+    /// Of the last record of each boot: when the pull that brought it began, UTC milliseconds since
+    /// 1970-01-01 by the office's clock.
+    pub came: BTreeMap<Seq, i64>,
     /// What people decided about some of them.
     pub rulings: BTreeMap<Seq, Ruling>,
 }
@@ -54,18 +57,7 @@ impl Stretch {
     /// The records of each boot, by their index.
     #[must_use]
     pub fn boots(&self) -> Vec<(Option<Boot>, Range<usize>)> {
-        let mut boots: Vec<(Option<Boot>, Range<usize>)> = Vec::new();
-        for (i, (_, opened)) in self.records.iter().enumerate() {
-            let boot = opened.as_ref().ok().map(|record| record.boot);
-            match boots.last_mut() {
-                Some((now, range)) if boot.is_none() || now.is_none() || *now == boot => {
-                    *now = now.or(boot);
-                    range.end = i + 1;
-                }
-                _ => boots.push((boot, i..i + 1)),
-            }
-        }
-        boots
+        boots(&self.records)
     }
 
     /// What the clock needs of each boot, and of boots after the last that only pulls have seen.
@@ -74,7 +66,11 @@ impl Stretch {
         let boots = self.boots();
         let mut spans: Vec<Span> = boots
             .iter()
-            .map(|(boot, range)| span(*boot, &self.records[range.clone()], &self.anchors))
+            .map(|(boot, range)| {
+                let records = &self.records[range.clone()];
+                let came = records.last().and_then(|(seq, _)| self.came.get(seq)).copied();
+                Span { came_ms: came, ..span(*boot, records, &self.anchors) }
+            })
             .collect();
         let known = boots.last().and_then(|(boot, _)| *boot);
         let later: BTreeSet<Boot> =
@@ -82,6 +78,7 @@ impl Stretch {
         spans.extend(later.into_iter().map(|boot| Span {
             boot: Some(boot),
             last: Uptime(0),
+            came_ms: None,
             ties: ties_of(boot, &self.anchors).collect(),
         }));
         spans
@@ -100,6 +97,23 @@ impl Stretch {
     }
 }
 
+/// The records of each boot, by their index.
+#[must_use]
+pub fn boots(records: &[Opened]) -> Vec<(Option<Boot>, Range<usize>)> {
+    let mut boots: Vec<(Option<Boot>, Range<usize>)> = Vec::new();
+    for (i, (_, opened)) in records.iter().enumerate() {
+        let boot = opened.as_ref().ok().map(|record| record.boot);
+        match boots.last_mut() {
+            Some((now, range)) if boot.is_none() || now.is_none() || *now == boot => {
+                *now = now.or(boot);
+                range.end = i + 1;
+            }
+            _ => boots.push((boot, i..i + 1)),
+        }
+    }
+    boots
+}
+
 fn ties_of(boot: Boot, anchors: &[Anchor]) -> impl Iterator<Item = Tie> {
     anchors.iter().filter(move |anchor| anchor.boot == boot).filter_map(Tie::from_anchor)
 }
@@ -112,7 +126,7 @@ pub fn span(boot: Option<Boot>, records: &[Opened], anchors: &[Anchor]) -> Span 
         boot.map(|boot| ties_of(boot, anchors)).into_iter().flatten().collect();
     ties.extend(records().filter_map(Tie::from_record));
     let last = records().map(|record| record.uptime).max().unwrap_or_default();
-    Span { boot, last, ties }
+    Span { boot, last, came_ms: None, ties }
 }
 
 /// What the `Void` records of one boot do.

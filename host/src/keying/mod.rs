@@ -3,12 +3,12 @@
 //!
 //! ```text
 //! Entry --spell--> strokes --legend--> "COW 27 COW RH FIND 13 2"
-//! Cue --meaning, rhythm--> "in flash", "▬▬  ▬▬"
+//! Cue --light, bar--> "green", "▬▬  ▬▬"
 //! sentence table: what may be keyed, each row with an example that the tests say to the real core
 //! ```
 //!
-//! Nothing here is a second table of codes: names, grades and zones are the protocol's, steps of a
-//! cue are the core's.
+//! Nothing here is a second table of codes: names, grades and zones are the protocol's, steps and meaning
+//! of a cue are the core's.
 
 mod cues;
 mod legend;
@@ -18,7 +18,7 @@ mod standing;
 #[cfg(test)]
 mod tests;
 
-pub use cues::{light, meaning, rhythm};
+pub use cues::{bar, light};
 pub use legend::{NotAKey, Stroke, legend, read_strokes, show_strokes};
 pub use sentences::{SENTENCES, SentenceRow};
 pub use spell::Spelling;

@@ -44,11 +44,11 @@ fn strokes_are_read_as_they_are_shown() {
 
 #[test]
 fn every_cue_has_words_of_its_own_and_a_bar_that_shows_its_rhythm() {
-    let mut meanings: Vec<&str> = Cue::ALL.into_iter().map(meaning).collect();
+    let mut meanings: Vec<&str> = Cue::ALL.into_iter().map(Cue::meaning).collect();
     meanings.sort_unstable();
     meanings.dedup();
     assert_eq!(meanings.len(), Cue::ALL.len());
-    let mut bars: Vec<String> = Cue::ALL.into_iter().map(|cue| rhythm(cue, 40)).collect();
+    let mut bars: Vec<String> = Cue::ALL.into_iter().map(|cue| bar(cue, 40)).collect();
     assert!(bars.iter().all(|bar| bar.chars().count() <= 46), "fits its place on the screen");
     bars.sort_unstable();
     bars.dedup();

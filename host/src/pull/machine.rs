@@ -215,7 +215,9 @@ impl Machine {
                 | Response::Batch { .. }
                 | Response::End { .. }
                 | Response::Released { .. }
-                | Response::ClockSet { .. },
+                | Response::ClockSet { .. }
+                | Response::Plan(_)
+                | Response::PlanAt { .. },
             ) => Ok(Vec::new()),
         }
     }

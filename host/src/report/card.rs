@@ -34,8 +34,8 @@ pub struct Heard {
     pub rhythm_ms: Vec<u16>,
     /// The same as a bar of text.
     pub bar: String,
-    /// "green", "amber", "red", in words.
-    pub light: String,
+    /// "green", "amber", "red".
+    pub light: &'static str,
     /// What it means.
     pub means: String,
 }
@@ -47,6 +47,8 @@ pub struct Card {
     pub sentences: Vec<Keyed>,
     /// FIND c c; `more` has letters and the usual zone.
     pub lesions: Vec<Keyed>,
+    /// Codes of lesions that are the whole foot's and no claw's.
+    pub of_foot: Vec<String>,
     /// The digit after a lesion: severity, then stage.
     pub grades: Vec<Keyed>,
     /// DO a a.
@@ -55,7 +57,7 @@ pub struct Card {
     pub dimensions: Vec<Keyed>,
     /// SCORE t v; `more` has the range.
     pub scales: Vec<Keyed>,
-    /// Zones.
+    /// FIND c c FIND z z.
     pub zones: Vec<Keyed>,
     /// What is heard, seen and felt.
     pub cues: Vec<Heard>,
@@ -68,6 +70,10 @@ impl Card {
         Self {
             sentences: sentences(words),
             lesions: Lesion::all().map(|one| lesion(words, one)).collect(),
+            of_foot: Lesion::all()
+                .filter(|lesion| lesion.seat == Seat::Foot)
+                .map(|lesion| code(lesion.code()))
+                .collect(),
             grades: grades(words),
             actions: together(Action::all().map(|one| action(words, one)).collect()),
             dimensions: Dimension::all().map(|one| dimension(words, one)).collect(),
@@ -88,14 +94,13 @@ fn sentences(words: &Words) -> Vec<Keyed> {
 }
 
 fn lesion(words: &Words, lesion: Lesion) -> Keyed {
-    let name = words.lesion(lesion);
-    let says = match lesion.seat {
-        Seat::Claw => name,
-        Seat::Foot => words.say(Say::CardOfFoot { lesion: name.into() }),
-    };
     let zone = lesion.zones.first().map_or_else(String::new, |zone| format!(" {zone:02}"));
     let letters = if lesion.code() == 0 { "" } else { lesion.letters };
-    Keyed { keys: code(lesion.code()), says, more: format!("{letters}{zone}") }
+    Keyed {
+        keys: code(lesion.code()),
+        says: words.lesion(lesion),
+        more: format!("{letters}{zone}"),
+    }
 }
 
 /// Each scale of grades once, with the lesions that use it as `more`.
@@ -140,8 +145,7 @@ fn dimension(words: &Words, dimension: Dimension) -> Keyed {
     } else {
         format!("{}\u{2013}{}", end(low), end(high))
     };
-    let says = format!("{}: {}", words.dimension(dimension), words.landmarks(dimension));
-    Keyed { keys: dimension.code().to_string(), says, more }
+    Keyed { keys: dimension.code().to_string(), says: words.dimension(dimension), more }
 }
 
 fn scale(words: &Words, scale: Scale) -> Keyed {
@@ -220,8 +224,8 @@ fn cues(words: &Words) -> Vec<Heard> {
         stem.clone_into(&mut last_stem);
         all.push(Heard {
             rhythm_ms: cue.steps().iter().map(|step| step.ms).collect(),
-            bar: keying::rhythm(cue, 60),
-            light: words.light(keying::light(cue)),
+            bar: keying::bar(cue, 60),
+            light: keying::light(cue),
             means: if counted { words.say(Say::CardCounted) } else { words.cue(cue) },
         });
     }

@@ -1,4 +1,5 @@
-//! The code card as a page: one sheet, three columns.
+//! The code card as a page: one sheet, three columns. Where things are measured stands in the manual and
+//! not here: the sheet is for who has measured before, and every word makes the others smaller.
 
 use hornrule_protocol::Side;
 
@@ -55,6 +56,7 @@ impl Card {
             });
             debug_assert_eq!(keys, "s");
         }
+        page.note(words.say(Say::CardOfFoot { codes: self.of_foot.join(", ").into() }));
         page.heading(words.say(Say::CardZones));
         let side = |side: Side| words.side(side);
         page.add(Block::Figures(vec![Figure {
@@ -64,7 +66,8 @@ impl Card {
             lines: Vec::new(),
             width: Width::Full,
         }]));
-        page.add(table("zones", &words.say(Say::CardZones), None, &self.zones, words));
+        let named = self.zones.iter().map(|zone| format!("{} {}", zone.keys, zone.says));
+        page.note(named.collect::<Vec<_>>().join(", "));
     }
 
     fn done(&self, words: &Words, page: &mut Page) {
@@ -87,13 +90,20 @@ impl Card {
         page.note(words.say(Say::CardCuesNote));
         let columns = vec![
             Column::text(words.say(Say::CardRhythm), 0),
-            Column::text(words.say(Say::CardLight), 0),
             Column::text(words.say(Say::CardMeans), 1),
         ];
-        let mut table = Table::new("cues", words.say(Say::CardCues), columns);
-        for Heard { rhythm_ms, bar, light, means } in &self.cues {
-            let drawing = Cell::Drawing { svg: rhythm_bar(rhythm_ms), alt: bar.clone() };
-            table.row([drawing, light.as_str().into(), means.as_str().into()]);
+        let mut table = Table::new("cues", words.say(Say::CardCues), columns)
+            .grouped_by(words.say(Say::CardLight));
+        for (light, title) in
+            [("green", Say::CardGreen), ("amber", Say::CardAmber), ("red", Say::CardRed)]
+        {
+            table.section(words.say(title));
+            for Heard { rhythm_ms, bar, means, .. } in
+                self.cues.iter().filter(|cue| cue.light == light)
+            {
+                let drawing = Cell::Drawing { svg: rhythm_bar(rhythm_ms), alt: bar.clone() };
+                table.row([drawing, means.as_str().into()]);
+            }
         }
         page.add(Block::Table(table));
     }

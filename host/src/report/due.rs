@@ -9,11 +9,13 @@ use hornrule_protocol::Place;
 use hornrule_protocol::codes::Seat;
 use hornrule_protocol::record::Finding;
 
+use super::terms;
 use super::visit::Name;
 pub use crate::due::cow::is_lesion;
 use crate::due::cow::{Told, why_vet};
 use crate::due::{Because, Kind, Need};
 use crate::herd::Day;
+use crate::words::Words;
 
 /// How urgent the vet is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -55,6 +57,12 @@ pub struct Due {
 }
 
 impl Due {
+    /// What is due, and which rule says so, in words.
+    #[must_use]
+    pub fn in_words(&self, words: &Words) -> (String, String) {
+        (terms::what(words, self), terms::why(words, self))
+    }
+
     /// A need of a cow.
     #[must_use]
     pub fn of(name: Name, need: &Need) -> Self {

@@ -27,6 +27,8 @@ mod visit_trust;
 
 #[cfg(test)]
 mod card_tests;
+#[cfg(all(test, feature = "pdf"))]
+mod pdf_text;
 #[cfg(test)]
 mod tests;
 

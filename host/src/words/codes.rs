@@ -4,7 +4,6 @@ use hornrule_core::cue::Cue;
 use hornrule_protocol::{Action, Dimension, Foot, Lesion, Place, Scale, Side, Zone};
 
 use super::Words;
-use crate::keying;
 
 impl Words {
     /// A text that a number names; the fallback where there is none.
@@ -45,13 +44,7 @@ impl Words {
     /// What a cue tells.
     #[must_use]
     pub fn cue(&self, cue: Cue) -> String {
-        self.code("cue", cue as u8, keying::meaning(cue))
-    }
-
-    /// A light's colour; `name` is the English one.
-    #[must_use]
-    pub fn light(&self, name: &str) -> String {
-        self.find(&format!("light-{name}"), None).unwrap_or_else(|| name.to_owned())
+        self.code("cue", cue as u8, cue.meaning())
     }
 
     /// What the sentence at this place of the table says.

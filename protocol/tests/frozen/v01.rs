@@ -14,14 +14,15 @@ use hornrule_protocol::limits::{
     MAX_BATCH, MAX_BODY, MAX_REQUEST, MAX_REQUEST_ON_WIRE, MAX_RESPONSE, MAX_RESPONSE_ON_WIRE,
     MAX_SEALED,
 };
-use hornrule_protocol::message::{Hello, Refusal, State};
+use hornrule_protocol::message::{Hello, PlanName, PlanState, Refusal, State};
+use hornrule_protocol::part::MAX_PART;
 use hornrule_protocol::record::{
     CalliperFault, CalliperKind, Done, Finding, Reading, StartCause, Started, UnitMode,
 };
 use hornrule_protocol::{
     Action, AnimalNumber, Boot, Claw, Deframer, DeviceId, Dimension, Entry, Foot, HerdNumber,
-    Iso11784, Lesion, LogId, Nanometres, Place, Record, Request, Response, Scale, Sealed, Seq,
-    Side, Uptime, Zone, open, seal,
+    Iso11784, Lesion, LogId, Nanometres, Part, Place, Record, Request, Response, Scale, Sealed,
+    Seq, Side, Uptime, Zone, open, seal,
 };
 use serde::{Deserialize, Serialize};
 
@@ -173,6 +174,10 @@ fn entries() -> Vec<(Entry, &'static str)> {
          "0c 03 04"),
         (score(4, 255),
          "0c 04 ff"),
+        (reading(20_000_000, 0, Place::Cow, UnitMode::Inch, CalliperKind::Words48),
+         "09 80 b4 89 13 00 ff 01 02"),
+        (reading(20_000_000, 0, Place::Cow, UnitMode::Millimetre, CalliperKind::Nibbles28),
+         "09 80 b4 89 13 00 ff 00 03"),
     ]
 }
 
@@ -209,6 +214,14 @@ fn requests() -> Vec<(Request, &'static str)> {
          "06 80 a0 d5 ed ee 66"),
         (Request::SetClock { unix_ms: -1 },
          "06 01"),
+        (Request::PlanState,
+         "07"),
+        (Request::PlanBegin { length: 16_072, plan: 0xcbf4_3926 },
+         "08 c8 7d a6 f2 d0 df 0c"),
+        (Request::PlanPart { at: 120, bytes: Part::new(&[1, 2, 3, 4]).unwrap() },
+         "09 78 04 01 02 03 04"),
+        (Request::PlanCommit { plan: 0xcbf4_3926 },
+         "0a a6 f2 d0 df 0c"),
     ]
 }
 
@@ -273,6 +286,23 @@ fn responses(sealed: &[u8]) -> Vec<(Response<'_>, &'static str)> {
          "07 04"),
         (Response::Refused(Refusal::FlashFault),
          "07 05"),
+        (Response::Refused(Refusal::NoPlans),
+         "07 06"),
+        (Response::Refused(Refusal::PlanTooLong),
+         "07 07"),
+        (Response::Refused(Refusal::PlanOrder),
+         "07 08"),
+        (Response::Refused(Refusal::PlanVersion),
+         "07 09"),
+        (Response::Refused(Refusal::PlanBroken),
+         "07 0a"),
+        (Response::Plan(PlanState { version: 1, room: 16_320, in_force: None }),
+         "08 01 c0 7f 00"),
+        (Response::Plan(PlanState { version: 1, room: 16_320,
+          in_force: Some(PlanName { plan: 0xcbf4_3926, animals: 300 }) }),
+         "08 01 c0 7f 01 a6 f2 d0 df 0c ac 02"),
+        (Response::PlanAt { next: 168 },
+         "09 a8 01"),
     ]
 }
 
@@ -405,6 +435,8 @@ const fn kind_tag(kind: CalliperKind) -> usize {
     match kind {
         CalliperKind::Sync24 => 0,
         CalliperKind::Bcd52 => 1,
+        CalliperKind::Words48 => 2,
+        CalliperKind::Nibbles28 => 3,
     }
 }
 
@@ -417,6 +449,10 @@ const fn request_tag(request: &Request) -> usize {
         Request::Credit { .. } => 4,
         Request::Release { .. } => 5,
         Request::SetClock { .. } => 6,
+        Request::PlanState => 7,
+        Request::PlanBegin { .. } => 8,
+        Request::PlanPart { .. } => 9,
+        Request::PlanCommit { .. } => 10,
     }
 }
 
@@ -430,6 +466,8 @@ const fn response_tag(response: &Response<'_>) -> usize {
         Response::Released { .. } => 5,
         Response::ClockSet { .. } => 6,
         Response::Refused(_) => 7,
+        Response::Plan(_) => 8,
+        Response::PlanAt { .. } => 9,
     }
 }
 
@@ -441,6 +479,11 @@ const fn refusal_tag(refusal: Refusal) -> usize {
         Refusal::Unknown => 3,
         Refusal::LogFull => 4,
         Refusal::FlashFault => 5,
+        Refusal::NoPlans => 6,
+        Refusal::PlanTooLong => 7,
+        Refusal::PlanOrder => 8,
+        Refusal::PlanVersion => 9,
+        Refusal::PlanBroken => 10,
     }
 }
 
@@ -694,6 +737,10 @@ fn the_longest_message_of_every_variant_fits() {
         Request::Credit { batches: most },
         Request::Release { log: LogId(most), through: Seq(most) },
         Request::SetClock { unix_ms: i64::MIN },
+        Request::PlanState,
+        Request::PlanBegin { length: u16::MAX, plan: most },
+        Request::PlanPart { at: u16::MAX, bytes: Part::new(&[0xff; MAX_PART]).unwrap() },
+        Request::PlanCommit { plan: most },
     ];
     none_missing::<Request>(requests.iter().map(request_tag));
     for request in requests {
@@ -731,6 +778,12 @@ fn the_longest_message_of_every_variant_fits() {
         Response::Released { through: Seq(most) },
         Response::ClockSet { boot, uptime },
         Response::Refused(Refusal::FlashFault),
+        Response::Plan(PlanState {
+            version: u8::MAX,
+            room: u16::MAX,
+            in_force: Some(PlanName { plan: most, animals: u16::MAX }),
+        }),
+        Response::PlanAt { next: u16::MAX },
     ];
     none_missing::<Response<'static>>(responses.iter().map(response_tag));
     for response in responses {

@@ -21,7 +21,7 @@ use crate::qmp::Qmp;
 use crate::qtest::Qtest;
 
 /// Longest wait for QEMU itself: an answer takes microseconds, a loaded machine some seconds.
-pub const PATIENCE: Duration = Duration::from_secs(20);
+pub const PATIENCE: Duration = Duration::from_secs(60);
 
 // The emulated flash controller.
 const NVMC_CONFIG: u32 = 0x4001_E504;
@@ -89,6 +89,7 @@ pub struct Emulator {
     /// Contacts and cues.
     pub panel: Arc<Panel>,
     now_at: u32,
+    panic_at: u32,
     stack: u32,
     _one: MutexGuard<'static, ()>,
 }
@@ -144,8 +145,9 @@ impl Emulator {
         let (rows_at, shown_at) = (image.address("SIM_ROWS"), image.address("SIM_SHOWN_US"));
         let panel = Arc::new(Panel::new(qtest.clone(), rows_at, shown_at));
         let now_at = image.address("SIM_NOW_US");
-        let stack = image.address("_stack_start");
-        let mut emulator = Self { child, folder, qtest, qmp, panel, now_at, stack, _one: one };
+        let (panic_at, stack) = (image.address("SIM_PANIC"), image.address("_stack_start"));
+        let mut emulator =
+            Self { child, folder, qtest, qmp, panel, now_at, panic_at, stack, _one: one };
         emulator.set_up(image, start);
         emulator
     }
@@ -216,6 +218,11 @@ impl Emulator {
         self.qmp.ask("system_reset", json!({}));
     }
 
+    /// Makes the firmware panic at its next look at the keys.
+    pub fn make_it_panic(&self) {
+        self.qtest.set_word(self.panic_at, 1);
+    }
+
     /// Puts one instruction into the bottom of the stack's room, which is never that full, and gives
     /// its address.
     #[must_use]
@@ -277,6 +284,11 @@ impl Emulator {
         self.qtest.set_pin(CLOCK, clock);
         self.qtest.interrupt(GPIOTE);
         assert!(self.panel.wait_taken(taken), "the image takes no edges");
+    }
+
+    /// It is this time now, as after an edge.
+    pub fn set_time(&self, at_us: u32) {
+        self.qtest.set_word(self.now_at, at_us);
     }
 
     /// The image's clock is its timer's again.

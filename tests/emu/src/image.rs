@@ -8,8 +8,8 @@ use object::{Object, ObjectSection, ObjectSymbol};
 
 /// The log's place in flash; `firmware/board-emu/memory.x`.
 pub const LOG_START: u32 = 0x1_0000;
-/// Bytes of the log: 192 pages.
-pub const LOG_LENGTH: u32 = 0x3_0000;
+/// Bytes of the log: 160 pages.
+pub const LOG_LENGTH: u32 = 0x2_8000;
 /// Where memory begins; the stack is below everything else.
 pub const RAM_START: u32 = 0x2000_0000;
 
@@ -34,11 +34,27 @@ impl Image {
     /// The image that `HORNRULE_IMAGE` names.
     #[must_use]
     pub fn open() -> Self {
-        let path = env::var_os("HORNRULE_IMAGE").map(PathBuf::from).expect(
-            "HORNRULE_IMAGE names no image; ./check builds one, or see DEVELOPERS.md, `emulator`",
-        );
+        Self::named("HORNRULE_IMAGE")
+    }
+
+    /// The image with log lines, that `HORNRULE_IMAGE_TRACED` names.
+    #[must_use]
+    pub fn traced() -> Self {
+        Self::named("HORNRULE_IMAGE_TRACED")
+    }
+
+    fn named(variable: &str) -> Self {
+        let path = env::var_os(variable).map(PathBuf::from).unwrap_or_else(|| {
+            panic!("{variable} names no image; firmware/emulate builds it (DEVELOPERS.md)")
+        });
         let bytes = fs::read(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
         Self { path, bytes }
+    }
+
+    /// The ELF file.
+    #[must_use]
+    pub fn bytes(&self) -> &[u8] {
+        &self.bytes
     }
 
     /// The address of a symbol.

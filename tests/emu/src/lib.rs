@@ -24,3 +24,4 @@ pub mod pins;
 pub mod player;
 mod qmp;
 mod qtest;
+pub mod traces;

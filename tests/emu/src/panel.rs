@@ -20,7 +20,7 @@ const TIMER_CC2: u32 = 0x4000_8548;
 /// How many times of the voice the image remembers.
 const SHOWN: usize = 32;
 /// Longest wait for an edge to be taken.
-const DEAF: Duration = Duration::from_secs(8);
+const DEAF: Duration = Duration::from_secs(40);
 
 #[derive(Debug, Default)]
 struct Lines {
@@ -34,6 +34,10 @@ struct Lines {
     /// Changes of the motor so far: (tone, light) where it began.
     turns: Vec<Option<(u8, Light)>>,
     taken: u64,
+    /// How often the request line fell.
+    asked: u64,
+    /// Scans of the matrix so far.
+    scans: u64,
 }
 
 impl Lines {
@@ -83,6 +87,8 @@ struct Watch {
 impl Listener for Watch {
     fn changed(&mut self, pin: u8, high: bool) {
         let mut lines = self.lines.0.lock().unwrap();
+        lines.asked += u64::from(pin == REQUEST && !high);
+        lines.scans += u64::from(pin == ROWS[0] && !high);
         lines.levels = lines.levels & !(1 << pin) | u32::from(high) << pin;
         if pin == MOTOR {
             let tone = u8::from(lines.level(TONE[0])) | u8::from(lines.level(TONE[1])) << 1;
@@ -171,9 +177,33 @@ impl Panel {
         self.wait(wait, |lines| lines.turns.iter().flatten().count() > more_than)
     }
 
-    /// Waits until the request line is at a level; false if it does not get there for `wait`.
-    pub fn wait_request(&self, high: bool, wait: Duration) -> bool {
-        self.wait(wait, |lines| lines.level(REQUEST) == high)
+    /// Waits until the request line is low; false if it does not fall for `wait`.
+    pub fn wait_request(&self, wait: Duration) -> bool {
+        self.wait(wait, |lines| !lines.level(REQUEST))
+    }
+
+    /// How often the request line has fallen.
+    #[must_use]
+    pub fn asked(&self) -> u64 {
+        self.lines.0.lock().unwrap().asked
+    }
+
+    /// Waits until the request line has fallen more often; false if it does not for `wait`.
+    pub fn wait_asked(&self, more_than: u64, wait: Duration) -> bool {
+        self.wait(wait, |lines| lines.asked > more_than)
+    }
+
+    /// Scans begun so far.
+    #[must_use]
+    pub fn scans(&self) -> u64 {
+        self.lines.0.lock().unwrap().scans
+    }
+
+    /// Waits until so many scans have begun, or the matrix rests with all rows low because no key
+    /// is down; false if neither comes about for `wait`.
+    pub fn wait_scans(&self, begun: u64, wait: Duration) -> bool {
+        let rests = |lines: &Lines| ROWS.iter().all(|row| !lines.level(*row));
+        self.wait(wait, |lines| lines.scans >= begun || rests(lines))
     }
 
     /// Edges taken so far.

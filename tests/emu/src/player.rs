@@ -3,22 +3,22 @@
 //! The person waits for the handheld to answer and falls silent before the next key: so nothing
 //! depends on how fast the emulator is, and what was acknowledged is known at every moment.
 
+mod clip;
+
 use std::thread::sleep;
 use std::time::{Duration, Instant};
 
 use hornrule::clock::Clock;
+use hornrule::plan::load;
 use hornrule::port::{self, Port};
 use hornrule::pull::ask;
 use hornrule_board_sim::story::{Event, Line};
 use hornrule_board_sim::{Identity, Story};
-use hornrule_core::calliper::Level;
 use hornrule_core::cue::Cue;
 use hornrule_core::keypad::Key;
 use hornrule_core::time::Micros;
-use hornrule_protocol::Nanometres;
 use hornrule_protocol::message::{Request, Response};
-use hornrule_protocol::record::{CalliperKind, UnitMode};
-use hornrule_testkit::bits::{Script, Shape};
+use hornrule_protocol::record::CalliperKind;
 use hornrule_testkit::contacts::Contacts;
 use hornrule_testkit::seeded::Seeded;
 
@@ -29,15 +29,12 @@ use crate::image::Image;
 const KEY_DOWN: Duration = Duration::from_millis(60);
 /// Longest contact bounce, microseconds.
 const BOUNCE_US: u64 = 6_000;
-/// Jitter of a calliper edge, microseconds.
-const JITTER_US: u64 = 12;
-/// Longest wait for an answer: a clip that gets none ends after two seconds, or four.
-const ANSWER: Duration = Duration::from_secs(8);
-/// How long the pedal is down, and at least up: its contact has to agree for 15 ms.
-const PEDAL_DOWN: Duration = Duration::from_millis(40);
-/// From packet to packet: the line has to rest 5 ms; more than that is waiting.
-const REST: Duration = Duration::from_millis(20);
-
+/// Longest wait for an answer: a clip that gets none ends after two seconds, or four; a computer that
+/// compiles beside it takes ten times as long.
+const ANSWER: Duration = Duration::from_secs(40);
+/// Scans in which a key that was let go must be seen up: 20 ms of debounce, twice, at 5 ms a scan,
+/// and the one that was under way.
+const SCANS_UP: u64 = 9;
 /// What is wrong with the lines between calliper and handheld.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Lines {
@@ -218,6 +215,11 @@ impl Player {
             Event::Tag(line) => {
                 panic!("story line {number}: this chip has no second serial input for {line}")
             }
+            Event::OfficePlan(plan) => {
+                // The office's own loader, over the image's own line; it reads back what is in force.
+                let mut port = self.plug();
+                load(&mut *port, plan, &mut |_| {}).unwrap();
+            }
             Event::PlugIn => return Ok(false),
             Event::Expect(cue) => {
                 self.rest()?;
@@ -250,6 +252,17 @@ impl Player {
         self.cut_at.map(|at| at.saturating_duration_since(Instant::now()))
     }
 
+    /// Longest wait for the image now.
+    fn wait(&self) -> Duration {
+        self.left().map_or(ANSWER, |left| left.min(ANSWER))
+    }
+
+    /// A wait came to nothing: the power went meanwhile, or else the image is at fault.
+    fn cut_or(&self, fault: &str) -> Result<(), PowerCut> {
+        assert!(self.left() == Some(Duration::ZERO), "{fault}; heard {:?}", self.heard());
+        Err(PowerCut)
+    }
+
     fn nap(&self, length: Duration) -> Result<(), PowerCut> {
         match self.left() {
             Some(left) if left <= length => {
@@ -275,13 +288,10 @@ impl Player {
 
     /// Waits until more than so many sounds have begun.
     fn answer(&self, more_than: usize) -> Result<(), PowerCut> {
-        let wait = self.left().map_or(ANSWER, |left| left.min(ANSWER));
-        let answered = self.on().panel.wait_begun(more_than, wait);
-        if !answered && self.left() == Some(Duration::ZERO) {
-            return Err(PowerCut);
+        if self.on().panel.wait_begun(more_than, self.wait()) {
+            return Ok(());
         }
-        assert!(answered, "nobody answers; heard {:?}", self.heard());
-        Ok(())
+        self.cut_or("nobody answers")
     }
 
     /// Presses a key with bounce, until it is answered, and lets it go.
@@ -293,9 +303,16 @@ impl Player {
         self.bounce(bit, true);
         self.answer(before)?;
         self.nap(down.saturating_sub(pressed.elapsed()))?;
+        let scans = self.on().panel.scans();
         self.bounce(bit, false);
-        // The same key again would not be told from a bounce.
-        self.nap(KEY_DOWN)
+        // The same key again would not be told from a bounce: it must have been seen up, and that
+        // is up to the image, however slowly it runs.
+        self.nap(KEY_DOWN)?;
+        let wait = self.wait();
+        if self.on().panel.wait_scans(scans + SCANS_UP, wait) {
+            return Ok(());
+        }
+        self.cut_or("the keys are no longer looked at")
     }
 
     fn bounce(&mut self, bit: u8, closed: bool) {
@@ -311,55 +328,6 @@ impl Player {
         }
     }
 
-    fn clip(&mut self, length: Nanometres, unit: UnitMode) -> Result<(), PowerCut> {
-        self.rest()?;
-        let before = self.on().panel.begun();
-        self.on().pedal(true);
-        self.nap(PEDAL_DOWN)?;
-        self.on().pedal(false);
-        self.nap(PEDAL_DOWN)?;
-        let until = Instant::now() + ANSWER;
-        let packet = self.calliper.map(|kind| packet_of(kind, length, unit));
-        while self.on().panel.begun() == before {
-            assert!(Instant::now() < until, "the clip is never answered");
-            let asked = match self.calliper {
-                None => false,
-                Some(CalliperKind::Sync24) => true,
-                Some(CalliperKind::Bcd52) => self.on().panel.wait_request(false, REST),
-            };
-            if let Some(script) = packet.clone().filter(|_| asked) {
-                self.send(script);
-            }
-            self.nap(Duration::ZERO)?;
-            self.on().panel.wait_begun(before, REST);
-        }
-        Ok(())
-    }
-
-    /// Sends one packet at the calliper's own speed by the image's clock, whatever ours says.
-    fn send(&mut self, script: Script) {
-        let script = script.jittered(JITTER_US, &mut self.chance);
-        let script = if self.lines == Lines::Inverted { script.inverted() } else { script };
-        let start = self.on().panel.clock_us();
-        let high = |level: Level| level == Level::High;
-        for (at, edge) in script.edges() {
-            if self.loose && self.chance.once_in(12) {
-                continue;
-            }
-            let at_us = start + u32::try_from(at.0).unwrap();
-            let (clock, data) = (high(edge.clock), high(edge.data));
-            let (clock, data) =
-                if self.lines == Lines::Swapped { (data, clock) } else { (clock, data) };
-            self.on().edge(clock, data, at_us);
-        }
-        // The timer must have come as far as the packet said, or time would go back.
-        let end = start + u32::try_from(script.end().0).unwrap();
-        while self.on().panel.clock_us() < end {
-            sleep(Duration::from_millis(1));
-        }
-        self.on().let_time_run();
-    }
-
     fn office_clock(&mut self) {
         let time = self.time;
         let mut port = self.plug();
@@ -370,22 +338,5 @@ impl Player {
             matches!(response, Response::ClockSet { .. }).then_some(())
         })
         .unwrap();
-    }
-}
-
-fn packet_of(kind: CalliperKind, length: Nanometres, unit: UnitMode) -> Script {
-    // From a little after its own zero, because data settles before the first edge.
-    let at = Micros(1_000);
-    match kind {
-        CalliperKind::Sync24 => Script::sync24(
-            hornrule_board_sim::player::sync24_word(length, unit).unwrap(),
-            Shape::SYNC24_SLOW,
-            at,
-        ),
-        CalliperKind::Bcd52 => Script::bcd52(
-            hornrule_board_sim::player::bcd52_digits(length, unit).unwrap(),
-            Shape::BCD52,
-            at,
-        ),
     }
 }

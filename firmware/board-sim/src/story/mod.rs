@@ -1,6 +1,7 @@
 //! Stories: a day at the chute, one event a line. `STORY.md` beside this crate is the reference.
 
 mod parse;
+mod plan;
 
 pub use parse::StoryError;
 
@@ -52,6 +53,8 @@ pub enum Event {
     OfficeClock,
     /// The tag reader says a line.
     Tag(String),
+    /// The office loads this plan.
+    OfficePlan(Vec<u8>),
     /// The cable, until the office has everything.
     PlugIn,
     /// The cue heard last.

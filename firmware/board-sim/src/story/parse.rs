@@ -56,6 +56,7 @@ fn event(line: &str) -> Result<Event, String> {
         // Whatever a reader may say, nonsense too: the handheld judges it.
         ["tag", line @ ..] if !line.is_empty() => Ok(Event::Tag(line.join(" "))),
         ["office", "clock"] => Ok(Event::OfficeClock),
+        ["office", "plan", words @ ..] => super::plan::bytes(words).map(Event::OfficePlan),
         ["expect", name] => expect(name),
         _ => Err(format!("`{line}` is no event; STORY.md lists them")),
     }

@@ -169,9 +169,14 @@ impl Clipper {
                 return None;
             }
             (State::Idle, Event::Time) | (State::Asked(_), Event::Pressed) => return None,
-            (State::Idle, Event::Packet(Ok(Shown { kind: CalliperKind::Sync24, .. }))) => {
-                return None;
-            }
+            // Of those that send all the time an unasked packet means nothing.
+            (
+                State::Idle,
+                Event::Packet(Ok(Shown {
+                    kind: CalliperKind::Sync24 | CalliperKind::Words48 | CalliperKind::Nibbles28,
+                    ..
+                })),
+            ) => return None,
             (State::Idle, Event::Pressed) => (State::Asked(Want::new(now, timing)), None),
             (State::Idle, Event::Packet(packet)) => {
                 (State::Asked(Want::new(now, timing).after_packet(packet, now, timing)), None)

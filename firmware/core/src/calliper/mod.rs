@@ -1,9 +1,10 @@
 //! Edges in, readings out.
 //!
 //! ```text
-//!                                   +- sync24: 24 bits -+
-//! pins --Edge--> packet --Packet--> |  by bit count     | --Shown--> clip --Clip--> chute
-//!                (spikes, rests)    +- bcd52:  52 bits -+              ^
+//!                                   +- sync24:    24 bits -+
+//! pins --Edge--> packet --Packet--> |  nibbles28: 28        | --Shown--> clip --Clip--> chute
+//!                (spikes, rests)    |  words48:   48        |              ^
+//!                                   +- bcd52:     52       -+              |
 //! pedal ---------------------------------------------------------------+
 //! request line <-------------------------------------------------------+
 //! ```
@@ -12,18 +13,21 @@
 //! how many bits a packet has. What differs within a kind is in [`Settings`]. Time is an argument
 //! and only compared, never divided: the path of an edge is short enough for an interrupt.
 //!
-//! Not read: an older output of two 24-bit words at 70 to 90 kHz. Its clock is too quick for this
-//! path; a clip of it ends as [`CalliperFault::WrongBits`](hornrule_protocol::record::CalliperFault).
+//! Two further outputs, of 48 bits and of 28, have clocks of 70 to 90 kHz: they are read with
+//! [`Timing::QUICK`], where a board's pins are stamped finely enough. With [`Timing::DEFAULT`] a clip
+//! of one ends as [`CalliperFault::WrongBits`](hornrule_protocol::record::CalliperFault).
 //!
 //! The room knows no keys, no records and no flash.
 
 pub mod bcd52;
 mod clip;
 mod edge;
+pub mod nibbles28;
 mod packet;
 mod settings;
 mod shown;
 pub mod sync24;
+pub mod words48;
 
 use hornrule_protocol::record::{CalliperFault, CalliperKind};
 
@@ -31,7 +35,7 @@ pub use self::clip::Clip;
 use self::clip::{Clipper, Event};
 pub use self::edge::{Edge, Level, Slope};
 use self::packet::{Collector, Packet};
-pub use self::settings::{InchCode, Settings, SignBit, Timing, Wiring};
+pub use self::settings::{InchCode, Outputs, Settings, SignBit, Timing, Wiring, WordOrder};
 pub use self::shown::Shown;
 use crate::time::{Micros, Wake};
 
@@ -98,6 +102,8 @@ impl Calliper {
         let shown = match kind {
             Some((CalliperKind::Sync24, bits)) => sync24::decode(bits, &self.settings),
             Some((CalliperKind::Bcd52, bits)) => bcd52::decode(bits, &self.settings),
+            Some((CalliperKind::Words48, bits)) => words48::decode(bits, &self.settings),
+            Some((CalliperKind::Nibbles28, bits)) => nibbles28::decode(bits),
             None => Err(CalliperFault::WrongBits),
         };
         self.clipper.on(Event::Packet(shown), now)
@@ -105,9 +111,14 @@ impl Calliper {
 
     /// Which calliper sent this, and its bits.
     fn kind_of(&self, packet: &Packet) -> Option<(CalliperKind, u64)> {
-        let Settings { sync24, bcd52, .. } = self.settings;
-        let short = packet.bits(sync24, sync24::BITS).map(|bits| (CalliperKind::Sync24, bits));
-        short.or_else(|| packet.bits(bcd52, bcd52::BITS).map(|bits| (CalliperKind::Bcd52, bits)))
+        let Settings { sync24, bcd52, outputs, .. } = self.settings;
+        let found = |kind, wiring, count| packet.bits(wiring, count).map(|bits| (kind, bits));
+        match outputs {
+            Outputs::Sync24AndBcd52 => found(CalliperKind::Sync24, sync24, sync24::BITS)
+                .or_else(|| found(CalliperKind::Bcd52, bcd52, bcd52::BITS)),
+            Outputs::Words48 => found(CalliperKind::Words48, bcd52, words48::BITS),
+            Outputs::Nibbles28 => found(CalliperKind::Nibbles28, bcd52, nibbles28::BITS),
+        }
     }
 
     /// Whether the request line is to be pulled low now. To be asked after every call.

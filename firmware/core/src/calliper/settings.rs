@@ -15,12 +15,16 @@ pub struct Settings {
     pub timing: Timing,
     /// How the lines of a 24-bit calliper reach the pins.
     pub sync24: Wiring,
-    /// How the lines of a 52-bit calliper reach the pins.
+    /// How the lines of a 52-bit calliper reach the pins; those of 28 and 48 bits as well.
     pub bcd52: Wiring,
     /// Where a 24-bit calliper puts its sign.
     pub sign: SignBit,
     /// Which unit digit of a 52-bit calliper means inch.
     pub inch: InchCode,
+    /// Which outputs are read.
+    pub outputs: Outputs,
+    /// Which word of a calliper of two words is the one that its zero button zeroes.
+    pub words: WordOrder,
 }
 
 impl Settings {
@@ -31,6 +35,8 @@ impl Settings {
         bcd52: Wiring::STRAIGHT,
         sign: SignBit::Bit20,
         inch: InchCode::One,
+        outputs: Outputs::Sync24AndBcd52,
+        words: WordOrder::ZeroedLast,
     };
 }
 
@@ -74,6 +80,16 @@ impl Timing {
         longest_answer_us: 1_000_000,
         request_rest_us: 5_000,
     };
+
+    /// For callipers of two words (clock period 14 µs) and of seven nibbles (bits of 13 µs), on a
+    /// board whose pins are stamped that finely. Published times, one builder each.
+    pub const QUICK: Self = Self {
+        shortest_level_us: 3,
+        shortest_bit_us: 7,
+        // Longest published pause within a packet about 0.11 ms (words) and 60 µs (nibbles).
+        longest_pause_us: 2_000,
+        ..Self::DEFAULT
+    };
 }
 
 /// How lines reach the pins. A one-transistor level shifter inverts both lines: it turns
@@ -109,4 +125,25 @@ pub enum InchCode {
     One,
     /// As one maker prints it.
     Eight,
+}
+
+/// Which word of two counts from where zero was pressed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WordOrder {
+    /// The second, as most who measured it say.
+    ZeroedLast,
+    /// The first, as one says.
+    ZeroedFirst,
+}
+
+/// Which outputs are read. The rarer ones only where somebody proved that such a calliper is there:
+/// a 52-bit packet cut short after 28 or 48 bits would else pass for one of theirs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outputs {
+    /// The usual two, told apart by themselves.
+    Sync24AndBcd52,
+    /// Two 24-bit words, and nothing else.
+    Words48,
+    /// Seven nibbles, and nothing else.
+    Nibbles28,
 }

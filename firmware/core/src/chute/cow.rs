@@ -1,49 +1,39 @@
-//! What the day's plan says of a cow, and the order in which to measure.
+//! What the chute asks of the day's plan.
 
-use hornrule_protocol::{AnimalNumber, Dimension, Foot};
-
-/// A set of feet.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Feet(u8);
-
-impl Feet {
-    /// No foot.
-    pub const NONE: Self = Self(0);
-
-    /// With this foot too.
-    #[must_use]
-    pub const fn with(self, foot: Foot) -> Self {
-        Self(self.0 | 1 << foot.number())
-    }
-
-    /// Whether the foot is among them.
-    #[must_use]
-    pub const fn has(self, foot: Foot) -> bool {
-        self.0 & 1 << foot.number() != 0
-    }
-}
+use hornrule_protocol::plan::{Gauge, Needs, Order};
+use hornrule_protocol::{AnimalNumber, Dimension, Nanometres};
 
 /// How a cow stands in the day's plan.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Standing {
     /// No plan was loaded: nothing can be said.
     NoPlan,
+    /// The day has several farms, and none of them was said; or one that it has not.
+    FarmUnknown,
     /// A plan was loaded and does not list her.
     NotListed,
-    /// She is listed; these feet are due.
-    Listed(Feet),
+    /// She is listed, with what she needs.
+    Listed(Needs),
 }
 
-/// What the chute asks of the day's plan.
+/// The day's plan. What it says may have to be read from flash, so it is borrowed for writing.
 pub trait DayPlan {
-    /// How this cow stands.
-    fn standing(&self, number: AnimalNumber) -> Standing;
-    /// Dimensions in the order in which clips go to them; after the last one it is repeated.
-    fn order(&self) -> &[Dimension];
-    /// Shortest and longest length (mm) that pass without a limit cue.
-    fn limits_mm(&self, dimension: Dimension) -> (u16, u16) {
-        dimension.usual_mm
-    }
+    /// How this cow of this farm stands; `None` where no farm was said.
+    fn standing(&mut self, farm: Option<u8>, number: AnimalNumber) -> Standing;
+
+    /// Whether work at this farm is what the day is for. Without a plan every farm is.
+    fn has_farm(&self, farm: u8) -> bool;
+
+    /// The order in which clips on a claw go to dimensions; after the last one it is repeated.
+    /// `None` where no order is to be kept: every clip is a dorsal wall length.
+    fn order(&self) -> Option<Order>;
+
+    /// Shortest and longest length that pass without a limit cue; `None` where nothing is to be
+    /// told.
+    fn limits(&self, dimension: Dimension) -> Option<(Nanometres, Nanometres)>;
+
+    /// The gauge block, where its size is known.
+    fn gauge(&self) -> Option<Gauge>;
 }
 
 /// The day without a plan: every cow is taken as she comes, clips are dorsal wall lengths.
@@ -51,11 +41,24 @@ pub trait DayPlan {
 pub struct NoPlan;
 
 impl DayPlan for NoPlan {
-    fn standing(&self, _number: AnimalNumber) -> Standing {
+    fn standing(&mut self, _farm: Option<u8>, _number: AnimalNumber) -> Standing {
         Standing::NoPlan
     }
 
-    fn order(&self) -> &[Dimension] {
-        &[Dimension::DORSAL_WALL]
+    fn has_farm(&self, _farm: u8) -> bool {
+        true
+    }
+
+    fn order(&self) -> Option<Order> {
+        None
+    }
+
+    fn limits(&self, dimension: Dimension) -> Option<(Nanometres, Nanometres)> {
+        let (low, high) = dimension.usual_mm;
+        Some((Nanometres::from_mm(i32::from(low)), Nanometres::from_mm(i32::from(high))))
+    }
+
+    fn gauge(&self) -> Option<Gauge> {
+        None
     }
 }

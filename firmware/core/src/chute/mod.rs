@@ -14,11 +14,14 @@ mod digits;
 mod press;
 mod sentence;
 mod undo;
+mod walk;
 
-pub use cow::{DayPlan, Feet, NoPlan, Standing};
+pub use cow::{DayPlan, NoPlan, Standing};
 pub use press::Press;
 
-use hornrule_protocol::record::{CalliperKind, Reading, UnitMode};
+use heapless::Vec;
+use hornrule_protocol::plan::{Need, Needs};
+use hornrule_protocol::record::{CalliperKind, Done, Reading, UnitMode};
 use hornrule_protocol::{
     AnimalNumber, Claw, Dimension, Entry, Foot, Iso11784, Nanometres, Place, Seq, Side,
 };
@@ -27,6 +30,7 @@ use crate::cue::Cue;
 use crate::time::{Micros, Wake};
 use sentence::{Sentence, Step};
 use undo::{Effect, UndoList};
+use walk::Walk;
 
 /// A sentence left half said for this long is dropped, so that a key brushed in passing does not
 /// swallow the first key of the next sentence.
@@ -39,7 +43,15 @@ pub enum Answer {
     Cue(Cue),
     /// To be stored; the cue comes from [`Chute::committed`].
     Entry(Entry),
+    /// What is the next clip? [`Chute::next_clip`] answers.
+    AskNext,
 }
+
+/// The action that ends what was measured before trimming: a claw's order begins anew behind it.
+const TRIMMED: u8 = 30;
+
+/// Cues about one cow: vet, do not trim, due.
+type CowCues = Vec<Cue, 3>;
 
 /// One clip of the calliper, as the calliper room measured it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -57,13 +69,13 @@ pub struct Measured {
 pub struct Chute {
     sentence: Sentence,
     last_press: Micros,
+    farm: Option<u8>,
     cow: Option<AnimalNumber>,
-    due: Feet,
+    needs: Needs,
     claw: Option<Claw>,
     /// Chosen by SIZE; holds until claw or cow changes.
     dimension: Option<Dimension>,
-    /// How far clips have walked through the measuring order on this claw.
-    walked: u8,
+    walk: Walk,
     undo: UndoList,
 }
 
@@ -80,11 +92,12 @@ impl Chute {
         Self {
             sentence: Sentence::Idle,
             last_press: Micros(0),
+            farm: None,
             cow: None,
-            due: Feet::NONE,
+            needs: Needs::NONE,
             claw: None,
             dimension: None,
-            walked: 0,
+            walk: Walk::new(),
             undo: UndoList::new(),
         }
     }
@@ -104,6 +117,7 @@ impl Chute {
                 self.dimension = Some(dimension);
                 Answer::Cue(Cue::KeyTaken)
             }
+            Step::AskNext => Answer::AskNext,
             Step::Say(said) => match said.entry(self.cow, self.claw) {
                 Some(entry) => Answer::Entry(entry),
                 None => Answer::Cue(Cue::Refused),
@@ -134,8 +148,9 @@ impl Chute {
     pub fn clip(&mut self, measured: Measured, plan: &impl DayPlan) -> Entry {
         let dimension = self.dimension.unwrap_or_else(|| {
             let order = plan.order();
-            let last = order.len().saturating_sub(1);
-            order.get(usize::from(self.walked).min(last)).copied().unwrap_or(Dimension::DORSAL_WALL)
+            let walked = self.claw.map_or(0, |claw| self.walk.of(claw));
+            let next = order.and_then(|order| order.at(walked).or_else(|| order.last()));
+            next.unwrap_or(Dimension::DORSAL_WALL)
         });
         let place = match self.claw {
             Some(claw) if !dimension.is_gauge() => Place::Claw(claw),
@@ -145,8 +160,27 @@ impl Chute {
         Entry::Reading(Reading { length, dimension, place, unit, kind })
     }
 
+    /// What the next clip on this claw is: told by count, as rhythm.
+    #[must_use]
+    pub fn next_clip(&self, plan: &impl DayPlan) -> Cue {
+        let Some(claw) = self.claw else { return Cue::Refused };
+        let order = plan.order();
+        let next = match (self.dimension, order) {
+            (Some(dimension), _) if dimension.is_gauge() => return Cue::NextGauge,
+            (Some(dimension), _) => Some(dimension),
+            (None, None) => Some(Dimension::DORSAL_WALL),
+            (None, Some(order)) => order.at(self.walk.of(claw)),
+        };
+        next.and_then(|next| Cue::next_dimension(next.code)).unwrap_or(Cue::OrderDone)
+    }
+
+    /// What else is to be said of the cow that has just come in, after the cue of her number.
+    pub fn more_of_cow(&self) -> impl Iterator<Item = Cue> + use<> {
+        cow_cues(self.needs).into_iter().skip(1)
+    }
+
     /// The entry is in flash under this number: the chute takes it for said. Gives what to sound.
-    pub fn committed(&mut self, seq: Seq, entry: &Entry, plan: &impl DayPlan) -> Cue {
+    pub fn committed(&mut self, seq: Seq, entry: &Entry, plan: &mut impl DayPlan) -> Cue {
         let (effect, cue) = match *entry {
             Entry::Animal(number) => return self.enter(seq, number, plan),
             Entry::AnimalLeft => {
@@ -158,14 +192,20 @@ impl Chute {
                 self.take_back();
                 return Cue::Undone;
             }
-            Entry::Reading(reading) => {
-                let walks = self.dimension.is_none();
-                if walks {
-                    self.walked = self.walked.saturating_add(1);
-                }
-                (Effect::Walked(walks), self.length_cue(&reading, plan))
+            Entry::Reading(reading) => (self.walk_on(&reading), self.length_cue(&reading, plan)),
+            Entry::Visit { farm } => {
+                let before = self.farm.replace(farm);
+                let known = plan.has_farm(farm);
+                (Effect::Visited(before), if known { Cue::Committed } else { Cue::FarmUnknown })
             }
-            Entry::Visit { .. } | Entry::Finding(_) | Entry::Action(_) | Entry::Score { .. } => {
+            Entry::Action(Done { action, place: Place::Claw(claw), .. })
+                if action.code == TRIMMED =>
+            {
+                let walked = self.walk.of(claw);
+                self.walk.set(claw, 0);
+                (Effect::BeganAnew(claw, walked), Cue::Committed)
+            }
+            Entry::Finding(_) | Entry::Action(_) | Entry::Score { .. } => {
                 (Effect::Nothing, Cue::Committed)
             }
             // Said by the device or the office, not by the trimmer: nothing to take back.
@@ -206,61 +246,87 @@ impl Chute {
         self.leave_claw();
         self.claw = Some(Claw { foot, side });
         match side {
-            Side::Lateral if new_foot && self.due.has(foot) => Cue::FootDue,
+            Side::Lateral if new_foot && self.needs.is_due(foot) => Cue::FootDue,
             Side::Lateral => Cue::Lateral,
             Side::Medial => Cue::Medial,
         }
     }
 
-    fn enter(&mut self, seq: Seq, number: AnimalNumber, plan: &impl DayPlan) -> Cue {
+    fn enter(&mut self, seq: Seq, number: AnimalNumber, plan: &mut impl DayPlan) -> Cue {
         self.cow = Some(number);
         self.leave_claw();
+        self.walk = Walk::new();
         // UNDO reaches back to the cow's own number and no further.
         self.undo.clear();
         self.undo.push(seq, Effect::Entered);
-        let (due, cue) = match plan.standing(number) {
-            Standing::NoPlan => (Feet::NONE, Cue::Committed),
-            Standing::NotListed => (Feet::NONE, Cue::CowUnknown),
-            Standing::Listed(Feet::NONE) => (Feet::NONE, Cue::CowKnown),
-            Standing::Listed(due) => (due, Cue::CowDue),
+        let (needs, cue) = match plan.standing(self.farm, number) {
+            Standing::NoPlan => (Needs::NONE, Cue::Committed),
+            Standing::FarmUnknown => (Needs::NONE, Cue::FarmUnknown),
+            Standing::NotListed => (Needs::NONE, Cue::CowUnknown),
+            Standing::Listed(needs) => {
+                (needs, cow_cues(needs).first().copied().unwrap_or(Cue::CowKnown))
+            }
         };
-        self.due = due;
+        self.needs = needs;
         cue
+    }
+
+    /// A clip on a claw, without SIZE, takes one step of its order.
+    fn walk_on(&mut self, reading: &Reading) -> Effect {
+        match (reading.place, self.dimension) {
+            (Place::Claw(claw), None) => {
+                self.walk.on(claw);
+                Effect::Walked(claw)
+            }
+            (Place::Claw(_), Some(_)) | (Place::Cow | Place::Foot(_), _) => Effect::Nothing,
+        }
     }
 
     fn take_back(&mut self) {
         match self.undo.pop() {
             Some(Effect::Entered) => {
                 self.cow = None;
-                self.due = Feet::NONE;
+                self.needs = Needs::NONE;
                 self.leave_claw();
             }
             Some(Effect::Left(cow)) => self.cow = cow,
-            Some(Effect::Walked(true)) => self.walked = self.walked.saturating_sub(1),
-            Some(Effect::Walked(false) | Effect::Nothing) | None => {}
+            Some(Effect::Walked(claw)) => self.walk.back(claw),
+            Some(Effect::BeganAnew(claw, walked)) => self.walk.set(claw, walked),
+            Some(Effect::Visited(farm)) => self.farm = farm,
+            Some(Effect::Nothing) | None => {}
         }
     }
 
     fn leave_claw(&mut self) {
         self.claw = None;
         self.dimension = None;
-        self.walked = 0;
     }
 
     fn length_cue(&self, reading: &Reading, plan: &impl DayPlan) -> Cue {
         if reading.dimension.is_gauge() {
-            return Cue::Committed;
+            return match plan.gauge() {
+                None => Cue::Committed,
+                Some(gauge) if gauge.passes(reading.length) => Cue::GaugePassed,
+                Some(_) => Cue::GaugeFailed,
+            };
         }
         if self.cow.is_none() || reading.place == Place::Cow {
             return Cue::Unplaced;
         }
-        let (low, high) = plan.limits_mm(reading.dimension);
-        if reading.length < Nanometres::from_mm(i32::from(low)) {
-            Cue::TooShort
-        } else if reading.length > Nanometres::from_mm(i32::from(high)) {
-            Cue::TooLong
-        } else {
-            Cue::Committed
+        match plan.limits(reading.dimension) {
+            Some((low, _)) if reading.length < low => Cue::TooShort,
+            Some((_, high)) if reading.length > high => Cue::TooLong,
+            Some(_) | None => Cue::Committed,
         }
     }
+}
+
+/// What is said of a cow, most urgent first; nothing where nothing is due.
+fn cow_cues(needs: Needs) -> CowCues {
+    let said = [
+        (needs.has(Need::Vet), Cue::Vet),
+        (needs.has(Need::DoNotTrim), Cue::DoNotTrim),
+        (needs.is_any_due(), Cue::CowDue),
+    ];
+    said.into_iter().filter(|(holds, _)| *holds).map(|(_, cue)| cue).collect()
 }

@@ -1,7 +1,7 @@
 //! The sentences, as one table: (what is half said, press) to what follows.
 //!
 //! ```text
-//! COW d.. COW | COW COW | COW 0 d COW | foot | SIZE d | FIND cc s | FIND cc FIND zz s | FIND 00
+//! COW d.. COW | COW COW | COW 0 d COW | foot | SIZE d | SIZE SIZE | FIND cc s | FIND cc FIND zz s | FIND 00
 //! DO aa | DO 82 dd | SCORE t v | UNDO
 //! ```
 
@@ -63,6 +63,8 @@ pub(super) enum Step {
     Say(Said),
     Foot(Foot),
     Dimension(Dimension),
+    /// SIZE SIZE: what is the next clip?
+    AskNext,
     /// UNDO after a sentence.
     TakeBack,
     /// UNDO inside a sentence.
@@ -88,6 +90,8 @@ pub(super) fn step(sentence: Sentence, press: Press) -> Step {
         (S::Number(digits), Press::Cow) => say(digits.meaning().map(Said::Number)),
 
         (S::Size, Press::Digit(d)) => Dimension::from_code(d).map_or(Step::Refuse, Step::Dimension),
+
+        (S::Size, Press::Size) => Step::AskNext,
 
         (S::Find, Press::Digit(c)) => Step::Go(S::FindTens(c)),
         (S::FindTens(tens), Press::Digit(c)) => found_lesion(tens * 10 + c),
@@ -116,9 +120,9 @@ pub(super) fn step(sentence: Sentence, press: Press) -> Step {
         // Everything else, named, so that a new sentence cannot fall in here unseen.
         (S::Idle, Press::Digit(_))
         | (S::Number(_), Press::Foot(_) | Press::Find | Press::Do | Press::Size | Press::Score)
+        | (S::Size, Press::Foot(_) | Press::Cow | Press::Find | Press::Do | Press::Score)
         | (
-            S::Size
-            | S::Find
+            S::Find
             | S::FindTens(_)
             | S::FindZone(_)
             | S::FindZoneTens(..)

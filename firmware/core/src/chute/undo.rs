@@ -1,7 +1,7 @@
 //! What UNDO can take back: the sentences of the current cow, newest last.
 
 use heapless::Deque;
-use hornrule_protocol::{AnimalNumber, Seq};
+use hornrule_protocol::{AnimalNumber, Claw, Seq};
 
 /// What a sentence changed in the chute, to be changed back.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -11,8 +11,12 @@ pub(super) enum Effect {
     Entered,
     /// The cow left.
     Left(Option<AnimalNumber>),
-    /// A clip; whether it walked on in the measuring order.
-    Walked(bool),
+    /// A clip that walked on in the measuring order of its claw.
+    Walked(Claw),
+    /// A claw was trimmed: its order began anew. How far it had been.
+    BeganAnew(Claw, u8),
+    /// Work began at another farm; at which it was before.
+    Visited(Option<u8>),
 }
 
 /// Sentences remembered. A cow with more keeps the newest; older ones can be corrected in the

@@ -134,6 +134,12 @@ impl<F: NorFlash> Journal<F> {
         self.log.torn()
     }
 
+    /// Whether the log has something to do while there is time. Only in a boot that left a record:
+    /// a handheld that is plugged in at the desk does not touch its flash.
+    pub fn wants_tending(&self) -> bool {
+        self.started.is_none() && self.log.wants_tending()
+    }
+
     /// The log itself.
     pub const fn log(&self) -> &Log<F> {
         &self.log

@@ -9,7 +9,8 @@
 //!
 //! An entry waits in `held` while a calliper packet is coming in, because a page erase halts the
 //! chip for tens of milliseconds and would tear the packet; it never waits for longer than
-//! `HOLD_MS`, and never past the next press.
+//! `HOLD_MS`, and never past the next press. The page that will be entered next is erased before, once
+//! nobody has keyed or asked anything for `QUIET_MS`.
 
 mod journal;
 mod shelf;
@@ -27,8 +28,9 @@ use crate::calliper::{self, Calliper, Clip, Edge};
 use crate::chute::{Answer, Chute, DayPlan, Measured, Press};
 use crate::cue::Cue;
 use crate::keypad::{KeyEvent, Keypad};
-use crate::link::{Asked, Link, Now};
+use crate::link::{Asked, Link, Now, PlanAsked};
 use crate::log::{Log, MountError};
+use crate::plan::PlanShelf;
 use crate::tag::TagLine;
 use crate::time::{Micros, Wake};
 use crate::trace::{self, Note};
@@ -37,6 +39,10 @@ use shelf::LogShelf;
 /// Longest wait of an entry for a calliper packet to end. The longest packet known takes 28 ms; a
 /// clock line that never rests must not keep an entry out of flash.
 const HOLD_MS: u64 = 60;
+
+/// Nobody is at the handheld who was not heard of for so long: a page erase then keeps nobody waiting.
+/// Longer than any cue, which an erase would draw out.
+const QUIET_MS: u64 = 2_000;
 
 /// Share of the log that is still free when [`Cue::LogNearlyFull`] sounds: one part in this many.
 const NEARLY_FULL_PART: u32 = 10;
@@ -93,6 +99,12 @@ impl Outputs {
     }
 }
 
+/// What the handheld needs of whatever keeps the day's plan: answers at the chute, and a place for
+/// a new one.
+pub trait Plan: DayPlan + PlanShelf {}
+
+impl<P: DayPlan + PlanShelf> Plan for P {}
+
 /// The handheld.
 pub struct Device<F: NorFlash, P> {
     settings: Settings,
@@ -104,12 +116,14 @@ pub struct Device<F: NorFlash, P> {
     journal: Journal<F>,
     plan: P,
     held: Option<(Entry, Micros)>,
+    /// When somebody last keyed, clipped or asked.
+    active: Micros,
     calliper_faults: u32,
     battery_mv: u16,
     warned_clock: bool,
 }
 
-impl<F: NorFlash, P: DayPlan> Device<F, P> {
+impl<F: NorFlash, P: Plan> Device<F, P> {
     /// Starts the handheld on its flash.
     ///
     /// # Errors
@@ -127,6 +141,7 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
             journal,
             plan,
             held: None,
+            active: Micros(0),
             calliper_faults: 0,
             battery_mv: 0,
             warned_clock: false,
@@ -140,6 +155,7 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
         match input {
             Input::Keys(mask) => {
                 for event in self.keypad.on_mask(mask, now) {
+                    self.active = now;
                     self.on_key(event, now, &mut out);
                 }
             }
@@ -148,15 +164,18 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
                 self.on_clip(clip, now, &mut out);
             }
             Input::Clip => {
+                self.active = now;
                 let clip = self.calliper.on_clip(now);
                 self.on_clip(clip, now, &mut out);
             }
             Input::Received(bytes) => {
+                self.active = now;
                 for byte in bytes {
                     self.on_byte(*byte, now, &mut out);
                 }
             }
             Input::Tag(bytes) => {
+                self.active = now;
                 for byte in bytes {
                     if let Some(read) = self.tag.on_byte(*byte, now) {
                         self.commit_held(now, &mut out);
@@ -181,6 +200,11 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
         }
         if self.held.is_some_and(|(_, until)| now >= until || !self.calliper.is_receiving(now)) {
             self.commit_held(now, &mut out);
+        }
+        if let Wake::At(at) = self.tend_at()
+            && now >= at
+        {
+            self.journal.log_mut().tend();
         }
         out
     }
@@ -209,6 +233,16 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
             .sooner(self.chute.next_wake())
             .sooner(held)
             .sooner(link)
+            .sooner(self.tend_at())
+    }
+
+    /// When the log may erase ahead. Not while a packet comes in: it would be torn.
+    fn tend_at(&self) -> Wake {
+        let free = self.held.is_none() && self.calliper.next_wake() == Wake::OnInput;
+        match free && self.journal.wants_tending() {
+            true => Wake::At(self.active.after_ms(QUIET_MS)),
+            false => Wake::OnInput,
+        }
     }
 
     /// The record keeper, for boards and tests that look at it.
@@ -219,6 +253,11 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
     /// Gives the flash back, as a power cut would leave it.
     pub fn into_flash(self) -> F {
         self.journal.into_flash()
+    }
+
+    /// The day's plan, for boards and tests that look at it.
+    pub const fn plan(&self) -> &P {
+        &self.plan
     }
 
     fn on_key(&mut self, event: KeyEvent, now: Micros, out: &mut Outputs) {
@@ -238,6 +277,7 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
         match answer {
             Answer::Cue(cue) => out.play(cue),
             Answer::Entry(entry) => self.hold(entry, now),
+            Answer::AskNext => out.play(self.chute.next_clip(&self.plan)),
         }
     }
 
@@ -266,13 +306,14 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
         let Some((entry, _)) = self.held.take() else { return };
         match self.journal.say(entry, now) {
             Ok(seq) => {
-                let cue = self.chute.committed(seq, &entry, &self.plan);
+                let cue = self.chute.committed(seq, &entry, &mut self.plan);
                 out.play(if let Entry::CalliperFault(_) = entry {
                     Cue::CalliperFault
                 } else {
                     cue
                 });
                 if let Entry::Animal(_) = entry {
+                    self.chute.more_of_cow().for_each(|cue| out.play(cue));
                     self.warn(out);
                 }
             }
@@ -314,6 +355,10 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
                 let state = self.state(now);
                 self.link.answer(id, Response::State(state));
             }
+            Asked::Plan(id, asked) => {
+                let answer = self.on_plan(asked, now, out);
+                self.link.answer(id, answer.unwrap_or_else(Response::Refused));
+            }
             Asked::PullBegan => out.play(Cue::Pulling),
             Asked::AllReleased => out.play(Cue::PullDone),
         }
@@ -327,6 +372,36 @@ impl<F: NorFlash, P: DayPlan> Device<F, P> {
             Err(NotStored::Flash) => Response::Refused(Refusal::FlashFault),
         };
         self.link.answer(id, answer);
+    }
+
+    fn on_plan(
+        &mut self,
+        asked: PlanAsked,
+        now: Micros,
+        out: &mut Outputs,
+    ) -> Result<Response<'static>, Refusal> {
+        Ok(match asked {
+            PlanAsked::State => Response::Plan(self.plan.plan_state()),
+            PlanAsked::Begin(length, plan) => {
+                Response::PlanAt { next: self.plan.plan_begin(length, plan)? }
+            }
+            PlanAsked::Part(at, bytes) => {
+                Response::PlanAt { next: self.plan.plan_part(at, &bytes)? }
+            }
+            PlanAsked::Commit(plan) => {
+                let before = self.plan.plan_state().in_force;
+                let name = self.plan.plan_commit(plan)?;
+                if before != Some(name) {
+                    self.commit_held(now, out);
+                    let entry = Entry::PlanLoaded { plan: name.plan, animals: name.animals };
+                    // The plan is in force whether or not the log takes this: its state says so.
+                    if self.journal.say(entry, now).is_err() {
+                        out.play(Cue::LogFull);
+                    }
+                }
+                Response::Plan(self.plan.plan_state())
+            }
+        })
     }
 
     fn state(&self, now: Micros) -> State {

@@ -19,7 +19,7 @@ use hornrule_protocol::Deframer;
 use hornrule_protocol::frame::{self, FrameError, RequestId};
 use hornrule_protocol::limits::{MAX_BATCH, MAX_REQUEST_ON_WIRE, MAX_RESPONSE_ON_WIRE};
 use hornrule_protocol::message::{Refusal, Request, Response};
-use hornrule_protocol::{Boot, Seq, Uptime};
+use hornrule_protocol::{Boot, Part, Seq, Uptime};
 
 use crate::trace::{self, Note};
 use stream::{Next, Stream};
@@ -44,10 +44,25 @@ pub enum Asked {
     Clock(RequestId, i64),
     /// Tell your state by [`Link::answer`].
     State(RequestId),
+    /// Do this with the day's plan, then call [`Link::answer`].
+    Plan(RequestId, PlanAsked),
     /// A pull began.
     PullBegan,
     /// The office has released everything there is.
     AllReleased,
+}
+
+/// What is asked about the day's plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PlanAsked {
+    /// Which one is in force?
+    State,
+    /// One of so many bytes and this name is to come.
+    Begin(u16, u32),
+    /// A piece of it.
+    Part(u16, Part),
+    /// Put the one of this name in force.
+    Commit(u32),
 }
 
 /// An answer that waits for the line: every response but a batch, which is made on the spot.
@@ -209,6 +224,10 @@ impl Link {
                 }
             }
             Request::SetClock { unix_ms } => Asked::Clock(id, unix_ms),
+            Request::PlanState => Asked::Plan(id, PlanAsked::State),
+            Request::PlanBegin { length, plan } => Asked::Plan(id, PlanAsked::Begin(length, plan)),
+            Request::PlanPart { at, bytes } => Asked::Plan(id, PlanAsked::Part(at, bytes)),
+            Request::PlanCommit { plan } => Asked::Plan(id, PlanAsked::Commit(plan)),
         }
     }
 }

@@ -41,7 +41,17 @@ pub struct Log<F> {
     slot: u16,
     torn: u32,
     write_place: WritePlace,
+    ahead: Ahead,
     reading: Option<Reading>,
+}
+
+/// What was done about the page after the head, since the head was entered or the log mounted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Ahead {
+    Nothing,
+    Erased,
+    /// The erase failed: it is tried again on entering the page, where somebody is told.
+    Failed,
 }
 
 /// Whether the slot to be written next is known to be unused.
@@ -98,6 +108,7 @@ impl<F: NorFlash> Log<F> {
                 slot,
                 torn,
                 write_place: WritePlace::Unused,
+                ahead: Ahead::Nothing,
                 reading: None,
             }),
             Err(error) => Err((flash, MountError::Flash(error))),
@@ -260,6 +271,39 @@ impl<F: NorFlash> Log<F> {
         Ok(through)
     }
 
+    /// Whether [`Self::tend`] has something to do.
+    #[must_use]
+    pub fn wants_tending(&self) -> bool {
+        self.ahead == Ahead::Nothing
+            && self.write_place == WritePlace::Unused
+            && self.slot >= Ring::<F>::SLOTS / 2
+            && self.free_pages() > 0
+    }
+
+    /// Erases the page that will be entered next, if that is soon and nothing in it waits: then
+    /// nobody who waits for a record waits for an erase. To be called while there is time; whether
+    /// it works shows when the page is entered.
+    pub fn tend(&mut self) {
+        if !self.wants_tending() {
+            return;
+        }
+        let (page, _) = self.ring.beyond_head();
+        let Ok(oldest) = self.ring.start_after(page) else { return };
+        self.reading = None;
+        self.ahead = Ahead::Failed;
+        if ring::erase(&mut self.ring.flash, page).is_ok() {
+            self.ahead = Ahead::Erased;
+            self.starts_with(oldest);
+        }
+    }
+
+    /// The oldest page that holds anything is this one, with this first number, from now on.
+    fn starts_with(&mut self, oldest: Option<(u32, Seq)>) {
+        self.first = oldest.map_or(self.next, |(_, first)| first);
+        // A page that waited until now is released by having been erased; see `enter_oldest`.
+        self.released = self.released.max(self.first.previous());
+    }
+
     /// Pages between the head and the oldest waiting record.
     fn free_pages(&self) -> u32 {
         let pages = self.ring.pages();
@@ -271,14 +315,16 @@ impl<F: NorFlash> Log<F> {
         let (page, lap) = self.ring.beyond_head();
         let oldest = self.ring.start_after(page).map_err(WriteError::Flash)?;
         self.reading = None;
+        // Asked once: a page whose header failed is erased before the next try.
+        if core::mem::replace(&mut self.ahead, Ahead::Nothing) != Ahead::Erased {
+            ring::erase(&mut self.ring.flash, page)?;
+        }
         self.ring.enter(page, lap, self.next)?;
         self.slot = 0;
         if self.waiting() == 0 {
             self.hold = page;
         }
-        self.first = oldest.map_or(self.next, |(_, first)| first);
-        // A page that waited until now is released by having been erased; see `enter_oldest`.
-        self.released = self.released.max(self.first.previous());
+        self.starts_with(oldest);
         Ok(())
     }
 

@@ -234,6 +234,7 @@ fn begin<F: NorFlash>(
     id: LogId,
 ) -> Result<Standing<'_, F>, MountError<F::Error>> {
     let mut ring = Ring { flash, id, head: page, lap: 0 };
+    erase(&mut ring.flash, page)?;
     ring.enter(page, 0, Seq::FIRST)?;
     Ok(Standing { ring, unfinished: Some(0) })
 }
@@ -247,6 +248,7 @@ fn finish<F: NorFlash>(standing: Standing<'_, F>) -> Result<Ring<&'_ mut F>, Mou
     }
     if slot >= Ring::<&mut F>::SLOTS {
         let (page, lap) = ring.beyond_head();
+        erase(&mut ring.flash, page)?;
         ring.enter(page, lap, Seq::FIRST)?;
         slot = 0;
     }

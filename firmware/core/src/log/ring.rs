@@ -181,14 +181,13 @@ impl<F: NorFlash> Ring<F> {
         Ok(best)
     }
 
-    /// Erases a page and makes it the head.
+    /// Makes a page that is erased the head.
     pub(super) fn enter(
         &mut self,
         page: u32,
         lap: u8,
         first: Seq,
     ) -> Result<(), WriteError<F::Error>> {
-        erase(&mut self.flash, page)?;
         let bytes = Header { log: self.id, lap, first }.to_bytes();
         let (body, check) = bytes.split_at(HEADER_CHECK);
         let written = self

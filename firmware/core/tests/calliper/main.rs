@@ -5,4 +5,5 @@
 mod bench;
 mod clips;
 mod model;
+mod quick;
 mod trouble;

@@ -24,6 +24,8 @@ enum Op {
     Release {
         above: u8,
     },
+    /// Erases ahead.
+    Tend,
     Restart,
     /// The power dies so many steps from now; whatever runs then is cut.
     Cut {
@@ -43,6 +45,7 @@ fn op() -> impl Strategy<Value = Op> {
         6 => (1..40u8, any::<u8>()).prop_map(|(count, salt)| Op::Append { count, salt }),
         3 => (0..60u8, 1..20u8).prop_map(|(above, count)| Op::Read { above, count }),
         5 => (0..50u8).prop_map(|above| Op::Release { above }),
+        2 => Just(Op::Tend),
         1 => Just(Op::Restart),
         2 => (0..900u16, half).prop_map(|(steps, half_erase)| Op::Cut { steps, half_erase }),
         1 => (1..9u8, 0..4usize).prop_map(move |(nth, i)| Op::Fault { nth, fault: faults[i] }),
@@ -69,6 +72,7 @@ impl<const PAGE: usize> Pair<PAGE> {
             Op::Append { count, salt } => (0..count).for_each(|i| self.append(salt ^ i)),
             Op::Read { above, count } => self.read(above, count),
             Op::Release { above } => self.release(above),
+            Op::Tend => self.tend(),
             Op::Restart => self.restart(None, self.model.released()),
             Op::Cut { steps, half_erase } => self.with_flash(|flash| {
                 flash.half_erase(half_erase);
@@ -79,6 +83,17 @@ impl<const PAGE: usize> Pair<PAGE> {
                 self.with_flash(|flash| flash.faults_in(u64::from(nth), fault));
             }
         }
+    }
+
+    /// Whatever becomes of it, all that waits is there; what was released may be gone.
+    fn tend(&mut self) {
+        self.log().tend();
+        assert!(!self.log().wants_tending(), "it is done or given up");
+        let (first, released) = (self.log().first(), self.log().released());
+        assert!(released >= self.model.released());
+        assert!(released <= self.model.released().max(first.previous()));
+        self.model.released_through(released);
+        self.model.overwritten_before(first);
     }
 
     /// A restart with something done to the flash meanwhile.

@@ -6,6 +6,9 @@ use hornrule_testkit::flash::{Fault, Flash, FlashError, LargePages, SmallPages};
 
 use crate::{all, append, mounted, mounted_twice, record};
 
+/// Slots of a page of 1 KiB; `FLASH.md` has the table.
+const SMALL_SLOTS: u16 = 21;
+
 fn fill<const PAGE: usize>(pages: usize) -> hornrule_core::log::Log<Flash<PAGE>> {
     let mut log = mounted(Flash::blank(pages));
     let free = log.free();
@@ -377,6 +380,84 @@ fn p3_a_release_without_a_reserve_that_loses_its_mark_releases_the_page() {
     assert_eq!(log.release_through(Seq(30)), Ok(Seq(30)));
 }
 
+fn erases<const PAGE: usize>(flash: &Flash<PAGE>) -> u32 {
+    flash.erases().iter().sum()
+}
+
+/// Erased once, before it is needed; nothing else on flash changes, and it is not done twice.
+#[test]
+fn the_next_page_is_erased_ahead() {
+    for mut log in [mounted(SmallPages::blank(4)), fill(4)] {
+        if log.free() == 0 {
+            log.release_through(log.next().previous()).unwrap();
+        }
+        while !log.wants_tending() {
+            append(&mut log, 1);
+        }
+        let numbers = (log.next(), log.released(), log.waiting(), log.free());
+        let there: Vec<_> =
+            all(&mut log).into_iter().filter(|r| r.seq() > log.released()).collect();
+        log.tend();
+        assert!(!log.wants_tending());
+        assert_eq!((log.next(), log.released(), log.waiting(), log.free()), numbers);
+        let mut flash = log.into_flash();
+        let before = erases(&flash);
+        log = mounted(flash);
+        assert!(all(&mut log).ends_with(&there));
+        // A restart does not know of it, and erases again.
+        assert!(log.wants_tending());
+        log.tend();
+        let in_head = log.free() % u32::from(SMALL_SLOTS);
+        append(&mut log, in_head + 1);
+        assert!(!log.wants_tending(), "the new head page has only begun");
+        flash = log.into_flash();
+        assert_eq!(erases(&flash), before + 1, "one erase for the page, and it came before");
+    }
+}
+
+#[test]
+fn p2_a_page_that_waits_is_never_erased_ahead() {
+    let mut log = fill::<1024>(3);
+    let sealed = all(&mut log);
+    log.tend();
+    assert_eq!(all(&mut log), sealed, "the reserve is erased, the rest is there");
+    // Marks of single records fill the reserve page: then no page is free.
+    let mut through = 0;
+    while log.free() == 0 && through + 1 < sealed.len() as u32 {
+        through += 1;
+        log.release_through(Seq(through)).unwrap();
+        let waits = |r: &&hornrule_protocol::Sealed| r.seq() > Seq(through);
+        let before: Vec<_> = sealed.iter().filter(waits).cloned().collect();
+        log.tend();
+        let after: Vec<_> = all(&mut log).into_iter().filter(|r| r.seq() > Seq(through)).collect();
+        assert_eq!(after, before, "released through {through}");
+    }
+    assert!(through > 10, "{through} releases");
+    assert_eq!(mounted_twice(log.into_flash()).released(), Seq(through));
+}
+
+/// An erase ahead that fails is done again where somebody waits for it, and told there.
+#[test]
+fn an_erase_ahead_that_fails_is_tried_again_on_entering() {
+    for fault in [Fault::Refused, Fault::SaidToFail, Fault::SaidToWork] {
+        let mut log = fill::<1024>(3);
+        log.release_through(log.next().previous()).unwrap();
+        while !log.wants_tending() {
+            append(&mut log, 1);
+        }
+        let mut flash = log.into_flash();
+        flash.faults_in(1, fault);
+        log = mounted(flash);
+        let begun = log.next();
+        log.tend();
+        assert!(!log.wants_tending(), "not again and again");
+        let sealed = append(&mut log, u32::from(SMALL_SLOTS));
+        let mut log = mounted_twice(log.into_flash());
+        assert_eq!(sealed.first().map(|r| r.seq()), Some(begun));
+        assert!(all(&mut log).ends_with(&sealed));
+    }
+}
+
 /// What a log knows while it runs is what a restart finds, but for the slot that a restart costs.
 #[test]
 fn a_running_log_and_a_mounted_one_agree() {
@@ -391,6 +472,7 @@ fn a_running_log_and_a_mounted_one_agree() {
             let in_head = log.free() - log.capacity();
             append(&mut log, in_head + 1);
         }
+        log.tend();
         // Another one mounts the same bytes.
         let running = (log.first(), log.next(), log.released(), log.free());
         let image = log.into_flash();

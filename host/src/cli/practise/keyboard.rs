@@ -11,7 +11,7 @@
 //! The upper two rows lie as on the handheld; digits are taken from the row or the number block.
 
 use hornrule_core::keypad::Key;
-use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
+use ratatui_crossterm::crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 
 use crate::keying::Stroke;
 

@@ -16,8 +16,6 @@ mod stage;
 mod terminal;
 #[cfg(test)]
 mod tests;
-#[cfg(feature = "sound")]
-mod tones;
 
 use std::io::{self, IsTerminal};
 use std::path::PathBuf;

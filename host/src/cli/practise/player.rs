@@ -24,7 +24,7 @@ mod loud {
     use std::io::Write;
     use std::process::{Child, Command, Stdio};
 
-    use super::super::tones::wav;
+    use super::super::super::cues::wav;
     use super::Cue;
 
     /// Programs that play a WAV from their standard input, the first that is there.
@@ -60,9 +60,9 @@ mod loud {
                     self.program += 1;
                     continue;
                 };
-                if let Some(mut pipe) = child.stdin.take() {
+                if let (Some(mut pipe), Ok(sound)) = (child.stdin.take(), wav(cue)) {
                     // A player that went away takes nothing; the next cue finds out.
-                    let _taken = pipe.write_all(&wav(cue));
+                    let _taken = pipe.write_all(&sound);
                 }
                 self.sounding.push(child);
                 return;

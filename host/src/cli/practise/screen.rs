@@ -11,17 +11,18 @@
 //! ```
 
 use hornrule_core::keypad::{COLUMNS, Key, ROWS};
-use ratatui::Frame;
-use ratatui::layout::{Constraint, Layout, Rect};
-use ratatui::style::{Color, Modifier, Style};
-use ratatui::text::{Line, Span};
-use ratatui::widgets::{Block, Paragraph, Wrap};
+use ratatui_core::layout::{Constraint, Layout, Rect};
+use ratatui_core::style::{Color, Modifier, Style};
+use ratatui_core::terminal::Frame;
+use ratatui_core::text::{Line, Span};
+use ratatui_widgets::block::Block;
+use ratatui_widgets::paragraph::{Paragraph, Wrap};
 
 use super::keyboard::computer_key;
 use super::scripted::{CELL_MS, figures};
 use super::stage::{Answer, Stage};
 use crate::intake::words;
-use crate::keying::{legend, light, meaning, rhythm, show_strokes};
+use crate::keying::{bar, legend, light, show_strokes};
 use crate::practise::State;
 
 /// Which exercise of how many.
@@ -145,8 +146,8 @@ fn heard(answer: &Answer, width: usize) -> Vec<Line<'static>> {
     let word = light(answer.cue);
     let style = Style::new().fg(colour(word));
     let times = if answer.times > 1 { format!(" x{}", answer.times) } else { String::new() };
-    let said = format!("{}{times}", meaning(answer.cue));
-    let mut lines = vec![Line::from(Span::styled(rhythm(answer.cue, CELL_MS), style))];
+    let said = format!("{}{times}", answer.cue.meaning());
+    let mut lines = vec![Line::from(Span::styled(bar(answer.cue, CELL_MS), style))];
     for (at, part) in wrapped(&said, width.saturating_sub(LIGHT)).into_iter().enumerate() {
         let before = if at == 0 { word } else { "" };
         lines.push(Line::from(vec![

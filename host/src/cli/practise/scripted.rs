@@ -6,7 +6,7 @@ use super::super::{Failure, json};
 use super::diary::Diary;
 use super::stage::{Answer, Stage};
 use crate::intake::words;
-use crate::keying::{light, meaning, read_strokes, rhythm};
+use crate::keying::{bar, light, read_strokes};
 use crate::practise::{Exercise, Session, State};
 
 /// Milliseconds that a character of a drawn rhythm stands for.
@@ -106,7 +106,7 @@ fn tell(stage: &Stage) {
 /// "▬▬  ▬▬  green  stored in flash", and how often.
 fn answer_line(answer: &Answer) -> String {
     let times = if answer.times > 1 { format!(" x{}", answer.times) } else { String::new() };
-    let (bar, word) = (rhythm(answer.cue, CELL_MS), meaning(answer.cue));
+    let (bar, word) = (bar(answer.cue, CELL_MS), answer.cue.meaning());
     format!("{:<6} {word}{times}  {bar}", light(answer.cue))
 }
 

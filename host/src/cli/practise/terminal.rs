@@ -4,8 +4,13 @@ use std::io;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-use ratatui::DefaultTerminal;
-use ratatui::crossterm::event::{self, Event};
+use ratatui_core::terminal::Terminal;
+use ratatui_crossterm::CrosstermBackend;
+use ratatui_crossterm::crossterm::event::{self, Event};
+use ratatui_crossterm::crossterm::execute;
+use ratatui_crossterm::crossterm::terminal::{
+    EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode, enable_raw_mode,
+};
 
 use super::super::Failure;
 use super::diary::Diary;
@@ -20,6 +25,35 @@ use crate::practise::{Exercise, Session, State};
 /// Longest wait for a key, so that the handheld's own time goes on.
 const NAP: Duration = Duration::from_millis(50);
 
+/// The terminal, taken over: given back when this is dropped, whatever happens.
+struct Taken {
+    screen: Terminal<CrosstermBackend<io::Stdout>>,
+}
+
+impl Taken {
+    fn take() -> io::Result<Self> {
+        enable_raw_mode()?;
+        let opened = execute!(io::stdout(), EnterAlternateScreen)
+            .and_then(|()| Terminal::new(CrosstermBackend::new(io::stdout())));
+        match opened {
+            Ok(screen) => Ok(Self { screen }),
+            Err(error) => {
+                disable_raw_mode()?;
+                Err(error)
+            }
+        }
+    }
+}
+
+impl Drop for Taken {
+    fn drop(&mut self) {
+        // A terminal that is gone takes nothing back.
+        let _cursor = self.screen.show_cursor();
+        let _screen = execute!(io::stdout(), LeaveAlternateScreen);
+        let _mode = disable_raw_mode();
+    }
+}
+
 /// How an exercise was left.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Left {
@@ -30,11 +64,11 @@ enum Left {
 pub(super) fn run(exercises: Vec<Exercise>, diary: &mut Diary) -> Result<(), Failure> {
     let of = exercises.len();
     let mut said = Vec::new();
-    let mut terminal = ratatui::try_init().map_err(terminal_failure)?;
+    let mut terminal = Taken::take().map_err(terminal_failure)?;
     let mut failed = None;
     for (at, exercise) in exercises.into_iter().enumerate() {
         let place = Place { at, of };
-        match practise(&mut terminal, exercise, place, diary) {
+        match practise(&mut terminal.screen, exercise, place, diary) {
             Ok((session, left)) => {
                 said.push(session);
                 if left == Left::End {
@@ -48,7 +82,7 @@ pub(super) fn run(exercises: Vec<Exercise>, diary: &mut Diary) -> Result<(), Fai
         }
     }
     // The terminal is given back before anything is said in it.
-    ratatui::try_restore().map_err(terminal_failure)?;
+    drop(terminal);
     tell(&said);
     failed.map_or(Ok(()), Err)
 }
@@ -58,7 +92,7 @@ fn terminal_failure(source: io::Error) -> Failure {
 }
 
 fn practise(
-    terminal: &mut DefaultTerminal,
+    terminal: &mut Terminal<CrosstermBackend<io::Stdout>>,
     exercise: Exercise,
     place: Place,
     diary: &Diary,

@@ -1,9 +1,9 @@
 //! The screen as text, 80 by 24, and the keys that lead to it.
 
 use hornrule_core::keypad::Key;
-use ratatui::Terminal;
-use ratatui::backend::TestBackend;
-use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+use ratatui_core::backend::TestBackend;
+use ratatui_core::terminal::Terminal;
+use ratatui_crossterm::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 
 use super::keyboard::{Wish, computer_key, wish};
 use super::screen::{Place, draw};

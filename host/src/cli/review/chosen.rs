@@ -8,6 +8,7 @@ use jiff::civil::Date;
 
 use super::super::Failure;
 use super::super::desk::device_name;
+use super::super::herd::chosen;
 use crate::herd::{Day, Herd, HerdId, Noted};
 use crate::intake::Severity;
 use crate::intake::decide::Key;
@@ -94,21 +95,11 @@ impl Log {
 impl Filter {
     /// The remarks meant. Without a word about it, also those that are decided.
     pub(super) fn noted(&self, herd: &Herd) -> Result<Vec<Noted>, Failure> {
-        let names = names(herd)?;
-        if let Some(name) = &self.herd
-            && !names.values().any(|known| known == name)
-        {
-            let known: Vec<&str> = names.values().map(String::as_str).collect();
-            return Err(Failure::Said(format!(
-                "there is no herd {name}; there are: {}",
-                known.join(", ")
-            )));
-        }
+        let of = self.herd.as_deref().map(|name| chosen(herd, Some(name))).transpose()?;
         let day = self.day.map(Day::from_date);
         let mut noted = herd.noted()?;
         noted.retain(|one| {
-            let name = one.herd.and_then(|herd| names.get(&herd));
-            self.herd.as_ref().is_none_or(|wanted| name == Some(wanted))
+            of.as_ref().is_none_or(|of| one.herd == Some(of.herd))
                 && day.is_none_or(|day| one.day == Some(day))
                 && self.rule.as_ref().is_none_or(|rule| *rule == one.rule)
                 && (!self.held || one.severity == Severity::Held)

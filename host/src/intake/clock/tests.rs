@@ -17,7 +17,7 @@ fn tie(uptime: i64, unix_ms: i64, round_trip_ms: u32) -> Tie {
 
 fn span(boot: u16, last_ms: i64, ties: &[(i64, i64, u32)]) -> Span {
     let ties = ties.iter().map(|(uptime, unix, trip)| tie(*uptime, *unix, *trip)).collect();
-    Span { boot: Some(Boot(boot)), last: Uptime(last_ms.cast_unsigned()), ties }
+    Span { boot: Some(Boot(boot)), last: Uptime(last_ms.cast_unsigned()), came_ms: None, ties }
 }
 
 fn placed(spans: &[Span]) -> Vec<Standing> {
@@ -255,11 +255,14 @@ proptest! {
                 Tie::from_anchor(&anchor).unwrap()
             });
             let last = Uptime(clock_after(pieces, whole).cast_unsigned());
-            spans.push(Span { boot: Some(Boot(number)), last, ties: ties.collect() });
+            // Every other boot is known to have been pulled a while after its end.
+            let came_ms = (number % 2 == 1).then(|| now + whole + i64::from(number) * 60_000);
+            spans.push(Span { boot: Some(Boot(number)), last, came_ms, ties: ties.collect() });
             began.push((now, whole, pieces));
             now += whole;
         }
-        for (placed, (start, whole, pieces)) in place(None, &spans).iter().zip(&began) {
+        for (i, placed) in place(None, &spans).iter().enumerate() {
+            let (start, whole, pieces) = &began[i];
             prop_assert_eq!(placed.back_ms, None, "no clock went back");
             if let Standing::Anchored(course) = &placed.standing {
                 prop_assert_eq!(course.doubted(), None, "honest anchors agree");
@@ -273,6 +276,7 @@ proptest! {
                 let uptime = Uptime(clock_after(pieces, gone).cast_unsigned());
                 let Some(when) = placed.standing.when(uptime) else {
                     prop_assert!(spans.iter().all(|span| span.ties.is_empty()));
+                    prop_assert!(spans[i..].iter().all(|span| span.came_ms.is_none()));
                     continue;
                 };
                 let truth = start + gone;

@@ -27,7 +27,7 @@ impl Page {
                     title { (self.title) }
                     style { (PreEscaped(STYLE)) (sheet) }
                 }
-                body.card[self.layout == Layout::Card] {
+                body class=[(self.layout == Layout::Card).then_some("card")] {
                     header {
                         h1 { (self.title) }
                         @if let Some(subtitle) = &self.subtitle { p.subtitle { (subtitle) } }

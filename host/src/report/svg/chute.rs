@@ -6,7 +6,7 @@ use super::{Anchor, Svg};
 const KEY: (f64, f64) = (62.0, 26.0);
 const GAP: f64 = 5.0;
 /// A millisecond of a rhythm, in units of the drawing, and its height.
-const MS: f64 = 0.1;
+const MS: f64 = 0.065;
 const HIGH: f64 = 14.0;
 /// The longest rhythm drawn to its end.
 const LONGEST_MS: u16 = 2_400;
@@ -36,7 +36,7 @@ pub fn keypad(rows: &[Vec<&str>]) -> String {
 /// Sound and silence in turn, sound first, as bars on a line.
 #[must_use]
 pub fn rhythm_bar(ms: &[u16]) -> String {
-    let whole: u16 = ms.iter().fold(0, |sum, one| sum.saturating_add(*one)).min(LONGEST_MS);
+    let whole: u16 = ms.iter().fold(0, |sum: u16, one| sum.saturating_add(*one)).min(LONGEST_MS);
     let mut svg = Svg::new((f64::from(whole) * MS).max(4.0), HIGH);
     let mut x = 0.0;
     for (at, one) in ms.iter().enumerate() {

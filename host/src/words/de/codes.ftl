@@ -252,9 +252,6 @@ cue-36 = nächste Messung: 8, Länge des Defekts
 cue-37 = nächste Messung: 9, Breite des Defekts
 cue-38 = diese Klaue ist vermessen
 cue-39 = nächste Messung: 0, Prüfmaß
-light-green = grün
-light-amber = gelb
-light-red = rot
 
 # Sentences, by their place in the table.
 sentence-0 = Arbeit beginnt auf Betrieb f des Tages

@@ -1,14 +1,14 @@
 # The code card. English.
 
 card-title = Code card
-card-subtitle = Every sentence is stored by itself when it is complete: there is no enter key. Small letters are digits. Cow, foot and claw stay until changed; 15 seconds of silence drop half a sentence.
+card-subtitle = Each sentence is stored by itself when it is complete. Small letters are digits. Cow, foot and claw stay until changed.
 card-keys = Keys and sentences
 card-alt-keys = The keys of the handheld, row by row: { $keys }
 card-sentences = What may be keyed
 card-keyed = Keys
 card-means = Says
 card-lesions = FIND: lesions
-card-of-foot = { $lesion } (foot)
+card-of-foot = { $codes }: of the whole foot, whichever claw is chosen
 card-letters-zone = Letters, zone
 card-severity = s, severity: { $digits }
 card-stage = { $code }: s is the M stage: { $digits }
@@ -25,5 +25,8 @@ card-cues = Cues
 card-cues-note = Told by rhythm; the motor buzzes and the light shows with each sound. A cue that says "in flash" or "stored" is never heard before it is so.
 card-rhythm = Rhythm
 card-light = Light
-card-counted = next clip: 1 to 9, as many long tones as the dimension's number
+card-counted = next clip: four ticks, then the dimension's number as short sounds; the very long one is five
 card-cautions = Cautions
+card-green = Green light: done
+card-amber = Amber light: mind
+card-red = Red light: not done, or not as it should be

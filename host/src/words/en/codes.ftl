@@ -251,9 +251,6 @@ cue-36 = next clip: 8, lesion length
 cue-37 = next clip: 9, lesion width
 cue-38 = this claw is measured
 cue-39 = next clip: 0, gauge block
-light-green = green
-light-amber = amber
-light-red = red
 
 # Sentences, by their place in the table.
 sentence-0 = work starts at farm f of the day

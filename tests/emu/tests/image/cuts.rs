@@ -11,15 +11,17 @@ use std::time::{Duration, Instant};
 
 use hornrule_protocol::Entry;
 use hornrule_testkit::seeded::Seeded;
-use hornrule_tests::identity;
+use hornrule_tests::{identity, long};
 use hornrule_tests_emu::emulator::Run;
 use hornrule_tests_emu::flash::{blank, filled, said};
 use hornrule_tests_emu::gdb::{Gdb, Operation};
-use hornrule_tests_emu::image::Image;
+use hornrule_tests_emu::image::{Image, LOG_LENGTH};
 use hornrule_tests_emu::player::Player;
 
-use crate::{long, promises};
+use crate::promises;
 
+/// Bytes of a page of the emulated chip's flash.
+const PAGE: usize = 1024;
 const DAY: &str = "power on\nkeys COW 27 COW RH FIND 13 2\nclip 81.20 mm\nkeys DO 30 UNDO";
 const GOES_ON: &str = "power on\noffice clock\nkeys COW 46 COW\nexpect Committed";
 
@@ -86,15 +88,14 @@ struct Cut {
     acknowledged: usize,
 }
 
-/// Plays the day on a log that has some entries, and cuts at every operation on its flash.
-fn cuts(flash: Vec<u8>, before: usize) -> (Vec<Cut>, Player) {
+/// Starts on a log that has some entries, plays, and cuts at every operation on its flash.
+fn cuts(flash: Vec<u8>, before: usize, play: impl FnOnce(&mut Player)) -> (Vec<Cut>, Player) {
     let mut player = Player::new(Image::open(), identity(), flash.clone());
     player.run = Run::ByDebugger;
     player.power_on(0);
     let debugger = player.on().debugger();
     let panel = Arc::clone(&player.on().panel);
     let over = AtomicBool::new(false);
-    let (_, day) = DAY.split_once('\n').unwrap();
     let cuts = thread::scope(|scope| {
         let watcher = scope.spawn(|| {
             let mut cuts = Vec::new();
@@ -107,10 +108,7 @@ fn cuts(flash: Vec<u8>, before: usize) -> (Vec<Cut>, Player) {
             cuts
         });
         // The watcher ends whatever becomes of the day, or its failure would never show.
-        let played = panic::catch_unwind(AssertUnwindSafe(|| {
-            player.wait_ready();
-            player.tell(day).unwrap();
-        }));
+        let played = panic::catch_unwind(AssertUnwindSafe(|| play(&mut player)));
         over.store(true, Ordering::Relaxed);
         let cuts = watcher.join().unwrap();
         played.unwrap_or_else(|failed| panic::resume_unwind(failed));
@@ -120,6 +118,39 @@ fn cuts(flash: Vec<u8>, before: usize) -> (Vec<Cut>, Player) {
     (cuts, player)
 }
 
+/// The first start formats: cut at every operation of that, the next start finishes it.
+#[test]
+#[ignore = "needs the ARM image and QEMU: ./check runs it"]
+fn p1_cut_at_every_flash_operation_of_the_first_format() {
+    let (cuts, mut player) = cuts(blank(), 0, |player| {
+        // Each of some 200 operations is a stop: longer than any start that nobody watches.
+        let started = (0..8).any(|_| player.on().panel.wait_begun(0, Duration::from_secs(30)));
+        assert!(started, "the handheld does not start");
+    });
+    let last = cuts.last().unwrap();
+    assert!(last.flash == player.flash, "operations were missed, or went to other pages");
+    let erases = cuts.iter().filter(|cut| cut.operation == Operation::Erase).count();
+    // Each page once; then the words of a header and of a mark.
+    assert_eq!(erases, LOG_LENGTH as usize / PAGE);
+    assert!(cuts.len() > erases + 5, "{} operations", cuts.len());
+    assert!(cuts.iter().all(|cut| cut.acknowledged == 0));
+    let mut flashes: Vec<_> = cuts.iter().map(|cut| &cut.flash).collect();
+    flashes.dedup();
+    assert!(flashes.len() > 5, "header and mark were written word by word");
+    player.run = Run::AtOnce;
+    for (at, flash) in flashes.iter().enumerate() {
+        player.flash = (*flash).clone();
+        player.tell(GOES_ON).unwrap();
+        player.power_off();
+        assert_eq!(said(&player.flash, identity()).len(), 1, "state {at}");
+    }
+    println!(
+        "first format: {} flash operations, {} states of flash, each a cut and a start",
+        cuts.len(),
+        flashes.len()
+    );
+}
+
 #[test]
 #[ignore = "needs the ARM image and QEMU: ./check runs it"]
 fn p1_p2_cut_at_every_flash_operation() {
@@ -127,7 +158,11 @@ fn p1_p2_cut_at_every_flash_operation() {
     let before = 15;
     let (flash, _) = filled(identity(), before);
     let before = usize::try_from(before).unwrap();
-    let (cuts, mut player) = cuts(flash, before);
+    let (_, day) = DAY.split_once('\n').unwrap();
+    let (cuts, mut player) = cuts(flash, before, |player| {
+        player.wait_ready();
+        player.tell(day).unwrap();
+    });
     let all = said(&player.flash, identity());
     assert_eq!(all.len(), before + promises(&player));
     let last = cuts.last().unwrap();

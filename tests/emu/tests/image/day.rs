@@ -10,7 +10,7 @@ use hornrule_testkit::flash::Flash;
 use hornrule_tests::cable::Cable;
 use hornrule_tests::{handheld, herd_at, identity, pull, rows, tell};
 use hornrule_tests_emu::emulator;
-use hornrule_tests_emu::flash::{blank, filled, said};
+use hornrule_tests_emu::flash::{blank, filled, records, said};
 use hornrule_tests_emu::image::{Image, LOG_LENGTH};
 use hornrule_tests_emu::player::Player;
 
@@ -46,6 +46,10 @@ fn the_image_and_the_virtual_handheld_give_the_same_rows() {
     let promised = promises(&player);
     player.power_off();
     assert_eq!(new, promised + 2, "{:#?}", said(&player.flash, identity()));
+    // Its clock began at zero and never went back, also not for a calliper's packet.
+    let uptimes: Vec<u64> =
+        records(&player.flash, identity()).iter().map(|record| record.uptime.0).collect();
+    assert!(uptimes.is_sorted() && uptimes[uptimes.len() - 1] < 3_600_000, "{uptimes:?}");
 
     let (played, emulated) =
         (rows::dump_without(&played, &WHEN), rows::dump_without(&emulated, &WHEN));

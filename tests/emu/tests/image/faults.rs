@@ -77,6 +77,35 @@ fn a_reset_and_a_fault_are_told_by_the_next_start() {
     assert_eq!(starts(&player), expected);
 }
 
+/// Where `sim.rs` of the board panics, as its `last.rs` says it: the file's name as the compiler was
+/// given it, summed up to 16 bits, then the line.
+fn place_of_the_panic() -> u32 {
+    let source = include_str!("../../../../firmware/board-emu/src/sim.rs");
+    let line =
+        source.lines().position(|line| line.trim_start().starts_with("panic!(")).unwrap() + 1;
+    let name = b"src/sim.rs";
+    let sum = name.iter().fold(0_u32, |sum, byte| (sum * 31 + u32::from(*byte)) % 0x1_0000);
+    sum << 16 | u32::try_from(line).unwrap()
+}
+
+#[test]
+#[ignore = "needs the ARM image and QEMU: ./check runs it"]
+fn a_panic_tells_its_file_and_line_at_the_next_start() {
+    let mut player = Player::new(Image::open(), identity(), blank());
+    player.tell("power on\noffice clock\nkeys COW 27 COW RH\nexpect Lateral").unwrap();
+    player.on().make_it_panic();
+    player.wait_heard(Cue::Ready, 2);
+    player.tell("office clock\nkeys COW 28 COW\nexpect Committed").unwrap();
+    player.power_off();
+    assert_eq!(
+        starts(&player),
+        [(StartCause::PowerOn, 0), (StartCause::Panic, place_of_the_panic())]
+    );
+    // What was acknowledged before it is there, and the half-said sentence is not.
+    let said = said(&player.flash, identity());
+    assert_eq!(said.len(), 2, "{said:?}");
+}
+
 #[test]
 #[ignore = "needs the ARM image and QEMU: ./check runs it"]
 fn a_battery_that_is_low_is_told() {

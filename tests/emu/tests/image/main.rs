@@ -5,7 +5,9 @@
 mod cuts;
 mod day;
 mod faults;
+mod plan;
 mod size;
+mod traces;
 
 use hornrule_core::cue::Cue;
 use hornrule_tests_emu::player::Player;
@@ -14,11 +16,6 @@ use hornrule_tests_emu::player::Player;
 const MORNING: &str = "at 2026-03-03 07:00\npower on\noffice clock\nkeys COW 01 COW\n\
     keys COW 27 COW RH FIND 13 2\nclip 81.20 mm\nkeys DO 30 UNDO DO 30\ncalliper bcd52\n\
     keys LH\nclip 3.0080 in\nkeys SCORE 1 2\nkeys COW COW";
-
-/// Whether there is time for the long runs.
-fn long() -> bool {
-    std::env::var_os("HORNRULE_LONG").is_some_and(|value| value == "1")
-}
 
 fn promises(player: &Player) -> usize {
     player.heard().iter().filter(|cue| cue.is_promise()).count()

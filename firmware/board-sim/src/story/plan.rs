@@ -1,0 +1,139 @@
+//! A plan as a story tells it: `1:412=recheck-RH,vet 1:415 order=1x2,3 gauge=75.00 blind`.
+
+use hornrule_protocol::plan::{Blinding, Gauge, Head, Limits, Need, Needs, Order, Row};
+use hornrule_protocol::{AnimalNumber, Dimension, Foot, HerdNumber, Iso11784, Nanometres};
+
+/// How far off a gauge block may be read, nanometres, where a story names one: 0.03 mm.
+const TOLERANCE: Nanometres = Nanometres(30_000);
+
+/// The plan's bytes.
+pub(super) fn bytes(words: &[&str]) -> Result<Vec<u8>, String> {
+    let mut head = Head::default();
+    let mut rows = Vec::new();
+    for word in words {
+        match word.split_once('=') {
+            Some(("order", steps)) => head.order = order(steps)?,
+            Some(("gauge", mm)) => {
+                let size = Nanometres(hundredths(mm)? * 10_000);
+                head.gauge = Some(Gauge { size, tolerance: TOLERANCE });
+            }
+            Some(("limit", range)) => head.limits = limit(head.limits, range)?,
+            None if *word == "blind" => head.blinding = Blinding::Blind,
+            Some((who, needs)) => rows.push(row(&mut head, who, needs)?),
+            None => rows.push(row(&mut head, word, "")?),
+        }
+    }
+    rows.sort_unstable();
+    head.animals = u16::try_from(rows.len()).map_err(|_| "too many cows".to_owned())?;
+    Ok(head.to_bytes().into_iter().chain(rows.into_iter().flat_map(Row::to_bytes)).collect())
+}
+
+fn row(head: &mut Head, who: &str, needs: &str) -> Result<Row, String> {
+    let wrong = || format!("`{who}` is not like 1:412 (farm and number)");
+    let (farm, number) = who.split_once(':').ok_or_else(wrong)?;
+    let farm: u8 = farm.parse().map_err(|_| wrong())?;
+    if !(1..=9).contains(&farm) {
+        return Err(wrong());
+    }
+    head.farms |= 1 << farm;
+    let number: u64 = number.parse().map_err(|_| wrong())?;
+    let herd = u32::try_from(number).ok().and_then(HerdNumber::new).map(AnimalNumber::Herd);
+    let is_tag = number > u64::from(HerdNumber::MAX);
+    let tag = Iso11784::from_decimal(number).ok().filter(|_| is_tag).map(AnimalNumber::Tag);
+    let number = herd.or(tag).ok_or_else(wrong)?;
+    let mut all = Needs::NONE;
+    for word in needs.split(',').filter(|word| !word.is_empty()) {
+        all = all.with(need(word)?);
+    }
+    Ok(Row::new(farm, number, all))
+}
+
+fn need(word: &str) -> Result<Need, String> {
+    let foot = |letters: &str| Foot::ALL.into_iter().find(|foot| foot.letters() == letters);
+    let of_foot = |letters: &str, need: fn(Foot) -> Need| foot(letters).map(need);
+    let need = match word {
+        "vet" => Some(Need::Vet),
+        "do-not-trim" => Some(Need::DoNotTrim),
+        "due" => Some(Need::WholeCow),
+        _ => match word.rsplit_once('-') {
+            Some(("recheck", letters)) => of_foot(letters, Need::Recheck),
+            Some(("block-off", letters)) => of_foot(letters, Need::BlockOff),
+            Some(("trim", letters)) => of_foot(letters, Need::TrimFoot),
+            Some(_) | None => None,
+        },
+    };
+    need.ok_or_else(|| {
+        format!("`{word}` is no need: recheck-RH, block-off-RH, trim-RH, due, do-not-trim, vet")
+    })
+}
+
+fn dimension(code: &str) -> Result<Dimension, String> {
+    let found = code.parse().ok().and_then(Dimension::from_code);
+    found.ok_or_else(|| format!("`{code}` is no dimension"))
+}
+
+fn order(steps: &str) -> Result<Order, String> {
+    let mut order = Order::EMPTY;
+    for step in steps.split(',') {
+        let (code, clips) = step.split_once('x').unwrap_or((step, "1"));
+        let clips = clips.parse().map_err(|_| format!("`{clips}` is no number of clips"))?;
+        order = order
+            .then(dimension(code)?, clips)
+            .ok_or_else(|| format!("`{step}` is no step of an order"))?;
+    }
+    Ok(order)
+}
+
+/// `1:70-90`, millimetres.
+fn limit(limits: Limits, range: &str) -> Result<Limits, String> {
+    let wrong = || format!("`{range}` is not like 1:70-90");
+    let (code, range) = range.split_once(':').ok_or_else(wrong)?;
+    let (low, high) = range.split_once('-').ok_or_else(wrong)?;
+    let end = |mm: &str| u16::try_from(hundredths(mm)?).map_err(|_| wrong());
+    limits.with(dimension(code)?, (end(low)?, end(high)?)).ok_or_else(wrong)
+}
+
+/// Hundredths of a millimetre.
+fn hundredths(mm: &str) -> Result<i32, String> {
+    let wrong = || format!("`{mm}` is not a length like 75.00");
+    let (whole, fraction) = mm.split_once('.').unwrap_or((mm, ""));
+    if fraction.len() > 2 {
+        return Err(wrong());
+    }
+    let number: i32 = format!("{whole}{fraction:0<2}").parse().map_err(|_| wrong())?;
+    (0..=100_000).contains(&number).then_some(number).ok_or_else(wrong)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use hornrule_protocol::plan::HEAD;
+
+    #[test]
+    fn plans_are_read() {
+        let words = ["1:412=recheck-RH,vet", "2:7", "order=1x2,3", "gauge=75.00", "blind"];
+        let bytes = bytes(&words).unwrap();
+        let head = Head::from_bytes(bytes[..HEAD].try_into().unwrap()).unwrap();
+        assert_eq!((head.farms, head.animals, head.blinding), (0b110, 2, Blinding::Blind));
+        assert_eq!(head.gauge.unwrap().size, Nanometres(75_000_000));
+        assert_eq!(head.order.steps().count(), 2);
+    }
+
+    #[test]
+    fn mistakes_say_what_would_be_right() {
+        for (word, says) in [
+            ("412=vet", "1:412"),
+            ("0:412", "1:412"),
+            ("1:0", "1:412"),
+            ("1:4=paint", "recheck-RH"),
+            ("1:4=recheck-XX", "recheck-RH"),
+            ("order=0", "no step"),
+            ("order=77", "no dimension"),
+            ("gauge=7,5", "75.00"),
+            ("limit=1:90-70", "1:70-90"),
+        ] {
+            let error = bytes(&[word]).unwrap_err();
+            assert!(error.contains(says), "{word}: {error}");
+        }
+    }
+}

@@ -1,0 +1,37 @@
+//! How far clips have walked through the measuring order, claw by claw.
+
+use hornrule_protocol::Claw;
+
+/// Clips on each of the eight claws since the cow came in or the claw was trimmed. Remembered when
+/// another claw is taken, so that one can be come back to.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Walk([u8; 8]);
+
+impl Walk {
+    pub(super) const fn new() -> Self {
+        Self([0; 8])
+    }
+
+    fn place(&mut self, claw: Claw) -> &mut u8 {
+        // Four feet, sides 1 and 2: 0 to 7.
+        &mut self.0[usize::from(claw.foot.number() * 2 + claw.side.number() - 1)]
+    }
+
+    pub(super) fn of(mut self, claw: Claw) -> u8 {
+        *self.place(claw)
+    }
+
+    pub(super) fn on(&mut self, claw: Claw) {
+        let place = self.place(claw);
+        *place = place.saturating_add(1);
+    }
+
+    pub(super) fn back(&mut self, claw: Claw) {
+        let place = self.place(claw);
+        *place = place.saturating_sub(1);
+    }
+
+    pub(super) fn set(&mut self, claw: Claw, clips: u8) {
+        *self.place(claw) = clips;
+    }
+}

@@ -1,0 +1,186 @@
+//! The day's plan on flash: two banks, of which one is in force. `PLAN.md` beside this crate is the
+//! format.
+//!
+//! ```text
+//!          bank 0                         bank 1
+//! +----+------+-----+-----+---+  +----+------+-----+-----+---+
+//! | mark | head | cow | cow | ..|  | mark | head | cow | ..      |
+//! +----+------+-----+-----+---+  +----+------+-----+-----+---+
+//!   ^ written last, checksum in a program of its own; the higher turn is in force
+//!
+//! cow -> standing: binary search, eight bytes a step, nothing kept in memory but the head
+//! ```
+
+mod bank;
+mod load;
+mod shelf;
+
+pub use shelf::PlanShelf;
+
+use embedded_storage::nor_flash::NorFlash;
+use hornrule_protocol::message::{PlanName, PlanState, Refusal};
+use hornrule_protocol::plan::{
+    Blinding, Gauge, HEAD, Head, Needs, Order, PlanError, ROW, Row, VERSION,
+};
+use hornrule_protocol::{AnimalNumber, Dimension, Nanometres, Part};
+
+use crate::chute::{DayPlan, Standing};
+use bank::{BODY, Banks, Mark};
+use load::Loading;
+
+/// The plans on a flash.
+#[derive(Debug)]
+pub struct Plans<F: NorFlash> {
+    banks: Banks<F>,
+    in_force: Option<InForce>,
+    loading: Option<Loading>,
+}
+
+/// The plan in force: all that is kept in memory of it.
+#[derive(Clone, Copy, Debug)]
+struct InForce {
+    bank: u32,
+    mark: Mark,
+    head: Head,
+}
+
+impl<F: NorFlash> Plans<F> {
+    /// Looks for a plan. A flash that cannot be read, or holds no whole plan, has none: the day
+    /// goes on without.
+    pub fn mount(flash: F) -> Self {
+        let mut plans = Self { banks: Banks::new(flash), in_force: None, loading: None };
+        plans.in_force = plans.newest();
+        plans
+    }
+
+    /// Gives the flash back.
+    pub fn into_flash(self) -> F {
+        self.banks.into_flash()
+    }
+
+    /// The flash, for tests that look at it.
+    pub const fn flash(&self) -> &F {
+        self.banks.flash()
+    }
+
+    /// The newest plan that is whole. One that is not leaves the older one in force.
+    fn newest(&mut self) -> Option<InForce> {
+        let mut newest: Option<InForce> = None;
+        for bank in 0..bank::BANKS {
+            let Ok(Some(mark)) = self.banks.mark(bank) else { continue };
+            if newest.is_none_or(|other| mark.turn > other.mark.turn)
+                && let Ok(head) = self.check(bank, &mark)
+            {
+                newest = Some(InForce { bank, mark, head });
+            }
+        }
+        newest
+    }
+
+    /// Reads a whole plan and gives its head.
+    fn check(&mut self, bank: u32, mark: &Mark) -> Result<Head, Refusal> {
+        let length = usize::from(mark.length);
+        if length > self.banks.room() || length < HEAD {
+            return Err(Refusal::PlanBroken);
+        }
+        if self.banks.checksum(bank, mark.length).map_err(|_| Refusal::FlashFault)? != mark.plan {
+            return Err(Refusal::PlanBroken);
+        }
+        let mut bytes = [0; HEAD];
+        self.banks.read(bank, BODY, &mut bytes).map_err(|_| Refusal::FlashFault)?;
+        let head = Head::from_bytes(&bytes).map_err(|error| match error {
+            PlanError::Version(_) => Refusal::PlanVersion,
+            PlanError::Malformed => Refusal::PlanBroken,
+        })?;
+        if head.length() != length {
+            return Err(Refusal::PlanBroken);
+        }
+        let mut before = None;
+        for place in 0..head.animals {
+            let row = self.row(bank, place).map_err(|_| Refusal::FlashFault)?;
+            if before.is_some_and(|before| before >= row.who()) {
+                return Err(Refusal::PlanBroken);
+            }
+            before = Some(row.who());
+        }
+        Ok(head)
+    }
+
+    fn row(&mut self, bank: u32, place: u16) -> Result<Row, F::Error> {
+        let mut bytes = [0; ROW];
+        let at = BODY + HEAD as u32 + ROW as u32 * u32::from(place);
+        self.banks.read(bank, at, &mut bytes)?;
+        Ok(Row::from_bytes(bytes))
+    }
+
+    /// What this cow needs; `None` where she is not listed.
+    fn find(&mut self, plan: InForce, who: u64) -> Result<Option<Needs>, F::Error> {
+        let (mut low, mut high) = (0, plan.head.animals);
+        while low < high {
+            let middle = low + (high - low) / 2;
+            let row = self.row(plan.bank, middle)?;
+            match row.who().cmp(&who) {
+                core::cmp::Ordering::Equal => return Ok(Some(row.needs())),
+                core::cmp::Ordering::Less => low = middle + 1,
+                core::cmp::Ordering::Greater => high = middle,
+            }
+        }
+        Ok(None)
+    }
+}
+
+impl<F: NorFlash> DayPlan for Plans<F> {
+    fn standing(&mut self, farm: Option<u8>, number: AnimalNumber) -> Standing {
+        let Some(plan) = self.in_force else { return Standing::NoPlan };
+        let farm = match (number, farm.or(plan.head.only_farm())) {
+            // The number of a tag is hers on every farm.
+            (AnimalNumber::Tag(_), _) => 0,
+            (AnimalNumber::Herd(_), Some(farm)) if plan.head.has_farm(farm) => farm,
+            (AnimalNumber::Herd(_), _) => return Standing::FarmUnknown,
+        };
+        match self.find(plan, Row::new(farm, number, Needs::NONE).who()) {
+            Ok(Some(needs)) => Standing::Listed(needs),
+            Ok(None) => Standing::NotListed,
+            // A flash that cannot be read says nothing about the cow.
+            Err(_) => Standing::NoPlan,
+        }
+    }
+
+    fn has_farm(&self, farm: u8) -> bool {
+        self.in_force.is_none_or(|plan| plan.head.has_farm(farm))
+    }
+
+    fn order(&self) -> Option<Order> {
+        self.in_force.map(|plan| plan.head.order).filter(|order| !order.is_empty())
+    }
+
+    fn limits(&self, dimension: Dimension) -> Option<(Nanometres, Nanometres)> {
+        let head = self.in_force.map(|plan| plan.head).unwrap_or_default();
+        (head.blinding == Blinding::Open).then(|| head.limits.of(dimension))
+    }
+
+    fn gauge(&self) -> Option<Gauge> {
+        self.in_force?.head.gauge
+    }
+}
+
+impl<F: NorFlash> PlanShelf for Plans<F> {
+    fn plan_state(&self) -> PlanState {
+        let in_force =
+            self.in_force.map(|plan| PlanName { plan: plan.mark.plan, animals: plan.head.animals });
+        // `room` is at most what 16 bits hold.
+        PlanState { version: VERSION, room: self.banks.room() as u16, in_force }
+    }
+
+    fn plan_begin(&mut self, length: u16, plan: u32) -> Result<u16, Refusal> {
+        self.begin(length, plan)
+    }
+
+    fn plan_part(&mut self, at: u16, bytes: &Part) -> Result<u16, Refusal> {
+        self.part(at, bytes.as_bytes())
+    }
+
+    fn plan_commit(&mut self, plan: u32) -> Result<PlanName, Refusal> {
+        self.commit(plan)
+    }
+}

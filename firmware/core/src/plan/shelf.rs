@@ -1,0 +1,49 @@
+//! What the device asks of whatever keeps the day's plan: a flash, or nothing.
+
+use hornrule_protocol::Part;
+use hornrule_protocol::message::{PlanName, PlanState, Refusal};
+
+use crate::chute::NoPlan;
+
+/// Takes a plan piece by piece. The plan in force stays in force until a new one is whole.
+pub trait PlanShelf {
+    /// Which plan is in force, and what room there is.
+    fn plan_state(&self) -> PlanState;
+
+    /// A plan is to come. Gives where its next piece begins.
+    ///
+    /// # Errors
+    /// `NoPlans`, `PlanTooLong`, `PlanBroken`, `FlashFault`.
+    fn plan_begin(&mut self, length: u16, plan: u32) -> Result<u16, Refusal>;
+
+    /// A piece of it. One that is there already changes nothing. Gives where the next begins.
+    ///
+    /// # Errors
+    /// `PlanOrder`, `FlashFault`.
+    fn plan_part(&mut self, at: u16, bytes: &Part) -> Result<u16, Refusal>;
+
+    /// Puts it in force; one in force already stays so.
+    ///
+    /// # Errors
+    /// `PlanOrder`, `PlanVersion`, `PlanBroken`, `FlashFault`; the old plan is in force.
+    fn plan_commit(&mut self, plan: u32) -> Result<PlanName, Refusal>;
+}
+
+/// A handheld that keeps no plan.
+impl PlanShelf for NoPlan {
+    fn plan_state(&self) -> PlanState {
+        PlanState { version: 0, room: 0, in_force: None }
+    }
+
+    fn plan_begin(&mut self, _length: u16, _plan: u32) -> Result<u16, Refusal> {
+        Err(Refusal::NoPlans)
+    }
+
+    fn plan_part(&mut self, _at: u16, _bytes: &Part) -> Result<u16, Refusal> {
+        Err(Refusal::NoPlans)
+    }
+
+    fn plan_commit(&mut self, _plan: u32) -> Result<PlanName, Refusal> {
+        Err(Refusal::NoPlans)
+    }
+}

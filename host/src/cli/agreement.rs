@@ -1,0 +1,101 @@
+//! `hornrule agreement`: what readings and judgements are worth.
+
+use clap::Args;
+
+use super::evidence::{EvidenceWords, cautions, figure, number};
+use super::{Desk, Failure};
+use crate::evidence::{Agreement, Answer};
+use crate::insight::icc::Icc;
+
+/// Say how well readings repeat, how two people agree, and how the calliper holds
+///
+/// Repeats are two readings of one claw in one stay; two people are two handhelds on one day. 95 %
+/// intervals in brackets.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule agreement\n  \
+                  hornrule agreement --herd \"Alder Brook\" --json")]
+pub(super) struct Words {
+    #[command(flatten)]
+    evidence: EvidenceWords,
+}
+
+pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    let (herd, asked, said) = words.evidence.said(desk)?;
+    let mut gauges = Vec::new();
+    for one in asked {
+        gauges.extend(herd.gauges_said(one)?);
+    }
+    let agreement = Agreement::of(&said, &gauges);
+    if words.evidence.json {
+        println!("{}", super::json(&agreement)?);
+        return Ok(());
+    }
+    if agreement.lengths.is_empty() {
+        println!("No claw was measured twice in a stay, nor by two people on a day.");
+    }
+    for one in &agreement.lengths {
+        println!("{}", one.dimension);
+        match &one.repeat {
+            Answer::Told(repeat) => println!(
+                "    one person twice: error {} mm, {:.1} % of the length; two readings differ by less \
+                 than {:.2} mm ({} claws)",
+                number(&repeat.tem),
+                repeat.relative_percent,
+                repeat.repeatability,
+                repeat.tem.n
+            ),
+            Answer::Refused(why) => println!("    one person twice: not said: {why}"),
+        }
+        match &one.between {
+            Answer::Told(two) => println!(
+                "    two people: first less second {} mm; limits of agreement {:.2} to {:.2} mm ({} claws)",
+                number(&two.bias),
+                two.lower.value,
+                two.upper.value,
+                two.bias.n
+            ),
+            Answer::Refused(why) => println!("    two people: not said: {why}"),
+        }
+        println!("    concordance: {}", figure(&one.concordance));
+        match &one.icc {
+            Answer::Told(icc) => coefficients(icc),
+            Answer::Refused(why) => println!("    intraclass correlations: not said: {why}"),
+        }
+        match &one.budget {
+            Answer::Told(budget) => println!(
+                "    a single reading is uncertain by {:.2} mm (95 %, landmarks and calliper)",
+                budget.expanded
+            ),
+            Answer::Refused(why) => println!("    uncertainty: not said: {why}"),
+        }
+    }
+    println!("Grades of the same claw by two people (0 sound to 3 severe)");
+    for (name, kappa) in ["plain", "linear", "quadratic"].iter().zip(&agreement.grades) {
+        println!("    kappa, {name}: {}", figure(kappa));
+    }
+    for (handheld, chart) in &agreement.gauges {
+        match chart {
+            Answer::Told(chart) => println!(
+                "Gauge block on {handheld}: {:.3} mm, limits {:.3} to {:.3}, {} of {} outside",
+                chart.centre,
+                chart.low,
+                chart.high,
+                chart.outside.len(),
+                chart.n
+            ),
+            Answer::Refused(why) => println!("Gauge block on {handheld}: not said: {why}"),
+        }
+    }
+    cautions(&agreement.cautions);
+    Ok(())
+}
+
+fn coefficients(icc: &Icc) {
+    for (one, mean) in [
+        (icc.one_way, icc.one_way_mean),
+        (icc.agreement, icc.agreement_mean),
+        (icc.consistency, icc.consistency_mean),
+    ] {
+        println!("    {}: {}    {}: {}", one.method, number(&one), mean.method, number(&mean));
+    }
+}

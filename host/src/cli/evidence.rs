@@ -1,0 +1,83 @@
+//! What the verbs that answer a question share: which herds, and how numbers are said.
+
+use clap::Args;
+
+use super::{Desk, Failure};
+use crate::evidence::Answer;
+use crate::herd::{Herd, HerdId, Said};
+use crate::insight::Estimate;
+
+/// Which herds, and for whom.
+#[derive(Debug, Args)]
+pub(super) struct EvidenceWords {
+    /// Only this farm; without it all farms together
+    #[arg(long, value_name = "NAME")]
+    herd: Option<String>,
+    /// As JSON, for scripts
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+impl EvidenceWords {
+    /// The herds asked about, and everything said of them.
+    pub(super) fn said(&self, desk: &Desk) -> Result<(Herd, Vec<HerdId>, Vec<Said>), Failure> {
+        let herd = desk.existing_herd()?;
+        let listed = herd.herds()?;
+        let asked: Vec<HerdId> = listed
+            .iter()
+            .filter(|one| self.herd.as_ref().is_none_or(|name| *name == one.name))
+            .map(|one| one.herd)
+            .collect();
+        if asked.is_empty() {
+            let names: Vec<&str> = listed.iter().map(|one| one.name.as_str()).collect();
+            let there = if names.is_empty() {
+                "it has none; `hornrule herd import` brings one".to_owned()
+            } else {
+                format!("it has {}", names.join(", "))
+            };
+            return Err(Failure::Said(format!(
+                "{} has no such farm: {there}",
+                desk.db().display()
+            )));
+        }
+        let mut said = Vec::new();
+        for one in &asked {
+            said.extend(herd.said(*one)?);
+        }
+        Ok((herd, asked, said))
+    }
+}
+
+/// "54 % (45 to 62)".
+pub(super) fn share(answer: &Answer<Estimate>) -> String {
+    match answer {
+        Answer::Told(one) => format!(
+            "{:.0} % ({:.0} to {:.0})",
+            one.value * 100.0,
+            one.low * 100.0,
+            one.high * 100.0
+        ),
+        Answer::Refused(why) => format!("not said: {why}"),
+    }
+}
+
+/// "3.91 (3.80 to 4.02)".
+pub(super) fn number(one: &Estimate) -> String {
+    format!("{:.2} ({:.2} to {:.2})", one.value, one.low, one.high)
+}
+
+/// The same of an answer.
+pub(super) fn figure(answer: &Answer<Estimate>) -> String {
+    match answer {
+        Answer::Told(one) => number(one),
+        Answer::Refused(why) => format!("not said: {why}"),
+    }
+}
+
+/// What to keep in mind, at the end.
+pub(super) fn cautions(cautions: &[&str]) {
+    println!("\nKeep in mind");
+    for caution in cautions {
+        println!("  {caution}");
+    }
+}

@@ -1,0 +1,152 @@
+//! `hornrule export ade`: diagnoses, treatments and alerts in the open standard.
+
+use std::path::{Path, PathBuf};
+
+use clap::{Args, ValueEnum};
+use serde::Serialize;
+
+use super::{DaysWords, write_whole};
+use crate::cli::herd::chosen;
+use crate::cli::{Desk, Failure};
+use crate::exchange::Extract;
+use crate::exchange::ade::{Identifier, Positions, SOURCE, Wishes, export};
+
+/// Write a herd's findings, actions and alerts as ICAR ADE JSON
+///
+/// Diagnosis, treatment and attention events of the open standard for animal data exchange. What the
+/// standard has no room for (lengths, scores, how a lesion heals) goes into a second file beside it:
+/// day.hornrule.json beside day.json. Times are UTC; the same database gives the same bytes.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule export ade --herd \"Alder Brook\" --out day.json\n  \
+                  hornrule export ade --herd \"Alder Brook\" --from 2026-03-03 --to 2026-03-03 \
+                  --source org.example.herdtool --location uk.cph=34/123/1234 --out day.json")]
+pub(super) struct Words {
+    /// The farm's name
+    #[arg(long)]
+    herd: String,
+    #[command(flatten)]
+    days: DaysWords,
+    /// The file of ADE
+    #[arg(long, value_name = "FILE")]
+    out: PathBuf,
+    /// Words for places: legs for releases to 1.5, toes for the newer ones
+    #[arg(long, value_enum, default_value_t = Where::Legs)]
+    positions: Where,
+    /// Reverse domain name or URI of the system the events come from
+    #[arg(long, value_name = "NAME", default_value = SOURCE, value_parser = name)]
+    source: String,
+    /// The farm in a scheme of the receiver
+    #[arg(long, value_name = "SCHEME=ID", value_parser = identifier)]
+    location: Option<Identifier>,
+    /// Who trimmed
+    #[arg(long, value_name = "NAME", value_parser = name)]
+    responsible: Option<String>,
+    /// As JSON, for scripts
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum Where {
+    Legs,
+    Toes,
+}
+
+/// What a script sees.
+#[derive(Serialize)]
+struct Row {
+    file: String,
+    diagnoses: usize,
+    treatments: usize,
+    attention: usize,
+    beside: String,
+    readings: usize,
+    scores: usize,
+    findings: usize,
+    actions: usize,
+}
+
+fn name(text: &str) -> Result<String, String> {
+    let text = text.trim();
+    if text.is_empty() { Err("it is empty".to_owned()) } else { Ok(text.to_owned()) }
+}
+
+fn identifier(text: &str) -> Result<Identifier, String> {
+    let (scheme, id) = text.split_once('=').unwrap_or_default();
+    match (name(scheme), name(id)) {
+        (Ok(scheme), Ok(id)) => Ok(Identifier { scheme, id }),
+        _ => Err("write it like uk.cph=34/123/1234".to_owned()),
+    }
+}
+
+pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    let herd = desk.existing_herd()?;
+    let listed = chosen(&herd, Some(&words.herd))?;
+    let extract = Extract::gather(&herd, listed.herd, words.days.days()?)?;
+    let extract = extract.ok_or_else(|| Failure::Said(format!("{} is gone", listed.name)))?;
+    let wishes = Wishes {
+        source: words.source.clone(),
+        location: words.location.clone(),
+        responsible: words.responsible.clone(),
+        positions: match words.positions {
+            Where::Legs => Positions::Legs,
+            Where::Toes => Positions::Toes,
+        },
+    };
+    let done = export(&extract, &wishes).map_err(|error| Failure::Said(error.to_string()))?;
+    let beside = beside(&words.out);
+    write_whole(&words.out, done.ade.as_bytes())?;
+    write_whole(&beside, done.beside.as_bytes())?;
+    let [readings, scores, findings, actions] = done.own;
+    let row = Row {
+        file: words.out.display().to_string(),
+        diagnoses: done.diagnoses,
+        treatments: done.treatments,
+        attention: done.attention,
+        beside: beside.display().to_string(),
+        readings,
+        scores,
+        findings,
+        actions,
+    };
+    if words.json {
+        println!("{}", crate::cli::json(&row)?);
+        return Ok(());
+    }
+    println!(
+        "ade       {}: {} diagnoses, {} treatments, {} alerts",
+        row.file, row.diagnoses, row.treatments, row.attention
+    );
+    println!(
+        "beside    {}: {readings} readings, {scores} scores, {findings} findings, {actions} \
+         actions that the standard has no room for",
+        row.beside
+    );
+    Ok(())
+}
+
+/// `day.hornrule.json` beside `day.json`.
+fn beside(file: &Path) -> PathBuf {
+    let stem = file.file_stem().unwrap_or_default().to_string_lossy();
+    file.with_file_name(format!("{stem}.hornrule.json"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_location_is_scheme_and_id() {
+        let one = identifier("uk.cph=34/123/1234").unwrap();
+        assert_eq!((one.scheme.as_str(), one.id.as_str()), ("uk.cph", "34/123/1234"));
+        for wrong in ["", "=", "uk.cph", "uk.cph=", "=34"] {
+            assert!(identifier(wrong).is_err(), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn the_second_file_stands_beside_the_first() {
+        assert_eq!(beside(Path::new("out/day.json")), Path::new("out/day.hornrule.json"));
+        assert_eq!(beside(Path::new("day")), Path::new("day.hornrule.json"));
+    }
+}

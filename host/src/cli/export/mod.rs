@@ -1,0 +1,69 @@
+//! `hornrule export`: the herd database in other programs' formats.
+
+mod ade;
+mod xlsx;
+
+use std::fs;
+use std::path::Path;
+
+use clap::{Args, Subcommand};
+use jiff::civil::Date;
+
+use super::{Desk, Failure};
+use crate::exchange::Days;
+use crate::herd::Day;
+
+/// Write the herd database in a format of other programs
+#[derive(Debug, Args)]
+pub(super) struct Words {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(Debug, Subcommand)]
+enum Verb {
+    Ade(ade::Words),
+    Xlsx(xlsx::Words),
+}
+
+/// Which days go out.
+#[derive(Clone, Debug, Args)]
+struct DaysWords {
+    /// The first day, at the farm
+    #[arg(long, value_name = "DATE")]
+    from: Option<Date>,
+    /// The last day, at the farm
+    #[arg(long, value_name = "DATE")]
+    to: Option<Date>,
+}
+
+impl DaysWords {
+    fn days(&self) -> Result<Days, Failure> {
+        match (self.from, self.to) {
+            (Some(from), Some(to)) if to < from => {
+                Err(Failure::Said(format!("--to {to} lies before --from {from}; exchange them")))
+            }
+            (from, to) => Ok(Days { from: from.map(Day::from_date), to: to.map(Day::from_date) }),
+        }
+    }
+}
+
+pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    match &words.verb {
+        Verb::Ade(words) => ade::run(words, desk),
+        Verb::Xlsx(words) => xlsx::run(words, desk),
+    }
+}
+
+/// Writes a file whole or not at all: beside it first, then in its place.
+pub(super) fn write_whole(file: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    let mut beside = file.as_os_str().to_owned();
+    beside.push(".part");
+    let beside = Path::new(&beside);
+    fs::write(beside, bytes).map_err(Failure::file(file))?;
+    fs::rename(beside, file).map_err(|error| {
+        // What cannot take its place is of no use; that it may be gone already is nobody's fault.
+        let _removed = fs::remove_file(beside);
+        Failure::file(file)(error)
+    })
+}

@@ -1,0 +1,94 @@
+//! `hornrule export xlsx`: a workbook for the office.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use serde::Serialize;
+
+use super::{DaysWords, write_whole};
+use crate::cli::herd::chosen;
+use crate::cli::{Desk, Failure};
+use crate::exchange::Extract;
+use crate::exchange::sheets::{DueRow, sheets};
+use crate::exchange::table::workbook;
+use crate::herd::{Herd, Language, ListedHerd};
+use crate::report::{VisitReport, list_visits};
+use crate::words;
+
+/// Write a workbook: visits, findings, actions, readings, scores, what is due
+///
+/// One sheet each, with real numbers, dates and yes or no, units in the heading. Days are the
+/// farm's own, times UTC. What is due is that of each herd's last visit.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule export xlsx --out herd.xlsx\n  \
+                  hornrule export xlsx --herd \"Alder Brook\" --from 2026-03-01 --out march.xlsx")]
+pub(super) struct Words {
+    /// Only this farm
+    #[arg(long)]
+    herd: Option<String>,
+    #[command(flatten)]
+    days: DaysWords,
+    /// The workbook
+    #[arg(long, value_name = "FILE")]
+    out: PathBuf,
+    /// As JSON, for scripts
+    #[arg(long)]
+    json: bool,
+}
+
+/// What a script sees of a sheet.
+#[derive(Serialize)]
+struct Row {
+    sheet: &'static str,
+    rows: usize,
+}
+
+pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    let herd = desk.existing_herd()?;
+    let herds = match &words.herd {
+        Some(name) => vec![chosen(&herd, Some(name))?],
+        None => herd.herds()?,
+    };
+    let days = words.days.days()?;
+    let mut extracts = Vec::new();
+    let mut open = Vec::new();
+    for listed in &herds {
+        extracts.extend(Extract::gather(&herd, listed.herd, days)?);
+        open.extend(due(&herd, listed)?);
+    }
+    let (tables, newest) = sheets(&extracts, &open);
+    let bytes = workbook(&tables, newest).map_err(Failure::table(&words.out))?;
+    write_whole(&words.out, &bytes)?;
+    let rows: Vec<Row> =
+        tables.iter().map(|one| Row { sheet: one.name, rows: one.rows.len() }).collect();
+    if words.json {
+        println!("{}", crate::cli::json(&rows)?);
+        return Ok(());
+    }
+    println!("workbook  {}", words.out.display());
+    let counts: Vec<String> =
+        rows.iter().map(|row| format!("{} {}", row.rows, row.sheet)).collect();
+    println!("rows      {}", counts.join(", "));
+    Ok(())
+}
+
+/// What is due after a herd's last visit.
+fn due(herd: &Herd, listed: &ListedHerd) -> Result<Vec<DueRow>, Failure> {
+    let last = list_visits(herd)?.into_iter().find(|(of, ..)| *of == listed.herd);
+    let Some((of, day, _)) = last else { return Ok(Vec::new()) };
+    let Some(report) = VisitReport::gather(herd, of, day)? else { return Ok(Vec::new()) };
+    let words = words::Words::new(Language::English);
+    let row = |due: crate::report::due::Due| {
+        let (what, rule) = due.in_words(&words);
+        DueRow {
+            herd: listed.name.clone(),
+            cow: due.name.animal.number(),
+            name: due.name.name,
+            day: due.day,
+            place: due.place,
+            what,
+            rule,
+        }
+    };
+    Ok(report.due.into_iter().map(row).collect())
+}

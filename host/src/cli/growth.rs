@@ -1,0 +1,76 @@
+//! `hornrule growth`: how fast horn grows, and when claws are due.
+
+use clap::Args;
+
+use super::evidence::{EvidenceWords, cautions, number};
+use super::{Desk, Failure};
+use crate::evidence::{Answer, Horn};
+
+/// How many claws are named.
+const NAMED: usize = 10;
+
+/// Say how fast the dorsal wall grows, net of wear, and when claws are due
+///
+/// From after one trimming to before the next. 95 % intervals in brackets.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule growth\n  \
+                  hornrule growth --herd \"Alder Brook\" --trim-at 85 --trim-to 76")]
+pub(super) struct Words {
+    #[command(flatten)]
+    evidence: EvidenceWords,
+    /// The length at which a claw is to be trimmed again: names the claws and the days
+    #[arg(long, value_name = "MM", value_parser = millimetres)]
+    trim_at: Option<f64>,
+    /// The length to trim to: counts the claws cut shorter
+    #[arg(long, value_name = "MM", value_parser = millimetres)]
+    trim_to: Option<f64>,
+}
+
+fn millimetres(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(mm) if (30.0..=200.0).contains(&mm) => Ok(mm),
+        _ => Err("a dorsal wall is 30 to 200 mm long; for example 85".to_owned()),
+    }
+}
+
+pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    let (_, _, said) = words.evidence.said(desk)?;
+    let horn = Horn::of(&said, words.trim_at, words.trim_to);
+    if words.evidence.json {
+        println!("{}", super::json(&horn)?);
+        return Ok(());
+    }
+    match &horn.growth {
+        Answer::Told(growth) => {
+            println!("Dorsal wall, net of wear: {} mm a month", number(&growth.slope));
+            println!("    cows {}, times measured {}", growth.slope.n, growth.gains);
+            println!("    cows differ by {:.2} mm a month (standard deviation)", growth.spread);
+            println!(
+                "    95 of 100 cows grow {:.1} to {:.1} mm a month",
+                growth.next.0, growth.next.1
+            );
+        }
+        Answer::Refused(why) => println!("Dorsal wall: not said: {why}"),
+    }
+    println!("    left out because a rule doubts them: {}", horn.doubted);
+    if let Some((short, all)) = horn.cut_short {
+        println!("Cut shorter than the length to trim to: {short} of {all}");
+    }
+    let (above, all) = horn.regrown_above;
+    println!(
+        "Regrown horn above 1/8 inch in two weeks (common practice, no source): {above} of {all}"
+    );
+    if let Some(at) = horn.trim_at_mm.filter(|_| !horn.passing.is_empty()) {
+        println!("\nThe first claws past {at} mm, by mean growth (95 of 100 cows between)");
+        for one in horn.passing.iter().take(NAMED) {
+            println!(
+                "    {}  cow {}, {}  ({} to {})",
+                one.day, one.cow, one.claw, one.between.0, one.between.1
+            );
+        }
+        println!("    {} claws in all; --json names every one", horn.passing.len());
+    }
+    println!("\nMethod: two-stage random slopes, Paule-Mandel spread, Hartung-Knapp interval.");
+    cautions(&horn.cautions);
+    Ok(())
+}

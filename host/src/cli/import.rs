@@ -1,0 +1,109 @@
+//! `hornrule import`: files of other programs.
+
+use std::fs;
+use std::path::PathBuf;
+
+use clap::{Args, Subcommand};
+use serde::Serialize;
+
+use super::{Desk, Failure};
+use crate::exchange::ade::{AdeError, Taken, import_animals};
+use crate::exchange::{Imported, Target};
+use crate::herd::Herd;
+
+/// Read a file of another program
+#[derive(Debug, Args)]
+pub(super) struct Words {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(Debug, Subcommand)]
+enum Verb {
+    Ade(AdeWords),
+}
+
+/// Read animals of ICAR ADE JSON into the herd list
+///
+/// The file is an icarAnimalCoreCollection, or an array of icarAnimalCoreResource. Each animal needs
+/// the farm's number in `managementTag`; tag, name and birth are taken where they are there. As with
+/// a list in CSV: a cow that is not in the file leaves the list, and a file with a mistake is not
+/// imported at all.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  hornrule import ade animals.json --herd \"Alder Brook\" --dry-run\n  \
+                  hornrule import ade animals.json --herd \"Alder Brook\" --farm 1 --zone Europe/Dublin"
+)]
+struct AdeWords {
+    /// The file
+    file: PathBuf,
+    /// The farm's name
+    #[arg(long)]
+    herd: String,
+    /// The digit that starts a visit there: COW 0 DIGIT COW
+    #[arg(long, value_name = "DIGIT")]
+    farm: Option<u8>,
+    /// The farm's time zone, an IANA name; without it as it is, or UTC for a new herd
+    #[arg(long)]
+    zone: Option<String>,
+    /// Only say what it would do
+    #[arg(long)]
+    dry_run: bool,
+    /// As JSON, for scripts
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Serialize)]
+struct Row {
+    dry_run: bool,
+    added: u32,
+    changed: u32,
+    same: u32,
+    left: u32,
+    gone: u32,
+    other_species: u32,
+}
+
+pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    match &words.verb {
+        Verb::Ade(words) => ade(words, desk),
+    }
+}
+
+fn ade(words: &AdeWords, desk: &Desk) -> Result<(), Failure> {
+    let wrong = |source: AdeError| Failure::ade(&words.file, source);
+    let bytes = fs::read(&words.file).map_err(Failure::file(&words.file))?;
+    let text = String::from_utf8_lossy(&bytes);
+    // A dry run makes no database where there is none.
+    let mut herd = match words.dry_run && !desk.db().exists() {
+        true => Herd::in_memory()?,
+        false => desk.herd()?,
+    };
+    let there = herd.herds()?.into_iter().find(|listed| listed.name == words.herd.trim());
+    let zone = words.zone.clone().or(there.map(|listed| listed.zone));
+    let zone = zone.unwrap_or_else(|| "UTC".to_owned());
+    let target = Target { name: words.herd.clone(), farm: words.farm, zone };
+    let taken = import_animals(&mut herd, &target, &text, words.dry_run).map_err(wrong)?;
+    let Taken { imported: Imported { added, changed, same, left, .. }, gone, other_species } =
+        taken;
+    if words.json {
+        let dry_run = words.dry_run;
+        let row = Row { dry_run, added, changed, same, left, gone, other_species };
+        println!("{}", super::json(&row)?);
+        return Ok(());
+    }
+    println!("herd      {}", target.name);
+    println!(
+        "cows      {added} added, {changed} changed, {same} as they were, {left} left the herd"
+    );
+    if gone + other_species > 0 {
+        println!("not taken {gone} dead or gone, {other_species} of another species");
+    }
+    if words.dry_run {
+        println!("dry run   nothing was written");
+    } else {
+        println!("database  {}", desk.db().display());
+    }
+    Ok(())
+}

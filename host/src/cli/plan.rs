@@ -1,0 +1,345 @@
+//! `hornrule plan`: the day before the day.
+
+use clap::Args;
+use hornrule_protocol::plan::{Blinding, Limits, Order};
+use hornrule_protocol::{DeviceId, Dimension, HerdNumber};
+use jiff::civil::Date;
+use serde::Serialize;
+
+use super::desk::{PortWords, device_name};
+use super::due::today;
+use super::progress::Progress;
+use super::{Desk, Failure, clock};
+use crate::herd::{Day, Herd, ListedHerd};
+use crate::plan::gather::{named, words as needs_in_words};
+use crate::plan::{Asked, Planned, gather, load, state};
+
+/// Build the day's plan from the herd database and load it into the handheld
+///
+/// Every cow of the farms' lists, with what is due on which foot; the order in which claws are
+/// measured; the limits of lengths; the gauge block. The handheld's clock is set in the same breath. A
+/// plan counts when it is whole: until then, and after any error, the old one is in force.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule plan\n  \
+    hornrule plan --farm 1 --farm 2 --order 1x2,3 --limit 1=70-90 --do-not-trim 1:412\n  \
+    hornrule plan --show --day 2026-03-17")]
+pub(super) struct Words {
+    #[command(flatten)]
+    port: PortWords,
+    /// Which farm, by its digit; may be said several times. All that have a digit, where nothing is
+    /// said
+    #[arg(long, value_name = "DIGIT", value_parser = clap::value_parser!(u8).range(1..=9))]
+    farm: Vec<u8>,
+    /// The day it is for and not today
+    #[arg(long, value_name = "DATE")]
+    day: Option<Date>,
+    /// What comes due so many days after it counts as due
+    #[arg(long, value_name = "DAYS", default_value_t = 3)]
+    ahead: u16,
+    /// Measuring order on each claw: dimensions, with their repeats. 1x2,3 is twice dimension 1,
+    /// then dimension 3
+    #[arg(long, value_name = "LIST", value_parser = order)]
+    order: Option<Order>,
+    /// Usual lengths of a dimension, millimetres; may be said several times
+    #[arg(long, value_name = "D=LOW-HIGH", value_parser = limit)]
+    limit: Vec<(Dimension, (u16, u16))>,
+    /// Tell nobody at the chute whether a length is usual
+    #[arg(long)]
+    blind: bool,
+    /// A cow that is not to be trimmed; may be said several times
+    #[arg(long, value_name = "FARM:COW", value_parser = cow)]
+    do_not_trim: Vec<(u8, HerdNumber)>,
+    /// Only show it, load nothing
+    #[arg(long)]
+    show: bool,
+    /// As JSON, for scripts
+    #[arg(long)]
+    json: bool,
+}
+
+fn dimension(text: &str) -> Result<Dimension, String> {
+    text.parse()
+        .ok()
+        .and_then(Dimension::from_code)
+        .filter(|dimension| !dimension.is_gauge())
+        .ok_or_else(|| format!("`{text}` is no dimension; they are 1 to 9 (`hornrule cues`)"))
+}
+
+fn order(text: &str) -> Result<Order, String> {
+    let mut order = Order::EMPTY;
+    for step in text.split(',') {
+        let (code, clips) = step.trim().split_once('x').unwrap_or((step.trim(), "1"));
+        let clips = clips.parse().map_err(|_| format!("`{clips}` is no number of clips"))?;
+        order = order
+            .then(dimension(code)?, clips)
+            .ok_or_else(|| format!("`{step}`: at most 16 steps, of 1 to 15 clips each"))?;
+    }
+    Ok(order)
+}
+
+fn limit(text: &str) -> Result<(Dimension, (u16, u16)), String> {
+    let wrong = || format!("`{text}` is not like 1=70-90 (millimetres, at most two places)");
+    let (code, range) = text.split_once('=').ok_or_else(wrong)?;
+    let (low, high) = range.split_once('-').ok_or_else(wrong)?;
+    let dimension = dimension(code)?;
+    let range = (hundredths(low).ok_or_else(wrong)?, hundredths(high).ok_or_else(wrong)?);
+    Limits::default().with(dimension, range).ok_or_else(wrong)?;
+    Ok((dimension, range))
+}
+
+/// Hundredths of a millimetre, exactly.
+fn hundredths(text: &str) -> Option<u16> {
+    let (whole, fraction) = text.split_once('.').unwrap_or((text, ""));
+    let digits = |part: &str| part.bytes().all(|byte| byte.is_ascii_digit());
+    if whole.is_empty() || fraction.len() > 2 || !digits(whole) || !digits(fraction) {
+        return None;
+    }
+    format!("{whole}{fraction:0<2}").parse().ok()
+}
+
+fn cow(text: &str) -> Result<(u8, HerdNumber), String> {
+    let wrong = || format!("`{text}` is not like 1:412 (the farm's digit, the herd number)");
+    let (farm, number) = text.split_once(':').ok_or_else(wrong)?;
+    let farm = farm.parse().ok().filter(|farm| (1..=9).contains(farm)).ok_or_else(wrong)?;
+    let number = number.parse().ok().and_then(HerdNumber::new).ok_or_else(wrong)?;
+    Ok((farm, number))
+}
+
+#[derive(Serialize)]
+struct Row {
+    day: String,
+    farms: Vec<FarmRow>,
+    order: Vec<String>,
+    blind: bool,
+    gauge_mm: Option<f64>,
+    cows: Vec<CowRow>,
+    loaded: Option<LoadedRow>,
+}
+
+#[derive(Serialize)]
+struct FarmRow {
+    farm: u8,
+    name: String,
+    cows: usize,
+    due: usize,
+}
+
+#[derive(Serialize)]
+struct CowRow {
+    farm: u8,
+    cow: String,
+    name: Option<String>,
+    needs: String,
+}
+
+#[derive(Serialize)]
+struct LoadedRow {
+    handheld: String,
+    plan: String,
+    numbers: u16,
+    bytes: usize,
+}
+
+pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    let herd = desk.existing_herd()?;
+    let farms = farms(words, &herd)?;
+    let zone = farms.first().map_or("UTC", |(_, listed)| listed.zone.as_str());
+    let day = match words.day {
+        Some(date) => Day::from_date(date),
+        None => today(desk, zone)?,
+    };
+    for (farm, number) in &words.do_not_trim {
+        is_listed(&herd, &farms, *farm, *number)?;
+    }
+    if words.show {
+        let device = known_device(&herd)?;
+        let planned = gather(&herd, &farms, day, device, &asked(words))?;
+        // As much as any handheld can have: only what cannot be planned at all is told here.
+        planned.bytes(usize::from(u16::MAX)).map_err(Failure::plan)?;
+        return tell(words, &planned, day, None);
+    }
+    let (address, mut port, hello) = Desk::handheld(&words.port)?;
+    let planned = gather(&herd, &farms, day, Some(hello.device), &asked(words))?;
+    let failed = |error| Failure::load(&address, error);
+    let state = state(&mut *port).map_err(failed)?;
+    let bytes = planned.bytes(usize::from(state.room)).map_err(Failure::plan)?;
+    clock::set(&mut *port, &address, desk)?;
+    let progress = Progress::loading(bytes.len());
+    let loaded = load(&mut *port, &bytes, &mut |at| progress.reached(at));
+    progress.done();
+    let name = loaded.map_err(failed)?;
+    let row = LoadedRow {
+        handheld: device_name(hello.device),
+        plan: format!("{:08x}", name.plan),
+        numbers: name.animals,
+        bytes: bytes.len(),
+    };
+    tell(words, &planned, day, Some(row))
+}
+
+/// A cow that was named stands on a list of the day: a slip would leave the right one untold.
+fn is_listed(
+    herd: &Herd,
+    farms: &[(u8, ListedHerd)],
+    farm: u8,
+    number: HerdNumber,
+) -> Result<(), Failure> {
+    let said = |why: String| Failure::Said(format!("--do-not-trim {farm}:{}: {why}", number.get()));
+    let Some((_, listed)) = farms.iter().find(|(digit, _)| *digit == farm) else {
+        return Err(said(format!("the day has no farm {farm}")));
+    };
+    let cows = herd.animals(listed.herd)?;
+    let number = i64::from(number.get());
+    if !cows.iter().any(|cow| cow.in_herd && cow.animal.number() == number) {
+        return Err(said(format!("the list of {} has no such cow", listed.name)));
+    }
+    Ok(())
+}
+
+fn asked(words: &Words) -> Asked {
+    let limits = words.limit.iter().fold(Limits::default(), |limits, (dimension, range)| {
+        // Each was tried alone when it was read.
+        limits.with(*dimension, *range).unwrap_or(limits)
+    });
+    Asked {
+        order: words.order.unwrap_or_default(),
+        limits,
+        blinding: if words.blind { Blinding::Blind } else { Blinding::Open },
+        ahead: words.ahead,
+        do_not_trim: words.do_not_trim.clone(),
+    }
+}
+
+/// The farms of the day, by digit.
+fn farms(words: &Words, herd: &Herd) -> Result<Vec<(u8, ListedHerd)>, Failure> {
+    let mut farms: Vec<(u8, ListedHerd)> = herd
+        .herds()?
+        .into_iter()
+        .filter_map(|listed| Some((listed.farm?, listed)))
+        .filter(|(farm, _)| words.farm.is_empty() || words.farm.contains(farm))
+        .collect();
+    farms.sort_by_key(|(farm, _)| *farm);
+    for farm in &words.farm {
+        if !farms.iter().any(|(digit, _)| digit == farm) {
+            return Err(Failure::Said(format!(
+                "no herd has the digit {farm}; give it one with \
+                 `hornrule herd import LIST --herd NAME --farm {farm}`"
+            )));
+        }
+    }
+    if farms.is_empty() {
+        return Err(Failure::Said(
+            "no herd has a digit, so none can be keyed; give one with \
+             `hornrule herd import LIST --herd NAME --farm 1`"
+                .to_owned(),
+        ));
+    }
+    Ok(farms)
+}
+
+/// The handheld that the database knows, where it is the only one.
+fn known_device(herd: &Herd) -> Result<Option<DeviceId>, Failure> {
+    let mut devices: Vec<DeviceId> = herd.logs()?.into_iter().map(|(device, _)| device).collect();
+    devices.dedup();
+    Ok(match devices.as_slice() {
+        [one] => Some(*one),
+        _ => None,
+    })
+}
+
+fn tell(
+    words: &Words,
+    planned: &Planned,
+    day: Day,
+    loaded: Option<LoadedRow>,
+) -> Result<(), Failure> {
+    let row = row(planned, day, loaded);
+    if words.json {
+        println!("{}", super::json(&row)?);
+    } else {
+        print!("{}", told(&row));
+    }
+    Ok(())
+}
+
+fn row(planned: &Planned, day: Day, loaded: Option<LoadedRow>) -> Row {
+    let of = |farm: u8| planned.cows.iter().filter(move |cow| cow.farm == farm);
+    let farms = planned.farms.iter().map(|(farm, name)| FarmRow {
+        farm: *farm,
+        name: name.clone(),
+        cows: of(*farm).count(),
+        due: of(*farm).filter(|cow| cow.needs.bits() != 0).count(),
+    });
+    let cows = planned.cows.iter().map(|cow| CowRow {
+        farm: cow.farm,
+        cow: named(cow),
+        name: cow.name.clone(),
+        needs: needs_in_words(cow.needs),
+    });
+    let order = planned.order.steps().map(|(dimension, clips)| match clips {
+        1 => dimension.name.to_owned(),
+        clips => format!("{} x{clips}", dimension.name),
+    });
+    Row {
+        day: day.to_string(),
+        farms: farms.collect(),
+        order: order.collect(),
+        blind: planned.blinding == Blinding::Blind,
+        gauge_mm: planned.gauge.map(|gauge| gauge.size.as_mm()),
+        cows: cows.collect(),
+        loaded,
+    }
+}
+
+fn told(row: &Row) -> String {
+    let mut text = format!("plan for {}\n", row.day);
+    for farm in &row.farms {
+        let FarmRow { farm, name, cows, due } = farm;
+        text += &format!("farm {farm}    {name}: {cows} cows, {due} of them due\n");
+    }
+    let order =
+        if row.order.is_empty() { "dorsal wall length".to_owned() } else { row.order.join(", ") };
+    let blind = if row.blind { " (blind)" } else { "" };
+    text += &format!("order     {order}{blind}\n");
+    match row.gauge_mm {
+        Some(mm) => text += &format!("gauge     {mm:.3} mm\n"),
+        None => text += "gauge     not known: `hornrule gauge`\n",
+    }
+    for cow in row.cows.iter().filter(|cow| !cow.needs.is_empty()) {
+        let name = cow.name.as_deref().unwrap_or_default();
+        let line = format!("  {}  {:>9}  {name:<14}  {}", cow.farm, cow.cow, cow.needs);
+        text += &format!("{}\n", line.trim_end());
+    }
+    if let Some(loaded) = &row.loaded {
+        let LoadedRow { handheld, plan, numbers, bytes } = loaded;
+        text += &format!(
+            "loaded    into handheld {handheld}: plan {plan}, {numbers} numbers, {bytes} bytes; \
+             read back, clock set\n"
+        );
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn orders_limits_and_cows_are_read_and_their_mistakes_named() {
+        let steps: Vec<(u8, u8)> =
+            order("1x2, 3").unwrap().steps().map(|(d, clips)| (d.code(), clips)).collect();
+        assert_eq!(steps, [(1, 2), (3, 1)]);
+        for (wrong, says) in [("0", "no dimension"), ("12", "no dimension"), ("1x16", "1 to 15")] {
+            assert!(order(wrong).unwrap_err().contains(says), "{wrong}");
+        }
+        let (dimension, range) = limit("1=70-90.5").unwrap();
+        assert_eq!((dimension.code(), range), (1, (7_000, 9_050)));
+        for wrong in ["1", "1=70", "1=90-70", "0=1-2", "1=7.123-9", "1=-7-9", "1=70-700"] {
+            assert!(limit(wrong).is_err(), "{wrong}");
+        }
+        assert_eq!(cow("1:412").unwrap(), (1, HerdNumber::new(412).unwrap()));
+        for wrong in ["412", "0:412", "10:4", "1:0", "1:x"] {
+            assert!(cow(wrong).is_err(), "{wrong}");
+        }
+    }
+}

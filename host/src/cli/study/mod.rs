@@ -1,0 +1,252 @@
+//! `hornrule study`: a protocol, its sample, its data set.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use clap::{Args, Subcommand};
+use serde::Serialize;
+use serde_json::{Value, json};
+
+use super::export::write_whole;
+use super::{Desk, Failure};
+use crate::exchange::table::{Cell, Table};
+use crate::study::{self, Draw, Protocol, TEMPLATE, read_protocol, read_sample};
+
+/// Studies: a protocol in a file, a seeded sample, a data set others can use
+#[derive(Debug, Args)]
+pub(super) struct Words {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(Debug, Subcommand)]
+enum Verb {
+    New(NewWords),
+    Check(CheckWords),
+    Sample(SampleWords),
+    Export(ExportWords),
+}
+
+/// Write a protocol to start from
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule study new wall.toml")]
+struct NewWords {
+    /// The protocol's file; it must not exist yet
+    file: PathBuf,
+}
+
+/// Say whether a protocol is sound, how much work it is, and how much of it is done
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  hornrule study check wall.toml\n  hornrule study check wall.toml --json"
+)]
+struct CheckWords {
+    /// The protocol's file
+    file: PathBuf,
+    /// The sample that was drawn before; without it, it is drawn from the herd lists as they are
+    #[arg(long, value_name = "FILE")]
+    sample: Option<PathBuf>,
+    /// As JSON, for scripts
+    #[arg(long)]
+    json: bool,
+}
+
+/// Draw which cow, claw and dimension is measured when
+///
+/// The same seed and herd lists give the same order. One row a reading, as CSV.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule study sample wall.toml --out sample.csv\n  \
+                  hornrule study sample wall.toml --json")]
+struct SampleWords {
+    /// The protocol's file
+    file: PathBuf,
+    /// Write to this file instead
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+    /// As JSON, for scripts
+    #[arg(long)]
+    json: bool,
+}
+
+/// Write the data set: CSV, Parquet, data dictionary, data package
+///
+/// One reading a row, with units, landmarks, calliper, gauge check and clock of each. Cows are named
+/// by number and tag, and the farm by its name: agree with the farm before you publish.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  hornrule study export wall.toml --sample sample.csv --out wall-2026"
+)]
+struct ExportWords {
+    /// The protocol's file
+    file: PathBuf,
+    /// The sample that was drawn before; without it, it is drawn from the herd lists as they are
+    #[arg(long, value_name = "FILE")]
+    sample: Option<PathBuf>,
+    /// The folder; made where there is none
+    #[arg(long, value_name = "FOLDER")]
+    out: PathBuf,
+    /// As JSON, for scripts
+    #[arg(long)]
+    json: bool,
+}
+
+pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    match &words.verb {
+        Verb::New(words) => new(words),
+        Verb::Check(words) => check(words, desk),
+        Verb::Sample(words) => sample(words, desk),
+        Verb::Export(words) => export(words, desk),
+    }
+}
+
+fn new(words: &NewWords) -> Result<(), Failure> {
+    // Made only where there is none: a protocol under way must not be lost.
+    let made = fs::OpenOptions::new().write(true).create_new(true).open(&words.file);
+    let mut made = made.map_err(Failure::file(&words.file))?;
+    std::io::Write::write_all(&mut made, TEMPLATE.as_bytes())
+        .map_err(Failure::file(&words.file))?;
+    println!("protocol  {}", words.file.display());
+    println!("\nTry now:  change it, then hornrule study check {}", words.file.display());
+    Ok(())
+}
+
+fn protocol(file: &Path) -> Result<Protocol, Failure> {
+    let bytes = fs::read(file).map_err(Failure::file(file))?;
+    let text = String::from_utf8_lossy(&bytes);
+    read_protocol(text.trim_start_matches('\u{feff}')).map_err(Failure::study(file))
+}
+
+/// The sample of a file, where one is named.
+fn drawn(file: Option<&Path>, protocol: &Protocol) -> Result<Option<Vec<Draw>>, Failure> {
+    let Some(file) = file else { return Ok(None) };
+    let bytes = fs::read(file).map_err(Failure::file(file))?;
+    read_sample(protocol, &bytes).map(Some).map_err(Failure::study(file))
+}
+
+/// What a script sees of a check.
+#[derive(Serialize)]
+struct CheckRow {
+    name: String,
+    cows: Vec<CowsRow>,
+    readings_a_cow: usize,
+    readings: usize,
+    taken: usize,
+    beside: usize,
+}
+
+#[derive(Serialize)]
+struct CowsRow {
+    herd: String,
+    cows: usize,
+}
+
+fn check(words: &CheckWords, desk: &Desk) -> Result<(), Failure> {
+    let protocol = protocol(&words.file)?;
+    let herd = desk.existing_herd()?;
+    let drawn = drawn(words.sample.as_deref(), &protocol)?;
+    let far = study::progress(&herd, &protocol, drawn).map_err(Failure::study(&words.file))?;
+    let cows = far.cows.into_iter().map(|(herd, cows)| CowsRow { herd, cows });
+    let row = CheckRow {
+        name: protocol.name.clone(),
+        cows: cows.collect(),
+        readings_a_cow: protocol.readings_each(),
+        readings: far.wanted,
+        taken: far.taken,
+        beside: far.beside,
+    };
+    if words.json {
+        println!("{}", super::json(&row)?);
+        return Ok(());
+    }
+    println!("study     {}", row.name);
+    println!("days      {} to {}", protocol.days.0, protocol.days.1);
+    for one in &protocol.dimensions {
+        println!("measure   {}: {}", one.dimension.name, one.landmarks);
+    }
+    for one in &row.cows {
+        println!("sample    {}: {} cows, {} readings each", one.herd, one.cows, row.readings_a_cow);
+    }
+    println!("taken     {} of {} readings", row.taken, row.readings);
+    if row.beside > 0 {
+        println!(
+            "beside    {} readings of claws that were not drawn, or beyond the repeats",
+            row.beside
+        );
+    }
+    Ok(())
+}
+
+fn sample(words: &SampleWords, desk: &Desk) -> Result<(), Failure> {
+    let protocol = protocol(&words.file)?;
+    let herd = desk.existing_herd()?;
+    let table = study::sample(&herd, &protocol).map_err(Failure::study(&words.file))?;
+    let text = if words.json {
+        let rows: Vec<Value> = table.rows.iter().map(|row| json_row(&table, row)).collect();
+        let all = json!({
+            "study": protocol.name,
+            "seed": protocol.seed,
+            "generator": study::GENERATOR,
+            "rows": rows,
+        });
+        super::json(&all)? + "\n"
+    } else {
+        let bytes = table.csv().map_err(Failure::table(&words.file))?;
+        String::from_utf8_lossy(&bytes).into_owned()
+    };
+    match &words.out {
+        None => print!("{text}"),
+        Some(file) => {
+            write_whole(file, text.as_bytes())?;
+            println!("sample    {}: {} readings to take", file.display(), table.rows.len());
+        }
+    }
+    Ok(())
+}
+
+/// A row by the names of its columns; what it lacks is left out.
+fn json_row(table: &Table, row: &[Cell]) -> Value {
+    let cell = |cell: &Cell| match cell {
+        Cell::Whole(number) => Some(json!(number)),
+        Cell::Flag(flag) => Some(json!(flag)),
+        Cell::Empty => None,
+        other => Some(json!(other.in_text())),
+    };
+    let named = table.columns.iter().zip(row);
+    Value::Object(named.filter_map(|(c, v)| Some((c.name.to_owned(), cell(v)?))).collect())
+}
+
+fn export(words: &ExportWords, desk: &Desk) -> Result<(), Failure> {
+    let protocol = protocol(&words.file)?;
+    let herd = desk.existing_herd()?;
+    let wrong = Failure::study(&words.file);
+    let drawn = drawn(words.sample.as_deref(), &protocol)?;
+    let set = study::gather(&herd, &protocol, drawn).map_err(&wrong)?;
+    let files = study::package(&protocol, &set).map_err(&wrong)?;
+    fs::create_dir_all(&words.out).map_err(Failure::file(&words.out))?;
+    for file in &files {
+        write_whole(&words.out.join(&file.name), &file.bytes)?;
+    }
+    let (anchored, readings) = set.anchored;
+    let [passed, failed, none] = set.checked;
+    if words.json {
+        let row = json!({
+            "folder": words.out.display().to_string(),
+            "files": files.iter().map(|file| &file.name).collect::<Vec<_>>(),
+            "readings": readings,
+            "in_sample": set.in_sample,
+            "clock_anchored": anchored,
+            "gauge_check_passed": passed,
+            "gauge_check_failed": failed,
+            "gauge_check_none": none,
+        });
+        println!("{}", super::json(&row)?);
+        return Ok(());
+    }
+    println!("data set  {}: {} files", words.out.display(), files.len());
+    println!("readings  {readings}, of which {} in the sample", set.in_sample);
+    println!(
+        "gauge     {passed} after a passed check, {failed} after a failed one, {none} after none"
+    );
+    println!("clock     {anchored} of {readings} times seen beside the office's clock");
+    Ok(())
+}

@@ -1,0 +1,194 @@
+//! How fast the dorsal wall grows, net of wear: from after one trimming to before the next.
+
+use std::collections::BTreeMap;
+
+use hornrule_protocol::Place;
+use serde::Serialize;
+
+use super::{Answer, Cow, cow};
+use crate::herd::{Day, Said, What};
+use crate::insight::Level;
+use crate::insight::growth::{Gain, Growth, growth};
+
+/// Days of a mean month of the Gregorian calendar.
+const MONTH_DAYS: f64 = 30.436_875;
+/// Shorter than this, the error of reading outweighs growth.
+const LEAST_DAYS: i32 = 28;
+const TO_FORM: u8 = 30;
+const DORSAL_WALL: u8 = 1;
+const REGROWN: u8 = 7;
+/// Horn that can form over an opened lesion in two weeks at best, mm: 1/8 inch (common practice, no
+/// source).
+const REGROWN_MM: f64 = 3.175;
+
+/// A claw that will pass the length it is to be trimmed at.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Passing {
+    /// Her number.
+    pub cow: i64,
+    /// The herd's number.
+    pub herd: i64,
+    /// Which claw.
+    pub claw: String,
+    /// Length after the last trimming, mm.
+    pub mm: f64,
+    /// The day on which mean growth brings it past the length.
+    pub day: String,
+    /// Earliest and latest of so many cows as the level says, by the spread between them.
+    pub between: (String, String),
+}
+
+/// The whole answer.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Horn {
+    /// Net growth, mm a month of 30.44 days; n is cows.
+    pub growth: Answer<Growth>,
+    /// Lengths left out because a rule doubts them.
+    pub doubted: u64,
+    /// The length at which a claw is to be trimmed again, mm, where one was given.
+    pub trim_at_mm: Option<f64>,
+    /// Claws by the day on which they pass it, the soonest first.
+    pub passing: Vec<Passing>,
+    /// Claws left shorter than the length to trim to, of all measured after trimming; only with
+    /// one.
+    pub cut_short: Option<(u64, u64)>,
+    /// Regrown horn at rechecks up to 20 days: readings above what can form, of all.
+    pub regrown_above: (u64, u64),
+    /// What to keep in mind.
+    pub cautions: Vec<&'static str>,
+}
+
+type Claw = (Cow, Place);
+
+/// Where a claw was left.
+#[derive(Clone, Copy)]
+struct Left {
+    day: Day,
+    mm: f64,
+    readings: f64,
+}
+
+struct Walk {
+    gains: Vec<Gain>,
+    left: BTreeMap<Claw, Left>,
+    before: BTreeMap<Claw, (Day, f64, f64)>,
+    doubted: u64,
+    after: Vec<f64>,
+}
+
+fn walk(said: &[Said]) -> Walk {
+    let (gains, left, before) = (Vec::new(), BTreeMap::new(), BTreeMap::new());
+    let mut walk = Walk { gains, left, before, doubted: 0, after: Vec::new() };
+    let mut bearers: BTreeMap<Cow, u64> = BTreeMap::new();
+    for one in said {
+        let claw = (cow(one), one.place);
+        let next = bearers.len() as u64;
+        let bearer = *bearers.entry(cow(one)).or_insert(next);
+        match one.what {
+            What::Length { dimension: DORSAL_WALL, .. } if one.doubted => walk.doubted += 1,
+            What::Length { dimension: DORSAL_WALL, mm, trimmed: false } => {
+                let seen = walk.before.entry(claw).or_insert((one.day, 0.0, 0.0));
+                if seen.0 != one.day {
+                    *seen = (one.day, 0.0, 0.0);
+                }
+                (seen.1, seen.2) = (seen.1 + mm, seen.2 + 1.0);
+            }
+            What::Length { dimension: DORSAL_WALL, mm, trimmed: true } => {
+                walk.after.push(mm);
+                let seen =
+                    walk.left.entry(claw).or_insert(Left { day: one.day, mm, readings: 0.0 });
+                if seen.day != one.day {
+                    *seen = Left { day: one.day, mm: 0.0, readings: 0.0 };
+                }
+                let all = seen.mm * seen.readings + mm;
+                seen.readings += 1.0;
+                seen.mm = all / seen.readings;
+            }
+            What::Action(TO_FORM) if !one.doubted => {
+                // Cut now: what was measured before it ends the time of growing.
+                let was = walk.left.remove(&claw);
+                let now = walk.before.remove(&claw).filter(|(day, ..)| *day == one.day);
+                if let (Some(was), Some((day, sum, many))) = (was, now) {
+                    let days = day.0 - was.day.0;
+                    if days >= LEAST_DAYS {
+                        let (time, gained) = (f64::from(days) / MONTH_DAYS, sum / many - was.mm);
+                        walk.gains.push(Gain { bearer, time, gained });
+                    }
+                }
+            }
+            What::Action(_) | What::Finding { .. } | What::Length { .. } => {}
+        }
+    }
+    walk
+}
+
+/// Regrown horn within 20 days of opening: above what can form, and all.
+fn regrown(said: &[Said]) -> (u64, u64) {
+    const OPENED: u8 = 31;
+    let mut opened: BTreeMap<Claw, Day> = BTreeMap::new();
+    let (mut above, mut all) = (0, 0);
+    for one in said.iter().filter(|one| !one.doubted) {
+        let claw = (cow(one), one.place);
+        match one.what {
+            What::Action(OPENED) => {
+                opened.insert(claw, one.day);
+            }
+            What::Length { dimension: REGROWN, mm, .. } => {
+                let days = opened.get(&claw).map_or(0, |then| one.day.0 - then.0);
+                if (1..=20).contains(&days) {
+                    all += 1;
+                    above += u64::from(mm > REGROWN_MM * f64::from(days) / 14.0);
+                }
+            }
+            What::Action(_) | What::Finding { .. } | What::Length { .. } => {}
+        }
+    }
+    (above, all)
+}
+
+impl Horn {
+    /// From everything said, of one herd or several. `trim_at_mm`: the length at which a claw is to
+    /// be trimmed again; `trim_to_mm`: the length to which it is cut.
+    #[must_use]
+    pub fn of(said: &[Said], trim_at_mm: Option<f64>, trim_to_mm: Option<f64>) -> Self {
+        let walk = walk(said);
+        let growth = growth(&walk.gains, Level::P95);
+        let mut passing = Vec::new();
+        if let (Some(target), Ok(growth)) = (trim_at_mm, &growth) {
+            passing = passings(&walk.left, target, growth);
+        }
+        let below = |target: f64| walk.after.iter().filter(|mm| **mm < target).count() as u64;
+        let cautions = vec![
+            "Growth is net of wear: floor, pasture and season are in it.",
+            "Only claws measured after one trimming and before the next tell anything.",
+        ];
+        Self {
+            growth: growth.into(),
+            doubted: walk.doubted,
+            trim_at_mm,
+            passing,
+            cut_short: trim_to_mm.map(|target| (below(target), walk.after.len() as u64)),
+            regrown_above: regrown(said),
+            cautions,
+        }
+    }
+}
+
+fn passings(left: &BTreeMap<Claw, Left>, target: f64, growth: &Growth) -> Vec<Passing> {
+    let mut all: Vec<(i32, Passing)> = Vec::new();
+    for ((whose, place), last) in left {
+        let after = |slope: f64| {
+            let months = (target - last.mm) / slope;
+            // Ten years from now is as good as never.
+            let days = if slope > 0.0 { (months * MONTH_DAYS).clamp(0.0, 3650.0) } else { 3650.0 };
+            Day(last.day.0 + days.round() as i32)
+        };
+        let day = after(growth.slope.value);
+        let between = (after(growth.next.1).to_string(), after(growth.next.0).to_string());
+        let (herd, cow) = (whose.0.number(), whose.1.number());
+        let (claw, mm) = (place.to_string(), last.mm);
+        all.push((day.0, Passing { cow, herd, claw, mm, day: day.to_string(), between }));
+    }
+    all.sort_by_key(|(day, passing)| (*day, passing.herd, passing.cow));
+    all.into_iter().map(|(_, passing)| passing).collect()
+}

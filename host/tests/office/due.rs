@@ -1,0 +1,106 @@
+//! `hornrule due`.
+
+use std::fs;
+
+use super::kit::{FILE, OTHER, WORDS, fails, json, says, two_days};
+
+#[test]
+fn what_is_due_after_the_second_visit() {
+    let folder = two_days();
+    let due = |words: &[&str]| says(folder.path(), &[&["due", "--day"], words].concat());
+    insta::assert_snapshot!("due_english", due(&["2026-03-17"]));
+    insta::assert_snapshot!("due_german", due(&["2026-03-17", "--language", "de"]));
+    // Blocks glued on at the first visit and not spoken of since are due at the day keyed then.
+    let report = says(folder.path(), &["report", "visit", "--day", "2026-03-17", "--json"]);
+    let report: serde_json::Value = serde_json::from_str(&report).unwrap();
+    let list =
+        json(folder.path(), &["due", "--day", "2026-03-17", "--until", "2026-12-31", "--json"]);
+    let blocks = |rows: &serde_json::Value, what: &str, word: &str| {
+        rows.as_array().unwrap().iter().filter(|row| row[what] == word).count()
+    };
+    assert_eq!(blocks(&list["due"], "what", "block-off"), 4);
+    assert_eq!(blocks(&report["due"], "what", "take the block off"), 4);
+    assert_eq!(list["later"], 0);
+    // Before the second visit the first one's things are open, and some of them overdue.
+    let before = json(folder.path(), &["due", "--day", "2026-03-16", "--json"]);
+    let first = &before["due"][0];
+    assert_eq!((&first["overdue"], &first["cow"]), (&true.into(), &58.into()));
+    let nothing = due(&["2026-03-02"]);
+    assert!(nothing.contains("Nothing is due until Mon 16 Mar 2026."), "{nothing}");
+}
+
+#[test]
+fn todays_list_goes_by_the_clock() {
+    let folder = two_days();
+    let words = ["--pretend-now", "2026-03-17T18:00:00Z", "due", "--json"];
+    let now = json(folder.path(), &words);
+    assert_eq!((&now["day"], &now["until"]), (&"2026-03-17".into(), &"2026-03-31".into()));
+    assert_eq!(now, json(folder.path(), &["due", "--day", "2026-03-17", "--json"]));
+}
+
+#[test]
+fn the_offices_days_count_and_a_slip_in_them_is_named() {
+    let folder = two_days();
+    let block = || {
+        let list =
+            json(folder.path(), &["due", "--day", "2026-03-17", "--until", "2027-01-01", "--json"]);
+        let rows = list["due"].as_array().unwrap().clone();
+        let one = rows.iter().find(|row| row["what"] == "block-off" && row["cow"] == 118).unwrap();
+        one["day"].as_str().unwrap().to_owned()
+    };
+    assert_eq!(block(), "2026-04-14");
+    let file = folder.path().join("hornrule.toml");
+    fs::write(&file, "[due]\nblock-off = 35\n").unwrap();
+    assert_eq!(block(), "2026-04-21");
+    fs::write(&file, "[due]\nblock-of = 35\n").unwrap();
+    fails(folder.path(), &["due"], FILE, &["hornrule.toml", "line 2", "block-off"]);
+    fs::remove_file(&file).unwrap();
+    assert_eq!(block(), "2026-04-14");
+}
+
+#[test]
+fn tables_and_calendars_hold_the_same_lines() {
+    let folder = two_days();
+    let words =
+        ["--pretend-now", "2026-03-17T18:00:00Z", "due", "--csv", "d.csv", "--ics", "d.ics"];
+    let told = says(folder.path(), &words);
+    assert_eq!(
+        told,
+        "table     d.csv: 10 due until 2026-03-31\ncalendar  d.ics: 10 due until 2026-03-31\n"
+    );
+    let list = json(folder.path(), &["due", "--day", "2026-03-17", "--json"]);
+    let mut table = csv::Reader::from_path(folder.path().join("d.csv")).unwrap();
+    let rows: Vec<csv::StringRecord> = table.records().map(Result::unwrap).collect();
+    assert_eq!(rows.len(), list["due"].as_array().unwrap().len());
+    for (row, line) in rows.iter().zip(list["due"].as_array().unwrap()) {
+        assert_eq!(&row[1], line["day"].as_str().unwrap());
+        assert_eq!(row[3], line["cow"].to_string());
+        assert_eq!(&row[7], line["what"].as_str().unwrap());
+    }
+    let text = fs::read_to_string(folder.path().join("d.ics")).unwrap();
+    assert!(text.lines().all(|line| line.len() <= 75), "folded at 75 bytes");
+    assert!(text.split('\n').all(|line| line.is_empty() || line.ends_with('\r')));
+    insta::assert_snapshot!("due_calendar", text.replace('\r', ""));
+    // The same list gives the same bytes but for the stamp.
+    says(folder.path(), &words);
+    let again = fs::read_to_string(folder.path().join("d.ics")).unwrap();
+    let plain = |text: &str| {
+        text.lines().filter(|line| !line.starts_with("DTSTAMP")).collect::<Vec<_>>().join("\n")
+    };
+    assert_eq!(plain(&text), plain(&again));
+}
+
+#[test]
+fn slips_are_told() {
+    let folder = two_days();
+    for (words, code, part) in [
+        (&["due", "--day", "17.03.2026"][..], WORDS, "--day"),
+        (&["due", "--day", "2026-03-17", "--until", "2026-03-16"], OTHER, "before the day"),
+        (&["due", "--herd", "Nowhere"], OTHER, "Alder Brook"),
+        (&["due", "--language", "fr"], WORDS, "en, de"),
+        (&["due", "--json", "--csv", "x.csv"], WORDS, "--csv"),
+        (&["due", "--ics", "no/such/folder/x.ics"], OTHER, "x.ics"),
+    ] {
+        fails(folder.path(), words, code, &[part]);
+    }
+}
