@@ -107,6 +107,9 @@ const ROOMS: &[(&str, &[&str])] = &[
     ),
     ("host/pdf/src", &["hornrule::", "hornrule_", "std::fs", "println", "SystemTime"]),
     ("host/src/report", &["crate::port", "crate::pull", "rusqlite", "println", "crate::cli"]),
+    ("host/src/report/farm/cases.rs", &["crate::words", "crate::evidence", "Herd,"]),
+    ("host/src/report/farm/tally.rs", &["crate::words", "crate::evidence", "Herd,"]),
+    ("host/src/report/svg", &["crate::"]),
     ("host/src/exchange", &["crate::port", "crate::pull", "println", "crate::cli"]),
     (
         "host/src/evidence",

@@ -5,6 +5,7 @@ use std::process::ExitCode;
 
 use hornrule_board_sim::{ServeError, StoryError};
 
+use crate::bill::BillError;
 use crate::exchange::ImportError;
 use crate::exchange::ade::AdeError;
 use crate::exchange::table::TableError;
@@ -144,6 +145,9 @@ pub enum Failure {
         /// What, and what to try.
         why: String,
     },
+    /// A bill that was not made.
+    #[error(transparent)]
+    Bill(#[from] BillError),
     /// A story.
     #[error("{}: {source}", file.display())]
     Story {
@@ -251,6 +255,8 @@ impl Failure {
             Self::Decide(DecideError::Herd(_)) | Self::Database(_) | Self::Unwell(_) => {
                 Exit::Database
             }
+            Self::Bill(BillError::Herd(_)) => Exit::Database,
+            Self::Bill(_) => Exit::Other,
             Self::Copy(CopyError::Herd(_)) => Exit::Database,
             Self::Copy(_) => Exit::File,
             Self::Decide(_) => Exit::Words,

@@ -4,6 +4,7 @@
 
 mod agreement;
 mod backup;
+mod bill;
 mod blocks;
 mod card;
 mod clock;
@@ -35,6 +36,7 @@ mod review;
 mod rules;
 mod status;
 mod study;
+mod trend;
 
 use std::process::ExitCode;
 
@@ -72,6 +74,7 @@ enum Verb {
     Growth(growth::Words),
     Agreement(agreement::Words),
     Due(due::Words),
+    Bill(bill::Words),
     Export(export::Words),
     Import(import::Words),
     Study(study::Words),
@@ -116,10 +119,11 @@ pub fn main() -> ExitCode {
         Verb::Growth(words) => growth::run(&words, &desk),
         Verb::Agreement(words) => agreement::run(&words, &desk),
         Verb::Due(words) => due::run(&words, &desk),
+        Verb::Bill(words) => bill::run(&words, &desk),
+        Verb::Cow(words) => cow::run(&words, &desk),
         Verb::Export(words) => export::run(&words, &desk),
         Verb::Import(words) => import::run(&words, &desk),
         Verb::Study(words) => study::run(&words, &desk),
-        Verb::Cow(words) => cow::run(&words, &desk),
         Verb::Review(words) => review::run(words, &desk),
         Verb::Rules(words) => rules::run(&words, &desk),
         Verb::Rebuild(words) => rebuild::run(&words, &desk),

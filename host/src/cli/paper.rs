@@ -61,6 +61,11 @@ impl PaperWords {
         self.paper.unwrap_or(settings.paper)
     }
 
+    /// Whether a file or JSON was asked for.
+    pub(super) const fn writes(&self) -> bool {
+        self.json || self.pdf.is_some() || self.html.is_some() || self.csv.is_some()
+    }
+
     /// Writes the files asked for, or prints the page. `main` names the table that a CSV holds;
     /// `json` is what a script gets.
     pub(super) fn deliver<T: Serialize>(

@@ -1,4 +1,4 @@
-//! `hornrule report`: what a visit found, for the farm.
+//! `hornrule report`: what a visit found, for the farm; the letter to the vet.
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -9,6 +9,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::paper::PaperWords;
+use super::trend::{FarmWords, farm};
 use super::{Desk, Failure};
 use crate::herd::{Day, Herd, HerdId};
 use crate::report::{VisitReport, list_visits};
@@ -24,6 +25,7 @@ pub(super) struct Words {
 enum Verb {
     Visit(VisitWords),
     Vet(VetWords),
+    Farm(FarmWords),
 }
 
 /// Write the letter to the vet: cows referred, what was found and done
@@ -66,6 +68,7 @@ pub(super) fn run(words: Words, desk: &Desk) -> Result<(), Failure> {
     match words.verb {
         Verb::Visit(words) => visit(&words, desk),
         Verb::Vet(words) => vet(&words, desk),
+        Verb::Farm(words) => farm(&words, desk),
     }
 }
 

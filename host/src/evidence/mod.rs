@@ -20,7 +20,7 @@ mod tests;
 use serde::Serialize;
 
 pub use agreement::Agreement;
-pub use blocks::Blocks;
+pub use blocks::{Blocks, Way as BlockWay};
 pub use growth::Horn;
 pub use healing::Healing;
 

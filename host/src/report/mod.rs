@@ -10,10 +10,13 @@
 
 mod card;
 mod card_page;
+pub mod bill_page;
 pub mod compare;
 pub mod cow;
 mod cow_page;
 pub mod due;
+pub mod due_page;
+pub mod farm;
 pub mod gather;
 mod json;
 pub mod page;
@@ -34,5 +37,6 @@ mod tests;
 
 pub use card::Card;
 pub use cow::CowHistory;
+pub use farm::FarmTrend;
 pub use gather::list_visits;
 pub use visit::VisitReport;

@@ -76,6 +76,7 @@ fn help_shows_how() {
         &["restore"],
         &["report", "visit"],
         &["report", "vet"],
+        &["report", "farm"],
         &["cow"],
         &["due"],
         &["plan"],

@@ -2,7 +2,7 @@
 
 use std::fs;
 use std::io::{BufRead, BufReader};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::{Child, ChildStdout, Command, Output, Stdio};
 use std::sync::OnceLock;
 
@@ -65,24 +65,33 @@ pub(crate) fn failed(output: Output, words: &[&str], code: i32, parts: &[&str]) 
     assert!(!said.contains("panicked"), "{said}");
 }
 
-/// The demo, played once for all tests.
-fn played() -> &'static PathBuf {
-    static PLAYED: OnceLock<(TempDir, PathBuf)> = OnceLock::new();
-    let (_, db) = PLAYED.get_or_init(|| {
+/// The demo, played once for all tests: the folder with a copy of each of its databases.
+fn played() -> &'static Path {
+    static PLAYED: OnceLock<TempDir> = OnceLock::new();
+    let folder = PLAYED.get_or_init(|| {
         let folder = tempfile::tempdir().unwrap();
         says(folder.path(), &["demo", "--dir", "demo"]);
-        let db = folder.path().join("copy.db");
         says(folder.path(), &["--db", "demo/herd.db", "backup", "copy.db"]);
-        (folder, db)
+        says(folder.path(), &["--db", "demo/season.db", "backup", "season.db"]);
+        folder
     });
-    db
+    folder.path()
+}
+
+fn copied(db: &str) -> TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    fs::copy(played().join(db), folder.path().join("hornrule.db")).unwrap();
+    folder
 }
 
 /// A folder with `hornrule.db`: Alder Brook, 26 cows, visits on 2026-03-03 and 2026-03-17.
 pub(crate) fn two_days() -> TempDir {
-    let folder = tempfile::tempdir().unwrap();
-    fs::copy(played(), folder.path().join("hornrule.db")).unwrap();
-    folder
+    copied("copy.db")
+}
+
+/// A folder with `hornrule.db`: Larch Meadow and Stony Ford, ten months.
+pub(crate) fn season() -> TempDir {
+    copied("season.db")
 }
 
 /// A virtual handheld, ended with the test.

@@ -5,10 +5,11 @@ use std::path::{Path, PathBuf};
 
 use super::{Failure, report};
 use crate::due::{DueList, Span};
-use crate::exchange::due_csv::due_csv;
-use crate::herd::{Day, Herd, Language};
+use crate::herd::{Day, Herd, Language, Paper};
+use crate::report::due_page::TABLE;
 use crate::report::list_visits;
 use crate::season::{SEED, Season, pour};
+use crate::words::Words;
 
 /// Days of the due list.
 const AHEAD: u16 = 14;
@@ -46,10 +47,12 @@ fn due(herd: &Herd, folder: &Path, day: Day) -> Result<(), Failure> {
     let until = day.plus(AHEAD);
     let list = DueList::gather(herd, Span { day, until, herd: None })?;
     let text = folder.join("due.txt");
-    fs::write(&text, list.render_terminal(Language::default())).map_err(Failure::file(&text))?;
+    let page = list.page(&Words::new(Language::default()), Paper::default(), None);
+    fs::write(&text, page.render_terminal()).map_err(Failure::file(&text))?;
     let table = folder.join("due.csv");
-    let bytes = due_csv(&list).map_err(|error| Failure::Said(error.to_string()))?;
-    fs::write(&table, bytes).map_err(Failure::file(&table))?;
+    // A list without lines has no table, and an empty file says so.
+    let rows = page.render_csv(TABLE).unwrap_or_default();
+    fs::write(&table, rows).map_err(Failure::file(&table))?;
     println!(
         "due       {}, {}: {} until {until}",
         text.display(),

@@ -53,6 +53,9 @@ pub struct Page {
     pub layout: Layout,
     /// What it says, from top to bottom.
     pub blocks: Vec<Block>,
+    /// Tables that only a CSV has: too long for people, right for a spreadsheet.
+    #[serde(skip)]
+    pub beside: Vec<Table>,
 }
 
 /// How a page is laid out.
@@ -154,6 +157,7 @@ impl Page {
             sheet: [part(), part(), part()],
             layout: Layout::Report,
             blocks: Vec::new(),
+            beside: Vec::new(),
         }
     }
 
@@ -186,9 +190,10 @@ impl Page {
     /// The table of a name.
     #[must_use]
     pub fn table(&self, name: &str) -> Option<&Table> {
-        self.blocks.iter().find_map(|block| match block {
+        let shown = self.blocks.iter().find_map(|block| match block {
             Block::Table(table) if table.name == name => Some(table),
             _ => None,
-        })
+        });
+        shown.or_else(|| self.beside.iter().find(|table| table.name == name))
     }
 }

@@ -7,6 +7,7 @@
 mod bars;
 mod chute;
 mod claws;
+mod dots;
 mod line;
 mod steps;
 
@@ -18,7 +19,8 @@ use std::fmt::Write;
 pub use bars::{Bar, bars};
 pub use chute::{keypad, rhythm_bar};
 pub use claws::{Spot, claw_map, zone_map};
-pub use line::{Point, line};
+pub use dots::{Dot, dots};
+pub use line::{Point, Series, line};
 pub use steps::{Step, steps};
 
 /// The one hue.
