@@ -52,6 +52,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ),
     ("firmware/core/src/link", &["crate::log", "crate::chute", "NorFlash", "Entry"]),
     ("firmware/core/src/plan", &["crate::keypad", "crate::log", "crate::link", "Entry"]),
+    ("host/src/calliper", &["rusqlite", "println", "crate::cli", "crate::inbox", "Instant"]),
     ("host/src/plan", &["rusqlite", "println", "crate::cli", "crate::inbox"]),
     ("firmware/core/src/cue.rs", &["crate::"]),
     (

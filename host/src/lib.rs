@@ -6,6 +6,7 @@
 //! ```
 
 pub mod bill;
+pub mod calliper;
 pub mod cli;
 pub mod clock;
 pub mod due;

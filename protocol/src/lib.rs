@@ -14,6 +14,7 @@
 extern crate std;
 
 pub mod animal;
+pub mod calliper;
 pub mod claw;
 pub mod codes;
 pub mod deframe;

@@ -3,6 +3,7 @@
 //!
 //! The office cannot tell it from a handheld: there is no other door than the wire.
 
+pub mod bench;
 pub mod flash_file;
 pub mod handheld;
 pub mod player;
@@ -13,6 +14,7 @@ pub mod sound;
 pub mod story;
 pub mod wire;
 
+pub use bench::{Bench, Make};
 pub use flash_file::FlashFile;
 pub use handheld::{Handheld, Heard, Identity};
 pub use hornrule_core::cue::{Cue, Light};

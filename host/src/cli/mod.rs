@@ -6,6 +6,7 @@ mod agreement;
 mod backup;
 mod bill;
 mod blocks;
+mod calliper;
 mod card;
 mod clock;
 mod completions;
@@ -87,6 +88,7 @@ enum Verb {
     Restore(backup::RestoreWords),
     Demo(demo::Words),
     Handheld(handheld::Words),
+    Calliper(calliper::Words),
     Practise(practise::Words),
     Card(card::Words),
     Cues(cues::Words),
@@ -132,6 +134,7 @@ pub fn main() -> ExitCode {
         Verb::Restore(words) => backup::restore(&words, &desk),
         Verb::Demo(words) => demo::run(&words),
         Verb::Handheld(words) => handheld::run(&words),
+        Verb::Calliper(words) => calliper::run(&words, &desk),
         Verb::Practise(words) => practise::run(&words, &desk),
         Verb::Card(words) => card::run(&words, &desk),
         Verb::Cues(words) => cues::run(&words),

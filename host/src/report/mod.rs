@@ -8,9 +8,9 @@
 //! What stands in a report is decided while gathering; a page gives it words, and its renderers only
 //! lay it out.
 
+pub mod bill_page;
 mod card;
 mod card_page;
-pub mod bill_page;
 pub mod compare;
 pub mod cow;
 mod cow_page;

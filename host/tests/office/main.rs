@@ -3,6 +3,7 @@
 
 mod bad_input;
 mod bill;
+mod calliper;
 mod card;
 mod demo;
 mod due;

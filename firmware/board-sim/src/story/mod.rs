@@ -4,6 +4,7 @@ mod parse;
 mod plan;
 
 pub use parse::StoryError;
+pub(crate) use parse::length;
 
 use hornrule_core::cue::Cue;
 use hornrule_core::keypad::Key;
