@@ -1,7 +1,31 @@
 //! Bills: what the records say was done, times the price list.
 //!
-//! Pure: values in, values out. What was issued is kept by the herd database.
+//! ```text
+//! herd tables --tally--> quantities by day --+
+//! prices.toml --PriceList-------------------+--> lines --reckon--> Bill (draft)
+//!                                                                    | issue: one transaction
+//!                                       Bill (issued, values) <------+  number = last + 1
+//!                                          |
+//!      records corrected later --credit--> a further Bill with the difference
+//! ```
+//!
+//! Money is whole minor units of a currency (cents, yen). Tax is reckoned once a rate, over the sum
+//! of that rate's lines, and rounded to the minor unit, a half away from zero, so that a credit
+//! note takes back exactly what its bill put down. What was issued never changes: the database
+//! refuses it.
+//!
+//! Pure but for `office`, which asks the database.
 
 pub mod currency;
+pub mod document;
+pub mod money;
+pub mod office;
+pub mod prices;
+pub mod tally;
 
 pub use currency::Currency;
+pub use document::{Bill, BillKind, BillLine, BillNumber, TaxLine};
+pub use money::{Money, Rate};
+pub use office::{Ask, BillError, credit, draft, issue};
+pub use prices::{PriceList, PricesError};
+pub use tally::{Item, Tally};

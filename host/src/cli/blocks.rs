@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::evidence::{EvidenceWords, cautions, share};
 use super::{Desk, Failure};
-use crate::evidence::Blocks;
+use crate::evidence::{Bands, Blocks};
 
 /// Say how long blocks stay on, and whether a trial way of gluing is better
 ///
@@ -29,7 +29,7 @@ pub(super) struct Words {
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     let (_, _, said) = words.evidence.said(desk)?;
-    let blocks = Blocks::of(&said, f64::from(words.difference) / 100.0);
+    let blocks = Blocks::of(&said, f64::from(words.difference) / 100.0, Bands::Drawn);
     if words.evidence.json {
         println!("{}", super::json(&blocks)?);
         return Ok(());

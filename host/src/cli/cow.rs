@@ -4,17 +4,19 @@ use clap::Args;
 
 use super::paper::PaperWords;
 use super::{Desk, Failure};
-use crate::herd::{AnimalId, ListedHerd};
+use crate::herd::{AnimalId, Herd, HerdError, ListedHerd};
 use crate::report::CowHistory;
 use hornrule_protocol::{AnimalNumber, HerdNumber, Iso11784};
 
 /// Show a cow's history: her feet over time, and what is due
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule cow 104\n  \
-                  hornrule cow 104 --herd \"Alder Brook\" --pdf cow-104.pdf")]
+                  hornrule cow 104 --herd \"Alder Brook\" --pdf cow-104.pdf\n  \
+                  hornrule cow \"999 000000000104\"")]
 pub(super) struct Words {
-    /// Her number: the herd number, or the 15 digits of her electronic tag
-    number: u64,
+    /// Her herd number, or the 15 digits of her electronic tag
+    #[arg(value_parser = sought)]
+    number: Sought,
     /// The farm's name; needed where several farms have a cow of that number
     #[arg(long)]
     herd: Option<String>,
@@ -22,27 +24,62 @@ pub(super) struct Words {
     paper: PaperWords,
 }
 
+/// By what a cow is looked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Sought {
+    Number(HerdNumber),
+    Tag(Iso11784),
+}
+
+impl std::fmt::Display for Sought {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Number(number) => write!(f, "{}", number.get()),
+            Self::Tag(tag) => write!(f, "with the tag {tag}"),
+        }
+    }
+}
+
+/// A herd number or a tag; blanks are as people write long numbers.
+fn sought(text: &str) -> Result<Sought, String> {
+    let digits: String = text.chars().filter(|c| *c != ' ').collect();
+    let wrong = |what: String| {
+        format!("{what}; take her herd number (1 to 9 digits) or the 15 digits of her tag")
+    };
+    if digits.is_empty() || !digits.chars().all(|c| c.is_ascii_digit()) {
+        return Err(wrong(format!("`{text}` is no number")));
+    }
+    // A number of more digits than any cow has is refused by its length below.
+    let value = digits.parse().unwrap_or(u64::MAX);
+    match digits.len() {
+        1..=9 => {
+            let number = u32::try_from(value).ok().and_then(HerdNumber::new);
+            number
+                .map(Sought::Number)
+                .ok_or_else(|| wrong(format!("no cow has the number {digits}")))
+        }
+        15 => {
+            let tag = Iso11784::from_decimal(value).ok().filter(|tag| tag.country() > 0);
+            tag.map(Sought::Tag).ok_or_else(|| wrong(format!("no animal carries the tag {digits}")))
+        }
+        many => Err(wrong(format!("{digits} has {many} digits"))),
+    }
+}
+
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_herd()?;
-    let animal = animal(words.number).ok_or_else(|| {
-        let number = words.number;
-        Failure::Said(format!("{number} is no cow's number: take 1 to 9 digits, or 15 of a tag"))
-    })?;
-    let farms: Vec<ListedHerd> = herd
-        .herds()?
-        .into_iter()
-        .filter(|one| words.herd.as_ref().is_none_or(|name| *name == one.name))
-        .collect();
+    let farms = match &words.herd {
+        Some(name) => vec![super::herd::chosen(&herd, Some(name))?],
+        None => herd.herds()?,
+    };
     let mut found = Vec::new();
     for farm in &farms {
-        found.extend(CowHistory::gather(&herd, farm.herd, animal)?);
+        if let Some(animal) = animal(&herd, farm, words.number)? {
+            found.extend(CowHistory::gather(&herd, farm.herd, animal)?);
+        }
     }
     match found.as_slice() {
-        [] => Err(Failure::Said(format!(
-            "no farm{} has a cow {}; `hornrule herd list` shows the herds",
-            words.herd.as_ref().map_or_else(String::new, |name| format!(" called {name}")),
-            words.number
-        ))),
+        [] => Err(Failure::Said(not_there(words.number, &farms))),
         [history] => {
             let said = words.paper.words(&history.settings);
             let page = history.page(&said, words.paper.paper(&history.settings));
@@ -59,9 +96,58 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     }
 }
 
-/// Up to 9 digits a herd number, else a tag.
-fn animal(number: u64) -> Option<AnimalId> {
-    let herd = u32::try_from(number).ok().and_then(HerdNumber::new).map(AnimalNumber::Herd);
-    let keyed = herd.or_else(|| Iso11784::from_decimal(number).ok().map(AnimalNumber::Tag))?;
-    AnimalId::from_number(keyed)
+/// The cow as the database names her: a tag may stand in the herd list beside a herd number.
+fn animal(herd: &Herd, farm: &ListedHerd, sought: Sought) -> Result<Option<AnimalId>, HerdError> {
+    let tag = match sought {
+        Sought::Number(number) => return Ok(AnimalId::from_number(AnimalNumber::Herd(number))),
+        Sought::Tag(tag) => tag,
+    };
+    let listed = herd.animals(farm.herd)?.into_iter().find(|one| one.tag == Some(tag));
+    let keyed = AnimalId::from_number(AnimalNumber::Tag(tag));
+    Ok(listed.map(|one| one.animal).or(keyed))
+}
+
+fn not_there(sought: Sought, farms: &[ListedHerd]) -> String {
+    let names: Vec<&str> = farms.iter().map(|farm| farm.name.as_str()).collect();
+    let there = match names.as_slice() {
+        [] => {
+            return "no herd is listed yet: `hornrule herd import FILE --herd NAME`".to_owned();
+        }
+        [name] => (*name).to_owned(),
+        several => format!("any of {}", several.join(", ")),
+    };
+    let what_to_try = match sought {
+        Sought::Number(_) => "`hornrule herd import` brings a new list",
+        Sought::Tag(_) => {
+            "tags come with the herd list (`hornrule herd import`); try her herd number"
+        }
+    };
+    format!("there is no cow {sought} at {there}: {what_to_try}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_and_tags_are_read_and_their_mistakes_named() {
+        let number = |n| Ok(Sought::Number(HerdNumber::new(n).unwrap()));
+        assert_eq!(sought("104"), number(104));
+        assert_eq!(sought("0104"), number(104));
+        let tag = Sought::Tag(Iso11784::from_decimal(999_000_000_000_104).unwrap());
+        assert_eq!(sought("999000000000104"), Ok(tag));
+        assert_eq!(sought("999 0000 0000 0104"), Ok(tag));
+        for (text, part) in [
+            ("", "is no number"),
+            ("Berta", "`Berta` is no number"),
+            ("-3", "is no number"),
+            ("0", "no cow has the number 0"),
+            ("1234567890", "has 10 digits"),
+            ("99900000000010400000000000", "has 26 digits"),
+            ("000123456789012", "no animal carries the tag 000123456789012"),
+        ] {
+            let said = sought(text).unwrap_err();
+            assert!(said.contains(part) && said.contains("15 digits of her tag"), "{said}");
+        }
+    }
 }

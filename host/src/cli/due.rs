@@ -8,22 +8,26 @@ use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use serde::Serialize;
 
-use super::herd::{chosen, language};
+use super::herd::chosen;
+use super::paper::PaperWords;
 use super::{Desk, Failure};
-use crate::due::{DueList, Span, phrases, terminal};
-use crate::exchange::due_csv::{DueRow, due_csv};
-use crate::exchange::due_ics::{Texts, due_calendar};
-use crate::herd::{Day, Herd, Language};
+use crate::due::{DueList, Span};
+use crate::exchange::due_ics::{Entries, due_calendar};
+use crate::exchange::due_row::DueRow;
+use crate::herd::{Day, Herd};
+use crate::report::due_page::{TABLE, entry_line, entry_title};
+use crate::words::{Say, Words as Texts};
 
 /// Show what is due at all farms: rechecks, blocks and wraps to come off, the vet, trims
 ///
-/// Overdue first, then by day, in the order of the round (`hornrule herd set --route`), by cow. What
-/// was due and nobody said anything about stays in the list. The days stand in `hornrule.toml` under
-/// `[due]`; `hornrule rules` shows them.
+/// Overdue first, then by day, in the order of the round (`hornrule herd set --route`), by cow.
+/// What was due and nobody said anything about stays in the list. The days stand in `hornrule.toml`
+/// under `[due]`; `hornrule rules` shows them.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule due\n  \
     hornrule due --herd \"Alder Brook\" --until 2026-04-30\n  \
-    hornrule due --day 2026-03-17 --ics due.ics")]
+    hornrule due --day 2026-03-17 --ics due.ics\n  \
+    hornrule due --pdf due.pdf --language de")]
 pub(super) struct Words {
     /// Ask on this day and not today; what was said later does not count
     #[arg(long, value_name = "DATE")]
@@ -34,18 +38,11 @@ pub(super) struct Words {
     /// This farm only
     #[arg(long, value_name = "NAME")]
     herd: Option<String>,
-    /// Language of list and calendar: en or de; the farm's own, or that of the first on the round
-    #[arg(long, value_name = "CODE", value_parser = language)]
-    language: Option<Language>,
-    /// As JSON, for scripts
-    #[arg(long, conflicts_with_all = ["csv", "ics"])]
-    json: bool,
-    /// Write a table to this file
-    #[arg(long, value_name = "FILE")]
-    csv: Option<PathBuf>,
     /// Write a calendar to this file: one entry a farm and day (RFC 5545)
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", conflicts_with = "json")]
     ics: Option<PathBuf>,
+    #[command(flatten)]
+    paper: PaperWords,
 }
 
 /// How far ahead to look where nothing is said, days.
@@ -75,53 +72,38 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     }
     let span = Span { day, until, herd: farm.as_ref().map(|farm| farm.herd) };
     let list = DueList::gather(&herd, span)?;
-    let language = words
-        .language
-        .unwrap_or_else(|| first.map(|farm| farm.settings.language).unwrap_or_default());
-    if words.json {
-        let due = list.lines.iter().map(DueRow::of).collect();
-        let (day, until) = (day.to_string(), until.to_string());
-        println!("{}", super::json(&Answer { day, until, due, later: list.later })?);
-        return Ok(());
-    }
-    let mut written = Vec::new();
-    if let Some(file) = &words.csv {
-        let table = due_csv(&list).map_err(|error| Failure::Said(error.to_string()))?;
-        fs::write(file, table).map_err(Failure::file(file))?;
-        written.push(("table", file));
-    }
+    let settings = first.map(|farm| farm.settings.clone()).unwrap_or_default();
+    let said = words.paper.words(&settings);
     if let Some(file) = &words.ics {
-        fs::write(file, calendar(&list, language, desk)?).map_err(Failure::file(file))?;
-        written.push(("calendar", file));
+        let stamp = jiff::Timestamp::from_millisecond(desk.clock().unix_ms())
+            .map_err(|error| Failure::Said(error.to_string()))?;
+        fs::write(file, calendar(&list, &said, stamp)).map_err(Failure::file(file))?;
+        println!("calendar  {}: {} due until {until}", file.display(), list.lines.len());
+        if !words.paper.writes() {
+            return Ok(());
+        }
     }
-    if written.is_empty() {
-        print!("{}", list.render_terminal(language));
-    }
-    for (what, file) in written {
-        println!("{what:<9} {}: {} due until {until}", file.display(), list.lines.len());
-    }
-    Ok(())
+    let page = list.page(&said, words.paper.paper(&settings), words.herd.as_deref());
+    words.paper.deliver(&page, TABLE, || Answer {
+        day: day.to_string(),
+        until: until.to_string(),
+        due: list.lines.iter().map(DueRow::of).collect(),
+        later: list.later,
+    })
 }
 
-fn calendar(list: &DueList, language: Language, desk: &Desk) -> Result<String, Failure> {
-    let stamp = jiff::Timestamp::from_millisecond(desk.clock().unix_ms())
-        .map_err(|error| Failure::Said(error.to_string()))?;
-    let texts = Texts {
-        title: phrases::calendar(language).to_owned(),
-        head: &|lines| phrases::entry_head(language, lines),
-        line: &|line| {
-            let place = phrases::place(language, line.need.place);
-            let comma = if place.is_empty() { "" } else { ", " };
-            let what = phrases::what(language, &line.need);
-            let why = phrases::since(language, line);
-            format!("{}{comma}{place}: {what} ({why})", terminal::cow(line))
-        },
+/// The list as a calendar, made at a time.
+pub(super) fn calendar(list: &DueList, words: &Texts, stamp: jiff::Timestamp) -> String {
+    let entries = Entries {
+        title: words.say(Say::DueCalendar),
+        head: &|lines| entry_title(words, lines),
+        line: &|line| entry_line(words, line),
     };
-    Ok(due_calendar(list, stamp, &texts))
+    due_calendar(list, stamp, &entries)
 }
 
 /// The first farm on the round.
-fn first_farm(herd: &Herd) -> Result<Option<crate::herd::ListedHerd>, Failure> {
+pub(super) fn first_farm(herd: &Herd) -> Result<Option<crate::herd::ListedHerd>, Failure> {
     let herds = herd.herds()?;
     Ok(herds.into_iter().min_by_key(|one| (one.settings.route.unwrap_or(u16::MAX), one.herd)))
 }

@@ -5,6 +5,8 @@ use std::process::ExitCode;
 
 use hornrule_board_sim::{ServeError, StoryError};
 
+use crate::bill::BillError;
+use crate::calliper::Doubt;
 use crate::exchange::ImportError;
 use crate::exchange::ade::AdeError;
 use crate::exchange::table::TableError;
@@ -78,6 +80,16 @@ pub enum Failure {
         /// Why.
         source: Box<AskError>,
     },
+    /// A calliper that is refused.
+    #[error(
+        "{address}: {doubt}\nThe calliper is refused; nothing was stored, the old setting is in force"
+    )]
+    Calliper {
+        /// Which port.
+        address: String,
+        /// Why.
+        doubt: Doubt,
+    },
     /// A plan that cannot be made.
     #[error(transparent)]
     Plan(PlanError),
@@ -144,6 +156,9 @@ pub enum Failure {
         /// What, and what to try.
         why: String,
     },
+    /// A bill that was not made.
+    #[error(transparent)]
+    Bill(#[from] BillError),
     /// A story.
     #[error("{}: {source}", file.display())]
     Story {
@@ -183,6 +198,11 @@ impl Failure {
     /// A question without an answer.
     pub(super) fn ask(address: &Address, source: AskError) -> Self {
         Self::Ask { address: address.to_string(), source: Box::new(source) }
+    }
+
+    /// A calliper that is refused.
+    pub(super) fn calliper(address: &Address, doubt: Doubt) -> Self {
+        Self::Calliper { address: address.to_string(), doubt }
     }
 
     /// A plan that cannot be made.
@@ -251,12 +271,14 @@ impl Failure {
             Self::Decide(DecideError::Herd(_)) | Self::Database(_) | Self::Unwell(_) => {
                 Exit::Database
             }
+            Self::Bill(BillError::Herd(_)) => Exit::Database,
+            Self::Bill(_) => Exit::Other,
             Self::Copy(CopyError::Herd(_)) => Exit::Database,
             Self::Copy(_) => Exit::File,
             Self::Decide(_) => Exit::Words,
             Self::Story { .. } | Self::Config { .. } => Exit::File,
             Self::Handheld(ServeError::Play(_)) => Exit::File,
-            Self::Handheld(ServeError::Flash(_)) => Exit::Handheld,
+            Self::Handheld(ServeError::Flash(_)) | Self::Calliper { .. } => Exit::Handheld,
             Self::Handheld(ServeError::Wire(_)) => Exit::Port,
             Self::File { .. } | Self::Table { .. } | Self::Said(_) => Exit::Other,
             Self::Season(SeasonError::Seal(_)) => Exit::Other,

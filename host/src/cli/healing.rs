@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::evidence::{EvidenceWords, cautions, figure, number, share};
 use super::{Desk, Failure};
-use crate::evidence::{Answer, Healing, Kind, SEED, Treated};
+use crate::evidence::{Answer, Bands, Healing, Kind, SEED, Treated};
 
 /// Say how long lesions take to be covered by sound horn, and how they shrink
 ///
@@ -20,7 +20,7 @@ pub(super) struct Words {
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     let (_, _, said) = words.evidence.said(desk)?;
-    let healing = Healing::of(&said);
+    let healing = Healing::of(&said, Bands::Drawn);
     if words.evidence.json {
         println!("{}", super::json(&healing)?);
         return Ok(());

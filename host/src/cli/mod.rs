@@ -4,7 +4,10 @@
 
 mod agreement;
 mod backup;
+mod bill;
 mod blocks;
+mod calliper;
+mod card;
 mod clock;
 mod completions;
 mod cow;
@@ -26,6 +29,7 @@ mod paper;
 mod plan;
 mod plot;
 mod ports;
+mod practise;
 mod progress;
 mod pull;
 mod rebuild;
@@ -34,6 +38,7 @@ mod review;
 mod rules;
 mod status;
 mod study;
+mod trend;
 
 use std::process::ExitCode;
 
@@ -72,6 +77,7 @@ enum Verb {
     Agreement(agreement::Words),
     Plot(plot::Words),
     Due(due::Words),
+    Bill(bill::Words),
     Export(export::Words),
     Import(import::Words),
     Study(study::Words),
@@ -84,6 +90,9 @@ enum Verb {
     Restore(backup::RestoreWords),
     Demo(demo::Words),
     Handheld(handheld::Words),
+    Calliper(calliper::Words),
+    Practise(practise::Words),
+    Card(card::Words),
     Cues(cues::Words),
     Completions(completions::Words),
 }
@@ -115,10 +124,11 @@ pub fn main() -> ExitCode {
         Verb::Agreement(words) => agreement::run(&words, &desk),
         Verb::Plot(words) => plot::run(&words, &desk),
         Verb::Due(words) => due::run(&words, &desk),
+        Verb::Bill(words) => bill::run(&words, &desk),
+        Verb::Cow(words) => cow::run(&words, &desk),
         Verb::Export(words) => export::run(&words, &desk),
         Verb::Import(words) => import::run(&words, &desk),
         Verb::Study(words) => study::run(&words, &desk),
-        Verb::Cow(words) => cow::run(&words, &desk),
         Verb::Review(words) => review::run(words, &desk),
         Verb::Rules(words) => rules::run(&words, &desk),
         Verb::Rebuild(words) => rebuild::run(&words, &desk),
@@ -127,6 +137,9 @@ pub fn main() -> ExitCode {
         Verb::Restore(words) => backup::restore(&words, &desk),
         Verb::Demo(words) => demo::run(&words),
         Verb::Handheld(words) => handheld::run(&words),
+        Verb::Calliper(words) => calliper::run(&words, &desk),
+        Verb::Practise(words) => practise::run(&words, &desk),
+        Verb::Card(words) => card::run(&words, &desk),
         Verb::Cues(words) => cues::run(&words),
         Verb::Completions(words) => {
             completions::run(&words);

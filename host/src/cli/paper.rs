@@ -61,6 +61,11 @@ impl PaperWords {
         self.paper.unwrap_or(settings.paper)
     }
 
+    /// Whether a file or JSON was asked for.
+    pub(super) const fn writes(&self) -> bool {
+        self.json || self.pdf.is_some() || self.html.is_some() || self.csv.is_some()
+    }
+
     /// Writes the files asked for, or prints the page. `main` names the table that a CSV holds;
     /// `json` is what a script gets.
     pub(super) fn deliver<T: Serialize>(
@@ -95,13 +100,14 @@ impl PaperWords {
     }
 }
 
+/// A page as PDF.
 #[cfg(feature = "pdf")]
-fn pdf(page: &Page) -> Result<Vec<u8>, Failure> {
+pub(super) fn pdf(page: &Page) -> Result<Vec<u8>, Failure> {
     page.render_pdf().map_err(|error| Failure::Said(error.to_string()))
 }
 
 #[cfg(not(feature = "pdf"))]
-fn pdf(_page: &Page) -> Result<Vec<u8>, Failure> {
+pub(super) fn pdf(_page: &Page) -> Result<Vec<u8>, Failure> {
     Err(Failure::Said(
         "this hornrule was built without PDF; take --html and print that, or build with the \
          feature `pdf`"

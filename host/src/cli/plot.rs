@@ -8,7 +8,7 @@ use clap::{Args, Subcommand, ValueEnum};
 
 use super::evidence::EvidenceWords;
 use super::{Desk, Failure};
-use crate::evidence::{Agreement, Blocks, Healing, Horn, Kind};
+use crate::evidence::{Agreement, Bands, Blocks, Healing, Horn, Kind};
 use crate::herd::{Herd, HerdId, Language, Said};
 use crate::report::plot;
 use crate::report::svg::Sheet;
@@ -102,13 +102,13 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     match &words.what {
         What::Blocks(figure) => {
             let asked = asked(figure, desk)?;
-            let blocks = Blocks::of(&asked.said, Blocks::DIFFERENCE);
+            let blocks = Blocks::of(&asked.said, Blocks::DIFFERENCE, Bands::Drawn);
             let few = "no way of gluing has blocks of ten cows that were seen again";
             deliver(figure, plot::blocks(&blocks, &asked.farms, &asked.texts), few)
         }
         What::Healing(HealingWords { by, figure }) => {
             let asked = asked(figure, desk)?;
-            let healing = Healing::of(&asked.said);
+            let healing = Healing::of(&asked.said, Bands::Drawn);
             let kind = match by {
                 By::Lesion => Kind::Lesion,
                 By::Severity => Kind::Severity,

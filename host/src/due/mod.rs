@@ -12,9 +12,7 @@
 pub mod cow;
 pub mod list;
 pub mod need;
-pub mod phrases;
 pub mod rules;
-pub mod terminal;
 
 use std::collections::BTreeMap;
 

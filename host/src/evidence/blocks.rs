@@ -10,9 +10,9 @@ use std::collections::BTreeMap;
 use hornrule_protocol::{Action, Place};
 use serde::Serialize;
 
-use super::{Answer, Cow, DRAWS, HORIZON_DAYS, SEED, cow, followed, holm, percent};
+use super::{Answer, Bands, Cow, DRAWS, SEED, cow, followed, holm, percent};
 use crate::herd::{Said, What};
-use crate::insight::band::{Band, band};
+use crate::insight::band::Band;
 use crate::insight::bunched::{Bunch, compare_bunches};
 use crate::insight::compare::{Compared, needed_per_group, power};
 use crate::insight::interval::Between;
@@ -172,12 +172,13 @@ impl Blocks {
     /// From everything said, of one herd or several; `difference` is the one between the shares of
     /// two ways that would matter, 0 to 1.
     #[must_use]
-    pub fn of(said: &[Said], difference: f64) -> Self {
+    pub fn of(said: &[Said], difference: f64, bands: Bands) -> Self {
         let mut by_way: BTreeMap<u8, Vec<Followed>> = BTreeMap::new();
         for block in follow(said) {
             by_way.entry(block.way).or_default().push(block);
         }
-        let ways: Vec<Way> = by_way.iter().map(|(action, blocks)| way(*action, blocks)).collect();
+        let ways: Vec<Way> =
+            by_way.iter().map(|(action, blocks)| way(*action, blocks, bands)).collect();
         let mut against = Vec::new();
         if let Some(usual) = by_way.get(&USUAL) {
             let trials = by_way.iter().filter(|(action, _)| **action != USUAL);
@@ -204,9 +205,9 @@ fn intervals(blocks: &[Followed]) -> Vec<Between> {
     blocks.iter().filter_map(Followed::between).collect()
 }
 
-fn way(action: u8, blocks: &[Followed]) -> Way {
+fn way(action: u8, blocks: &[Followed], bands: Bands) -> Way {
     let seen = intervals(blocks);
-    let band = band(&bunches(blocks), HORIZON_DAYS, (DRAWS, SEED), Level::P95);
+    let band = bands.about(&bunches(blocks));
     let lost = seen.iter().filter(|one| one.happened()).count() as u64;
     let followed = |days: f64| followed(&seen, days);
     let smooth = weibull(&seen);
@@ -220,16 +221,12 @@ fn way(action: u8, blocks: &[Followed]) -> Way {
         after_28_days: smooth.map(|curve| curve.still(OFF_DAYS, Level::P95)).into(),
         weeks: (1..=6).filter_map(week).collect(),
         curve: turnbull(&seen).into(),
-        without_form_after_28_days: band.as_ref().map_err(|why| *why).and_then(after_28).into(),
-        band: band.into(),
+        without_form_after_28_days: band.after_28_days(),
+        band,
         at_risk: [0.0, 7.0, 14.0, 21.0, 28.0].map(followed),
         intervals: seen.clone(),
         at_recheck: cluster_share(&by_cow(blocks), Level::P95).map(|share| share.share).into(),
     }
-}
-
-fn after_28(band: &Band) -> Result<Estimate, Refusal> {
-    band.estimate(28).ok_or(Refusal::TooFew { of: "days", have: 0, need: 28 })
 }
 
 /// What is known of each cow's blocks of two ways; the second group is the trial way's.

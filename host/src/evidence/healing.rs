@@ -8,16 +8,16 @@ use hornrule_protocol::codes::Grades;
 use serde::Serialize;
 
 use super::cases::{BLOCK, Case, TREATMENTS, follow};
-use super::{Answer, Cow, DRAWS, HORIZON_DAYS, SEED, holm};
+use super::{Answer, Bands, Cow, DRAWS, SEED, holm};
 use crate::herd::Said;
-use crate::insight::band::{Band, band};
+use crate::insight::band::Band;
 use crate::insight::bunched::{Bunch, compare_bunches};
 use crate::insight::compare::Compared;
 use crate::insight::growth::{Growth, growth};
 use crate::insight::interval::Between;
 use crate::insight::turnbull::{Turnbull, turnbull};
 use crate::insight::weibull::weibull;
-use crate::insight::{Count, Estimate, Level, Refusal, cluster_share};
+use crate::insight::{Count, Estimate, Level, cluster_share};
 
 const SHUFFLES: u32 = 4000;
 /// How long a healed claw is asked to stay sound, days: from one trimming to the next, about four
@@ -120,7 +120,7 @@ impl Healing {
 
     /// From everything said, of one herd or several.
     #[must_use]
-    pub fn of(said: &[Said]) -> Self {
+    pub fn of(said: &[Said], bands: Bands) -> Self {
         let followed = follow(said);
         let cases = &followed.cases;
         let mut groups: BTreeMap<(Kind, u8), (String, Vec<&Case>)> = BTreeMap::new();
@@ -136,7 +136,7 @@ impl Healing {
                 groups.entry((kind, code)).or_insert((what, Vec::new())).1.push(case);
             }
         }
-        let groups = groups.into_iter().map(|(by, (what, cases))| group(by, what, &cases));
+        let groups = groups.into_iter().map(|(by, (what, cases))| group(by, what, &cases, bands));
         let cautions = vec![
             "Treated and untreated cows differ for reasons the records do not know: this is how long \
              it took, not what made it heal.",
@@ -158,7 +158,7 @@ fn treatment(action: u8) -> String {
     if action == BLOCK { "block glued on".to_owned() } else { name.to_owned() }
 }
 
-fn group((kind, code): (Kind, u8), what: String, cases: &[&Case]) -> Group {
+fn group((kind, code): (Kind, u8), what: String, cases: &[&Case], bands: Bands) -> Group {
     let seen: Vec<Between> = cases.iter().filter_map(|case| case.between()).collect();
     let mut cows: BTreeMap<Cow, Vec<Between>> = BTreeMap::new();
     for case in cases {
@@ -166,7 +166,7 @@ fn group((kind, code): (Kind, u8), what: String, cases: &[&Case]) -> Group {
     }
     let cows: Vec<Vec<Between>> = cows.into_values().collect();
     let smooth = weibull(&seen);
-    let band = band(&cows, HORIZON_DAYS, (DRAWS, SEED), Level::P95);
+    let band = bands.about(&cows);
     Group {
         kind,
         code,
@@ -177,14 +177,10 @@ fn group((kind, code): (Kind, u8), what: String, cases: &[&Case]) -> Group {
         half_healed: smooth.map(|curve| curve.time_of(0.5, Level::P95)).into(),
         open_after_28_days: smooth.map(|curve| curve.still(28.0, Level::P95)).into(),
         curve: turnbull(&seen).into(),
-        without_form_after_28_days: band.as_ref().map_err(|why| *why).and_then(after_28).into(),
-        band: band.into(),
+        without_form_after_28_days: band.after_28_days(),
+        band,
         intervals: seen,
     }
-}
-
-fn after_28(band: &Band) -> Result<Estimate, Refusal> {
-    band.estimate(28).ok_or(Refusal::TooFew { of: "days", have: 0, need: 28 })
 }
 
 /// A cow with lesions of two severities counts as two: labels are shuffled within severities.

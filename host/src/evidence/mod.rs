@@ -22,19 +22,39 @@ pub mod uncertainty;
 use serde::Serialize;
 
 pub use agreement::{Agreement, Gauge, Measured};
-pub use blocks::{Blocks, Way};
+pub use blocks::{Blocks, Way as BlockWay};
 pub use growth::{CowGrowth, Horn};
 pub use healing::{Group, Healing, Kind, Recurrence, Treated};
 
 use crate::herd::{AnimalId, HerdId, Said};
-use crate::insight::Refusal;
+use crate::insight::band::{Band, band};
 use crate::insight::interval::Between;
+use crate::insight::{Estimate, Level, Refusal};
 
 /// Seed of every shuffle: answers are the same from run to run, and the seed is told.
 pub const SEED: u64 = 1;
 
 /// Curves drawn for a band: the 2.5 % points are then the 10th from either end.
 const DRAWS: u32 = 399;
+
+/// Whether bands are drawn about curves: that takes a second or so, and pages show none.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Bands {
+    /// Drawn.
+    Drawn,
+    /// Left out.
+    Left,
+}
+
+impl Bands {
+    /// The band about the curve of cows.
+    fn about(self, cows: &[Vec<Between>]) -> Answer<Band> {
+        match self {
+            Self::Drawn => band(cows, HORIZON_DAYS, (DRAWS, SEED), Level::P95).into(),
+            Self::Left => Answer::Refused("no band was asked for".to_owned()),
+        }
+    }
+}
 
 /// How far curves are told, days: six weeks. Blocks are due off after four.
 pub const HORIZON_DAYS: u32 = 42;
@@ -55,6 +75,19 @@ impl<T> Answer<T> {
         match self {
             Self::Told(told) => Some(told),
             Self::Refused(_) => None,
+        }
+    }
+}
+
+impl Answer<Band> {
+    /// The curve without a form and its band after four weeks.
+    fn after_28_days(&self) -> Answer<Estimate> {
+        match self {
+            Self::Told(band) => {
+                let few = Refusal::TooFew { of: "days", have: band.edges.len() as u64, need: 29 };
+                band.estimate(28).ok_or(few).into()
+            }
+            Self::Refused(why) => Answer::Refused(why.clone()),
         }
     }
 }

@@ -24,7 +24,7 @@ fn season() -> (Season, Vec<Said>, Vec<GaugeSaid>) {
 fn the_truth_comes_back() {
     let (season, said, gauges) = season();
     // Blocks: the share on after 28 days, by way.
-    let blocks = Blocks::of(&said, Blocks::DIFFERENCE);
+    let blocks = Blocks::of(&said, Blocks::DIFFERENCE, Bands::Drawn);
     assert_eq!(blocks.ways.len(), truth::WAYS.len());
     for (way, put_in) in blocks.ways.iter().zip(truth::WAYS) {
         assert_eq!(way.action, put_in.action);
@@ -53,7 +53,7 @@ fn the_truth_comes_back() {
     let (short, measured) = horn.cut_short.unwrap();
     assert!(0 < short && short < measured / 2, "{short} of {measured}");
     // Healing by severity: the median of the Weibull that was put in.
-    let healing = Healing::of(&said);
+    let healing = Healing::of(&said, Bands::Left);
     for (grade, word) in [(1, "slight"), (2, "moderate"), (3, "severe")] {
         let group = healing.groups.iter().find(|group| group.what == word).unwrap();
         let median = truth::healing_scale(grade) * 2f64.ln().powf(1.0 / truth::HEALING_SHAPE);
@@ -82,8 +82,8 @@ fn the_truth_comes_back() {
 
 #[test]
 fn nothing_said_is_a_reason_not_a_number() {
-    assert!(Blocks::of(&[], Blocks::DIFFERENCE).ways.is_empty());
+    assert!(Blocks::of(&[], Blocks::DIFFERENCE, Bands::Drawn).ways.is_empty());
     assert!(matches!(Horn::of(&[], None, &BTreeMap::new()).growth, Answer::Refused(_)));
-    assert!(matches!(Healing::of(&[]).area, Answer::Refused(_)));
+    assert!(matches!(Healing::of(&[], Bands::Left).area, Answer::Refused(_)));
     assert!(Agreement::of(&[], &[]).lengths.is_empty());
 }

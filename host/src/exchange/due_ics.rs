@@ -15,7 +15,7 @@ use jiff::civil::Date;
 use crate::due::{DueLine, DueList};
 
 /// The calendar's words: they are the papers', which know languages.
-pub struct Texts<'a> {
+pub struct Entries<'a> {
     /// The calendar's name.
     pub title: String,
     /// An event's title: farm and how many lines.
@@ -26,7 +26,7 @@ pub struct Texts<'a> {
 
 /// The calendar as text with CR LF. `stamp` is when it was made.
 #[must_use]
-pub fn due_calendar(list: &DueList, stamp: Timestamp, texts: &Texts<'_>) -> String {
+pub fn due_calendar(list: &DueList, stamp: Timestamp, texts: &Entries<'_>) -> String {
     let mut calendar = Calendar::empty();
     calendar.append_property(Property::new("VERSION", "2.0"));
     calendar.append_property(Property::new("PRODID", "-//hornrule//due list//EN"));

@@ -15,15 +15,66 @@ pub enum ImportError {
     #[error("the herd list is empty; its first line must name the columns, one of them `number`")]
     Empty,
     /// Bytes that are no UTF-8.
-    #[error("line {line} of the herd list is not UTF-8 text; save it again as CSV UTF-8")]
+    #[error(
+        "line {line} of the herd list is not UTF-8 text; save it again as CSV UTF-8, or say \
+             --encoding latin-1"
+    )]
     NotText {
         /// The line.
         line: u64,
     },
+    /// Two bytes a letter.
+    #[error("the herd list is UTF-16 text; save it again as CSV UTF-8")]
+    Wide,
+    /// A mapping to a column that the file does not have.
+    #[error(
+        "the herd list has no column `{heading}`, which is to be `{field}` (found: {found}); say \
+             --map {field}=HEADING, or --map {field}= to forget it"
+    )]
+    NoColumn {
+        /// Our name.
+        field: &'static str,
+        /// Theirs.
+        heading: String,
+        /// The columns found.
+        found: String,
+    },
+    /// A mapping of a column that we do not have.
+    #[error(
+        "`{field}` is no column of a herd list; there are number, tag, official, name, born, \
+             breed, lactation, calved, group"
+    )]
+    NoField {
+        /// What was asked for.
+        field: String,
+    },
+    /// One of their columns for two of ours.
+    #[error(
+        "the column `{column}` cannot be both `{one}` and `{other}`; map one of them elsewhere"
+    )]
+    MappedTwice {
+        /// Their column.
+        column: String,
+        /// One of ours.
+        one: String,
+        /// The other.
+        other: &'static str,
+    },
+    /// Renumbered before the last time.
+    #[error(
+        "cows of this herd were renumbered on {last}, so new numbers cannot hold from {since} on; \
+             give a later day with --since"
+    )]
+    TooEarly {
+        /// The day asked for.
+        since: crate::herd::Day,
+        /// The last one.
+        last: crate::herd::Day,
+    },
     /// No `number` column.
     #[error(
         "the herd list has no column `number` (found: {found}); name the column with the herd \
-             numbers `number`"
+             numbers `number`, or say --map number=HEADING"
     )]
     NoNumber {
         /// The columns found.

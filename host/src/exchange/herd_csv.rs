@@ -6,231 +6,118 @@
 //! 313;;;                            all but the number may be empty
 //! ```
 //!
-//! UTF-8, with or without a byte order mark; cells separated by comma or semicolon (the one that
-//! the first line has more of), quoted where needed. `number`: 1 to 9 digits, required. `tag`: 15
-//! digits of ISO 11784. `born`: YYYY-MM-DD. Other columns are named in the answer and ignored. A
-//! column that the file does not have stays as it was.
+//! UTF-8 with or without a byte order mark, or Windows-1252 (Latin-1) where that is said; lines end
+//! with LF or CR LF; cells are separated by comma, semicolon or tab (the one that the first line
+//! has most of), quoted where needed. Columns: `number` (1 to 9 digits, required), `tag` (15 digits
+//! of ISO 11784), `official` (see [`super::official`]), `name`, `born` and `calved` (2021-04-17 or
+//! 17.04.2021), `breed`, `lactation` (0 to 30), `group`. Where a file calls them otherwise, a
+//! mapping says how. Other columns are named in the answer and ignored. A column that the file does
+//! not have stays as it was.
 //!
-//! All or nothing: an error names line and column, and then nothing is imported. Cows that are not
-//! in the file any more are kept with `in_herd` 0, because their records are.
+//! All or nothing: an error names line and column, and then nothing is imported.
 
-use std::collections::BTreeMap;
-use std::io::Read;
+use std::collections::{BTreeMap, BTreeSet};
 
 use hornrule_protocol::{AnimalNumber, HerdNumber, Iso11784};
 use jiff::civil::Date;
-use jiff::tz::TimeZone;
 
+use super::countries::is_tag_code;
 use super::error::ImportError;
-use crate::herd::{AnimalId, Day, Fault, Herd, HerdError, HerdId, ListedAnimal, ListedHerd, Rows};
-use crate::intake::{rebuild_rows, recheck_rows};
+use super::herd_merge::Field;
+use super::official::official;
+use crate::herd::{AnimalId, Day, ListedAnimal};
 
-/// Which herd a list is of.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Target {
-    /// The farm's name; a new one makes a new herd.
-    pub name: String,
-    /// The digit keyed to start a visit there, 1 to 9; `None` leaves it as it is.
-    pub farm: Option<u8>,
-    /// IANA time zone, for example `Europe/Berlin`.
-    pub zone: String,
-}
+/// What the file calls our columns, by our name; theirs in lower case.
+pub type Headings = BTreeMap<String, String>;
 
-/// What an import did.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Imported {
-    /// The herd.
-    pub herd: HerdId,
-    /// Cows that were not in the list.
-    pub added: u32,
-    /// Cows whose tag, name, birth or presence is another now.
-    pub changed: u32,
-    /// Cows that are as they were.
-    pub same: u32,
-    /// Cows that were in the herd and are not in the file.
-    pub left: u32,
-    /// Columns that were ignored.
-    pub ignored: Vec<String>,
-}
-
-/// Imports a herd list, and brings the herd tables in line with it.
-///
-/// # Errors
-/// [`ImportError`]; nothing is imported then.
-pub fn import_herd(
-    herd: &mut Herd,
-    target: &Target,
-    list: impl Read,
-) -> Result<Imported, ImportError> {
-    let file = read(target, list)?;
-    herd.write::<_, HerdError>(|rows| write(rows, target, &file))?
-}
-
-/// What an import would do; writes nothing. A herd that is not there yet has number 0.
-///
-/// # Errors
-/// [`ImportError`], as the import itself.
-pub fn preview_herd(
-    herd: &Herd,
-    target: &Target,
-    list: impl Read,
-) -> Result<Imported, ImportError> {
-    let file = read(target, list)?;
-    let herds = herd.herds()?;
-    check_farm(&herds, target)?;
-    let there = herds.iter().find(|herd| herd.name == target.name.trim());
-    let of = there.map_or(HerdId(0), |there| there.herd);
-    let before = if there.is_some() { herd.animals(of)? } else { Vec::new() };
-    Ok(merge(of, &before, &file).1)
-}
-
-/// Holds the target to what can be, and reads the list.
-fn read(target: &Target, mut list: impl Read) -> Result<File, ImportError> {
-    if target.name.trim().is_empty() {
-        return Err(ImportError::NoName);
-    }
-    if TimeZone::get(&target.zone).is_err() {
-        return Err(ImportError::Zone { zone: target.zone.clone() });
-    }
-    if let Some(farm) = target.farm.filter(|farm| !(1..=9).contains(farm)) {
-        return Err(ImportError::FarmDigit { farm });
-    }
-    let mut text = Vec::new();
-    list.read_to_end(&mut text)?;
-    parse(&text)
-}
-
-/// A digit is one herd's.
-fn check_farm(herds: &[ListedHerd], target: &Target) -> Result<(), ImportError> {
-    let taken = |herd: &&ListedHerd| herd.farm == target.farm && herd.name != target.name.trim();
-    match (target.farm, herds.iter().find(taken)) {
-        (Some(farm), Some(other)) => Err(ImportError::FarmTaken { farm, name: other.name.clone() }),
-        (Some(_), None) | (None, _) => Ok(()),
-    }
-}
-
-fn write(
-    rows: &Rows<'_>,
-    target: &Target,
-    file: &File,
-) -> Result<Result<Imported, ImportError>, Fault> {
-    let herds = rows.herds()?;
-    let name = target.name.trim();
-    let there = herds.iter().find(|herd| herd.name == name);
-    // Looked at before anything is written: what is written in this transaction stays.
-    if let Err(taken) = check_farm(&herds, target) {
-        return Ok(Err(taken));
-    }
-    let (herd, placed_anew) = match there {
-        Some(there) => {
-            let farm = target.farm.or(there.farm);
-            rows.update_herd(there.herd, farm, &target.zone)?;
-            (there.herd, farm != there.farm || target.zone != there.zone)
-        }
-        None => (rows.insert_herd(name, target.farm, &target.zone)?, true),
-    };
-    let before = rows.animals(herd)?;
-    let (after, imported) = merge(herd, &before, file);
-    rows.write_animals(herd, &after)?;
-    // Numbers and tags say who is meant, digit and zone say which farm and day: all that is derived
-    // anew. Anything else only matters to what is asked of the herd's history.
-    let cows = |list: &[ListedAnimal]| -> Vec<_> {
-        list.iter().map(|one| (one.animal, one.tag)).collect()
-    };
-    if placed_anew || cows(&before) != cows(&after) {
-        rebuild_rows(rows)?;
-    }
-    recheck_rows(rows, herd)?;
-    Ok(Ok(imported))
-}
-
-/// The list as it stands after the import, and what that changes.
-fn merge(herd: HerdId, before: &[ListedAnimal], file: &File) -> (Vec<ListedAnimal>, Imported) {
-    let mut imported =
-        Imported { herd, added: 0, changed: 0, same: 0, left: 0, ignored: file.ignored.clone() };
-    let old: BTreeMap<AnimalId, &ListedAnimal> =
-        before.iter().map(|one| (one.animal, one)).collect();
-    let mut after = Vec::new();
-    for cow in &file.cows {
-        let mut new = cow.clone();
-        match old.get(&cow.animal) {
-            None => imported.added += 1,
-            Some(old) => {
-                // A column that the file lacks stays as it was.
-                new.tag = if file.has.tag { new.tag } else { old.tag };
-                new.name = if file.has.name { new.name } else { old.name.clone() };
-                new.born = if file.has.born { new.born } else { old.born };
-                if new == **old {
-                    imported.same += 1;
-                } else {
-                    imported.changed += 1;
-                }
-            }
-        }
-        after.push(new);
-    }
-    let in_file: BTreeMap<AnimalId, ()> = file.cows.iter().map(|cow| (cow.animal, ())).collect();
-    let taken: Vec<Iso11784> = after.iter().filter_map(|one| one.tag).collect();
-    for gone in before.iter().filter(|one| !in_file.contains_key(&one.animal)) {
-        if gone.in_herd {
-            imported.left += 1;
-        }
-        // A cow that was given another number took her tag with her.
-        let tag = gone.tag.filter(|tag| !taken.contains(tag));
-        after.push(ListedAnimal { in_herd: false, tag, ..gone.clone() });
-    }
-    after.sort_by_key(|one| one.animal);
-    (after, imported)
-}
-
-/// Which optional columns a file has.
-#[derive(Clone, Copy, Debug, Default)]
-struct Has {
-    tag: bool,
-    name: bool,
-    born: bool,
+/// How the file's bytes are letters.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Encoding {
+    /// UTF-8.
+    #[default]
+    Utf8,
+    /// Windows-1252, which holds all printed letters of Latin-1 (ISO 8859-1) at their places.
+    Windows1252,
 }
 
 /// A herd list as read.
 #[derive(Debug)]
-struct File {
-    cows: Vec<ListedAnimal>,
-    has: Has,
-    ignored: Vec<String>,
+pub(super) struct File {
+    pub(super) cows: Vec<ListedAnimal>,
+    pub(super) has: BTreeSet<Field>,
+    pub(super) ignored: Vec<String>,
 }
 
-const NUMBER: &str = "number";
-const TAG: &str = "tag";
-const NAME: &str = "name";
-const BORN: &str = "born";
-const KNOWN: [&str; 4] = [NUMBER, TAG, NAME, BORN];
+/// The required column.
+pub const NUMBER: &str = "number";
+/// Blanks that no name ends with: what a cell holds beyond this is a slip.
+const MOST_TEXT: usize = 100;
 
-fn parse(text: &[u8]) -> Result<File, ImportError> {
-    let text = text.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(text);
-    let first = text.split(|byte| *byte == b'\n').next().unwrap_or_default();
-    let count = |separator| first.iter().filter(|byte| **byte == separator).count();
-    let delimiter = if count(b';') > count(b',') { b';' } else { b',' };
+/// Whether we have a column of that name.
+#[must_use]
+pub fn is_column(name: &str) -> bool {
+    name == NUMBER || Field::ALL.iter().any(|field| field.key() == name)
+}
+
+/// Windows-1252 from 0x80 to 0x9F; five places are empty.
+const HIGH: &str = "€\u{81}‚ƒ„…†‡ˆ‰Š‹Œ\u{8D}Ž\u{8F}\u{90}‘’“”•–—˜™š›œ\u{9D}žŸ";
+
+fn letters(bytes: &[u8], encoding: Encoding) -> Result<String, ImportError> {
+    if bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]) {
+        return Err(ImportError::Wide);
+    }
+    match encoding {
+        Encoding::Utf8 => {
+            let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
+            core::str::from_utf8(bytes).map(str::to_owned).map_err(|error| {
+                let good = &bytes[..error.valid_up_to()];
+                let line = good.iter().filter(|byte| **byte == b'\n').count() + 1;
+                ImportError::NotText { line: line as u64 }
+            })
+        }
+        Encoding::Windows1252 => Ok(bytes
+            .iter()
+            .map(|byte| match byte {
+                0x80..=0x9F => HIGH.chars().nth(usize::from(byte - 0x80)).unwrap_or('?'),
+                // The other places are those of Unicode.
+                _ => char::from(*byte),
+            })
+            .collect()),
+    }
+}
+
+fn delimiter(text: &str) -> u8 {
+    let first = text.lines().next().unwrap_or_default();
+    let count = |separator: char| first.chars().filter(|c| *c == separator).count();
+    // The last of equals: a comma where there is none of them.
+    let all = [('\t', b'\t'), (';', b';'), (',', b',')];
+    all.into_iter().max_by_key(|(separator, _)| count(*separator)).map_or(b',', |(_, byte)| byte)
+}
+
+pub(super) fn parse(
+    bytes: &[u8],
+    encoding: Encoding,
+    headings: &Headings,
+) -> Result<File, ImportError> {
+    let text = letters(bytes, encoding)?;
     let mut reader = csv::ReaderBuilder::new()
-        .delimiter(delimiter)
+        .delimiter(delimiter(&text))
         .flexible(true)
         .trim(csv::Trim::All)
-        .from_reader(text);
+        .from_reader(text.as_bytes());
     let columns: Vec<String> =
         reader.headers().map_err(unreadable)?.iter().map(str::to_lowercase).collect();
     if columns.iter().all(String::is_empty) {
         return Err(ImportError::Empty);
     }
-    let place = places(&columns)?;
-    let ignored = columns.iter().filter(|name| !KNOWN.contains(&name.as_str()));
-    let has = Has {
-        tag: place.contains_key(TAG),
-        name: place.contains_key(NAME),
-        born: place.contains_key(BORN),
-    };
-    let ignored = ignored.filter(|name| !name.is_empty()).cloned().collect();
+    let place = places(&columns, headings)?;
+    let ignored = columns.iter().enumerate().filter(|(at, _)| !place.values().any(|one| one == at));
+    let ignored: Vec<String> =
+        ignored.map(|(_, name)| name.clone()).filter(|name| !name.is_empty()).collect();
+    let has = Field::ALL.into_iter().filter(|field| place.contains_key(field.key())).collect();
     let mut file = File { cows: Vec::new(), has, ignored };
-    let mut numbers = BTreeMap::new();
-    let mut tags = BTreeMap::new();
+    let (mut numbers, mut tags, mut officials) =
+        (BTreeMap::new(), BTreeMap::new(), BTreeMap::new());
     for record in reader.records() {
         let record = record.map_err(unreadable)?;
         let line = record.position().map_or(0, csv::Position::line);
@@ -243,23 +130,46 @@ fn parse(text: &[u8]) -> Result<File, ImportError> {
         let cow = cow(&Line { line, place: &place, cells: &record })?;
         once(&mut numbers, cow.animal, line, NUMBER)?;
         if let Some(tag) = cow.tag {
-            once(&mut tags, tag, line, TAG)?;
+            once(&mut tags, tag, line, Field::Tag.key())?;
+        }
+        if let Some(official) = &cow.official {
+            once(&mut officials, official.clone(), line, Field::Official.key())?;
         }
         file.cows.push(cow);
     }
     Ok(file)
 }
 
-/// Where each known column stands.
-fn places(columns: &[String]) -> Result<BTreeMap<&'static str, usize>, ImportError> {
-    let mut place = BTreeMap::new();
-    for known in KNOWN {
-        let mut at = (0..columns.len()).filter(|i| columns[*i] == known);
-        if let Some(first) = at.next() {
-            place.insert(known, first);
+type Places = BTreeMap<&'static str, usize>;
+
+/// Where each of our columns stands: where the mapping says, else under our own name.
+fn places(columns: &[String], headings: &Headings) -> Result<Places, ImportError> {
+    let mut place = Places::new();
+    for known in [NUMBER].into_iter().chain(Field::ALL.map(Field::key)) {
+        let mapped = headings.get(known).map(String::as_str);
+        // Our name belongs to the column that it is mapped to, not to another that happens to have
+        // it.
+        let name = mapped.unwrap_or(known);
+        let mut at = (0..columns.len()).filter(|i| columns[*i] == name);
+        match (at.next(), mapped) {
+            (Some(first), _) => {
+                if let Some((other, _)) = place.iter().find(|(_, at)| **at == first) {
+                    let (column, other) = (name.to_owned(), (*other).to_owned());
+                    return Err(ImportError::MappedTwice { column, one: other, other: known });
+                }
+                place.insert(known, first);
+            }
+            (None, Some(heading)) => {
+                return Err(ImportError::NoColumn {
+                    field: known,
+                    heading: heading.to_owned(),
+                    found: columns.join(", "),
+                });
+            }
+            (None, None) => {}
         }
         if at.next().is_some() {
-            return Err(ImportError::ColumnTwice { column: known.to_owned() });
+            return Err(ImportError::ColumnTwice { column: name.to_owned() });
         }
     }
     if place.contains_key(NUMBER) {
@@ -304,31 +214,97 @@ impl<'a> Line<'a> {
 fn cow(line: &Line<'_>) -> Result<ListedAnimal, ImportError> {
     let cell = |column| line.cell(column);
     let wrong = |column, why| move || line.wrong(column, why);
-    let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
     let number = Some(cell(NUMBER)).filter(|text| digits(text));
     let number = number.and_then(|text| text.parse().ok()).and_then(HerdNumber::new);
     let number = number.ok_or_else(wrong(NUMBER, "is no herd number of 1 to 9 digits"))?;
     let animal = AnimalId::from_number(AnimalNumber::Herd(number))
         .ok_or_else(wrong(NUMBER, "is no herd number of 1 to 9 digits"))?;
-    let tag: String = cell(TAG).chars().filter(|c| *c != ' ').collect();
-    let tag = if tag.is_empty() {
-        None
-    } else {
-        let number = (digits(&tag) && tag.len() == 15).then(|| tag.parse().ok()).flatten();
-        let tag = number.and_then(|number| Iso11784::from_decimal(number).ok());
-        let tag = tag.filter(|tag| tag.country() != 0);
-        Some(tag.ok_or_else(wrong(TAG, "is no electronic tag number of 15 digits"))?)
+    let official = match cell(Field::Official.key()) {
+        "" => None,
+        text => Some(official(text).map_err(|why| line.wrong(Field::Official.key(), why))?),
     };
-    let born = match cell(BORN) {
+    let lactation = match cell(Field::Lactation.key()) {
         "" => None,
         text => {
-            let date = (text.len() == 10).then(|| text.parse::<Date>().ok()).flatten();
-            let date = date.ok_or_else(wrong(BORN, "is no date; write it like 2021-04-17"))?;
-            Some(Day::from_date(date))
+            let number = digits(text).then(|| text.parse().ok()).flatten();
+            let number = number.filter(|number| *number <= 30);
+            let why = "is no lactation number from 0 to 30";
+            Some(number.ok_or_else(wrong(Field::Lactation.key(), why))?)
         }
     };
-    let name = Some(cell(NAME)).filter(|name| !name.is_empty()).map(str::to_owned);
-    Ok(ListedAnimal { animal, tag, name, born, in_herd: true })
+    Ok(ListedAnimal {
+        tag: tag(line)?,
+        name: line.text(Field::Name)?,
+        born: line.day(Field::Born)?,
+        official,
+        breed: line.text(Field::Breed)?,
+        lactation,
+        calved: line.day(Field::Calved)?,
+        pen: line.text(Field::Group)?,
+        ..ListedAnimal::numbered(animal)
+    })
+}
+
+fn digits(text: &str) -> bool {
+    !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit())
+}
+
+fn tag(line: &Line<'_>) -> Result<Option<Iso11784>, ImportError> {
+    let column = Field::Tag.key();
+    let text: String = line.cell(column).chars().filter(|c| *c != ' ').collect();
+    if text.is_empty() {
+        return Ok(None);
+    }
+    let number: Option<u64> =
+        (digits(&text) && text.len() == 15).then(|| text.parse().ok()).flatten();
+    let number =
+        number.ok_or_else(|| line.wrong(column, "is no electronic tag number of 15 digits"))?;
+    let tag = Iso11784::from_decimal(number).map_err(|_| {
+        line.wrong(column, "has more behind its country than 274877906943, which no tag holds")
+    })?;
+    if !is_tag_code(tag.country()) {
+        let why = "does not begin with the three digits of a country (ISO 3166-1) or of a maker of \
+                   tags (900 and more)";
+        return Err(line.wrong(column, why));
+    }
+    Ok(Some(tag))
+}
+
+impl Line<'_> {
+    fn text(&self, field: Field) -> Result<Option<String>, ImportError> {
+        let text = self.cell(field.key());
+        if text.chars().count() > MOST_TEXT {
+            return Err(
+                self.wrong(field.key(), "is longer than 100 letters; look for a lost quote")
+            );
+        }
+        if text.chars().any(char::is_control) {
+            return Err(
+                self.wrong(field.key(), "goes over more than one line; look for a lost quote")
+            );
+        }
+        Ok(Some(text).filter(|text| !text.is_empty()).map(str::to_owned))
+    }
+
+    /// 2021-04-17 or 17.04.2021. With slashes nobody can say which is the month.
+    fn day(&self, field: Field) -> Result<Option<Day>, ImportError> {
+        let text = self.cell(field.key());
+        if text.is_empty() {
+            return Ok(None);
+        }
+        let iso = |text: &str| (text.len() == 10).then(|| text.parse::<Date>().ok()).flatten();
+        let dotted = || {
+            let mut parts = text.split('.');
+            let (day, month, year) = (parts.next()?, parts.next()?, parts.next()?);
+            let fits =
+                parts.next().is_none() && year.len() == 4 && month.len() <= 2 && day.len() <= 2;
+            fits.then(|| iso(&format!("{year}-{month:0>2}-{day:0>2}"))).flatten()
+        };
+        let date = iso(text).or_else(dotted).ok_or_else(|| {
+            self.wrong(field.key(), "is no date; write it like 2021-04-17 or 17.04.2021")
+        })?;
+        Ok(Some(Day::from_date(date)))
+    }
 }
 
 /// Only two things can go wrong while reading from memory with cells of any number.
@@ -339,6 +315,3 @@ fn unreadable(error: csv::Error) -> ImportError {
         _ => ImportError::NotText { line },
     }
 }
-
-#[cfg(test)]
-mod tests;

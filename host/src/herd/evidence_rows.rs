@@ -102,7 +102,7 @@ impl Rows<'_> {
         Ok(keys.collect::<Result<_, _>>()?)
     }
 
-    fn everything_said(&self, herd: HerdId) -> Result<Vec<Said>, Fault> {
+    pub(crate) fn everything_said(&self, herd: HerdId) -> Result<Vec<Said>, Fault> {
         let mut all =
             self.said(herd, queries::SAID_ACTIONS, |row| Ok(What::Action(row.get(9)?)))?;
         all.extend(self.said(herd, queries::SAID_FINDINGS, |row| {

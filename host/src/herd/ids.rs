@@ -19,9 +19,15 @@ impl HerdId {
 /// Which cow of a herd: her herd number, or her electronic tag where the herd list has none for it.
 ///
 /// Herd numbers have up to 9 digits, tags 13 to 15 (a country code is never zero), so one number
-/// says which of the two it is.
+/// says which of the two it is. Those of 10 to 12 digits between them name cows who once had a herd
+/// number that another one has now.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct AnimalId(pub(crate) i64);
+
+/// Herd numbers are below this.
+const NUMBERS: i64 = 1_000_000_000;
+/// So many former owners of a number can be told apart.
+const FORMERS: i64 = 999;
 
 impl AnimalId {
     /// As keyed; `None` for a tag without a country, which no animal carries.
@@ -40,16 +46,35 @@ impl AnimalId {
         i64::try_from(tag.decimal()).unwrap_or(i64::MAX)
     }
 
-    /// The number: up to 9 digits a herd number, from 13 on a tag.
+    /// The cow who had this herd number before it was given to another for the `nth` time, from 1;
+    /// `None` beyond 999 and for what is no herd number.
+    #[must_use]
+    pub fn former(self, nth: i64) -> Option<Self> {
+        let fits = (1..=FORMERS).contains(&nth) && (1..NUMBERS).contains(&self.0);
+        fits.then_some(Self(nth * NUMBERS + self.0))
+    }
+
+    /// The number: up to 9 digits a herd number, 10 to 12 a former one, from 13 on a tag.
     #[must_use]
     pub const fn number(self) -> i64 {
         self.0
+    }
+
+    /// Whether it is a tag and no herd number, of today or former.
+    #[must_use]
+    pub const fn is_tag(self) -> bool {
+        self.0 / NUMBERS > FORMERS
     }
 }
 
 impl core::fmt::Display for AnimalId {
     fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
-        if self.0 < 1_000_000_000 { self.0.fmt(f) } else { write!(f, "{:015}", self.0) }
+        match (self.0 / NUMBERS, self.0 % NUMBERS) {
+            (0, number) => number.fmt(f),
+            (1, number) => write!(f, "{number} (former)"),
+            (nth @ 2..=FORMERS, number) => write!(f, "{number} (former {nth})"),
+            _ => write!(f, "{:015}", self.0),
+        }
     }
 }
 
@@ -119,11 +144,21 @@ mod tests {
     }
 
     #[test]
+    fn former_numbers_lie_between_numbers_and_tags() {
+        let cow = AnimalId(312);
+        let former = [1, 2, 999].map(|nth| cow.former(nth).unwrap());
+        assert_eq!(former.map(|one| one.0), [1_000_000_312, 2_000_000_312, 999_000_000_312]);
+        let shown = former.map(|one| one.to_string());
+        assert_eq!(shown, ["312 (former)", "312 (former 2)", "312 (former 999)"]);
+        assert_eq!((cow.former(0), cow.former(1000), former[0].former(1)), (None, None, None));
+    }
+
+    #[test]
     fn tags_and_herd_numbers_do_not_meet() {
         let tag = |n| AnimalNumber::Tag(Iso11784::from_decimal(n).unwrap());
         assert_eq!(AnimalId::from_number(tag(12)), None);
         let lowest = AnimalId::from_number(tag(1_000_000_000_000)).unwrap();
         assert_eq!(lowest.to_string(), "001000000000000");
-        assert!(lowest.number() > 999_999_999);
+        assert!(lowest.number() > 999_999_999 && lowest.is_tag());
     }
 }

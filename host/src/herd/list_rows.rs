@@ -1,7 +1,7 @@
 //! Rows of what the office was told: herds, herd lists, handhelds.
 
 use hornrule_protocol::{DeviceId, Iso11784, Nanometres};
-use rusqlite::OptionalExtension;
+use rusqlite::{OptionalExtension, params};
 
 use super::farm_rows::{FarmSettings, settings_of};
 use super::inbox_rows::device_number;
@@ -33,8 +33,51 @@ pub struct ListedAnimal {
     pub name: Option<String>,
     /// When she was born.
     pub born: Option<Day>,
+    /// Her official ear tag number, without blanks.
+    pub official: Option<String>,
+    /// Her breed.
+    pub breed: Option<String>,
+    /// Her lactation number.
+    pub lactation: Option<u8>,
+    /// When she last calved.
+    pub calved: Option<Day>,
+    /// The group she stands in.
+    pub pen: Option<String>,
+    /// The day since which she is in no list; `None` while she is in it, and where nobody knows.
+    pub left_on: Option<Day>,
     /// Whether she stood in the last list.
     pub in_herd: bool,
+}
+
+impl ListedAnimal {
+    /// A cow in the herd of whom only the number is known.
+    #[must_use]
+    pub const fn numbered(animal: AnimalId) -> Self {
+        Self {
+            animal,
+            tag: None,
+            name: None,
+            born: None,
+            official: None,
+            breed: None,
+            lactation: None,
+            calved: None,
+            pen: None,
+            left_on: None,
+            in_herd: true,
+        }
+    }
+}
+
+/// From a day on the cow that had one number has another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Renumbered {
+    /// From this day on.
+    pub since: Day,
+    /// The number keyed on days before.
+    pub was: AnimalId,
+    /// The number she has.
+    pub now: AnimalId,
 }
 
 /// What the office knows about a handheld.
@@ -101,23 +144,82 @@ impl Rows<'_> {
                 name: row.get(2)?,
                 born: row.get::<_, Option<i32>>(3)?.map(Day),
                 in_herd: row.get(4)?,
+                official: row.get(5)?,
+                breed: row.get(6)?,
+                lactation: row.get(7)?,
+                calved: row.get::<_, Option<i32>>(8)?.map(Day),
+                pen: row.get(9)?,
+                left_on: row.get::<_, Option<i32>>(10)?.map(Day),
             });
         }
         Ok(animals)
     }
 
-    /// Writes a whole herd list. Tags are cleared first, because two cows may have swapped theirs.
+    /// Writes a whole herd list in place of the one before.
     pub(crate) fn write_animals(
         &self,
         herd: HerdId,
         animals: &[ListedAnimal],
     ) -> Result<(), Fault> {
-        self.conn.prepare_cached(queries::CLEAR_TAGS)?.execute([herd.0])?;
-        let mut statement = self.conn.prepare_cached(queries::UPSERT_ANIMAL)?;
+        self.conn.prepare_cached(queries::CLEAR_ANIMALS)?.execute([herd.0])?;
+        let mut statement = self.conn.prepare_cached(queries::INSERT_ANIMAL)?;
         for one in animals {
             let tag = one.tag.map(AnimalId::tag_number);
-            let born = one.born.map(|day| day.0);
-            statement.execute((herd.0, one.animal.0, tag, &one.name, born, one.in_herd))?;
+            let day = |day: Option<Day>| day.map(|day| day.0);
+            statement.execute(params![
+                herd.0,
+                one.animal.0,
+                tag,
+                one.name,
+                day(one.born),
+                one.in_herd,
+                one.official,
+                one.breed,
+                one.lactation,
+                day(one.calved),
+                one.pen,
+                day(one.left_on),
+            ])?;
+        }
+        Ok(())
+    }
+
+    /// Who has another number since when, by rising day: the day, the old and the new number.
+    pub(crate) fn renumbered(&self, herd: HerdId) -> Result<Vec<Renumbered>, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::RENUMBERED)?;
+        let rows = statement.query_map([herd.0], |row| {
+            let (was, now) = (AnimalId(row.get(1)?), AnimalId(row.get(2)?));
+            Ok(Renumbered { since: Day(row.get(0)?), was, now })
+        })?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    /// Writes all of a herd's renumberings in place of those before.
+    pub(crate) fn write_renumbered(&self, herd: HerdId, all: &[Renumbered]) -> Result<(), Fault> {
+        self.conn.prepare_cached(queries::CLEAR_RENUMBERED)?.execute([herd.0])?;
+        let mut statement = self.conn.prepare_cached(queries::INSERT_RENUMBERED)?;
+        for one in all {
+            statement.execute((herd.0, one.since.0, one.was.0, one.now.0))?;
+        }
+        Ok(())
+    }
+
+    /// Which heading of a farm's file stands for which of our columns.
+    pub(crate) fn headings(&self, herd: HerdId) -> Result<Vec<(String, String)>, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::HEADINGS)?;
+        let rows = statement.query_map([herd.0], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    pub(crate) fn write_headings(
+        &self,
+        herd: HerdId,
+        all: &[(String, String)],
+    ) -> Result<(), Fault> {
+        self.conn.prepare_cached(queries::CLEAR_HEADINGS)?.execute([herd.0])?;
+        let mut statement = self.conn.prepare_cached(queries::INSERT_HEADING)?;
+        for (field, heading) in all {
+            statement.execute((herd.0, field, heading))?;
         }
         Ok(())
     }

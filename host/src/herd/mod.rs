@@ -14,6 +14,7 @@
 //! Every change is one transaction, durable when it returns (`synchronous = FULL`).
 
 mod backup;
+mod bill_rows;
 mod decision_rows;
 mod derived_rows;
 mod due_rows;
@@ -42,6 +43,7 @@ use std::time::{Duration, Instant};
 use rusqlite::{Connection, ErrorCode, OpenFlags, TransactionBehavior};
 
 pub use backup::{Copied, CopyError, back_up, restore};
+pub use bill_rows::Signed;
 pub(crate) use error::Fault;
 pub use error::HerdError;
 pub use evidence_rows::{GaugeSaid, Said, What};
@@ -50,7 +52,8 @@ pub use farm_rows::{FarmSettings, Language, LengthUnit, Paper};
 pub use health_rows::{Change, Health};
 pub use ids::{AnimalId, Day, HerdId};
 pub(crate) use list_rows::Handheld;
-pub use list_rows::{ListedAnimal, ListedHerd};
+pub use list_rows::{ListedAnimal, ListedHerd, Renumbered};
+pub use queries::ALL as QUERIES;
 pub(crate) use report_rows::{GaugeRow, Measured, RemarkRow, Spoken, Stay};
 pub use review_rows::Noted;
 

@@ -34,6 +34,19 @@ impl Herd {
         self.conn.execute_batch(sql).unwrap();
     }
 
+    /// Tries every change to issued bills; each with what the schema says to it.
+    pub(crate) fn try_to_change_bills(&self) -> [(&'static str, Option<String>); 6] {
+        let changes = [
+            "UPDATE bill SET gross = 0, net = 0, tax = 0",
+            "UPDATE bill_line SET quantity = 0, amount = 0",
+            "UPDATE bill_tax SET tax = 0",
+            "DELETE FROM bill_tax",
+            "DELETE FROM bill_line",
+            "DELETE FROM bill",
+        ];
+        changes.map(|sql| (sql, self.conn.execute_batch(sql).err().map(|error| error.to_string())))
+    }
+
     pub(crate) fn count(&self, table: &str) -> i64 {
         let text = format!("SELECT count(*) FROM {table}");
         self.conn.query_row(&text, [], |row| row.get(0)).unwrap()
@@ -113,8 +126,8 @@ fn as_of(new: &std::path::Path, old: &std::path::Path, version: usize) {
     }
 }
 
-/// A database as an older version left it: all is there after it is opened, and derived by the rules
-/// of now.
+/// A database as an older version left it: all is there after it is opened, and derived by the
+/// rules of now.
 #[test]
 fn older_databases_are_brought_up() {
     let folder = tempfile::tempdir().unwrap();

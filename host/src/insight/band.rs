@@ -67,7 +67,7 @@ const GAP: f64 = 1e-6;
 /// from memory). How often the band covers is simulated in `tests/coverage.rs`.
 ///
 /// # Errors
-/// [`Refusal`] with fewer than ten bunches, or where the curve itself is refused.
+/// [`Refusal`] with fewer than ten bunches or 39 draws, or where the curve itself is refused.
 pub fn band(
     bunches: &[Vec<Between>],
     until: u32,
@@ -76,6 +76,7 @@ pub fn band(
 ) -> Result<Band, Refusal> {
     let full: Vec<&Vec<Between>> = bunches.iter().filter(|bunch| !bunch.is_empty()).collect();
     let many = at_least("cows", full.len(), LEAST)?;
+    at_least("draws", resamples as usize, 39)?;
     let all: Vec<Between> = full.iter().flat_map(|bunch| bunch.iter().copied()).collect();
     let curve = turnbull(&all)?;
     let times: Vec<f64> = (0..=until).map(f64::from).collect();

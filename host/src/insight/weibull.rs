@@ -29,7 +29,7 @@ pub struct Weibull {
 const METHOD: &str = "Weibull, interval censored, maximum likelihood";
 const ROUNDS: u32 = 200;
 /// Observations that must have been seen to happen: two numbers are fitted.
-const LEAST: u64 = 3;
+pub const LEAST: u64 = 3;
 
 /// Fits by maximum likelihood: each observation adds ln(S(after) - S(by)) (for example Lawless
 /// 2003, *Statistical Models and Methods for Lifetime Data*, section 5.2 on interval censoring).

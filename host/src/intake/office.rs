@@ -6,7 +6,7 @@ use hornrule_protocol::{AnimalNumber, Nanometres};
 use jiff::tz::TimeZone;
 
 use super::limits::Limits;
-use crate::herd::{AnimalId, HerdId};
+use crate::herd::{AnimalId, Day, HerdId};
 
 /// A farm as intake knows it.
 #[derive(Clone, Debug)]
@@ -30,6 +30,9 @@ pub struct Office {
     pub listed: BTreeMap<HerdId, BTreeSet<AnimalId>>,
     /// The numbers that rules go by.
     pub limits: Limits,
+    /// Who has another number since when, by herd: the day, and old numbers with new ones; days
+    /// rise.
+    pub renumbered: BTreeMap<HerdId, BTreeMap<Day, BTreeMap<AnimalId, AnimalId>>>,
     /// Whose electronic tag it is: (herd, 15 digits) to herd number.
     pub tags: BTreeMap<(HerdId, i64), AnimalId>,
     /// The herd meant where no visit was keyed.
@@ -85,12 +88,27 @@ impl Office {
     }
 
     /// Who is meant: a tag that the herd list knows is its cow's herd number. `None` for a tag that
-    /// no animal carries.
+    /// no animal carries. A number keyed on a day before the cow was renumbered is hers all the
+    /// same.
     #[must_use]
-    pub fn animal(&self, herd: Option<HerdId>, number: AnimalNumber) -> Option<AnimalId> {
+    pub fn animal(
+        &self,
+        herd: Option<HerdId>,
+        number: AnimalNumber,
+        day: Option<Day>,
+    ) -> Option<AnimalId> {
         let animal = AnimalId::from_number(number)?;
         let listed = herd.and_then(|herd| self.tags.get(&(herd, animal.number())));
-        Some(listed.copied().unwrap_or(animal))
+        Some(listed.copied().unwrap_or_else(|| self.known_as(herd, animal, day)))
+    }
+
+    /// The number that a cow has now who had this one on a day. A day that nobody knows is today.
+    #[must_use]
+    pub fn known_as(&self, herd: Option<HerdId>, animal: AnimalId, day: Option<Day>) -> AnimalId {
+        let days = herd.and_then(|herd| self.renumbered.get(&herd));
+        let (Some(days), Some(day)) = (days, day) else { return animal };
+        let later = days.range((core::ops::Bound::Excluded(day), core::ops::Bound::Unbounded));
+        later.fold(animal, |animal, (_, numbers)| numbers.get(&animal).copied().unwrap_or(animal))
     }
 
     /// Another farm whose list has a cow that this herd's list has not.

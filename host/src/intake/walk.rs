@@ -162,7 +162,9 @@ impl Walk<'_> {
         }
         if let Some(ruling) = ruling {
             let zone = self.office.zone(whose.herd());
-            let animal = ruling.animal.or(self.chute.cow.animal());
+            let given = ruling.animal;
+            let given = given.map(|cow| self.office.known_as(whose.herd(), cow, self.last_day));
+            let animal = given.or(self.chute.cow.animal());
             let sentence = ruling.sentence(seen.seq, &zone);
             let about = About { animal, ..about };
             self.say((ruling.word(), Severity::Settled), seen.seq, about, sentence);
@@ -195,7 +197,9 @@ impl Walk<'_> {
             }
             Entry::Animal(number) => {
                 let herd = self.office.whose(self.chute.farm).herd();
-                let cow = match self.office.animal(herd, *number) {
+                let zone = self.office.zone(herd);
+                let day = when.and_then(|when| Day::of(when.at_ms, &zone));
+                let cow = match self.office.animal(herd, *number, day) {
                     Some(animal) => Cow::Known(animal, seq),
                     None => Cow::NoAnimal,
                 };
@@ -222,7 +226,8 @@ impl Walk<'_> {
         {
             self.chute.gauge(day, self.office.gauge_passes(reading.length));
         }
-        let cow = self.cow(seq, ruling);
+        let given = ruling.animal.map(|cow| self.office.known_as(whose.herd(), cow, day));
+        let cow = self.cow(seq, given);
         let moved = cow != self.chute.cow;
         let clip = match &record.entry {
             Entry::Reading(reading) => {
@@ -286,8 +291,8 @@ impl Walk<'_> {
 
     /// The cow in the chute, or the one to whom a person has given the record: in her stay of this
     /// boot, or else in a stay of her own that begins with this record.
-    fn cow(&self, seq: Seq, ruling: &Ruling) -> Cow {
-        let Some(animal) = ruling.animal else { return self.chute.cow };
+    fn cow(&self, seq: Seq, given: Option<AnimalId>) -> Cow {
+        let Some(animal) = given else { return self.chute.cow };
         if self.chute.cow.animal() == Some(animal) {
             return self.chute.cow;
         }

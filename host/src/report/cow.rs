@@ -1,6 +1,6 @@
 //! One cow's history: what was found, done and measured on her feet, day by day. Plain values.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use hornrule_protocol::{Claw, Nanometres, Place};
 
@@ -23,6 +23,18 @@ pub struct CowDay {
     pub line: CowLine,
 }
 
+/// A claw's dorsal wall over time: the last reading of each day in each state. What grew since the last
+/// trimming and what was left by it are two things and never one line.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Walls {
+    /// Which claw.
+    pub claw: Claw,
+    /// Before trimming, or where nothing was trimmed.
+    pub before: Vec<(Day, Nanometres)>,
+    /// After trimming to form on that day.
+    pub after: Vec<(Day, Nanometres)>,
+}
+
 /// A cow's history.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CowHistory {
@@ -36,9 +48,8 @@ pub struct CowHistory {
     pub settings: FarmSettings,
     /// Days in the chute, the oldest first.
     pub days: Vec<CowDay>,
-    /// Dorsal wall length of each claw: the last reading of each day after trimming, or before where
-    /// there is none after.
-    pub walls: BTreeMap<u8, (Claw, Vec<(Day, Nanometres)>)>,
+    /// Dorsal wall length of each claw.
+    pub walls: BTreeMap<u8, Walls>,
     /// What is due on her after the last day.
     pub due: Vec<Due>,
 }
@@ -50,6 +61,23 @@ impl CowHistory {
     /// [`HerdError`].
     pub fn gather(herd: &Herd, of: HerdId, animal: AnimalId) -> Result<Option<Self>, HerdError> {
         herd.read(|rows| gather(rows, of, animal))
+    }
+
+    /// Her electronic tag: of the list, or her number itself where she was keyed by it.
+    #[must_use]
+    pub fn tag(&self) -> Option<String> {
+        let listed = self.listed.as_ref().and_then(|one| one.tag);
+        let keyed = || self.name.animal.is_tag().then(|| self.name.animal.to_string());
+        listed.map(|tag| tag.to_string()).or_else(keyed)
+    }
+}
+
+impl Walls {
+    /// Days with a reading.
+    #[must_use]
+    pub fn days(&self) -> usize {
+        let days = self.before.iter().chain(&self.after).map(|(day, _)| *day);
+        days.collect::<BTreeSet<_>>().len()
     }
 }
 
@@ -93,24 +121,21 @@ fn gather(rows: &Rows<'_>, herd: HerdId, animal: AnimalId) -> Result<Option<CowH
     }))
 }
 
-fn walls(days: &BTreeMap<Day, Spoke>) -> BTreeMap<u8, (Claw, Vec<(Day, Nanometres)>)> {
-    let mut walls: BTreeMap<u8, (Claw, Vec<(Day, Nanometres)>)> = BTreeMap::new();
+fn walls(days: &BTreeMap<Day, Spoke>) -> BTreeMap<u8, Walls> {
+    let mut walls: BTreeMap<u8, Walls> = BTreeMap::new();
     for (day, said) in days {
-        let mut today: BTreeMap<u8, (Claw, bool, Nanometres)> = BTreeMap::new();
         for one in &said.readings {
             let Place::Claw(claw) = one.place else { continue };
             if one.what.dimension.code() != DORSAL_WALL {
                 continue;
             }
             let key = claw.foot.number() * 4 + claw.side.number();
-            let earlier_is_better =
-                today.get(&key).is_some_and(|(_, trimmed, _)| *trimmed && !one.what.trimmed);
-            if !earlier_is_better {
-                today.insert(key, (claw, one.what.trimmed, one.what.length));
-            }
-        }
-        for (key, (claw, _, length)) in today {
-            walls.entry(key).or_insert((claw, Vec::new())).1.push((*day, length));
+            let (before, after) = (Vec::new(), Vec::new());
+            let here = walls.entry(key).or_insert(Walls { claw, before, after });
+            let series = if one.what.trimmed { &mut here.after } else { &mut here.before };
+            // The last of a day is what counts.
+            series.retain(|(earlier, _)| earlier != day);
+            series.push((*day, one.what.length));
         }
     }
     walls

@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 
 use super::cow::CowHistory;
 use super::page::{Block, Figure, Page, Table, Width};
-use super::svg::{self, Point};
+use super::svg::{self, Point, Series};
 use super::{json as values, terms, visit_cows};
 use crate::herd::{Day, Language, LengthUnit, Paper};
 use crate::words::{Say, Words};
@@ -24,7 +24,10 @@ impl CowHistory {
         let last = self.days.last().map_or(Day(0), |one| one.day);
         let mut page = Page::new(words, paper, title, last);
         let born = self.listed.as_ref().and_then(|one| one.born);
-        page.subtitle = born.map(|day| words.say(Say::CowBorn { date: words.date(day).into() }));
+        let born = born.map(|day| words.say(Say::CowBorn { date: words.date(day).into() }));
+        let tag = self.tag().map(|tag| words.say(Say::CowTag { tag: tag.into() }));
+        let known: Vec<String> = born.into_iter().chain(tag).collect();
+        page.subtitle = (!known.is_empty()).then(|| known.join(" "));
         if self.days.is_empty() {
             page.para(words.say(Say::CowNever));
         }
@@ -92,7 +95,8 @@ impl CowHistory {
                 .collect();
             let points: Vec<Point> =
                 points.iter().map(|(day, area)| Point { day: day.0, value: *area }).collect();
-            let svg = svg::line(&points, None, |value| words.decimal(value, 0), date);
+            let series = [Series { name: String::new(), points, hollow: false }];
+            let svg = svg::line(&series, None, |value| words.decimal(value, 0), date);
             figures.push(figure(svg, caption, lines));
         }
         let (per, decimals) = match words.unit() {
@@ -100,23 +104,33 @@ impl CowHistory {
             LengthUnit::Inch => (NM_PER_INCH, 2),
         };
         let in_unit = |length: Nanometres| f64::from(length.0) / per;
-        for (claw, points) in self.walls.values().filter(|(_, points)| points.len() > 1) {
+        for walls in self.walls.values().filter(|walls| walls.days() > 1) {
             let caption = words.say(Say::CaptionWall {
-                place: words.place(Place::Claw(*claw)).into(),
+                place: words.place(Place::Claw(walls.claw)).into(),
                 unit: words.unit_sign().into(),
             });
-            let lines: Vec<String> = points
-                .iter()
-                .map(|(day, length)| {
-                    format!("{}: {}", words.date(*day), words.length_with_unit(*length))
-                })
-                .collect();
-            let points: Vec<Point> = points
-                .iter()
-                .map(|(day, length)| Point { day: day.0, value: in_unit(*length) })
-                .collect();
+            let mut lines = Vec::new();
+            let mut series = Vec::new();
+            for (name, points, hollow) in [
+                (Say::BeforeTrimming, &walls.before, true),
+                (Say::AfterTrimming, &walls.after, false),
+            ] {
+                if points.is_empty() {
+                    continue;
+                }
+                let name = words.say(name);
+                let said = points.iter().map(|(day, length)| {
+                    format!("{} {}", words.date(*day), words.length_with_unit(*length))
+                });
+                lines.push(format!("{name}: {}", said.collect::<Vec<_>>().join(", ")));
+                let points = points
+                    .iter()
+                    .map(|(day, length)| Point { day: day.0, value: in_unit(*length) })
+                    .collect();
+                series.push(Series { name, points, hollow });
+            }
             let target = self.settings.target.map(in_unit);
-            let svg = svg::line(&points, target, |value| words.decimal(value, decimals), date);
+            let svg = svg::line(&series, target, |value| words.decimal(value, decimals), date);
             figures.push(figure(svg, caption, lines));
         }
         if !figures.is_empty() {
@@ -137,14 +151,19 @@ impl CowHistory {
             }
             value
         });
-        let walls = self.walls.values().map(|(claw, points)| {
-            let points = points.iter().map(
-                |(day, length)| json!({ "day": day.date().to_string(), "mm": length.as_mm() }),
-            );
-            json!({
-                "place": values::place(Place::Claw(*claw)),
-                "dorsal_wall": points.collect::<Vec<_>>(),
-            })
+        let walls = self.walls.values().map(|walls| {
+            let points = |points: &[(Day, Nanometres)], trimmed: bool| -> Vec<Value> {
+                let point = |(day, length): &(Day, Nanometres)| {
+                    json!({
+                        "day": day.date().to_string(), "mm": length.as_mm(), "trimmed": trimmed,
+                    })
+                };
+                points.iter().map(point).collect()
+            };
+            let mut all = points(&walls.before, false);
+            all.extend(points(&walls.after, true));
+            all.sort_by_key(|one| (one["day"].to_string(), one["trimmed"].as_bool()));
+            json!({ "place": values::place(Place::Claw(walls.claw)), "dorsal_wall": all })
         });
         let areas = self.areas().into_iter().map(|(place, points)| {
             let points = points
@@ -154,6 +173,7 @@ impl CowHistory {
         });
         let value = json!({
             "farm": self.farm,
+            "tag": self.tag(),
             "days": days.collect::<Vec<_>>(),
             "walls": walls.collect::<Vec<_>>(),
             "areas": areas.collect::<Vec<_>>(),

@@ -8,10 +8,15 @@
 //! What stands in a report is decided while gathering; a page gives it words, and its renderers only
 //! lay it out.
 
+pub mod bill_page;
+mod card;
+mod card_page;
 pub mod compare;
 pub mod cow;
 mod cow_page;
 pub mod due;
+pub mod due_page;
+pub mod farm;
 pub mod gather;
 mod json;
 pub mod page;
@@ -25,8 +30,14 @@ mod visit_page;
 mod visit_trust;
 
 #[cfg(test)]
+mod card_tests;
+#[cfg(all(test, feature = "pdf"))]
+mod pdf_text;
+#[cfg(test)]
 mod tests;
 
+pub use card::Card;
 pub use cow::CowHistory;
+pub use farm::FarmTrend;
 pub use gather::list_visits;
 pub use visit::VisitReport;

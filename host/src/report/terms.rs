@@ -91,6 +91,11 @@ pub(super) fn counts(words: &Words, cases: usize, of: usize) -> String {
     words.say(Say::XOfY { x: cases.into(), y: of.into() })
 }
 
+/// The same of a share.
+pub(super) fn counts_of(words: &Words, share: super::farm::Share) -> String {
+    words.say(Say::XOfY { x: share.cases.into(), y: share.of.into() })
+}
+
 fn reason(because: Because) -> Say<'static> {
     match because {
         Because::Keyed => Say::BecauseKeyedByTrimmer,

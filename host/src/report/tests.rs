@@ -216,10 +216,12 @@ fn a_cows_history_has_her_days_walls_and_areas() {
     let areas = cow.areas();
     let rounded: Vec<f64> = areas[0].1.iter().map(|(_, area)| (area * 100.0).round()).collect();
     assert_eq!((areas.len(), rounded), (1, vec![15_708.0, 7_854.0]));
-    // After trimming on the first day, and before it on the second, where nothing was trimmed.
-    let outer = cow.walls.values().find(|(_, points)| points.len() == 2).unwrap();
-    assert_eq!(outer.1[0].1, Nanometres(76_880_000));
-    assert_eq!(outer.1[1].1, Nanometres(79_000_000));
+    // Before and after trimming on the first day; on the second nothing was trimmed.
+    let outer = cow.walls.values().find(|walls| walls.days() == 2).unwrap();
+    let lengths =
+        |points: &[(Day, Nanometres)]| points.iter().map(|one| one.1.0).collect::<Vec<_>>();
+    assert_eq!(lengths(&outer.before), [84_120_000, 79_000_000]);
+    assert_eq!(lengths(&outer.after), [76_880_000]);
     let page = cow.page(&Words::new(Language::English), Paper::A4);
     insta::assert_snapshot!(page.render_terminal());
     assert!(cow.page(&Words::new(Language::German), Paper::A4).render_html().contains("<svg"));

@@ -15,7 +15,7 @@ fn farm(name: &str, cows: u32) -> (ListedHerd, Vec<ListedAnimal>) {
     let cow = |number: u32, in_herd| {
         let number = AnimalNumber::Herd(HerdNumber::new(number).unwrap());
         let animal = AnimalId::from_number(number).unwrap();
-        ListedAnimal { animal, tag: None, name: None, born: None, in_herd }
+        ListedAnimal { in_herd, ..ListedAnimal::numbered(animal) }
     };
     let mut list: Vec<ListedAnimal> = (1..=cows).map(|number| cow(number, true)).collect();
     list.push(cow(500, false));

@@ -1,8 +1,8 @@
 //! The program, and a database with two days of the demo's farm in it.
 
 use std::fs;
-use std::io::{BufRead, BufReader};
-use std::path::{Path, PathBuf};
+use std::io::{BufRead, BufReader, Write};
+use std::path::Path;
 use std::process::{Child, ChildStdout, Command, Output, Stdio};
 use std::sync::OnceLock;
 
@@ -27,7 +27,8 @@ pub(crate) fn on_demo(folder: &Path, words: &[&str]) -> Output {
     command(folder).env("HORNRULE_DB", "hornrule-demo/herd.db").args(words).output().unwrap()
 }
 
-fn command(folder: &Path) -> Command {
+/// The program in a folder, not yet run.
+pub(crate) fn command(folder: &Path) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_hornrule"));
     command.current_dir(folder).env_remove("HORNRULE_DB").env_remove("HORNRULE_WHO");
     command
@@ -65,24 +66,33 @@ pub(crate) fn failed(output: Output, words: &[&str], code: i32, parts: &[&str]) 
     assert!(!said.contains("panicked"), "{said}");
 }
 
-/// The demo, played once for all tests.
-fn played() -> &'static PathBuf {
-    static PLAYED: OnceLock<(TempDir, PathBuf)> = OnceLock::new();
-    let (_, db) = PLAYED.get_or_init(|| {
+/// The demo, played once for all tests: the folder with a copy of each of its databases.
+fn played() -> &'static Path {
+    static PLAYED: OnceLock<TempDir> = OnceLock::new();
+    let folder = PLAYED.get_or_init(|| {
         let folder = tempfile::tempdir().unwrap();
-        says(folder.path(), &["demo", "--dir", "demo"]);
-        let db = folder.path().join("copy.db");
+        says(folder.path(), &["demo", "--dir", "demo", "--no-pdf"]);
         says(folder.path(), &["--db", "demo/herd.db", "backup", "copy.db"]);
-        (folder, db)
+        says(folder.path(), &["--db", "demo/season.db", "backup", "season.db"]);
+        folder
     });
-    db
+    folder.path()
+}
+
+fn copied(db: &str) -> TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    fs::copy(played().join(db), folder.path().join("hornrule.db")).unwrap();
+    folder
 }
 
 /// A folder with `hornrule.db`: Alder Brook, 26 cows, visits on 2026-03-03 and 2026-03-17.
 pub(crate) fn two_days() -> TempDir {
-    let folder = tempfile::tempdir().unwrap();
-    fs::copy(played(), folder.path().join("hornrule.db")).unwrap();
-    folder
+    copied("copy.db")
+}
+
+/// A folder with `hornrule.db`: Larch Meadow and Stony Ford, ten months.
+pub(crate) fn season() -> TempDir {
+    copied("season.db")
 }
 
 /// A virtual handheld, ended with the test.
@@ -91,7 +101,7 @@ pub(crate) struct Handheld {
     /// Where it answers.
     pub(crate) port: String,
     /// Kept open: a handheld whose lines nobody reads stops.
-    _lines: BufReader<ChildStdout>,
+    lines: BufReader<ChildStdout>,
 }
 
 impl Handheld {
@@ -100,6 +110,7 @@ impl Handheld {
         let mut child = command(folder)
             .args(["handheld", "--flash", flash, "--tcp", "127.0.0.1:0"])
             .args(words)
+            .stdin(Stdio::piped())
             .stdout(Stdio::piped())
             .spawn()
             .unwrap();
@@ -107,7 +118,22 @@ impl Handheld {
         let mut line = String::new();
         lines.read_line(&mut line).unwrap();
         let port = line.trim().strip_prefix("port ").unwrap().to_owned();
-        Self { child, port, _lines: lines }
+        Self { child, port, lines }
+    }
+
+    /// With a calliper of this make on its plug.
+    pub(crate) fn with_calliper(folder: &Path, flash: &str, make: &str) -> Self {
+        Self::on(folder, flash, &["--calliper", make])
+    }
+
+    /// Sets what the calliper's display shows, and waits until it does.
+    pub(crate) fn show(&mut self, display: &str) {
+        writeln!(self.child.stdin.as_mut().unwrap(), "{display}").unwrap();
+        let mut line = String::new();
+        while line.trim() != format!("calliper {display}") {
+            line.clear();
+            assert!(self.lines.read_line(&mut line).unwrap() > 0, "it never showed {display}");
+        }
     }
 }
 

@@ -2,11 +2,18 @@
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 mod bad_input;
+mod bill;
+mod calliper;
+mod card;
 mod demo;
 mod due;
 mod evidence;
 mod exchange;
+mod farm;
 mod farms;
 mod kit;
+mod lists;
 mod office_day;
+mod pages;
 mod plan;
+mod practise;

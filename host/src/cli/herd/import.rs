@@ -1,23 +1,37 @@
 //! `hornrule herd import`: a herd list from a CSV file.
 
-use std::fs::File;
+use std::collections::BTreeSet;
+use std::fs;
+use std::io::{IsTerminal, Write, stderr, stdin};
 use std::path::PathBuf;
 
 use clap::Args;
+use hornrule_protocol::{AnimalNumber, HerdNumber};
+use jiff::civil::Date;
 use serde::Serialize;
 
+use super::super::due::today;
 use super::super::{Desk, Failure};
-use crate::exchange::{Imported, Target, import_herd};
+use crate::exchange::herd_csv::Encoding;
+use crate::exchange::herd_merge::{Became, Difference, Field, How};
+use crate::exchange::{Imported, Reading, Target, import_herd_as, preview_herd_as};
+use crate::herd::{AnimalId, Day, Herd};
 
 /// Import a herd list from a CSV file
 ///
-/// The first line names the columns: `number` (needed), `tag` (15 digits, ISO 11784), `name`, `born`
-/// (like 2021-04-30). Comma or semicolon. A cow that is no longer in the file stays in the database
-/// and leaves the list. A list with a mistake is not imported at all.
+/// The first line names the columns: `number` (needed), `tag` (15 digits, ISO 11784), `official`
+/// (ear tag number), `name`, `born` and `calved` (like 2021-04-30), `breed`, `lactation`, `group`.
+/// Where the file calls them otherwise, --map says how; that is remembered for the farm. Comma,
+/// semicolon or tab. A list with a mistake is not imported at all.
+///
+/// A cow is known again by her tag, else by her official number, else by her herd number. With
+/// another number she keeps her history. A cow that is no longer in the file leaves the list and
+/// stays in the database. What changes is shown first; --yes takes it without asking.
 #[derive(Debug, Args)]
-#[command(
-    after_help = "Example:\n  hornrule herd import cows.csv --herd \"Alder Brook\" --farm 1 --zone Europe/Dublin"
-)]
+#[command(after_help = "Example:\n  \
+    hornrule herd import cows.csv --herd \"Alder Brook\" --farm 1 --zone Europe/Dublin\n  \
+    hornrule herd import kuehe.csv --herd Lindenhof --map number=Stallnummer --map name=Name \
+    --encoding latin-1 --dry-run")]
 pub(super) struct Words {
     /// The CSV file
     file: PathBuf,
@@ -27,43 +41,247 @@ pub(super) struct Words {
     /// The digit that starts a visit there: COW 0 DIGIT COW
     #[arg(long, value_name = "DIGIT")]
     farm: Option<u8>,
-    /// The farm's time zone, an IANA name
-    #[arg(long, default_value = "UTC")]
-    zone: String,
+    /// The farm's time zone, an IANA name; it stays as it is, or UTC for a new farm
+    #[arg(long)]
+    zone: Option<String>,
+    /// What the file calls a column of ours; say it once for each. An empty heading forgets it
+    #[arg(long, value_name = "COLUMN=HEADING", value_parser = mapping)]
+    map: Vec<(String, String)>,
+    /// How the file is written: utf-8 or latin-1
+    #[arg(long, value_name = "NAME", value_parser = encoding, default_value = "utf-8")]
+    encoding: Encoding,
+    /// New numbers hold from this day on; today where nothing is said
+    #[arg(long, value_name = "DATE")]
+    since: Option<Date>,
+    /// Another cow has this number now, though nothing in the file says so
+    #[arg(long, value_name = "NUMBER", value_parser = cow)]
+    other_cow: Vec<AnimalId>,
+    /// It is the same cow, though birth and tag are others
+    #[arg(long, value_name = "NUMBER", value_parser = cow, conflicts_with = "other_cow")]
+    same_cow: Vec<AnimalId>,
+    /// Show what would change, and import nothing
+    #[arg(long)]
+    dry_run: bool,
+    /// Take the changes without asking
+    #[arg(long, short)]
+    yes: bool,
     /// As JSON, for scripts
     #[arg(long)]
     json: bool,
 }
 
+fn mapping(text: &str) -> Result<(String, String), String> {
+    let (field, heading) = text
+        .split_once('=')
+        .ok_or_else(|| format!("`{text}` is no mapping; write it like number=Stallnummer"))?;
+    Ok((field.trim().to_lowercase(), heading.trim().to_lowercase()))
+}
+
+fn encoding(text: &str) -> Result<Encoding, String> {
+    match text.to_lowercase().as_str() {
+        "utf-8" | "utf8" => Ok(Encoding::Utf8),
+        "latin-1" | "latin1" | "windows-1252" => Ok(Encoding::Windows1252),
+        _ => Err(format!("`{text}` is none of: utf-8, latin-1")),
+    }
+}
+
+fn cow(text: &str) -> Result<AnimalId, String> {
+    let number = text.parse().ok().and_then(HerdNumber::new).map(AnimalNumber::Herd);
+    number
+        .and_then(AnimalId::from_number)
+        .ok_or_else(|| format!("`{text}` is no herd number of 1 to 9 digits"))
+}
+
 #[derive(Serialize)]
 struct ImportRow {
+    imported: bool,
     added: u32,
     changed: u32,
     same: u32,
     left: u32,
+    returned: u32,
+    renumbered: u32,
     ignored_columns: Vec<String>,
+    cows: Vec<CowRow>,
+}
+
+/// A cow of whom something is another.
+#[derive(Serialize)]
+struct CowRow {
+    cow: String,
+    became: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    was: Option<String>,
+    fields: Vec<FieldRow>,
+}
+
+#[derive(Serialize)]
+struct FieldRow {
+    field: &'static str,
+    was: String,
+    is: String,
 }
 
 pub(super) fn run(words: Words, desk: &Desk) -> Result<(), Failure> {
-    let Words { file, herd: name, farm, zone, json } = words;
-    let list = File::open(&file).map_err(Failure::file(&file))?;
+    let list = fs::read(&words.file).map_err(Failure::file(&words.file))?;
     let mut herd = desk.herd()?;
-    let target = Target { name, farm, zone };
-    let imported =
-        import_herd(&mut herd, &target, list).map_err(|source| Failure::import(&file, source))?;
-    let Imported { added, changed, same, left, ignored, .. } = imported;
-    if json {
-        let row = ImportRow { added, changed, same, left, ignored_columns: ignored };
-        println!("{}", super::super::json(&row)?);
-        return Ok(());
+    let (target, reading) = words.meant(&herd, desk)?;
+    let wrong = |source| Failure::import(&words.file, source);
+    let seen = preview_herd_as(&herd, &target, &reading, &list[..]).map_err(wrong)?;
+    if words.dry_run {
+        return words.tell(&target, seen, false, desk);
     }
-    println!("herd      {}", target.name);
-    println!(
-        "cows      {added} added, {changed} changed, {same} as they were, {left} left the herd"
+    if touches(&seen) && !words.yes {
+        words.ask(&target, &seen)?;
+    }
+    let imported = import_herd_as(&mut herd, &target, &reading, &list[..]).map_err(wrong)?;
+    words.tell(&target, imported, true, desk)
+}
+
+/// Whether anything of a cow that is there already becomes another.
+const fn touches(seen: &Imported) -> bool {
+    seen.changed + seen.left + seen.returned + seen.renumbered > 0
+}
+
+impl Words {
+    fn meant(&self, herd: &Herd, desk: &Desk) -> Result<(Target, Reading), Failure> {
+        let herds = herd.herds()?;
+        let there = herds.into_iter().find(|one| one.name == self.herd.trim());
+        let zone = self.zone.clone().or_else(|| there.map(|one| one.zone));
+        let zone = zone.unwrap_or_else(|| "UTC".to_owned());
+        // A zone that is none is told by the import.
+        let today = today(desk, &zone).or_else(|_| today(desk, "UTC"))?;
+        let how = How {
+            since: Some(self.since.map_or(today, Day::from_date)),
+            other_cow: self.other_cow.iter().copied().collect::<BTreeSet<_>>(),
+            same_cow: self.same_cow.iter().copied().collect(),
+        };
+        let headings = self.map.iter().cloned().collect();
+        let reading = Reading { encoding: self.encoding, headings, how };
+        Ok((Target { name: self.herd.clone(), farm: self.farm, zone }, reading))
+    }
+
+    /// Shows what changes, and asks. Where nobody can be asked, nothing is imported.
+    fn ask(&self, target: &Target, seen: &Imported) -> Result<(), Failure> {
+        let refused = |why: &str| Failure::Said(format!("nothing was imported; {why}"));
+        eprint!("{}", told(target, seen));
+        if !stdin().is_terminal() {
+            return Err(refused("look at the changes above and say --yes to take them"));
+        }
+        eprint!("Take these changes? [y/N] ");
+        let asked = stderr().flush().and_then(|()| {
+            let mut answer = String::new();
+            stdin().read_line(&mut answer).map(|_| answer)
+        });
+        let answer = asked.map_err(|error| refused(&error.to_string()))?;
+        match answer.trim().to_lowercase().as_str() {
+            "y" | "yes" => Ok(()),
+            _ => Err(refused("the changes were not taken")),
+        }
+    }
+
+    fn tell(
+        &self,
+        target: &Target,
+        told_of: Imported,
+        imported: bool,
+        desk: &Desk,
+    ) -> Result<(), Failure> {
+        if self.json {
+            println!("{}", super::super::json(&row(told_of, imported))?);
+            return Ok(());
+        }
+        print!("{}", told(target, &told_of));
+        if imported {
+            println!("database  {}", desk.db().display());
+        } else {
+            println!("Nothing was imported (--dry-run).");
+        }
+        Ok(())
+    }
+}
+
+fn row(told: Imported, imported: bool) -> ImportRow {
+    let Imported { added, changed, same, left, returned, renumbered, ignored, .. } = told;
+    let cows = told.differences.iter().filter(|one| one.became != Became::Same).map(cow_row);
+    ImportRow {
+        imported,
+        added,
+        changed,
+        same,
+        left,
+        returned,
+        renumbered,
+        ignored_columns: ignored,
+        cows: cows.collect(),
+    }
+}
+
+type Fields = [(Field, String, String)];
+
+/// The word, the number she had, and what of her is another.
+fn parts(became: &Became) -> (&'static str, Option<AnimalId>, &Fields) {
+    match became {
+        Became::Added => ("added", None, &[]),
+        Became::Changed(fields) => ("changed", None, fields),
+        Became::Same => ("same", None, &[]),
+        Became::Left => ("left", None, &[]),
+        Became::Returned(fields) => ("returned", None, fields),
+        Became::Renumbered { was, changed } => ("renumbered", Some(*was), changed),
+        Became::NumberGivenAnew { was } => ("number given to another cow", Some(*was), &[]),
+    }
+}
+
+fn cow_row(difference: &Difference) -> CowRow {
+    let (became, was, fields) = parts(&difference.became);
+    let fields = fields.iter().map(|(field, was, is)| FieldRow {
+        field: field.key(),
+        was: was.clone(),
+        is: is.clone(),
+    });
+    CowRow {
+        cow: difference.animal.to_string(),
+        became,
+        was: was.map(|was| was.to_string()),
+        fields: fields.collect(),
+    }
+}
+
+/// Counts, and a line for each cow of whom something is another. New cows are only counted.
+fn told(target: &Target, told: &Imported) -> String {
+    let Imported { added, changed, same, left, returned, renumbered, .. } = told;
+    let mut text = format!(
+        "herd      {}\ncows      {added} added, {changed} changed, {same} as they were, {left} \
+         left the herd",
+        target.name
     );
-    if !ignored.is_empty() {
-        println!("ignored   columns {}", ignored.join(", "));
+    if *returned > 0 {
+        text += &format!(", {returned} returned");
     }
-    println!("database  {}", desk.db().display());
-    Ok(())
+    if *renumbered > 0 {
+        text += &format!(", {renumbered} renumbered");
+    }
+    text += "\n";
+    for difference in &told.differences {
+        if matches!(difference.became, Became::Same | Became::Added) {
+            continue;
+        }
+        let (word, was, fields) = parts(&difference.became);
+        let cow = match was {
+            Some(was) => format!("{was} -> {}", difference.animal),
+            None => difference.animal.to_string(),
+        };
+        text += &format!("  {cow:<20} {word}");
+        for (at, (field, was, is)) in fields.iter().enumerate() {
+            let none =
+                |text: &str| if text.is_empty() { "none".to_owned() } else { text.to_owned() };
+            let separator = if at == 0 { ": " } else { ", " };
+            text += &format!("{separator}{} {} -> {}", field.key(), none(was), none(is));
+        }
+        text += "\n";
+    }
+    if !told.ignored.is_empty() {
+        text += &format!("ignored   columns {}\n", told.ignored.join(", "));
+    }
+    text
 }

@@ -9,8 +9,6 @@ use clap::{Args, Subcommand};
 use super::{Desk, Failure};
 use crate::herd::{Herd, ListedHerd};
 
-pub(super) use set::language;
-
 /// Farms: their herd lists, and how their papers look
 #[derive(Debug, Args)]
 pub(super) struct Words {

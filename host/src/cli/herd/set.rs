@@ -55,7 +55,7 @@ struct Given<T>(Option<T>);
 /// The usual range of what is aimed at, nanometres: below and above it is a slip of the pen.
 const TARGETS: std::ops::RangeInclusive<i32> = 40_000_000..=150_000_000;
 
-pub(in crate::cli) fn language(text: &str) -> Result<Language, String> {
+fn language(text: &str) -> Result<Language, String> {
     Language::from_code(text).ok_or_else(|| format!("`{text}` is none of: en, de"))
 }
 

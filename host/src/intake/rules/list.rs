@@ -146,13 +146,8 @@ mod tests {
 
     #[test]
     fn at_most_three_and_only_cows_in_the_herd() {
-        let cow = |number, in_herd| ListedAnimal {
-            animal: AnimalId(number),
-            tag: None,
-            name: None,
-            born: None,
-            in_herd,
-        };
+        let cow =
+            |number, in_herd| ListedAnimal { in_herd, ..ListedAnimal::numbered(AnimalId(number)) };
         let list: Vec<_> =
             [132, 312, 319, 322, 342, 351].map(|n| cow(n, n != 342)).into_iter().collect();
         let near: Vec<i64> = nearest(AnimalId(352), &list, 3).iter().map(|a| a.number()).collect();

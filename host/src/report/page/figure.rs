@@ -23,7 +23,7 @@ pub struct Figure {
     pub caption: Option<String>,
     /// What it shows, for those who cannot see it. A PDF must have one.
     pub alt: String,
-    /// What the terminal says instead, a line each.
+    /// What the terminal says instead, a line each; nothing where a table of the page says it all.
     pub lines: Vec<String>,
     /// How wide.
     pub width: Width,

@@ -87,6 +87,10 @@ impl Text {
 
     fn figure(&mut self, figure: &Figure) {
         let Figure { caption, lines, .. } = figure;
+        if lines.is_empty() {
+            // Its numbers stand in a table.
+            return;
+        }
         if let Some(caption) = caption {
             self.wrapped(caption, 0, 2);
         }

@@ -3,7 +3,7 @@
 use hornrule_protocol::Action;
 
 use super::{curve, share};
-use crate::evidence::{Blocks, SEED, Way};
+use crate::evidence::{BlockWay, Blocks, SEED};
 use crate::report::svg::{Look, Panel, Sheet, Sign};
 use crate::words::{Say, Words};
 
@@ -12,7 +12,8 @@ const USUAL: u8 = 10;
 /// The figure; `None` where no way has blocks enough for a curve with a band.
 #[must_use]
 pub fn blocks(blocks: &Blocks, farms: &str, words: &Words) -> Option<Sheet> {
-    let drawn: Vec<&Way> = blocks.ways.iter().filter(|way| way.band.told().is_some()).collect();
+    let drawn: Vec<&BlockWay> =
+        blocks.ways.iter().filter(|way| way.band.told().is_some()).collect();
     let usual = drawn.iter().find(|way| way.action == USUAL).copied();
     let panels: Vec<Panel> =
         drawn.iter().enumerate().map(|(at, way)| panel(way, at, usual, words)).collect();
@@ -42,12 +43,12 @@ pub fn blocks(blocks: &Blocks, farms: &str, words: &Words) -> Option<Sheet> {
     })
 }
 
-fn named(way: &Way, words: &Words) -> String {
+fn named(way: &BlockWay, words: &Words) -> String {
     let name = Action::from_code(way.action).map(|action| words.action(action));
     format!("{}  {}", way.action, name.unwrap_or_default())
 }
 
-fn panel(way: &Way, at: usize, usual: Option<&Way>, words: &Words) -> Panel {
+fn panel(way: &BlockWay, at: usize, usual: Option<&BlockWay>, words: &Words) -> Panel {
     let look = Look::of(at);
     let mut parts = Vec::new();
     let mut key = vec![(Sign::Both(look), words.say(Say::FigureKeyBand))];
@@ -70,7 +71,7 @@ fn panel(way: &Way, at: usize, usual: Option<&Way>, words: &Words) -> Panel {
     }
 }
 
-fn counted(way: &Way, words: &Words) -> String {
+fn counted(way: &BlockWay, words: &Words) -> String {
     let after = way.without_form_after_28_days.told();
     words.say(Say::FigureBlocksN {
         code: way.action.into(),

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::*;
-use crate::evidence::{Agreement, Blocks, Healing, Horn, Kind};
+use crate::evidence::{Agreement, Bands, Blocks, Healing, Horn, Kind};
 use crate::herd::{GaugeSaid, Herd, Language, Said};
 use crate::report::svg::Sheet;
 use crate::season::{self, Season};
@@ -41,8 +41,9 @@ fn sound(sheet: &Sheet, says: &[&str]) {
 #[test]
 fn every_answer_has_its_figure() {
     let (said, gauges) = season();
-    let of_blocks = Blocks::of(&said, Blocks::DIFFERENCE);
-    let (of_healing, of_horn) = (Healing::of(&said), Horn::of(&said, None, &BTreeMap::new()));
+    let of_blocks = Blocks::of(&said, Blocks::DIFFERENCE, Bands::Drawn);
+    let (of_healing, of_horn) =
+        (Healing::of(&said, Bands::Drawn), Horn::of(&said, None, &BTreeMap::new()));
     let of_agreement = Agreement::of(&said, &gauges);
     for language in Language::ALL {
         let words = Words::new(language);
@@ -67,8 +68,8 @@ fn every_answer_has_its_figure() {
 #[test]
 fn where_there_is_nothing_there_is_no_figure() {
     let words = Words::new(Language::English);
-    assert!(blocks(&Blocks::of(&[], Blocks::DIFFERENCE), "", &words).is_none());
-    assert!(healing(&Healing::of(&[]), Kind::Lesion, "", &words).is_none());
+    assert!(blocks(&Blocks::of(&[], Blocks::DIFFERENCE, Bands::Drawn), "", &words).is_none());
+    assert!(healing(&Healing::of(&[], Bands::Drawn), Kind::Lesion, "", &words).is_none());
     assert!(growth(&Horn::of(&[], None, &BTreeMap::new()), "", &words).is_none());
     assert!(agreement(&Agreement::of(&[], &[]), "", &words).is_none());
     assert!(gauge(&Agreement::of(&[], &[]), "", &words).is_none());

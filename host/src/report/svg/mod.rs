@@ -10,7 +10,9 @@
 //! ```
 
 mod bars;
+mod chute;
 mod claws;
+mod dots;
 mod line;
 mod look;
 mod panel;
@@ -23,8 +25,10 @@ mod tests;
 use std::fmt::Write;
 
 pub use bars::{Bar, bars};
-pub use claws::{Spot, claw_map};
-pub use line::{Point, line};
+pub use chute::{keypad, rhythm_bar};
+pub use claws::{Spot, claw_map, zone_map};
+pub use dots::{Dot, dots};
+pub use line::{Point, Series, line};
 pub use look::{Look, Mark};
 pub use panel::{Axis, Panel, Part, Row, Sign};
 pub use sheet::Sheet;

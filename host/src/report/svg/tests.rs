@@ -65,9 +65,36 @@ fn plots_are_sound_with_much_with_little_and_with_nothing() {
         vec![Point { day: 3, value: 80.0 }],
         vec![Point { day: 3, value: 80.0 }, Point { day: 9, value: 75.5 }],
     ] {
-        sound(&line(&points, Some(75.0), number, date));
+        let series = |name: &str, hollow| {
+            let (name, points) = (name.to_owned(), points.clone());
+            Series { name, points, hollow }
+        };
+        sound(&line(&[series("", false)], Some(75.0), number, date));
+        let two = line(&[series("before", true), series("after", false)], None, number, date);
+        sound(&two);
+        // Each point once, and a mark beside each name.
+        let marks = if points.is_empty() { 0 } else { 2 * points.len() + 2 };
+        assert_eq!(two.matches("<circle").count(), marks);
+        assert_eq!(two.matches("fill=\"#fff\"").count() * 2, marks);
     }
     let step = |at, share| Step { at, share, range: (share / 2.0, 1.0) };
     sound(&steps(&[], 0.0, "days", percent));
     sound(&steps(&[step(0.0, 1.0), step(14.0, 0.4)], 60.0, "days", percent));
+}
+
+#[test]
+fn dots_are_sound_and_write_each_count_once() {
+    let percent = |share: f64| format!("{:.0} %", share * 100.0);
+    sound(&dots(&[], "cows", percent));
+    let dot =
+        |at: u64, share| Dot { label: format!("m{at}"), share, of: at, few: at.is_multiple_of(2) };
+    let svg = dots(&[dot(31, Some((0.25, (0.1, 0.4)))), dot(1000, None)], "cows", percent);
+    sound(&svg);
+    assert_eq!(svg.matches(">31</text>").count(), 1);
+    assert_eq!((svg.matches("<circle").count(), svg.matches(">1000</text>").count()), (1, 1));
+    // Ten years of months: every tenth is labelled.
+    let many: Vec<Dot> = (0..120).map(|at| dot(at, Some((0.5, (0.0, 1.0))))).collect();
+    let svg = dots(&many, "cows", percent);
+    sound(&svg);
+    assert_eq!((svg.matches("<circle").count(), svg.matches(">m").count()), (120, 12));
 }

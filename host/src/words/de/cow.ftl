@@ -3,6 +3,7 @@
 
 cow-title = Kuh { $cow }, { $farm }
 cow-born = Geboren am { $date }.
+cow-tag = Ohrmarke { $tag }.
 cow-never = Sie wurde nie im Stand aufgezeichnet.
 cow-due = Was fällig ist
 cow-due-line = { $date }, { $place }: { $what } ({ $why })
@@ -10,7 +11,7 @@ cow-days = Ihre Füße, der letzte Tag zuerst
 cow-over-time = Im Lauf der Zeit
 caption-area = { $place }: Fläche des Befunds in mm².
 caption-wall = { $place }: Länge der Vorderwand in { $unit }.
-note-over-time = Die Fläche ist Länge mal Breite mal π/4, wie bei einer Ellipse. Vorderwand: die letzte Messung eines Tages nach dem Schnitt, oder davor, wo es keine danach gibt. Eine gestrichelte Linie ist das Ziel des Betriebs.
+note-over-time = Die Fläche ist Länge mal Breite mal π/4, wie bei einer Ellipse. Vorderwand: die letzte Messung eines Tages vor dem Schnitt (hohl) und danach (voll), jede eine eigene Linie; was dazwischen liegt, wurde abgeschnitten. Eine gestrichelte Linie ist das Ziel des Betriebs.
 
 letter-title = An den Tierarzt, über Kühe von { $farm }
 letter-opening = Diese Kühe wurden bei der Klauenpflege gesehen und Ihnen überwiesen. Unten steht, was am Stand getippt wurde; ein Klauenpfleger stellt keine Diagnose.

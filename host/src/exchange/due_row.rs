@@ -1,13 +1,9 @@
-//! The due list as a table for other programs.
-//!
-//! Columns: `overdue` (yes or no), `day`, `farm`, `cow`, `name`, `foot` (LF, RF, LH, RH or empty),
-//! `claw` (outer, inner or empty), `what` (vet, recheck, block-off, wrap-off, trim), `why` (keyed or
-//! the rule), `since`. UTF-8, comma, LF; days like 2026-03-31.
+//! The due list as values, for scripts.
 
 use hornrule_protocol::Side;
 use serde::Serialize;
 
-use crate::due::{Because, DueLine, DueList};
+use crate::due::{Because, DueLine};
 
 /// A line of the due list, for scripts.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -73,32 +69,4 @@ const fn why(because: Because) -> &'static str {
         Because::ToeNecrosis => "toe-necrosis",
         Because::Swelling => "swelling",
     }
-}
-
-/// The whole list as text.
-///
-/// # Errors
-/// What the writer says; into memory it says nothing.
-pub fn due_csv(list: &DueList) -> Result<Vec<u8>, csv::Error> {
-    let mut writer = csv::WriterBuilder::new().has_headers(false).from_writer(Vec::new());
-    writer.write_record([
-        "overdue", "day", "farm", "cow", "name", "foot", "claw", "what", "why", "since",
-    ])?;
-    for line in &list.lines {
-        let row = DueRow::of(line);
-        let cow = row.cow.to_string();
-        writer.write_record([
-            if row.overdue { "yes" } else { "no" },
-            &row.day,
-            &row.farm,
-            &cow,
-            row.name.as_deref().unwrap_or_default(),
-            row.foot.unwrap_or_default(),
-            row.claw.unwrap_or_default(),
-            row.what,
-            row.why,
-            &row.since,
-        ])?;
-    }
-    writer.into_inner().map_err(|error| error.into_error().into())
 }

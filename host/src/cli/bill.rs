@@ -1,0 +1,322 @@
+//! `hornrule bill`: what a farm pays, from the records and the price list.
+
+use std::fs;
+use std::io::ErrorKind;
+use std::path::PathBuf;
+
+use clap::{Args, Subcommand};
+use jiff::civil::Date;
+use serde::Serialize;
+
+use super::due::today;
+use super::herd::chosen;
+use super::paper::PaperWords;
+use super::{Desk, Failure};
+use crate::bill::office::{Drafted, Extent, changed_since};
+use crate::bill::{Ask, Bill, BillNumber, PriceList, credit, draft, issue};
+use crate::exchange::bill_row::{BillRow, kind};
+use crate::herd::{Day, FarmSettings, Herd, Language, Signed};
+use crate::report::bill_page::TABLE;
+
+/// For the end of `--help`.
+const PRICE_LIST: &str = "A price list, prices.toml beside the database:
+  currency = \"EUR\"
+  pay-within = 14                      # days
+  seller = [\"Hoof & Horn\", \"Mill Lane 4\"]
+  [tax]
+  standard = 19                        # per cent
+  [item.cow]                           # also: call-out, cow-seen, block, block-off, wrap
+  price = \"12.50\"
+  tax = \"standard\"
+  [farm.\"Alder Brook\".item.cow]      # a farm's own price
+  price = \"11.00\"
+What has no price is not billed. Also: prices = \"gross\" where tax is in them, series, note, and a
+text for an item.";
+/// The price list that is looked for beside the database.
+const BESIDE: &str = "prices.toml";
+
+/// Bills: what was done, counted from the records, times the price list
+///
+/// A draft follows the records; an issued bill never changes. Where records are corrected after it
+/// was issued, `credit` issues the difference.
+#[derive(Debug, Args)]
+#[command(after_help = PRICE_LIST)]
+pub(super) struct Words {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(Debug, Subcommand)]
+enum Verb {
+    Draft(DraftWords),
+    Issue(IssueWords),
+    Credit(CreditWords),
+    List(ListWords),
+    Show(ShowWords),
+}
+
+/// Where the price list is.
+#[derive(Debug, Args)]
+struct PriceWords {
+    /// The price list; without it `prices.toml` beside the database
+    #[arg(long, value_name = "FILE")]
+    prices: Option<PathBuf>,
+}
+
+/// What is to be billed.
+#[derive(Debug, Args)]
+struct AskWords {
+    /// The farm's name; needed where there are several
+    #[arg(long, value_name = "NAME")]
+    herd: Option<String>,
+    /// No visit before this day
+    #[arg(long, value_name = "DATE")]
+    from: Option<Date>,
+    /// No visit after this day; today where nothing is said
+    #[arg(long, value_name = "DATE")]
+    until: Option<Date>,
+    #[command(flatten)]
+    prices: PriceWords,
+}
+
+/// Who does it.
+#[derive(Debug, Args)]
+struct SignWords {
+    /// Who issues it
+    #[arg(long, value_name = "NAME", value_parser = said)]
+    who: String,
+}
+
+/// Show what a bill would say now; nothing is issued
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule bill draft --herd \"Alder Brook\" --until 2026-03-31")]
+struct DraftWords {
+    #[command(flatten)]
+    ask: AskWords,
+    #[command(flatten)]
+    paper: PaperWords,
+}
+
+/// Issue a bill under the next number; it never changes after that
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule bill issue --herd \"Alder Brook\" --who Anna")]
+struct IssueWords {
+    #[command(flatten)]
+    ask: AskWords,
+    #[command(flatten)]
+    sign: SignWords,
+    #[command(flatten)]
+    paper: PaperWords,
+}
+
+/// Issue what differs between a bill and the records as they are now
+///
+/// A credit note, or a further bill where more is to be paid. `--whole` takes all of the bill back;
+/// its visits can then be billed anew.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  hornrule bill credit 2026-0001 --who Anna --why \"cow 291 was 219\""
+)]
+struct CreditWords {
+    /// The bill's number
+    #[arg(value_name = "NUMBER", value_parser = number)]
+    number: BillNumber,
+    /// Take all of it back
+    #[arg(long)]
+    whole: bool,
+    /// Why; it stands on the paper
+    #[arg(long, value_name = "TEXT", value_parser = said)]
+    why: String,
+    #[command(flatten)]
+    prices: PriceWords,
+    #[command(flatten)]
+    sign: SignWords,
+    #[command(flatten)]
+    paper: PaperWords,
+}
+
+/// List the bills that were issued, and those whose records have changed since
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule bill list --herd \"Alder Brook\"")]
+struct ListWords {
+    /// This farm only
+    #[arg(long, value_name = "NAME")]
+    herd: Option<String>,
+    /// As JSON, for scripts
+    #[arg(long)]
+    json: bool,
+}
+
+/// Show an issued bill as it was issued
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule bill show 2026-0001 --pdf bill.pdf")]
+struct ShowWords {
+    /// The bill's number
+    #[arg(value_name = "NUMBER", value_parser = number)]
+    number: BillNumber,
+    #[command(flatten)]
+    paper: PaperWords,
+}
+
+fn number(text: &str) -> Result<BillNumber, String> {
+    BillNumber::read(text).ok_or_else(|| format!("`{text}` is no bill's number like 2026-0001"))
+}
+
+fn said(text: &str) -> Result<String, String> {
+    let text: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+    let text = text.trim();
+    if text.is_empty() { Err("say it in a word or more".to_owned()) } else { Ok(text.to_owned()) }
+}
+
+pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    match &words.verb {
+        Verb::Draft(words) => {
+            let herd = desk.existing_herd()?;
+            let (ask, prices) = words.ask.read(&herd, desk)?;
+            show_drafted(&herd, &draft(&herd, &ask, &prices)?, None, &words.paper)
+        }
+        Verb::Issue(words) => {
+            let mut herd = desk.existing_herd()?;
+            let (ask, prices) = words.ask.read(&herd, desk)?;
+            let signed = words.sign.signed(desk);
+            let issued = issue(&mut herd, &ask, &prices, &signed)?;
+            show_drafted(&herd, &issued, Some(&words.sign.who), &words.paper)
+        }
+        Verb::Credit(words) => credited(words, desk),
+        Verb::List(words) => list(words, desk),
+        Verb::Show(words) => {
+            let herd = desk.existing_herd()?;
+            let found = herd.bill(&words.number)?;
+            let (bill, signed) = found.ok_or_else(|| no_bill(&words.number))?;
+            show(&herd, &bill, Some(&signed.who), &words.paper)
+        }
+    }
+}
+
+fn no_bill(number: &BillNumber) -> Failure {
+    crate::bill::BillError::NoBill { number: number.clone() }.into()
+}
+
+impl PriceWords {
+    fn read(&self, desk: &Desk) -> Result<PriceList, Failure> {
+        let beside = desk.db().with_file_name(BESIDE);
+        let file = self.prices.as_ref().unwrap_or(&beside);
+        let wrong = |why: String| Failure::Config { file: file.clone(), why };
+        let text = fs::read_to_string(file).map_err(|error| match error.kind() {
+            ErrorKind::NotFound => wrong(
+                "there is no price list; write one (`hornrule bill --help` shows it), or name it \
+                 with --prices"
+                    .to_owned(),
+            ),
+            _ => wrong(format!("cannot be read ({error})")),
+        })?;
+        PriceList::read(&text).map_err(|error| wrong(error.to_string()))
+    }
+}
+
+impl SignWords {
+    fn signed(&self, desk: &Desk) -> Signed {
+        Signed { who: self.who.clone(), at_ms: desk.clock().unix_ms() }
+    }
+}
+
+impl AskWords {
+    fn read(&self, herd: &Herd, desk: &Desk) -> Result<(Ask, PriceList), Failure> {
+        let farm = chosen(herd, self.herd.as_deref())?;
+        let issued = today(desk, &farm.zone)?;
+        let from = self.from.map(Day::from_date);
+        let until = self.until.map_or(issued, Day::from_date);
+        if from.is_some_and(|from| from > until) {
+            return Err(Failure::Said(format!("--until {until} is before --from")));
+        }
+        let prices = self.prices.read(desk)?;
+        Ok((Ask { herd: farm.herd, from, until, issued }, prices))
+    }
+}
+
+fn credited(words: &CreditWords, desk: &Desk) -> Result<(), Failure> {
+    let mut herd = desk.existing_herd()?;
+    let (first, _) = herd.bill(&words.number)?.ok_or_else(|| no_bill(&words.number))?;
+    let zone = herd.herds()?.into_iter().find(|one| one.herd == first.herd);
+    let issued = today(desk, zone.as_ref().map_or("UTC", |one| one.zone.as_str()))?;
+    let extent = if words.whole { Extent::Whole } else { Extent::Difference };
+    let prices = words.prices.read(desk)?;
+    let how = (extent, issued, words.why.as_str());
+    let bill = credit(&mut herd, &words.number, how, &prices, &words.sign.signed(desk))?;
+    show(&herd, &bill, Some(&words.sign.who), &words.paper)
+}
+
+#[derive(Serialize)]
+struct ListRow {
+    number: String,
+    kind: &'static str,
+    of: Option<String>,
+    farm: String,
+    issued: String,
+    gross: String,
+    currency: String,
+    /// Lines that are others now than what was issued; `bill credit` issues the difference.
+    changed: usize,
+}
+
+fn list(words: &ListWords, desk: &Desk) -> Result<(), Failure> {
+    let herd = desk.existing_herd()?;
+    let of = words.herd.as_deref().map(|name| chosen(&herd, Some(name))).transpose()?;
+    let mut rows = Vec::new();
+    for bill in herd.bills(of.map(|farm| farm.herd))? {
+        let Some(number) = &bill.number else { continue };
+        let changed = if bill.kind.of().is_none() { changed_since(&herd, number)? } else { 0 };
+        rows.push(ListRow {
+            number: number.to_string(),
+            kind: kind(&bill),
+            of: bill.kind.of().map(ToString::to_string),
+            farm: bill.farm.clone(),
+            issued: bill.issued.to_string(),
+            gross: bill.gross().shown(bill.currency, Language::English),
+            currency: bill.currency.to_string(),
+            changed,
+        });
+    }
+    if words.json {
+        println!("{}", super::json(&rows)?);
+        return Ok(());
+    }
+    if rows.is_empty() {
+        println!("No bill was issued yet: `hornrule bill draft` shows what one would say.");
+    }
+    for row in rows {
+        let of = row.of.map_or_else(String::new, |of| format!("  to {of}"));
+        let changed = match row.changed {
+            0 => String::new(),
+            _ => format!("  records have changed since: hornrule bill credit {}", row.number),
+        };
+        println!(
+            "{:<12} {:<7} {}  {:<24} {:>12} {}{of}{changed}",
+            row.number, row.kind, row.issued, row.farm, row.gross, row.currency
+        );
+    }
+    Ok(())
+}
+
+fn show_drafted(
+    herd: &Herd,
+    drafted: &Drafted,
+    by: Option<&str>,
+    paper: &PaperWords,
+) -> Result<(), Failure> {
+    if drafted.held > 0 {
+        eprintln!(
+            "hornrule: entries of these days are held and not counted: {}; decide first \
+             (`hornrule review list`)",
+            drafted.held
+        );
+    }
+    show(herd, &drafted.bill, by, paper)
+}
+
+/// In the language that it was issued in, unless another is asked for.
+fn show(herd: &Herd, bill: &Bill, by: Option<&str>, paper: &PaperWords) -> Result<(), Failure> {
+    let settings = FarmSettings { language: bill.language, ..herd.farm_settings(bill.herd)? };
+    let page = bill.page(&paper.words(&settings), paper.paper(&settings));
+    paper.deliver(&page, TABLE, || BillRow::of(bill).by(by))
+}

@@ -1,0 +1,72 @@
+//! `hornrule report farm`: a farm over time.
+
+use clap::Args;
+use jiff::civil::Date;
+
+use super::herd::chosen;
+use super::paper::PaperWords;
+use super::{Desk, Failure};
+use crate::herd::Day;
+use crate::report::farm::Period;
+use crate::report::{FarmTrend, list_visits};
+
+/// Months that a period may have: more rows than anybody reads.
+const MOST_MONTHS: i32 = 120;
+
+/// Show a farm over time: lesions, healing, blocks and gait, month by month
+///
+/// Without days it is the twelve calendar months that end with the latest visit's.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule report farm --herd \"Alder Brook\"\n  \
+                  hornrule report farm --herd \"Alder Brook\" --from 2025-04-01 \
+                  --to 2025-09-30 --pdf farm.pdf")]
+pub(super) struct FarmWords {
+    /// The farm's name; needed where the database has several herds
+    #[arg(long)]
+    herd: Option<String>,
+    /// The first day, at the farm
+    #[arg(long, value_name = "DATE")]
+    from: Option<Date>,
+    /// The last day, at the farm
+    #[arg(long, value_name = "DATE")]
+    to: Option<Date>,
+    #[command(flatten)]
+    paper: PaperWords,
+}
+
+pub(super) fn farm(words: &FarmWords, desk: &Desk) -> Result<(), Failure> {
+    let herd = desk.existing_herd()?;
+    let listed = chosen(&herd, words.herd.as_deref())?;
+    let latest = list_visits(&herd)?.into_iter().find(|(of, ..)| *of == listed.herd);
+    let Some((_, latest, _)) = latest else {
+        return Err(Failure::Said(format!(
+            "{} has no visit yet: `hornrule pull` brings one",
+            listed.name
+        )));
+    };
+    let period = period(words, latest.date())?;
+    let trend = FarmTrend::gather(&herd, listed.herd, period)?
+        .ok_or_else(|| Failure::Said(format!("{} is no longer a herd", listed.name)))?;
+    let said = words.paper.words(&trend.settings);
+    let page = trend.page(&said, words.paper.paper(&trend.settings));
+    words.paper.deliver(&page, "every_lesion", || trend.render_json())
+}
+
+/// The days asked for; without any the twelve calendar months that end with the latest visit's.
+fn period(words: &FarmWords, latest: Date) -> Result<Period, Failure> {
+    let through = words.to.unwrap_or(latest);
+    let year = Period::year_through(Day::from_date(through));
+    let from = words.from.unwrap_or_else(|| year.from.date());
+    if from > through {
+        return Err(Failure::Said(format!(
+            "the first day {from} lies after the last one {through}; exchange --from and --to"
+        )));
+    }
+    let month = |date: Date| i32::from(date.year()) * 12 + i32::from(date.month());
+    if month(through) - month(from) >= MOST_MONTHS {
+        return Err(Failure::Said(format!(
+            "{from} to {through} are more than {MOST_MONTHS} months; ask for fewer with --from and --to"
+        )));
+    }
+    Ok(Period { from: Day::from_date(from), through: Day::from_date(through) })
+}

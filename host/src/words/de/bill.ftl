@@ -1,0 +1,35 @@
+# Rechnungen und Rechnungskorrekturen. German; wants a check by a native trimmer.
+
+bill-title = Rechnung { $number }
+bill-title-draft = Rechnung, Entwurf
+bill-title-credit = Rechnungskorrektur { $number }
+bill-title-further = Rechnung { $number }, zu Rechnung { $of }
+bill-of = zu Rechnung { $of }
+bill-from = Von
+bill-to = An
+bill-issued = Datum
+bill-pay-by = Zahlbar bis
+bill-total = Zu zahlen
+bill-total-credit = Gutgeschrieben
+bill-about = Was getan wurde, nach Tagen
+bill-visit = Besuch am { $date }
+bill-group = Besuch
+bill-column-item = Leistung
+bill-column-quantity = Anzahl
+bill-column-price = Preis
+bill-column-amount = Betrag
+bill-column-tax = Steuer
+bill-about-sums = Summen und Steuer
+bill-column-rate = Steuersatz
+bill-column-net = Netto
+bill-column-gross = Brutto
+bill-sum = Summe
+bill-prices-net = Preise in { $currency } ohne Steuer. Die Steuer wird je Satz einmal auf die Summe gerechnet und kaufmännisch gerundet.
+bill-prices-gross = Preise in { $currency } mit Steuer. Die Steuer wird je Satz einmal aus der Summe gerechnet und kaufmännisch gerundet.
+bill-why = Grund: { $why }
+item-call-out = Anfahrt und Aufbau
+item-cow = Kuh geschnitten
+item-cow-seen = Kuh angesehen, nicht geschnitten
+item-block = Klotz geklebt
+item-block-off = Klotz abgenommen
+item-wrap = Verband angelegt

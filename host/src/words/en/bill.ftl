@@ -1,0 +1,35 @@
+# Bills and credit notes. English.
+
+bill-title = Bill { $number }
+bill-title-draft = Bill, draft
+bill-title-credit = Credit note { $number }
+bill-title-further = Bill { $number }, to bill { $of }
+bill-of = to bill { $of }
+bill-from = From
+bill-to = To
+bill-issued = Date
+bill-pay-by = Pay by
+bill-total = To pay
+bill-total-credit = Credited
+bill-about = What was done, by day
+bill-visit = Visit of { $date }
+bill-group = Visit
+bill-column-item = Item
+bill-column-quantity = Number
+bill-column-price = Price
+bill-column-amount = Amount
+bill-column-tax = Tax
+bill-about-sums = Sums and tax
+bill-column-rate = Tax rate
+bill-column-net = Without tax
+bill-column-gross = With tax
+bill-sum = Sum
+bill-prices-net = Prices in { $currency }, without tax. Tax is reckoned once a rate on the sum and rounded to the nearest unit, a half up.
+bill-prices-gross = Prices in { $currency }, with tax in them. Tax is reckoned once a rate on the sum and rounded to the nearest unit, a half up.
+bill-why = Why: { $why }
+item-call-out = Journey and set-up
+item-cow = Cow trimmed
+item-cow-seen = Cow seen, not trimmed
+item-block = Block glued on
+item-block-off = Block taken off
+item-wrap = Wrap put on
