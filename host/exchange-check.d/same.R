@@ -17,7 +17,8 @@ for (i in seq_len(nrow(ours))) {
 for (i in seq_len(nrow(ours))) {
   here <- readings[readings$dimension == ours$dimension[i], ]
   key <- paste(here$herd, here$cow, here$day, here$observer, here$foot, here$claw, here$moment)
-  groups <- Filter(function(one) length(one) > 1, split(here$length_mm, key))
+  kept <- !as.logical(here$doubted)
+  groups <- Filter(function(one) length(one) > 1, split(here$length_mm[kept], key[kept]))
   spare <- sum(lengths(groups)) - length(groups)
   if (spare < 5) {
     stopifnot(is.na(ours$uncertainty_mm[i]))
@@ -28,9 +29,9 @@ for (i in seq_len(nrow(ours))) {
   combined <- sqrt(error^2 + 0.005^2 / 3 + 0.03^2 / 3)
   expanded <- qt(0.975, floor(combined^4 / (error^4 / spare))) * combined
   stopifnot(abs(expanded - ours$uncertainty_mm[i]) < 6e-4)
-  shown <- here$uncertainty_mm[here$shown_in == "mm" & here$gauge_check != "failed"]
+  shown <- here$uncertainty_mm[here$shown_in == "mm" & here$gauge_check != "failed" & kept]
   stopifnot(all(abs(shown - expanded) < 6e-4))
-  stopifnot(all(is.na(here$uncertainty_mm[here$gauge_check == "failed"])))
+  stopifnot(all(is.na(here$uncertainty_mm[here$gauge_check == "failed" | !kept])))
 }
 stopifnot(!any(is.na(as.Date(readings$day))))
 cat(nrow(readings), "readings agree\n")

@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::evidence::{EvidenceWords, cautions, figure, number};
 use super::{Desk, Failure};
-use crate::evidence::{Agreement, Answer};
+use crate::evidence::{Agreement, Answer, Measured};
 use crate::insight::icc::Icc;
 
 /// Say how well readings repeat, how two people agree, and how the calliper holds
@@ -33,42 +33,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     if agreement.lengths.is_empty() {
         println!("No claw was measured twice in a stay, nor by two people on a day.");
     }
-    for one in &agreement.lengths {
-        println!("{}", one.dimension);
-        match &one.repeat {
-            Answer::Told(repeat) => println!(
-                "    one person twice: error {} mm, {:.1} % of the length; two readings differ by less \
-                 than {:.2} mm ({} claws)",
-                number(&repeat.tem),
-                repeat.relative_percent,
-                repeat.repeatability,
-                repeat.tem.n
-            ),
-            Answer::Refused(why) => println!("    one person twice: not said: {why}"),
-        }
-        match &one.between {
-            Answer::Told(two) => println!(
-                "    two people: first less second {} mm; limits of agreement {:.2} to {:.2} mm ({} claws)",
-                number(&two.bias),
-                two.lower.value,
-                two.upper.value,
-                two.bias.n
-            ),
-            Answer::Refused(why) => println!("    two people: not said: {why}"),
-        }
-        println!("    concordance: {}", figure(&one.concordance));
-        match &one.icc {
-            Answer::Told(icc) => coefficients(icc),
-            Answer::Refused(why) => println!("    intraclass correlations: not said: {why}"),
-        }
-        match &one.budget {
-            Answer::Told(budget) => println!(
-                "    a single reading is uncertain by {:.2} mm (95 %, landmarks and calliper)",
-                budget.expanded
-            ),
-            Answer::Refused(why) => println!("    uncertainty: not said: {why}"),
-        }
-    }
+    agreement.lengths.iter().for_each(dimension);
     println!("Grades of the same claw by two people (0 sound to 3 severe)");
     for (name, kappa) in ["plain", "linear", "quadratic"].iter().zip(&agreement.grades) {
         println!("    kappa, {name}: {}", figure(kappa));
@@ -96,6 +61,43 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     }
     cautions(&agreement.cautions);
     Ok(())
+}
+
+fn dimension(one: &Measured) {
+    println!("{}", one.dimension);
+    match &one.repeat {
+        Answer::Told(repeat) => println!(
+            "    one person twice: error {} mm, {:.1} % of the length; two readings differ by less \
+             than {:.2} mm ({} claws)",
+            number(&repeat.tem),
+            repeat.relative_percent,
+            repeat.repeatability,
+            repeat.tem.n
+        ),
+        Answer::Refused(why) => println!("    one person twice: not said: {why}"),
+    }
+    match &one.between {
+        Answer::Told(two) => println!(
+            "    two people: first less second {} mm; limits of agreement {:.2} to {:.2} mm ({} claws)",
+            number(&two.bias),
+            two.lower.value,
+            two.upper.value,
+            two.bias.n
+        ),
+        Answer::Refused(why) => println!("    two people: not said: {why}"),
+    }
+    println!("    concordance: {}", figure(&one.concordance));
+    match &one.icc {
+        Answer::Told(icc) => coefficients(icc),
+        Answer::Refused(why) => println!("    intraclass correlations: not said: {why}"),
+    }
+    match &one.budget {
+        Answer::Told(budget) => println!(
+            "    a single reading is uncertain by {:.2} mm (95 %, landmarks and calliper)",
+            budget.expanded
+        ),
+        Answer::Refused(why) => println!("    uncertainty: not said: {why}"),
+    }
 }
 
 fn coefficients(icc: &Icc) {

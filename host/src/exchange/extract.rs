@@ -65,6 +65,8 @@ pub struct Extract {
     pub scores: Vec<Dated<(Scale, u8)>>,
     /// Gauge blocks.
     pub gauges: Vec<Dated<Clip>>,
+    /// Records that a rule doubts: too far off to count, or said twice.
+    pub doubted: BTreeSet<Key>,
     /// The newest decision about a record, UTC milliseconds.
     pub decided: BTreeMap<Key, i64>,
     /// The handhelds that any of it came from.
@@ -118,6 +120,7 @@ fn gather(rows: &Rows<'_>, of: HerdId, days: Days) -> Result<Option<Extract>, Fa
         actions: rows.export_actions(of, ends)?,
         scores: rows.export_scores(of, ends)?,
         gauges: rows.export_gauges(of, ends)?,
+        doubted: rows.doubted(of)?,
         decided,
         handhelds: BTreeMap::new(),
     };

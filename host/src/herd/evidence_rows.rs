@@ -94,7 +94,7 @@ impl Rows<'_> {
         Ok(said)
     }
 
-    fn doubted(&self, herd: HerdId) -> Result<BTreeSet<(DeviceId, LogId, Seq)>, Fault> {
+    pub(crate) fn doubted(&self, herd: HerdId) -> Result<BTreeSet<(DeviceId, LogId, Seq)>, Fault> {
         let mut statement = self.conn.prepare_cached(queries::DOUBTED)?;
         let keys = statement.query_map([herd.0], |row| {
             Ok((device_of(row, 0)?, LogId(row.get(1)?), Seq(row.get(2)?)))

@@ -37,7 +37,7 @@ pub(super) const READINGS: &[Column] = &[
         Kind::Mm,
         "expanded uncertainty of this reading, 95 %: landmarks and hand from this study's repeats, step and \
          permitted error of the calliper; not the difference between people. Empty with fewer than \
-         five repeats, or where the gauge check failed",
+         five repeats, where the gauge check failed, and for a doubted reading",
     )
     .or_empty(),
     Column::new("shown_in", Kind::Text, "the unit the calliper was set to").of(&["mm", "inch"]),
@@ -48,6 +48,11 @@ pub(super) const READINGS: &[Column] = &[
         "the last gauge check of that day and start of the handheld; none: none, or size unknown",
     )
     .of(&["passed", "failed", "none"]),
+    Column::new(
+        "doubted",
+        Kind::Flag,
+        "whether a rule doubts it: too far off for this claw, or read twice; not among the repeats",
+    ),
     Column::new("in_sample", Kind::Flag, "whether cow, claw, dimension and moment were drawn"),
 ];
 

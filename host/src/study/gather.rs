@@ -64,6 +64,7 @@ struct Taken<'a> {
     claw: Claw,
     moment: Moment,
     repeat: i64,
+    doubted: bool,
     reading: &'a Dated<Clip>,
 }
 
@@ -123,7 +124,8 @@ pub fn gather(
     let extracts = extracts(herd, protocol, &lists)?;
     let taken = taken(protocol, &extracts);
     let slots = slots(protocol, &draws);
-    let repeated = Repeated::of(taken.iter().map(|one| {
+    // A heel clipped as a wall is no repeat of the wall.
+    let repeated = Repeated::of(taken.iter().filter(|one| !one.doubted).map(|one| {
         let what = one.reading.what;
         ((one.slot(), one.reading.day), what.dimension.code(), what.length.as_mm())
     }));
@@ -213,6 +215,7 @@ fn taken<'a>(protocol: &'a Protocol, extracts: &'a [Extract]) -> Vec<Taken<'a>> 
                 claw,
                 moment,
                 repeat: 0,
+                doubted: extract.doubted.contains(&reading.key),
                 reading,
             };
             let count = repeats.entry((one.slot(), reading.day)).or_insert(0);
@@ -231,8 +234,8 @@ fn readings(
 ) -> Table {
     let rows = taken.iter().map(|one| {
         let what = one.reading.what;
-        // A calliper that failed its check is beyond what the budget permits it.
-        let sound = what.gauge_ok != Some(false);
+        // A calliper that failed its check is beyond what the budget permits it, and so is a mistake.
+        let sound = what.gauge_ok != Some(false) && !one.doubted;
         let uncertainty =
             sound.then(|| repeated.uncertainty(what.dimension.code(), what.unit)).flatten();
         reading_row(one, uncertainty, slots.contains_key(&one.slot()))
@@ -265,6 +268,7 @@ fn reading_row(one: &Taken<'_>, uncertainty: Option<Nanometres>, in_sample: bool
         Cell::text(unit_word(what.unit)),
         Cell::text(calliper_word(what.kind)),
         Cell::text(gauge_word(what.gauge_ok)),
+        Cell::Flag(one.doubted),
         Cell::Flag(in_sample),
     ]
 }

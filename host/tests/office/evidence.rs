@@ -91,3 +91,37 @@ fn answers_are_drawn() {
     assert!(!at.join("few.png").exists());
     fails(at, &plot(&["gauge", "--svg", "nowhere/gauge.svg"]), OTHER, &["nowhere/gauge.svg"]);
 }
+
+/// A study of the season's walls: what a reading is uncertain by is what was put in. Heels that were
+/// clipped as walls stand in the data set as doubted, and are no repeats.
+#[test]
+fn a_studys_uncertainty_is_what_was_put_in() {
+    let at = played();
+    let season = ["--db", "hornrule-demo/season.db", "study"];
+    let study = |words: &[&str]| says(at, &[&season[..], words].concat());
+    study(&["new", "wall.toml"]);
+    let protocol = fs::read_to_string(at.join("wall.toml")).unwrap();
+    let protocol = protocol
+        .replace("c0ffee0000000002", "c0ffee0000000003")
+        .replace("c0ffee0000000001", "c0ffee0000000002")
+        .replace("Alder Brook", "Larch Meadow")
+        .replace("from = 2026-03-01", "from = 2025-01-01")
+        .replace("to = 2026-03-31", "to = 2026-12-31");
+    fs::write(at.join("wall.toml"), protocol).unwrap();
+    study(&["export", "wall.toml", "--out", "walls"]);
+    let column = |file: &str, name: &str| -> Vec<String> {
+        let mut rows = csv::Reader::from_path(at.join("walls").join(file)).unwrap();
+        let place = rows.headers().unwrap().iter().position(|one| one == name).unwrap();
+        rows.records().map(|row| row.unwrap()[place].to_owned()).collect()
+    };
+    let told = column("dimensions.csv", "uncertainty_mm");
+    let told: f64 = told[0].parse().unwrap();
+    // Two people of 0.5 and 0.6 mm: twice the pooled error, a little more with few degrees.
+    assert!((2.0 * 0.5 * 0.8..2.0 * 0.6 * 1.25).contains(&told), "{told}");
+    let doubted = column("readings.csv", "doubted");
+    let uncertain = column("readings.csv", "uncertainty_mm");
+    assert!(doubted.iter().any(|one| one == "true"));
+    for (doubted, uncertain) in doubted.iter().zip(&uncertain) {
+        assert_eq!(doubted == "true", uncertain.is_empty());
+    }
+}
