@@ -234,7 +234,10 @@ impl Truth {
             | Request::PlanState
             | Request::PlanBegin { .. }
             | Request::PlanPart { .. }
-            | Request::PlanCommit { .. } => Vec::new(),
+            | Request::PlanCommit { .. }
+            | Request::CalliperState
+            | Request::CalliperHear { .. }
+            | Request::CalliperStore { .. } => Vec::new(),
         }
     }
 }

@@ -6,6 +6,7 @@
 //! ```
 
 pub mod bill;
+pub mod calliper;
 pub mod cli;
 pub mod clock;
 pub mod due;
@@ -15,9 +16,11 @@ pub mod herd;
 pub mod inbox;
 pub mod insight;
 pub mod intake;
+pub mod keying;
 pub mod office;
 pub mod plan;
 pub mod port;
+pub mod practise;
 pub mod pull;
 pub mod report;
 pub mod season;

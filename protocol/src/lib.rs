@@ -10,7 +10,11 @@
 //! clock and no database. It never allocates and never panics on input.
 #![no_std]
 
+#[cfg(test)]
+extern crate std;
+
 pub mod animal;
+pub mod calliper;
 pub mod claw;
 pub mod codes;
 pub mod deframe;
@@ -22,6 +26,7 @@ pub mod part;
 pub mod plan;
 pub mod record;
 pub mod seal;
+pub mod tag;
 pub mod trace;
 pub mod units;
 

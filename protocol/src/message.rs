@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::calliper::{CalliperSetting, Heard, Pace};
 use crate::{Boot, DeviceId, LogId, Part, Seq, Uptime};
 
 /// From the office to the handheld.
@@ -61,6 +62,18 @@ pub enum Request {
         /// Its checksum.
         plan: u32,
     },
+    /// How is your calliper read?
+    CalliperState,
+    /// Listen to it for a while. What did you hear since you began to?
+    CalliperHear {
+        /// How quickly it sends; another than before begins the listening anew.
+        pace: Pace,
+    },
+    /// From now on, and after every start, read it so.
+    CalliperStore {
+        /// How.
+        setting: CalliperSetting,
+    },
 }
 
 /// From the handheld to the office.
@@ -114,6 +127,13 @@ pub enum Response<'a> {
         /// Where the next piece begins.
         next: u16,
     },
+    /// Answer to `CalliperState` and `CalliperStore`: what is in force.
+    Calliper {
+        /// The setting that was proved; without one the calliper is read as most are.
+        setting: Option<CalliperSetting>,
+    },
+    /// Answer to `CalliperHear`.
+    CalliperHeard(Heard),
 }
 
 /// Who the handheld is and what it holds.
@@ -204,6 +224,8 @@ pub enum Refusal {
     /// The plan did not come whole, or is no plan: a checksum that does not hold, cows out of
     /// order or twice, a dimension that is none.
     PlanBroken,
+    /// The handheld has no room for a setting of its calliper.
+    NotKept,
 }
 
 impl core::fmt::Display for Refusal {
@@ -222,6 +244,7 @@ impl core::fmt::Display for Refusal {
                 "its firmware reads another version of plans; the old plan is in force, update it"
             }
             Self::PlanBroken => "the plan did not come whole; the old plan is in force, load again",
+            Self::NotKept => "this handheld has no room for a setting of its calliper",
         })
     }
 }

@@ -5,6 +5,9 @@
 use std::collections::BTreeMap;
 use std::fmt::Debug;
 
+use hornrule_protocol::calliper::{
+    CalliperSetting, Heard, InchCode, Level, Pace, RawPacket, Sampled, SignBit, Slope, WordOrder,
+};
 use hornrule_protocol::codes::{ActionKind, Grades, Seat};
 use hornrule_protocol::frame::{self, Message, RequestId};
 use hornrule_protocol::message::{Hello, PlanName, PlanState, Refusal, State};
@@ -140,6 +143,16 @@ fn read() -> Request {
     Request::Read { log: LOG, from: Seq(43), credit: 8 }
 }
 
+/// A 52-bit calliper that is read when its clock rises, low is one, inch is unit 8.
+const SETTING: CalliperSetting = CalliperSetting {
+    kind: CalliperKind::Bcd52,
+    slope: Slope::Rising,
+    one: Level::Low,
+    sign: SignBit::Bit20,
+    inch: InchCode::Eight,
+    words: WordOrder::ZeroedLast,
+};
+
 fn examples_of_requests() -> Vec<Request> {
     vec![
         Request::Hello,
@@ -153,6 +166,9 @@ fn examples_of_requests() -> Vec<Request> {
         Request::PlanBegin { length: 88, plan: plan_name() },
         Request::PlanPart { at: 72, bytes: Part::new(&plan()[72..]).unwrap() },
         Request::PlanCommit { plan: plan_name() },
+        Request::CalliperState,
+        Request::CalliperHear { pace: Pace::Quick },
+        Request::CalliperStore { setting: SETTING },
     ]
 }
 
@@ -190,6 +206,15 @@ fn examples_of_responses(run: &[u8]) -> Vec<Response<'_>> {
             in_force: Some(PlanName { plan: plan_name(), animals: 2 }),
         }),
         Response::PlanAt { next: 72 },
+        Response::Calliper { setting: Some(SETTING) },
+        Response::CalliperHeard(Heard {
+            packets: 3,
+            last: Some(RawPacket {
+                fall: Sampled { bits: 0x1D6C, count: 24 },
+                rise: Sampled { bits: 0x0EB6, count: 24 },
+                hurried: false,
+            }),
+        }),
     ]
 }
 

@@ -20,7 +20,9 @@ const PROGRAM: u32 = 1;
 const ERASE: u32 = 2;
 
 unsafe extern "C" {
-    // From `memory.x`: the ends of the log and of the plan.
+    // From `memory.x`: the ends of each part.
+    static _calliper_start: u32;
+    static _calliper_end: u32;
     static _log_start: u32;
     static _log_end: u32;
     static _plan_start: u32;
@@ -42,6 +44,11 @@ impl PartOfFlash {
     /// The plan: the flash behind the log.
     pub(crate) fn plan() -> Self {
         Self::between(addr_of!(_plan_start), addr_of!(_plan_end))
+    }
+
+    /// The calliper's setting: the flash before the log.
+    pub(crate) fn calliper() -> Self {
+        Self::between(addr_of!(_calliper_start), addr_of!(_calliper_end))
     }
 
     fn between(start: *const u32, end: *const u32) -> Self {

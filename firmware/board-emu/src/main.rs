@@ -65,12 +65,12 @@ fn start(cause: hornrule_protocol::record::StartCause, fault: u32) -> Option<&'s
         calliper: calliper::Settings::DEFAULT,
         battery_low_mv: BATTERY_LOW_MV,
     };
+    let plans = Plans::mount(PartOfFlash::plan()).with_calliper(PartOfFlash::calliper());
     // Straight from the result into its place: every further move would be as large on the stack.
-    let device =
-        match Device::start(PartOfFlash::log(), settings, Plans::mount(PartOfFlash::plan())) {
-            Ok(device) => DEVICE.init(device),
-            Err(_) => return None,
-        };
+    let device = match Device::start(PartOfFlash::log(), settings, plans) {
+        Ok(device) => DEVICE.init(device),
+        Err(_) => return None,
+    };
     Some(SHELL.init(Shell::new(device, clock::now)))
 }
 

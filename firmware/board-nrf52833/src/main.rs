@@ -48,10 +48,11 @@ bind_interrupts!(pub(crate) struct Irqs {
     UARTE0 => buffered_uarte::InterruptHandler<UARTE0>;
 });
 
-/// Places of log and plan in flash (`memory.x` keeps code out of them).
+/// Places of log, plan and the calliper's setting in flash (`memory.x` keeps code out of them).
 const LOG_AT: u32 = 256 * 1024;
 const LOG_BYTES: u32 = 256 * 1024;
 const PLAN_AT: u32 = 192 * 1024;
+const CALLIPER_AT: u32 = 184 * 1024;
 
 const FIRMWARE: [u8; 3] = [0, 1, 0];
 /// Where a lithium cell is nearly empty, millivolts (common practice, no source).
@@ -85,7 +86,9 @@ async fn main(spawner: Spawner) {
     };
     static FLASH: StaticCell<Mutex<NoopRawMutex, RefCell<Nvmc<'static>>>> = StaticCell::new();
     let flash = FLASH.init(Mutex::new(RefCell::new(Nvmc::new(p.NVMC))));
-    let plan = Plans::mount(BlockingPartition::new(flash, PLAN_AT, LOG_AT - PLAN_AT));
+    let calliper = BlockingPartition::new(flash, CALLIPER_AT, PLAN_AT - CALLIPER_AT);
+    let plan = Plans::mount(BlockingPartition::new(flash, PLAN_AT, LOG_AT - PLAN_AT))
+        .with_calliper(calliper);
     let device = Device::start(BlockingPartition::new(flash, LOG_AT, LOG_BYTES), settings, plan);
     // Only now: a first format erases 64 pages, which takes seconds.
     spawn(spawner, feed(guard(p.WDT)));

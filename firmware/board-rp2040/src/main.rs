@@ -52,6 +52,9 @@ const LOG_AT: u32 = FLASH_BYTES as u32 - LOG_BYTES;
 /// The plan's place, before the log.
 const PLAN_BYTES: u32 = 64 * 1024;
 const PLAN_AT: u32 = LOG_AT - PLAN_BYTES;
+/// The place of the calliper's setting, before the plan: two pages.
+const CALLIPER_BYTES: u32 = 8 * 1024;
+const CALLIPER_AT: u32 = PLAN_AT - CALLIPER_BYTES;
 
 const FIRMWARE: [u8; 3] = [0, 1, 0];
 /// Where a lithium cell is nearly empty, millivolts (common practice, no source).
@@ -85,7 +88,9 @@ async fn main(spawner: Spawner) {
     let chip = FLASH_CHIP.init(Mutex::new(RefCell::new(chip)));
     let log = BlockingPartition::new(chip, LOG_AT, LOG_BYTES);
     let plan = BlockingPartition::new(chip, PLAN_AT, PLAN_BYTES);
-    let device = Device::start(log, settings, Plans::mount(plan));
+    let calliper = BlockingPartition::new(chip, CALLIPER_AT, CALLIPER_BYTES);
+    let plans = Plans::mount(plan).with_calliper(calliper);
+    let device = Device::start(log, settings, plans);
     // Only now: a first format erases 64 pages, which takes seconds.
     dog.start(WATCHDOG);
     spawn(spawner, feed(dog));

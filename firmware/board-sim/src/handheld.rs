@@ -26,6 +26,8 @@ const BATTERY_LOW_MV: u16 = 3_400;
 
 /// Pages of the plan's flash: two banks of 16 KiB, as on the emulated chip.
 pub const PLAN_PAGES: usize = 32;
+/// Pages of the calliper's setting.
+pub const CALLIPER_PAGES: usize = 2;
 
 /// A cue and when it was heard.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -49,6 +51,7 @@ pub struct Identity {
 pub struct Handheld<F: NorFlash> {
     identity: Identity,
     plan: SharedFlash,
+    calliper: SharedFlash,
     power: Power<F>,
     /// True time, microseconds since 1970.
     now_us: u64,
@@ -65,12 +68,13 @@ enum Power<F: NorFlash> {
 }
 
 impl<F: NorFlash> Handheld<F> {
-    /// A handheld that is switched off. Its plan is in memory: gone with it.
+    /// A handheld that is switched off. Its plan and its calliper's setting are in memory: gone with it.
     pub fn new(flash: F, identity: Identity, now_ms: u64) -> Self {
         let now_us = now_ms * 1000;
         Self {
             identity,
             plan: SharedFlash::new(FlashFile::in_memory(PLAN_PAGES)),
+            calliper: SharedFlash::new(FlashFile::in_memory(CALLIPER_PAGES)),
             power: Power::Off(flash),
             now_us,
             started_us: now_us,
@@ -83,6 +87,13 @@ impl<F: NorFlash> Handheld<F> {
     #[must_use]
     pub fn with_plan_on(mut self, flash: FlashFile) -> Self {
         self.plan = SharedFlash::new(flash);
+        self
+    }
+
+    /// With a flash of its own for the calliper's setting.
+    #[must_use]
+    pub fn with_calliper_on(mut self, flash: FlashFile) -> Self {
+        self.calliper = SharedFlash::new(flash);
         self
     }
 
@@ -104,7 +115,8 @@ impl<F: NorFlash> Handheld<F> {
             calliper: calliper::Settings::DEFAULT,
             battery_low_mv: BATTERY_LOW_MV,
         };
-        match Device::start(flash, settings, Plans::mount(self.plan.clone())) {
+        let plans = Plans::mount(self.plan.clone()).with_calliper(self.calliper.clone());
+        match Device::start(flash, settings, plans) {
             Ok(device) => {
                 self.power = Power::On(Box::new(device));
                 self.started_us = self.now_us;
@@ -181,6 +193,11 @@ impl<F: NorFlash> Handheld<F> {
     /// Bytes came from the office.
     pub fn receive(&mut self, bytes: &[u8]) {
         self.input(Input::Received(bytes));
+    }
+
+    /// The tag reader said something.
+    pub fn tag(&mut self, bytes: &[u8]) {
+        self.input(Input::Tag(bytes));
     }
 
     /// The next frame for the office.

@@ -3,19 +3,23 @@
 //!
 //! The office cannot tell it from a handheld: there is no other door than the wire.
 
+pub mod bench;
 pub mod flash_file;
 pub mod handheld;
 pub mod player;
+pub mod rehearsal;
 pub mod serve;
 pub mod shared_flash;
 pub mod sound;
 pub mod story;
 pub mod wire;
 
+pub use bench::{Bench, Make};
 pub use flash_file::FlashFile;
 pub use handheld::{Handheld, Heard, Identity};
 pub use hornrule_core::cue::{Cue, Light};
 pub use player::{PlayError, Played, Player};
+pub use rehearsal::Rehearsal;
 pub use serve::{ServeError, Session, serve};
 pub use shared_flash::SharedFlash;
 pub use story::{Story, StoryError};

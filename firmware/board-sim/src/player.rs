@@ -24,11 +24,11 @@ const KEY_NEXT_US: u64 = 230_000;
 /// Longest contact bounce, microseconds: worst usual switch (figure from memory).
 const BOUNCE_US: u64 = 6_000;
 /// From packet to packet of a 24-bit calliper, microseconds (measured by builders: 110 to 210 ms).
-const SYNC24_PERIOD_US: u64 = 126_000;
+pub(crate) const SYNC24_PERIOD_US: u64 = 126_000;
 /// From the request to the first bit of a 52-bit calliper, microseconds.
-const BCD52_ANSWER_US: u64 = 20_000;
+pub(crate) const BCD52_ANSWER_US: u64 = 20_000;
 /// Jitter of an edge, microseconds.
-const JITTER_US: u64 = 12;
+pub(crate) const JITTER_US: u64 = 12;
 /// A clip is over after this, microseconds: the handheld gives up earlier.
 const CLIP_US: u64 = 5_000_000;
 
@@ -101,6 +101,10 @@ impl Player {
             Event::PlugLoose(loose) => self.loose = *loose,
             Event::Battery(mv) => handheld.battery(*mv),
             Event::OfficeClock => office_clock(handheld),
+            Event::Tag(line) => {
+                handheld.tag(format!("\u{2}{line}\r\n").as_bytes());
+                handheld.run_until(handheld.now_us() + KEY_NEXT_US);
+            }
             Event::OfficePlan(plan) => office_plan(handheld, plan).map_err(wrong)?,
             Event::PlugIn => return Ok(Played::PluggedIn),
             Event::Expect(cue) => expect(handheld, *cue).map_err(wrong)?,

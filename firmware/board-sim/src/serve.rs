@@ -6,15 +6,18 @@
 //! 2026-03-03T07:05:12Z CowKnown ·· ·       a cue, with its rhythm
 //! plugged in 2026-03-03T11:40:00.25Z       the cable is in; true time
 //! unplugged                                the office has everything
+//! calliper 75.00 mm                        what its display shows from now on
 //! end                                      the story is told
 //! ```
 
 use std::io::{self, Write};
+use std::sync::mpsc::Receiver;
 use std::time::{Duration, Instant};
 
 use embedded_storage::nor_flash::NorFlash;
 use hornrule_core::cue::Cue;
 
+use crate::bench::Bench;
 use crate::handheld::{Handheld, Heard};
 use crate::player::{PlayError, Played, Player};
 use crate::story::Story;
@@ -49,13 +52,15 @@ pub struct Session<'a, F: NorFlash> {
     pub lines: &'a mut dyn Write,
     /// How fast the cable takes bytes; `None` for as fast as the computer can.
     pub baud: Option<u32>,
+    /// A calliper that sends while the cable is in, and where lines come from that set its display.
+    pub calliper: Option<(Bench, Receiver<String>)>,
     told: usize,
 }
 
 impl<'a, F: NorFlash> Session<'a, F> {
     /// A session that has told nothing yet.
     pub fn new(handheld: Handheld<F>, wire: Box<dyn Wire>, lines: &'a mut dyn Write) -> Self {
-        Self { handheld, wire, lines, baud: None, told: 0 }
+        Self { handheld, wire, lines, baud: None, calliper: None, told: 0 }
     }
 
     fn line(&mut self, line: &str) -> io::Result<()> {
@@ -79,6 +84,23 @@ impl<'a, F: NorFlash> Session<'a, F> {
         }
     }
 
+    /// Lets time run, and the calliper send.
+    fn let_run(&mut self, to_us: u64) -> io::Result<()> {
+        let Some((bench, typed)) = &mut self.calliper else {
+            self.handheld.run_until(to_us);
+            return Ok(());
+        };
+        let mut told = Vec::new();
+        while let Ok(line) = typed.try_recv() {
+            told.push(match bench.show(&line) {
+                Ok(()) => format!("calliper {}", line.trim()),
+                Err(why) => format!("calliper ? {why}"),
+            });
+        }
+        bench.run_until(&mut self.handheld, to_us);
+        told.iter().try_for_each(|line| self.line(line))
+    }
+
     /// Serves the cable; `until_done` ends when the office has everything and is quiet.
     fn serve_cable(&mut self, until_done: bool) -> io::Result<()> {
         self.line(&format!("plugged in {}", exactly(self.handheld.now_ms())))?;
@@ -91,7 +113,7 @@ impl<'a, F: NorFlash> Session<'a, F> {
             let length = self.wire.read(&mut buffer, NAP)?;
             // While the cable is in, the handheld's time runs with ours.
             let elapsed = u64::try_from(plugged.elapsed().as_micros()).unwrap_or(u64::MAX);
-            self.handheld.run_until(plugged_us.saturating_add(elapsed));
+            self.let_run(plugged_us.saturating_add(elapsed))?;
             if length > 0 {
                 quiet_since = Instant::now();
                 self.handheld.receive(&buffer[..length]);

@@ -22,5 +22,6 @@ pub mod keypad;
 pub mod link;
 pub mod log;
 pub mod plan;
+pub mod tag;
 pub mod time;
 mod trace;

@@ -11,7 +11,9 @@ use hornrule_core::time::{Micros, Wake};
 use hornrule_protocol::frame::{self, RequestId};
 use hornrule_protocol::message::{Request, Response};
 use hornrule_protocol::record::{StartCause, Started};
-use hornrule_protocol::{Deframer, DeviceId, Entry, LogId, Record, Seq, open};
+use hornrule_protocol::{
+    AnimalNumber, Deframer, DeviceId, Entry, Iso11784, LogId, Record, Seq, open,
+};
 use hornrule_testkit::bits::{Script, Shape};
 use hornrule_testkit::flash::Flash;
 use proptest::prelude::*;
@@ -252,8 +254,33 @@ enum Any {
     Bytes(Vec<u8>),
     Ask(Request),
     Battery(u16),
+    Tag(Vec<u8>),
     Time,
     Transmit,
+}
+
+#[test]
+fn a_tag_is_a_cow_in_the_chute_and_nonsense_is_refused() {
+    let mut bench = Bench::on(Chip::blank(4));
+    bench.say(&[Key::Find, Key::One]);
+    bench.heard.clear();
+    bench.input(Input::Tag(b"\x02999000000000027\r\n"));
+    assert_eq!(bench.heard, [Cue::Committed, Cue::ClockUnknown]);
+    // The half sentence was about the cow before: a digit now begins nothing.
+    bench.press(Key::Three);
+    assert_eq!(bench.heard.last(), Some(&Cue::Refused));
+    // The reader stutters; then it speaks nonsense.
+    bench.heard.clear();
+    bench.input(Input::Tag(b"999000000000027\r"));
+    bench.input(Input::Tag(b"99900000000002\r"));
+    assert_eq!(bench.heard, [Cue::KeyTaken, Cue::Refused]);
+    let cows: Vec<Entry> = records(bench.device)
+        .iter()
+        .map(|record| record.entry)
+        .filter(|entry| matches!(entry, Entry::Animal(_)))
+        .collect();
+    let tag = Iso11784::from_decimal(999_000_000_000_027).unwrap();
+    assert_eq!(cows, [Entry::Animal(AnimalNumber::Tag(tag))]);
 }
 
 fn any_request() -> impl Strategy<Value = Request> {
@@ -281,6 +308,12 @@ fn anything() -> impl Strategy<Value = Any> {
         1 => prop::collection::vec(any::<u8>(), 0..80).prop_map(Any::Bytes),
         2 => any_request().prop_map(Any::Ask),
         1 => any::<u16>().prop_map(Any::Battery),
+        1 => prop_oneof![
+            prop::collection::vec(any::<u8>(), 0..40),
+            Just(b"\x02999000000000027\r\n".to_vec()),
+            Just(b"999000000000031\r".to_vec()),
+        ]
+        .prop_map(Any::Tag),
         2 => Just(Any::Time),
         2 => Just(Any::Transmit),
     ]
@@ -309,6 +342,7 @@ proptest! {
                     bench.input(Input::Received(&bytes));
                 }
                 Any::Battery(mv) => bench.input(Input::Battery(mv)),
+                Any::Tag(bytes) => bench.input(Input::Tag(&bytes)),
                 Any::Time => bench.input(Input::Time),
                 Any::Transmit => {
                     let _sent = bench.device.transmit();

@@ -6,6 +6,7 @@
 //!  EdgeSource ----+--Input--> Device (core) -+--time--> request line
 //!  Gauge ---------+              ^           |
 //!  UART ---line::receive---------+           +--line::send--> UART
+//!  tag reader ---line::tag-------+
 //! ```
 //!
 //! Over `embedded-hal`, `embedded-io-async` and three traits of its own; the only clock is

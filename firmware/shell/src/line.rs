@@ -27,6 +27,19 @@ pub async fn receive<F: NorFlash, P: Plan>(shell: &Shell<'_, F, P>, mut line: im
     }
 }
 
+/// Runs for ever, on boards with a second serial input: the tag reader's lines, 9600 baud 8N1 on
+/// most readers. A board without one leaves this task out.
+pub async fn tag<F: NorFlash, P: Plan>(shell: &Shell<'_, F, P>, mut reader: impl Read) -> ! {
+    let mut chunk = [0; CHUNK];
+    loop {
+        match reader.read(&mut chunk).await {
+            Ok(length) => shell.input(Input::Tag(&chunk[..length])),
+            // A byte that the line spoiled leaves a line of the wrong length, which is refused.
+            Err(_) => Timer::after(PAUSE).await,
+        }
+    }
+}
+
 /// How long the line must have been quiet, both ways, before log lines are sent: an office that still
 /// waits for an answer asks again after half a second (protocol/SPEC.md, trace frames).
 const QUIET: Duration = Duration::from_secs(2);

@@ -45,6 +45,7 @@ struct World {
     sounds: RefCell<Vec<(u64, Step)>>,
     edges: RefCell<VecDeque<(Edge, Micros)>>,
     to_handheld: RefCell<VecDeque<u8>>,
+    from_reader: RefCell<VecDeque<u8>>,
     to_office: RefCell<Vec<u8>>,
 }
 
@@ -55,6 +56,7 @@ struct RequestLine<'w>(&'w World);
 struct Ear<'w>(&'w World);
 struct Edges<'w>(&'w World);
 struct End<'w>(&'w World);
+struct Reader<'w>(&'w World);
 struct NoGauge;
 
 impl ErrorType for Row<'_> {
@@ -177,6 +179,20 @@ impl Read for End<'_> {
         Ok(1)
     }
 }
+impl embedded_io_async::ErrorType for Reader<'_> {
+    type Error = Infallible;
+}
+impl Read for Reader<'_> {
+    async fn read(&mut self, bytes: &mut [u8]) -> Result<usize, Infallible> {
+        poll_fn(|_| match self.0.from_reader.borrow().is_empty() {
+            true => Poll::Pending,
+            false => Poll::Ready(()),
+        })
+        .await;
+        bytes[0] = self.0.from_reader.borrow_mut().pop_front().unwrap();
+        Ok(1)
+    }
+}
 impl Write for End<'_> {
     async fn write(&mut self, bytes: &[u8]) -> Result<usize, Infallible> {
         self.0.to_office.borrow_mut().push(bytes[0]);
@@ -251,7 +267,7 @@ where
         hornrule_shell::cues(&shell, Ear(world)),
         hornrule_shell::time(&shell, RequestLine(world)),
         line::send(&shell, End(world), line::NoTraces),
-        pending::<()>(),
+        line::tag(&shell, Reader(world)),
         pending::<()>(),
     );
     let mut tasks = pin!(join(inputs, outputs));
@@ -299,6 +315,12 @@ where
     assert!(!world.request_low.get(), "and let go");
     assert_eq!(cues(world)[before..], [Cue::Committed]);
 
+    // The tag reader, on a line of its own.
+    let before = cues(world).len();
+    world.from_reader.borrow_mut().extend(b"\x02999000000000027\r\n");
+    run(&mut tasks, 600);
+    assert_eq!(cues(world)[before..], [Cue::Committed]);
+
     // The office asks who is there.
     let mut bytes = [0; MAX_REQUEST_ON_WIRE];
     let asked = frame::encode(RequestId(3), &Request::Hello, &mut bytes).unwrap();
@@ -314,6 +336,6 @@ where
             }
         }
     }
-    // Started, the cow, the reading.
-    assert_eq!(hello.unwrap().next, Seq(4));
+    // Started, the cow, the reading, the cow by her tag.
+    assert_eq!(hello.unwrap().next, Seq(5));
 }

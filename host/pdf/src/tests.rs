@@ -5,7 +5,8 @@ use super::*;
 fn page(blocks: &str) -> String {
     format!(
         r#"{{"title": "Alder <&> Brook", "subtitle": null, "footer": "f", "language": "en",
-        "paper": "a4", "date": [2026, 3, 3], "sheet": ["Page ", " of ", ""], "blocks": [{blocks}]}}"#
+        "paper": "a4", "layout": "report", "date": [2026, 3, 3],
+        "sheet": ["Page ", " of ", ""], "blocks": [{blocks}]}}"#
     )
 }
 

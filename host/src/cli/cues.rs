@@ -1,6 +1,7 @@
 //! `hornrule cues`: what the handheld answers, to be read and to be heard.
 
 use std::fs;
+use std::io::{self, Cursor};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -123,24 +124,29 @@ fn file_name(cue: Cue) -> String {
 }
 
 fn write(file: &Path, cue: Cue) -> Result<(), Failure> {
+    let sound = wav(cue).map_err(|source| Failure::File { file: file.to_owned(), source })?;
+    fs::write(file, sound).map_err(Failure::file(file))
+}
+
+/// A cue as a whole sound file.
+pub(super) fn wav(cue: Cue) -> Result<Vec<u8>, io::Error> {
     let spec = hound::WavSpec {
         channels: 1,
         sample_rate: RATE,
         bits_per_sample: 16,
         sample_format: hound::SampleFormat::Int,
     };
-    let failed = |error: hound::Error| {
-        let source = match error {
-            hound::Error::IoError(source) => source,
-            other => std::io::Error::other(other.to_string()),
-        };
-        Failure::File { file: file.to_owned(), source }
+    let failed = |error: hound::Error| match error {
+        hound::Error::IoError(source) => source,
+        other => io::Error::other(other.to_string()),
     };
-    let mut writer = hound::WavWriter::create(file, spec).map_err(failed)?;
+    let mut file = Cursor::new(Vec::new());
+    let mut writer = hound::WavWriter::new(&mut file, spec).map_err(failed)?;
     for sample in render(cue) {
         writer.write_sample(sample).map_err(failed)?;
     }
-    writer.finalize().map_err(failed)
+    writer.finalize().map_err(failed)?;
+    Ok(file.into_inner())
 }
 
 #[cfg(test)]

@@ -8,6 +8,7 @@
 //! then ten months of two more invented farms, from the inbox on --> season.db
 //! ```
 
+mod papers;
 mod season;
 
 use std::fs;
@@ -46,6 +47,9 @@ pub(super) struct Words {
     /// Forget an earlier demo and begin again
     #[arg(long)]
     fresh: bool,
+    /// Write pages for a browser only
+    #[arg(long)]
+    no_pdf: bool,
 }
 
 /// The files of a demo.
@@ -112,7 +116,7 @@ pub(super) fn run(words: &Words) -> Result<(), Failure> {
         println!("report    {}: {title}", path.display());
     }
     println!("database  {}\n", files.database().display());
-    season::play(&words.dir)?;
+    season::play(&words.dir, cfg!(feature = "pdf") && !words.no_pdf)?;
     println!("\nTry now:  hornrule --db {} report visit", files.database().display());
     println!("          hornrule --db {} blocks", season::database(&words.dir).display());
     Ok(())

@@ -75,7 +75,9 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     let settings = first.map(|farm| farm.settings.clone()).unwrap_or_default();
     let said = words.paper.words(&settings);
     if let Some(file) = &words.ics {
-        fs::write(file, calendar(&list, &said, desk)?).map_err(Failure::file(file))?;
+        let stamp = jiff::Timestamp::from_millisecond(desk.clock().unix_ms())
+            .map_err(|error| Failure::Said(error.to_string()))?;
+        fs::write(file, calendar(&list, &said, stamp)).map_err(Failure::file(file))?;
         println!("calendar  {}: {} due until {until}", file.display(), list.lines.len());
         if !words.paper.writes() {
             return Ok(());
@@ -90,19 +92,18 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     })
 }
 
-fn calendar(list: &DueList, words: &Texts, desk: &Desk) -> Result<String, Failure> {
-    let stamp = jiff::Timestamp::from_millisecond(desk.clock().unix_ms())
-        .map_err(|error| Failure::Said(error.to_string()))?;
+/// The list as a calendar, made at a time.
+pub(super) fn calendar(list: &DueList, words: &Texts, stamp: jiff::Timestamp) -> String {
     let entries = Entries {
         title: words.say(Say::DueCalendar),
         head: &|lines| entry_title(words, lines),
         line: &|line| entry_line(words, line),
     };
-    Ok(due_calendar(list, stamp, &entries))
+    due_calendar(list, stamp, &entries)
 }
 
 /// The first farm on the round.
-fn first_farm(herd: &Herd) -> Result<Option<crate::herd::ListedHerd>, Failure> {
+pub(super) fn first_farm(herd: &Herd) -> Result<Option<crate::herd::ListedHerd>, Failure> {
     let herds = herd.herds()?;
     Ok(herds.into_iter().min_by_key(|one| (one.settings.route.unwrap_or(u16::MAX), one.herd)))
 }

@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use hornrule_board_sim::{ServeError, StoryError};
 
 use crate::bill::BillError;
+use crate::calliper::Doubt;
 use crate::exchange::ImportError;
 use crate::exchange::ade::AdeError;
 use crate::exchange::table::TableError;
@@ -78,6 +79,16 @@ pub enum Failure {
         address: String,
         /// Why.
         source: Box<AskError>,
+    },
+    /// A calliper that is refused.
+    #[error(
+        "{address}: {doubt}\nThe calliper is refused; nothing was stored, the old setting is in force"
+    )]
+    Calliper {
+        /// Which port.
+        address: String,
+        /// Why.
+        doubt: Doubt,
     },
     /// A plan that cannot be made.
     #[error(transparent)]
@@ -189,6 +200,11 @@ impl Failure {
         Self::Ask { address: address.to_string(), source: Box::new(source) }
     }
 
+    /// A calliper that is refused.
+    pub(super) fn calliper(address: &Address, doubt: Doubt) -> Self {
+        Self::Calliper { address: address.to_string(), doubt }
+    }
+
     /// A plan that cannot be made.
     pub(super) const fn plan(source: PlanError) -> Self {
         Self::Plan(source)
@@ -262,7 +278,7 @@ impl Failure {
             Self::Decide(_) => Exit::Words,
             Self::Story { .. } | Self::Config { .. } => Exit::File,
             Self::Handheld(ServeError::Play(_)) => Exit::File,
-            Self::Handheld(ServeError::Flash(_)) => Exit::Handheld,
+            Self::Handheld(ServeError::Flash(_)) | Self::Calliper { .. } => Exit::Handheld,
             Self::Handheld(ServeError::Wire(_)) => Exit::Port,
             Self::File { .. } | Self::Table { .. } | Self::Said(_) => Exit::Other,
             Self::Season(SeasonError::Seal(_)) => Exit::Other,

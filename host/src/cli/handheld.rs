@@ -3,9 +3,12 @@
 use std::fs;
 use std::io;
 use std::path::PathBuf;
+use std::sync::mpsc::{Receiver, channel};
+use std::thread;
 
 use clap::Args;
-use hornrule_board_sim::handheld::PLAN_PAGES;
+use hornrule_board_sim::bench::{Bench, Make};
+use hornrule_board_sim::handheld::{CALLIPER_PAGES, PLAN_PAGES};
 use hornrule_board_sim::wire::{Tcp, Wire};
 use hornrule_board_sim::{FlashFile, Handheld, Identity, ServeError, Session, Story, serve};
 use hornrule_protocol::{DeviceId, LogId};
@@ -22,7 +25,8 @@ pub(super) const DEVICE: DeviceId = DeviceId(0xC0FF_EE00_0000_0001);
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule handheld --flash cow.flash --story day.story\n  \
                   hornrule pull --port /dev/pts/3        (in another terminal)\n\n\
-                  Without a story it is switched on and stays plugged in until it is ended.")]
+                  Without a story it is switched on and stays plugged in until it is ended. With\n\
+                  --calliper each line typed is what its display shows: 75.00 mm, -2.9525 in, off.")]
 pub(super) struct Words {
     /// The flash; made blank where there is none
     #[arg(long, value_name = "FILE")]
@@ -42,6 +46,10 @@ pub(super) struct Words {
     /// The number its log gets when it is formatted
     #[arg(long, value_parser = hex_u32, default_value = "a1de0001")]
     log: u32,
+    /// A calliper on its plug, by its output: sync24, bcd52, words48, nibbles28; with inverted, sign21,
+    /// inch8, zeroed-first, loose or restless after commas
+    #[arg(long, value_name = "MAKE")]
+    calliper: Option<Make>,
     /// Speed of the cable, as a real one has
     #[arg(long, default_value_t = 115_200, value_parser = clap::value_parser!(u32).range(300..))]
     baud: u32,
@@ -72,14 +80,29 @@ pub(super) fn run(words: &Words) -> Result<(), Failure> {
         Identity { device: words.device.map_or(DEVICE, DeviceId), fresh_log: LogId(words.log) };
     // A story sets the time itself, from the earliest one on.
     let now_ms = if story.is_some() { 0 } else { words.now.as_millisecond().unsigned_abs() };
-    // Beside the log: the same name, and `.plan`.
+    // Beside the log: the same name with an ending of its own each.
     let plan_file = words.flash.with_extension("plan-flash");
     let plan = FlashFile::open(&plan_file, PLAN_PAGES).map_err(Failure::file(&plan_file))?;
-    let handheld = Handheld::new(flash, identity, now_ms).with_plan_on(plan);
+    let calliper_file = words.flash.with_extension("calliper-flash");
+    let calliper =
+        FlashFile::open(&calliper_file, CALLIPER_PAGES).map_err(Failure::file(&calliper_file))?;
+    let handheld =
+        Handheld::new(flash, identity, now_ms).with_plan_on(plan).with_calliper_on(calliper);
     let mut lines = io::stdout();
     let mut session = Session::new(handheld, wire(words.tcp.as_deref())?, &mut lines);
     session.baud = Some(words.baud);
+    session.calliper = words.calliper.map(|make| (Bench::new(make, words.seed), typed()));
     Ok(serve(&mut session, story.as_ref(), words.seed)?)
+}
+
+/// Lines from the standard input, as they are typed.
+fn typed() -> Receiver<String> {
+    let (sender, receiver) = channel();
+    thread::spawn(move || {
+        // Ends with the input, or with the handheld.
+        io::stdin().lines().map_while(Result::ok).all(|line| sender.send(line).is_ok())
+    });
+    receiver
 }
 
 #[cfg(unix)]

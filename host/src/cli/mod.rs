@@ -6,6 +6,8 @@ mod agreement;
 mod backup;
 mod bill;
 mod blocks;
+mod calliper;
+mod card;
 mod clock;
 mod completions;
 mod cow;
@@ -26,6 +28,7 @@ mod import;
 mod paper;
 mod plan;
 mod ports;
+mod practise;
 mod progress;
 mod pull;
 mod rebuild;
@@ -85,6 +88,9 @@ enum Verb {
     Restore(backup::RestoreWords),
     Demo(demo::Words),
     Handheld(handheld::Words),
+    Calliper(calliper::Words),
+    Practise(practise::Words),
+    Card(card::Words),
     Cues(cues::Words),
     Completions(completions::Words),
 }
@@ -128,6 +134,9 @@ pub fn main() -> ExitCode {
         Verb::Restore(words) => backup::restore(&words, &desk),
         Verb::Demo(words) => demo::run(&words),
         Verb::Handheld(words) => handheld::run(&words),
+        Verb::Calliper(words) => calliper::run(&words, &desk),
+        Verb::Practise(words) => practise::run(&words, &desk),
+        Verb::Card(words) => card::run(&words, &desk),
         Verb::Cues(words) => cues::run(&words),
         Verb::Completions(words) => {
             completions::run(&words);

@@ -100,13 +100,14 @@ impl PaperWords {
     }
 }
 
+/// A page as PDF.
 #[cfg(feature = "pdf")]
-fn pdf(page: &Page) -> Result<Vec<u8>, Failure> {
+pub(super) fn pdf(page: &Page) -> Result<Vec<u8>, Failure> {
     page.render_pdf().map_err(|error| Failure::Said(error.to_string()))
 }
 
 #[cfg(not(feature = "pdf"))]
-fn pdf(_page: &Page) -> Result<Vec<u8>, Failure> {
+pub(super) fn pdf(_page: &Page) -> Result<Vec<u8>, Failure> {
     Err(Failure::Said(
         "this hornrule was built without PDF; take --html and print that, or build with the \
          feature `pdf`"

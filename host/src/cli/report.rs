@@ -1,6 +1,5 @@
 //! `hornrule report`: what a visit found, for the farm; the letter to the vet.
 
-use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -176,25 +175,6 @@ pub(super) fn write_all(herd: &Herd, folder: &Path) -> Result<Vec<(PathBuf, Stri
         let page = gather(herd, visit)?.render_html();
         fs::write(&file, page).map_err(Failure::file(&file))?;
         written.push((file, format!("{}, {}, {} cows", visit.name, visit.day.date(), visit.cows)));
-    }
-    Ok(written)
-}
-
-/// Writes a page for the latest visit to each farm into a folder, the farm in its name. Gives file
-/// and title, by farm.
-pub(super) fn write_latest(herd: &Herd, folder: &Path) -> Result<Vec<(PathBuf, String)>, Failure> {
-    let mut latest: BTreeMap<String, Visit> = BTreeMap::new();
-    // The newest come first.
-    for visit in visits(herd)? {
-        latest.entry(visit.name.clone()).or_insert(visit);
-    }
-    let mut written = Vec::new();
-    for (name, visit) in latest {
-        let farm = name.to_lowercase().replace(' ', "-");
-        let file = folder.join(format!("visit-{farm}-{}.html", visit.day.date()));
-        let page = gather(herd, &visit)?.render_html();
-        fs::write(&file, page).map_err(Failure::file(&file))?;
-        written.push((file, format!("{name}, {}, {} cows", visit.day.date(), visit.cows)));
     }
     Ok(written)
 }

@@ -1,7 +1,6 @@
 //! `hornrule report farm`: a farm over time.
 
 use clap::Args;
-use jiff::ToSpan;
 use jiff::civil::Date;
 
 use super::herd::chosen;
@@ -56,9 +55,8 @@ pub(super) fn farm(words: &FarmWords, desk: &Desk) -> Result<(), Failure> {
 /// The days asked for; without any the twelve calendar months that end with the latest visit's.
 fn period(words: &FarmWords, latest: Date) -> Result<Period, Failure> {
     let through = words.to.unwrap_or(latest);
-    // Only the calendar's first year has no year before it.
-    let year_ago = || through.first_of_month().checked_sub(11.months()).unwrap_or(Date::MIN);
-    let from = words.from.unwrap_or_else(year_ago);
+    let year = Period::year_through(Day::from_date(through));
+    let from = words.from.unwrap_or_else(|| year.from.date());
     if from > through {
         return Err(Failure::Said(format!(
             "the first day {from} lies after the last one {through}; exchange --from and --to"

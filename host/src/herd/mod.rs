@@ -53,6 +53,7 @@ pub use health_rows::{Change, Health};
 pub use ids::{AnimalId, Day, HerdId};
 pub(crate) use list_rows::Handheld;
 pub use list_rows::{ListedAnimal, ListedHerd, Renumbered};
+pub use queries::ALL as QUERIES;
 pub(crate) use report_rows::{GaugeRow, Measured, RemarkRow, Spoken, Stay};
 pub use review_rows::Noted;
 

@@ -9,9 +9,8 @@
 macro_rules! queries {
     ($($name:ident = $text:expr;)*) => {
         $(pub(super) const $name: &str = $text;)*
-        /// All of them, by name.
-        #[cfg(test)]
-        const ALL: &[(&str, &str)] = &[$((stringify!($name), $name),)*];
+        /// Every query text by its name, for those who time them bare.
+        pub const ALL: &[(&str, &str)] = &[$((stringify!($name), $name),)*];
     };
 }
 

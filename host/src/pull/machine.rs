@@ -217,7 +217,9 @@ impl Machine {
                 | Response::Released { .. }
                 | Response::ClockSet { .. }
                 | Response::Plan(_)
-                | Response::PlanAt { .. },
+                | Response::PlanAt { .. }
+                | Response::Calliper { .. }
+                | Response::CalliperHeard(_),
             ) => Ok(Vec::new()),
         }
     }

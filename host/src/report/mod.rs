@@ -9,6 +9,8 @@
 //! lay it out.
 
 pub mod bill_page;
+mod card;
+mod card_page;
 pub mod compare;
 pub mod cow;
 mod cow_page;
@@ -27,8 +29,13 @@ mod visit_page;
 mod visit_trust;
 
 #[cfg(test)]
+mod card_tests;
+#[cfg(all(test, feature = "pdf"))]
+mod pdf_text;
+#[cfg(test)]
 mod tests;
 
+pub use card::Card;
 pub use cow::CowHistory;
 pub use farm::FarmTrend;
 pub use gather::list_visits;

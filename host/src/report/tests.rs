@@ -249,6 +249,9 @@ fn the_vet_reads_of_referred_cows_only() {
 /// dermatitis, one is seen again; the other three are trimmed and measured.
 fn long_day(settings: &FarmSettings) -> VisitReport {
     let (mut herd, farm) = two_farms();
+    let list: Vec<String> = (1001..=1060).map(|number| number.to_string()).collect();
+    let list = format!("number\n{}\n", list.join("\n"));
+    crate::intake::kit::import(&mut herd, "Lindenhof", 1, &list);
     herd.set_farm_settings(farm, settings).unwrap();
     let mut story = Story::at_work();
     for number in (1001..=1060).filter(|number| number % 6 == 2) {
@@ -288,17 +291,15 @@ fn sheets(pdf: &[u8]) -> usize {
     text.matches("/Type/Page").count() - text.matches("/Type/Pages").count()
 }
 
-/// Nobody reads more of one visit.
+/// Nobody reads more of one visit. German words on letter paper need the most room.
 #[cfg(feature = "pdf")]
 #[test]
 fn sixty_cows_fit_on_four_sheets() {
-    for (language, paper) in [(Language::English, Paper::A4), (Language::German, Paper::Letter)] {
-        let settings = FarmSettings { language, paper, ..FarmSettings::default() };
-        let report = long_day(&settings);
-        assert_eq!((report.summary.cows, report.earlier.len()), (60, 1));
-        assert!(report.due.len() > 30);
-        let pdf = report.page(&Words::of(&report.settings), paper).render_pdf().unwrap();
-        let sheets = sheets(&pdf);
-        assert!((2..=4).contains(&sheets), "{sheets} sheets in {language:?}");
-    }
+    let (language, paper) = (Language::German, Paper::Letter);
+    let report = long_day(&FarmSettings { language, paper, ..FarmSettings::default() });
+    assert_eq!((report.summary.cows, report.earlier.len()), (60, 1));
+    assert!(report.due.len() > 30);
+    let pdf = report.page(&Words::of(&report.settings), paper).render_pdf().unwrap();
+    let sheets = sheets(&pdf);
+    assert!((2..=4).contains(&sheets), "{sheets} sheets");
 }

@@ -1,6 +1,7 @@
 //! What the code tables' rows are called in a language. Ids are made from the rows' numbers.
 
-use hornrule_protocol::{Action, Dimension, Foot, Lesion, Place, Scale, Side};
+use hornrule_core::cue::Cue;
+use hornrule_protocol::{Action, Dimension, Foot, Lesion, Place, Scale, Side, Zone};
 
 use super::Words;
 
@@ -26,6 +27,30 @@ impl Words {
     #[must_use]
     pub fn dimension(&self, dimension: Dimension) -> String {
         self.code("dimension", dimension.code(), dimension.name)
+    }
+
+    /// From where to where a dimension is measured.
+    #[must_use]
+    pub fn landmarks(&self, dimension: Dimension) -> String {
+        self.code("landmarks", dimension.code(), dimension.landmarks)
+    }
+
+    /// "sole and bulb junction".
+    #[must_use]
+    pub fn zone(&self, zone: Zone) -> String {
+        self.code("zone", zone.number(), zone.region())
+    }
+
+    /// What a cue tells.
+    #[must_use]
+    pub fn cue(&self, cue: Cue) -> String {
+        self.code("cue", cue as u8, cue.meaning())
+    }
+
+    /// What the sentence at this place of the table says.
+    #[must_use]
+    pub fn sentence(&self, place: usize, english: &str) -> String {
+        self.find(&format!("sentence-{place}"), None).unwrap_or_else(|| english.to_owned())
     }
 
     /// "locomotion".

@@ -1,8 +1,31 @@
 //! The demo, as a new user runs it: twice, and then the other verbs on what it left.
 
 use std::fs;
+use std::path::Path;
 
 use crate::kit::{Handheld, says};
+
+/// Each farm's papers, and the due list of both.
+fn papers_of_the_season(demo: &Path) {
+    let read = |file: &str| fs::read(demo.join(file)).unwrap();
+    let text = |file: &str| String::from_utf8(read(file)).unwrap();
+    for (folder, farm) in [("larch-meadow", "Larch Meadow"), ("stony-ford", "Stony Ford")] {
+        for page in ["visit", "farm", "vet", "bill"] {
+            assert!(text(&format!("{folder}/{page}.html")).contains(farm), "{folder}/{page}");
+        }
+        let cows = fs::read_dir(demo.join(folder)).unwrap().filter(|file| {
+            file.as_ref().unwrap().file_name().to_string_lossy().starts_with("cow-")
+        });
+        assert_eq!(cows.count(), 1);
+        for page in ["visit", "bill"] {
+            assert!(read(&format!("{folder}/{page}.pdf")).starts_with(b"%PDF-"));
+        }
+    }
+    assert!(read("due.pdf").starts_with(b"%PDF-"));
+    assert!(text("due.ics").starts_with("BEGIN:VCALENDAR\r\n"));
+    let due = text("due.csv");
+    assert!(due.contains("Larch Meadow") && due.contains("Stony Ford"), "{due}");
+}
 
 #[test]
 fn the_whole_path_and_a_second_time() {
@@ -12,6 +35,7 @@ fn the_whole_path_and_a_second_time() {
     let page = folder.path().join("hornrule-demo/visit-2026-03-03.html");
     let written = fs::read_to_string(&page).unwrap();
     assert!(written.contains("Alder Brook") && written.contains("Vet now"));
+    papers_of_the_season(&folder.path().join("hornrule-demo"));
     let words = ["--db", "hornrule-demo/herd.db", "report", "visit", "--json"];
     let latest: serde_json::Value = serde_json::from_str(&says(folder.path(), &words)).unwrap();
     assert_eq!(
@@ -19,18 +43,18 @@ fn the_whole_path_and_a_second_time() {
         (Some("2026-03-17"), Some(9))
     );
     assert_eq!(latest["vet"][0]["cow"], 118);
-    let second = says(folder.path(), &["demo"]);
+    let second = says(folder.path(), &["demo", "--no-pdf"]);
     insta::assert_snapshot!("second", second);
     assert_eq!(fs::read_to_string(&page).unwrap(), written, "the same page");
     // The same over TCP, from nothing, by hand: handheld in one terminal, pull in the other.
-    let fresh = says(folder.path(), &["demo", "--fresh"]);
+    let fresh = says(folder.path(), &["demo", "--fresh", "--no-pdf"]);
     assert_eq!(fresh, first, "a demo from anew is the same to the letter");
 }
 
 #[test]
 fn a_session_is_recorded_and_replayed_into_the_same_database() {
     let folder = tempfile::tempdir().unwrap();
-    says(folder.path(), &["demo"]);
+    says(folder.path(), &["demo", "--no-pdf"]);
     let handheld = Handheld::on(folder.path(), "hornrule-demo/handheld.flash", &[]);
     let port = handheld.port.clone();
     let record = ["--db", "a.db", "pull", "--port", &port, "--record", "day.session", "--json"];

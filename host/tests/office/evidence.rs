@@ -6,7 +6,7 @@ use crate::kit::{hornrule, says};
 fn questions_are_answered_on_the_season() {
     let folder = tempfile::tempdir().unwrap();
     let at = folder.path();
-    says(at, &["demo"]);
+    says(at, &["demo", "--no-pdf"]);
     let season = ["--db", "hornrule-demo/season.db"];
     let ask = |words: &[&str]| says(at, &[&season[..], words].concat());
     insta::assert_snapshot!("blocks", ask(&["blocks"]));

@@ -24,7 +24,7 @@ fn fails(folder: &Path, words: &[&str], code: i32, naming: &[&str]) {
 /// A folder in which the demo was played.
 fn demo() -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
-    says(folder.path(), &["demo"]);
+    says(folder.path(), &["demo", "--no-pdf"]);
     folder
 }
 

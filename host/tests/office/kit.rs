@@ -1,7 +1,7 @@
 //! The program, and a database with two days of the demo's farm in it.
 
 use std::fs;
-use std::io::{BufRead, BufReader};
+use std::io::{BufRead, BufReader, Write};
 use std::path::Path;
 use std::process::{Child, ChildStdout, Command, Output, Stdio};
 use std::sync::OnceLock;
@@ -27,7 +27,8 @@ pub(crate) fn on_demo(folder: &Path, words: &[&str]) -> Output {
     command(folder).env("HORNRULE_DB", "hornrule-demo/herd.db").args(words).output().unwrap()
 }
 
-fn command(folder: &Path) -> Command {
+/// The program in a folder, not yet run.
+pub(crate) fn command(folder: &Path) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_hornrule"));
     command.current_dir(folder).env_remove("HORNRULE_DB").env_remove("HORNRULE_WHO");
     command
@@ -70,7 +71,7 @@ fn played() -> &'static Path {
     static PLAYED: OnceLock<TempDir> = OnceLock::new();
     let folder = PLAYED.get_or_init(|| {
         let folder = tempfile::tempdir().unwrap();
-        says(folder.path(), &["demo", "--dir", "demo"]);
+        says(folder.path(), &["demo", "--dir", "demo", "--no-pdf"]);
         says(folder.path(), &["--db", "demo/herd.db", "backup", "copy.db"]);
         says(folder.path(), &["--db", "demo/season.db", "backup", "season.db"]);
         folder
@@ -100,7 +101,7 @@ pub(crate) struct Handheld {
     /// Where it answers.
     pub(crate) port: String,
     /// Kept open: a handheld whose lines nobody reads stops.
-    _lines: BufReader<ChildStdout>,
+    lines: BufReader<ChildStdout>,
 }
 
 impl Handheld {
@@ -109,6 +110,7 @@ impl Handheld {
         let mut child = command(folder)
             .args(["handheld", "--flash", flash, "--tcp", "127.0.0.1:0"])
             .args(words)
+            .stdin(Stdio::piped())
             .stdout(Stdio::piped())
             .spawn()
             .unwrap();
@@ -116,7 +118,22 @@ impl Handheld {
         let mut line = String::new();
         lines.read_line(&mut line).unwrap();
         let port = line.trim().strip_prefix("port ").unwrap().to_owned();
-        Self { child, port, _lines: lines }
+        Self { child, port, lines }
+    }
+
+    /// With a calliper of this make on its plug.
+    pub(crate) fn with_calliper(folder: &Path, flash: &str, make: &str) -> Self {
+        Self::on(folder, flash, &["--calliper", make])
+    }
+
+    /// Sets what the calliper's display shows, and waits until it does.
+    pub(crate) fn show(&mut self, display: &str) {
+        writeln!(self.child.stdin.as_mut().unwrap(), "{display}").unwrap();
+        let mut line = String::new();
+        while line.trim() != format!("calliper {display}") {
+            line.clear();
+            assert!(self.lines.read_line(&mut line).unwrap() > 0, "it never showed {display}");
+        }
     }
 }
 

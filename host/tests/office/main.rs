@@ -3,6 +3,8 @@
 
 mod bad_input;
 mod bill;
+mod calliper;
+mod card;
 mod demo;
 mod due;
 mod evidence;
@@ -14,3 +16,4 @@ mod lists;
 mod office_day;
 mod pages;
 mod plan;
+mod practise;

@@ -41,7 +41,7 @@ fn readings(folder: &Path) -> u64 {
 
 fn demo() -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
-    says(folder.path(), &["demo"]);
+    says(folder.path(), &["demo", "--no-pdf"]);
     folder
 }
 

@@ -20,7 +20,7 @@ fn refuses(folder: &Path, words: &[&str], code: i32, naming: &str) {
 fn a_plan_is_built_loaded_read_back_and_stays() {
     let folder = tempfile::tempdir().unwrap();
     let folder = folder.path();
-    says(folder, &["demo"]);
+    says(folder, &["demo", "--no-pdf"]);
     insta::assert_snapshot!(
         "plan_shown",
         says(
@@ -59,7 +59,7 @@ fn a_plan_is_built_loaded_read_back_and_stays() {
 fn mistakes_are_named_and_load_nothing() {
     let folder = tempfile::tempdir().unwrap();
     let folder = folder.path();
-    says(folder, &["demo"]);
+    says(folder, &["demo", "--no-pdf"]);
     let day = ["--show", "--day", DAY];
     let with = |words: &[&'static str]| [&["plan"][..], &day, words].concat();
     refuses(folder, &with(&["--order", "0"]), 2, "no dimension");

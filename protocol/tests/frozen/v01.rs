@@ -9,6 +9,9 @@
 use std::collections::BTreeSet;
 use std::fmt::Debug;
 
+use hornrule_protocol::calliper::{
+    CalliperSetting, Heard, InchCode, Level, Pace, RawPacket, Sampled, SignBit, Slope, WordOrder,
+};
 use hornrule_protocol::frame::{self, Message, RequestId};
 use hornrule_protocol::limits::{
     MAX_BATCH, MAX_BODY, MAX_REQUEST, MAX_REQUEST_ON_WIRE, MAX_RESPONSE, MAX_RESPONSE_ON_WIRE,
@@ -222,8 +225,37 @@ fn requests() -> Vec<(Request, &'static str)> {
          "09 78 04 01 02 03 04"),
         (Request::PlanCommit { plan: 0xcbf4_3926 },
          "0a a6 f2 d0 df 0c"),
+        (Request::CalliperState,
+         "0b"),
+        (Request::CalliperHear { pace: Pace::Usual },
+         "0c 00"),
+        (Request::CalliperHear { pace: Pace::Quick },
+         "0c 01"),
+        (Request::CalliperStore { setting: SETTING },
+         "0d 00 00 01 01 00 00"),
+        (Request::CalliperStore { setting: OTHER_SETTING },
+         "0d 02 01 00 00 01 01"),
     ]
 }
+
+const SETTING: CalliperSetting = CalliperSetting {
+    kind: CalliperKind::Sync24,
+    slope: Slope::Falling,
+    one: Level::High,
+    sign: SignBit::Bit21,
+    inch: InchCode::One,
+    words: WordOrder::ZeroedLast,
+};
+
+/// Every part that [`SETTING`] has not.
+const OTHER_SETTING: CalliperSetting = CalliperSetting {
+    kind: CalliperKind::Words48,
+    slope: Slope::Rising,
+    one: Level::Low,
+    sign: SignBit::Bit20,
+    inch: InchCode::Eight,
+    words: WordOrder::ZeroedFirst,
+};
 
 #[rustfmt::skip]
 fn responses(sealed: &[u8]) -> Vec<(Response<'_>, &'static str)> {
@@ -303,6 +335,20 @@ fn responses(sealed: &[u8]) -> Vec<(Response<'_>, &'static str)> {
          "08 01 c0 7f 01 a6 f2 d0 df 0c ac 02"),
         (Response::PlanAt { next: 168 },
          "09 a8 01"),
+        (Response::Refused(Refusal::NotKept),
+         "07 0b"),
+        (Response::Calliper { setting: None },
+         "0a 00"),
+        (Response::Calliper { setting: Some(SETTING) },
+         "0a 01 00 00 01 01 00 00"),
+        (Response::CalliperHeard(Heard { packets: 0, last: None }),
+         "0b 00 00"),
+        (Response::CalliperHeard(Heard { packets: 300, last: Some(RawPacket {
+                fall: Sampled { bits: 0x1d6c, count: 24 },
+                rise: Sampled { bits: u64::MAX, count: 255 },
+                hurried: true,
+            }) }),
+         "0b ac 02 01 ec 3a 18 ff ff ff ff ff ff ff ff ff 01 ff 01"),
     ]
 }
 
@@ -453,6 +499,9 @@ const fn request_tag(request: &Request) -> usize {
         Request::PlanBegin { .. } => 8,
         Request::PlanPart { .. } => 9,
         Request::PlanCommit { .. } => 10,
+        Request::CalliperState => 11,
+        Request::CalliperHear { .. } => 12,
+        Request::CalliperStore { .. } => 13,
     }
 }
 
@@ -468,6 +517,8 @@ const fn response_tag(response: &Response<'_>) -> usize {
         Response::Refused(_) => 7,
         Response::Plan(_) => 8,
         Response::PlanAt { .. } => 9,
+        Response::Calliper { .. } => 10,
+        Response::CalliperHeard(_) => 11,
     }
 }
 
@@ -484,6 +535,7 @@ const fn refusal_tag(refusal: Refusal) -> usize {
         Refusal::PlanOrder => 8,
         Refusal::PlanVersion => 9,
         Refusal::PlanBroken => 10,
+        Refusal::NotKept => 11,
     }
 }
 
@@ -741,6 +793,9 @@ fn the_longest_message_of_every_variant_fits() {
         Request::PlanBegin { length: u16::MAX, plan: most },
         Request::PlanPart { at: u16::MAX, bytes: Part::new(&[0xff; MAX_PART]).unwrap() },
         Request::PlanCommit { plan: most },
+        Request::CalliperState,
+        Request::CalliperHear { pace: Pace::Quick },
+        Request::CalliperStore { setting: OTHER_SETTING },
     ];
     none_missing::<Request>(requests.iter().map(request_tag));
     for request in requests {
@@ -784,6 +839,15 @@ fn the_longest_message_of_every_variant_fits() {
             in_force: Some(PlanName { plan: most, animals: u16::MAX }),
         }),
         Response::PlanAt { next: u16::MAX },
+        Response::Calliper { setting: Some(OTHER_SETTING) },
+        Response::CalliperHeard(Heard {
+            packets: u16::MAX,
+            last: Some(RawPacket {
+                fall: Sampled { bits: u64::MAX, count: u8::MAX },
+                rise: Sampled { bits: u64::MAX, count: u8::MAX },
+                hurried: true,
+            }),
+        }),
     ];
     none_missing::<Response<'static>>(responses.iter().map(response_tag));
     for response in responses {

@@ -212,6 +212,9 @@ impl Player {
             Event::PlugLoose(loose) => self.loose = *loose,
             Event::Battery(mv) => self.battery_mv = *mv,
             Event::OfficeClock => self.office_clock(),
+            Event::Tag(line) => {
+                panic!("story line {number}: this chip has no second serial input for {line}")
+            }
             Event::OfficePlan(plan) => {
                 // The office's own loader, over the image's own line; it reads back what is in force.
                 let mut port = self.plug();

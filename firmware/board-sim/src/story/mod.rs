@@ -4,6 +4,7 @@ mod parse;
 mod plan;
 
 pub use parse::StoryError;
+pub(crate) use parse::length;
 
 use hornrule_core::cue::Cue;
 use hornrule_core::keypad::Key;
@@ -51,6 +52,8 @@ pub enum Event {
     Battery(u16),
     /// The office tells the time.
     OfficeClock,
+    /// The tag reader says a line.
+    Tag(String),
     /// The office loads this plan.
     OfficePlan(Vec<u8>),
     /// The cable, until the office has everything.

@@ -43,7 +43,9 @@ fn event(line: &str) -> Result<Event, String> {
             [one] => Ok(Event::Hold(*one, duration(length)?)),
             _ => Err(format!("`{name}` is more than one key")),
         },
-        ["clip", value, unit] => clip(value, unit),
+        ["clip", value, unit] => {
+            length(value, unit).map(|(length, unit)| Event::Clip(length, unit))
+        }
         ["calliper", "off"] => Ok(Event::Calliper(None)),
         ["calliper", "sync24"] => Ok(Event::Calliper(Some(CalliperKind::Sync24))),
         ["calliper", "bcd52"] => Ok(Event::Calliper(Some(CalliperKind::Bcd52))),
@@ -53,6 +55,8 @@ fn event(line: &str) -> Result<Event, String> {
         ["battery", mv] => {
             mv.parse().map(Event::Battery).map_err(|_| format!("`{mv}` is not millivolts"))
         }
+        // Whatever a reader may say, nonsense too: the handheld judges it.
+        ["tag", line @ ..] if !line.is_empty() => Ok(Event::Tag(line.join(" "))),
         ["office", "clock"] => Ok(Event::OfficeClock),
         ["office", "plan", words @ ..] => super::plan::bytes(words).map(Event::OfficePlan),
         ["expect", name] => expect(name),
@@ -114,7 +118,8 @@ fn digit_key(c: char) -> Option<Key> {
     Key::ALL.into_iter().find(|key| key.digit().is_some_and(|d| u32::from(d) == digit))
 }
 
-fn clip(value: &str, unit: &str) -> Result<Event, String> {
+/// What a display shows: "76.40", "mm".
+pub(crate) fn length(value: &str, unit: &str) -> Result<(Nanometres, UnitMode), String> {
     // Decimal places shift whole numbers, so that no float stands between story and bits.
     let (unit, nm_per_unit) = match unit {
         "mm" => (UnitMode::Millimetre, 1_000_000i64),
@@ -132,7 +137,7 @@ fn clip(value: &str, unit: &str) -> Result<Event, String> {
         return Err(format!("`{value}` has more places than a calliper shows"));
     }
     let nm = i32::try_from(sign * product / scale).map_err(|_| not_a_length())?;
-    Ok(Event::Clip(Nanometres(nm), unit))
+    Ok((Nanometres(nm), unit))
 }
 
 fn expect(name: &str) -> Result<Event, String> {

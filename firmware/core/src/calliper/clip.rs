@@ -78,13 +78,13 @@ struct Want {
 
 /// The request line.
 #[derive(Clone, Copy, Debug)]
-enum Line {
+pub(super) enum Line {
     Pulled { until: Micros },
     Resting { until: Micros },
 }
 
 impl Line {
-    const fn pulled(now: Micros, timing: &Timing) -> Self {
+    pub(super) const fn pulled(now: Micros, timing: &Timing) -> Self {
         Self::Pulled { until: now.after_us(timing.longest_answer_us) }
     }
 
@@ -92,7 +92,7 @@ impl Line {
         Self::Resting { until: now.after_us(timing.request_rest_us) }
     }
 
-    fn next(self, now: Micros, timing: &Timing) -> Self {
+    pub(super) fn next(self, now: Micros, timing: &Timing) -> Self {
         match self {
             Self::Pulled { until } if now >= until => Self::resting(now, timing),
             Self::Resting { until } if now >= until => Self::pulled(now, timing),
@@ -100,7 +100,7 @@ impl Line {
         }
     }
 
-    const fn until(self) -> Micros {
+    pub(super) const fn until(self) -> Micros {
         match self {
             Self::Pulled { until } | Self::Resting { until } => until,
         }

@@ -22,6 +22,7 @@
 pub mod bcd52;
 mod clip;
 mod edge;
+mod listen;
 pub mod nibbles28;
 mod packet;
 mod settings;
@@ -29,11 +30,13 @@ mod shown;
 pub mod sync24;
 pub mod words48;
 
+use hornrule_protocol::calliper::{CalliperSetting, Heard, Pace, RawPacket};
 use hornrule_protocol::record::{CalliperFault, CalliperKind};
 
 pub use self::clip::Clip;
 use self::clip::{Clipper, Event};
 pub use self::edge::{Edge, Level, Slope};
+use self::listen::Listening;
 use self::packet::{Collector, Packet};
 pub use self::settings::{InchCode, Outputs, Settings, SignBit, Timing, Wiring, WordOrder};
 pub use self::shown::Shown;
@@ -48,6 +51,7 @@ pub struct Calliper {
     settings: Settings,
     collector: Collector,
     clipper: Clipper,
+    listening: Option<Listening>,
 }
 
 impl Calliper {
@@ -56,7 +60,7 @@ impl Calliper {
     pub const fn new(settings: Settings) -> Self {
         let collector = Collector::new(settings.timing);
         let clipper = Clipper::new(settings.timing);
-        Self { settings, collector, clipper }
+        Self { settings, collector, clipper, listening: None }
     }
 
     /// A pin changed. Tell every change of the clock, both ways.
@@ -67,10 +71,36 @@ impl Calliper {
         outcome.or(self.clipper.on(Event::Edge, now))
     }
 
+    /// Listens to raw packets for a while, or goes on to; gives what was heard since it began. A clip
+    /// under way is finished first.
+    #[must_use]
+    pub fn listen(&mut self, pace: Pace, now: Micros) -> Heard {
+        if !self.clipper.is_idle() {
+            return Heard::default();
+        }
+        match &mut self.listening {
+            Some(listening) if listening.pace == pace => listening.asked(now),
+            Some(_) | None => {
+                self.collector = Collector::new(listen::timing(pace));
+                self.listening = Some(Listening::new(pace, now));
+                Heard::default()
+            }
+        }
+    }
+
+    /// Whether the office listens: a clip would be heard by nobody else.
+    #[must_use]
+    pub const fn is_listening(&self) -> bool {
+        self.listening.is_some()
+    }
+
     /// The pedal was pressed. While a clip is under way this does nothing: it may be a bounce.
     #[must_use]
     pub fn on_clip(&mut self, now: Micros) -> Option<Clip> {
         let outcome = self.on_time(now);
+        if self.is_listening() {
+            return outcome;
+        }
         outcome.or(self.clipper.on(Event::Pressed, now))
     }
 
@@ -82,7 +112,14 @@ impl Calliper {
         // Twice at most: a packet that is over, and one that a level pending since began. Only
         // the first of them can be whole, so that no outcome is lost.
         while let Some(packet) = self.collector.on_time(now) {
-            outcome = outcome.or(self.on_packet(&packet, now));
+            match &mut self.listening {
+                Some(listening) => listening.hear(packet.raw(), now),
+                None => outcome = outcome.or(self.on_packet(&packet, now)),
+            }
+        }
+        if self.listening.as_mut().is_some_and(|listening| !listening.on_time(now)) {
+            self.listening = None;
+            self.collector = Collector::new(self.settings.timing);
         }
         // A packet under way is waited for: cut off it would count as unasked later. It cannot
         // last, for it has no more than 52 bits and no long pause.
@@ -124,7 +161,11 @@ impl Calliper {
     /// Whether the request line is to be pulled low now. To be asked after every call.
     #[must_use]
     pub const fn request(&self) -> bool {
-        self.clipper.request() && !self.collector.has_begun()
+        let pulled = match &self.listening {
+            Some(listening) => listening.pulls(),
+            None => self.clipper.request(),
+        };
+        pulled && !self.collector.has_begun()
     }
 
     /// Whether a packet is under way, or may just have begun: a flash write now would lose it.
@@ -138,8 +179,25 @@ impl Calliper {
     #[must_use]
     pub fn next_wake(&self) -> Wake {
         let packet = self.collector.next_wake();
+        if let Some(listening) = &self.listening {
+            return packet.sooner(listening.next_wake());
+        }
         if self.collector.has_begun() { packet } else { packet.sooner(self.clipper.next_wake()) }
     }
+}
+
+/// What a raw packet says to whoever reads it by this setting; `None` where it is of another kind, or
+/// broken. One packet is no reading yet: see [`Shown`].
+#[must_use]
+pub fn open(packet: &RawPacket, setting: CalliperSetting) -> Option<Result<Shown, CalliperFault>> {
+    let settings = Settings::proved(setting);
+    let bits = |wanted| packet.bits(setting.slope, setting.one, wanted);
+    Some(match setting.kind {
+        CalliperKind::Sync24 => sync24::decode(bits(sync24::BITS)?, &settings),
+        CalliperKind::Bcd52 => bcd52::decode(bits(bcd52::BITS)?, &settings),
+        CalliperKind::Words48 => words48::decode(bits(words48::BITS)?, &settings),
+        CalliperKind::Nibbles28 => nibbles28::decode(bits(nibbles28::BITS)?),
+    })
 }
 
 #[cfg(test)]

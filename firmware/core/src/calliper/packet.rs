@@ -12,7 +12,9 @@
 //! Data is collected at both slopes and the choice is left to whoever opens the packet: so a
 //! 24-bit calliper behind inverting shifters and a 52-bit one without can share a pair of pins.
 
-use super::edge::{Edge, Level, Slope};
+use hornrule_protocol::calliper::{RawPacket, Sampled};
+
+use super::edge::{Edge, Level};
 use super::settings::{Timing, Wiring};
 use crate::time::{Micros, Wake};
 
@@ -38,16 +40,11 @@ impl Run {
         !soon
     }
 
-    /// The bits, bit 0 sent first.
-    fn in_order(self, one: Level) -> u64 {
-        let unused = u32::from(64_u8.saturating_sub(self.count));
+    /// As the office hears it: bit 0 sent first.
+    fn sampled(self) -> Sampled {
         // No bits would be a shift by 64.
-        let bits = self.bits.checked_shr(unused).unwrap_or(0);
-        let mask = u64::MAX.checked_shr(unused).unwrap_or(0);
-        match one {
-            Level::High => bits,
-            Level::Low => !bits & mask,
-        }
+        let unused = u32::from(64_u8.saturating_sub(self.count));
+        Sampled { bits: self.bits.checked_shr(unused).unwrap_or(0), count: self.count }
     }
 }
 
@@ -62,11 +59,12 @@ pub(super) struct Packet {
 impl Packet {
     /// The bits as this wiring has them, if they are this many and none came too soon.
     pub(super) fn bits(&self, wiring: Wiring, wanted: u8) -> Option<u64> {
-        let run = match wiring.slope {
-            Slope::Falling => self.fall,
-            Slope::Rising => self.rise,
-        };
-        (run.count == wanted && !self.spoiled).then(|| run.in_order(wiring.one))
+        self.raw().bits(wiring.slope, wiring.one, wanted)
+    }
+
+    /// Both slopes, for whoever opens it elsewhere.
+    pub(super) fn raw(&self) -> RawPacket {
+        RawPacket { fall: self.fall.sampled(), rise: self.rise.sampled(), hurried: self.spoiled }
     }
 
     const fn count(&self) -> u8 {

@@ -6,6 +6,10 @@
 //! switch between millimetres and inches. A wrong slope shifts a 24-bit packet by one place, which
 //! no packet can show by itself: only the known gauge does.
 
+use hornrule_protocol::calliper::CalliperSetting;
+pub use hornrule_protocol::calliper::{InchCode, SignBit, WordOrder};
+use hornrule_protocol::record::CalliperKind;
+
 use super::edge::{Level, Slope};
 
 /// All of them.
@@ -38,6 +42,28 @@ impl Settings {
         outputs: Outputs::Sync24AndBcd52,
         words: WordOrder::ZeroedLast,
     };
+
+    /// By a setting that was proved. What it does not concern is as in [`Self::DEFAULT`].
+    #[must_use]
+    pub const fn proved(setting: CalliperSetting) -> Self {
+        let CalliperSetting { kind, slope, one, sign, inch, words } = setting;
+        let wiring = Wiring { slope, one };
+        let usual = Self { sign, inch, words, ..Self::DEFAULT };
+        match kind {
+            CalliperKind::Sync24 => Self { sync24: wiring, ..usual },
+            CalliperKind::Bcd52 => Self { bcd52: wiring, ..usual },
+            CalliperKind::Words48 | CalliperKind::Nibbles28 => Self {
+                bcd52: wiring,
+                timing: Timing::QUICK,
+                outputs: if let CalliperKind::Words48 = kind {
+                    Outputs::Words48
+                } else {
+                    Outputs::Nibbles28
+                },
+                ..usual
+            },
+        }
+    }
 }
 
 impl Default for Settings {
@@ -107,33 +133,6 @@ impl Wiring {
     pub const STRAIGHT: Self = Self { slope: Slope::Falling, one: Level::High };
     /// The same behind inverting shifters.
     pub const INVERTED: Self = Self { slope: Slope::Rising, one: Level::Low };
-}
-
-/// Which bit of a 24-bit packet is the sign, counted from 0 in the order of sending.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum SignBit {
-    /// Most callipers.
-    Bit20,
-    /// One source has it one place later.
-    Bit21,
-}
-
-/// Which unit digit of a 52-bit packet means inch. Zero always means millimetres.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum InchCode {
-    /// Most callipers.
-    One,
-    /// As one maker prints it.
-    Eight,
-}
-
-/// Which word of two counts from where zero was pressed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum WordOrder {
-    /// The second, as most who measured it say.
-    ZeroedLast,
-    /// The first, as one says.
-    ZeroedFirst,
 }
 
 /// Which outputs are read. The rarer ones only where somebody proved that such a calliper is there:

@@ -22,7 +22,9 @@ pub use press::Press;
 use heapless::Vec;
 use hornrule_protocol::plan::{Need, Needs};
 use hornrule_protocol::record::{CalliperKind, Done, Reading, UnitMode};
-use hornrule_protocol::{AnimalNumber, Claw, Dimension, Entry, Foot, Nanometres, Place, Seq, Side};
+use hornrule_protocol::{
+    AnimalNumber, Claw, Dimension, Entry, Foot, Iso11784, Nanometres, Place, Seq, Side,
+};
 
 use crate::cue::Cue;
 use crate::time::{Micros, Wake};
@@ -127,6 +129,18 @@ impl Chute {
             Step::Drop => Answer::Cue(Cue::Dropped),
             Step::Refuse => Answer::Cue(Cue::Refused),
         }
+    }
+
+    /// Takes what the tag reader said: a cow's number, or `None` for what is no number. The cow is
+    /// in the chute, as if her number had been keyed; what was half said is dropped, because it was
+    /// about the cow before. Readers stutter: the cow that is in the chute already is only heard.
+    pub fn tag(&mut self, number: Option<Iso11784>) -> Answer {
+        let Some(number) = number else { return Answer::Cue(Cue::Refused) };
+        if self.cow == Some(AnimalNumber::Tag(number)) {
+            return Answer::Cue(Cue::KeyTaken);
+        }
+        self.sentence = Sentence::Idle;
+        Answer::Entry(Entry::Animal(AnimalNumber::Tag(number)))
     }
 
     /// Takes a clip. It is always stored, even with no cow or claw chosen: the jaws are off the

@@ -28,9 +28,10 @@ use crate::calliper::{self, Calliper, Clip, Edge};
 use crate::chute::{Answer, Chute, DayPlan, Measured, Press};
 use crate::cue::Cue;
 use crate::keypad::{KeyEvent, Keypad};
-use crate::link::{Asked, Link, Now, PlanAsked};
+use crate::link::{Asked, CalliperAsked, Link, Now, PlanAsked};
 use crate::log::{Log, MountError};
-use crate::plan::PlanShelf;
+use crate::plan::{CalliperShelf, PlanShelf};
+use crate::tag::TagLine;
 use crate::time::{Micros, Wake};
 use crate::trace::{self, Note};
 use shelf::LogShelf;
@@ -59,7 +60,7 @@ pub struct Settings {
     pub cause: StartCause,
     /// Where the firmware stopped, after a panic; else zero.
     pub fault: u32,
-    /// How the calliper speaks.
+    /// How the calliper speaks, where none was proved.
     pub calliper: calliper::Settings,
     /// Below this the battery is low, millivolts.
     pub battery_low_mv: u16,
@@ -76,6 +77,8 @@ pub enum Input<'a> {
     Clip,
     /// Bytes came over the link.
     Received(&'a [u8]),
+    /// Bytes came from the tag reader.
+    Tag(&'a [u8]),
     /// The battery was measured, millivolts.
     Battery(u16),
     /// Nothing, but it is time.
@@ -96,11 +99,11 @@ impl Outputs {
     }
 }
 
-/// What the handheld needs of whatever keeps the day's plan: answers at the chute, and a place for
-/// a new one.
-pub trait Plan: DayPlan + PlanShelf {}
+/// What the handheld needs of whatever keeps the day's plan and the calliper's setting: answers at the
+/// chute, and places for new ones.
+pub trait Plan: DayPlan + PlanShelf + CalliperShelf {}
 
-impl<P: DayPlan + PlanShelf> Plan for P {}
+impl<P: DayPlan + PlanShelf + CalliperShelf> Plan for P {}
 
 /// The handheld.
 pub struct Device<F: NorFlash, P> {
@@ -109,6 +112,7 @@ pub struct Device<F: NorFlash, P> {
     calliper: Calliper,
     chute: Chute,
     link: Link,
+    tag: TagLine,
     journal: Journal<F>,
     plan: P,
     held: Option<(Entry, Micros)>,
@@ -130,9 +134,12 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
         let journal = Journal::new(settings.device, log, Started { cause, firmware, fault });
         Ok(Self {
             keypad: Keypad::new(),
-            calliper: Calliper::new(settings.calliper),
+            calliper: Calliper::new(
+                plan.calliper().map_or(settings.calliper, calliper::Settings::proved),
+            ),
             chute: Chute::new(),
             link: Link::new(),
+            tag: TagLine::new(),
             journal,
             plan,
             held: None,
@@ -160,6 +167,9 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
             }
             Input::Clip => {
                 self.active = now;
+                if self.calliper.is_listening() {
+                    out.play(Cue::Refused);
+                }
                 let clip = self.calliper.on_clip(now);
                 self.on_clip(clip, now, &mut out);
             }
@@ -167,6 +177,16 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
                 self.active = now;
                 for byte in bytes {
                     self.on_byte(*byte, now, &mut out);
+                }
+            }
+            Input::Tag(bytes) => {
+                self.active = now;
+                for byte in bytes {
+                    if let Some(read) = self.tag.on_byte(*byte, now) {
+                        self.commit_held(now, &mut out);
+                        let answer = self.chute.tag(read.ok());
+                        self.answer(answer, now, &mut out);
+                    }
                 }
             }
             Input::Battery(mv) => {
@@ -250,14 +270,19 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
             KeyEvent::Pressed(key) => {
                 // What was said before must be in flash before the next press can mean anything.
                 self.commit_held(now, out);
-                match self.chute.press(Press::from(key), now) {
-                    Answer::Cue(cue) => out.play(cue),
-                    Answer::Entry(entry) => self.hold(entry, now),
-                    Answer::AskNext => out.play(self.chute.next_clip(&self.plan)),
-                }
+                let answer = self.chute.press(Press::from(key), now);
+                self.answer(answer, now, out);
             }
             KeyEvent::Stuck(_) => out.play(Cue::KeyStuck),
             KeyEvent::Held(_) | KeyEvent::Released(_) => {}
+        }
+    }
+
+    fn answer(&mut self, answer: Answer, now: Micros, out: &mut Outputs) {
+        match answer {
+            Answer::Cue(cue) => out.play(cue),
+            Answer::Entry(entry) => self.hold(entry, now),
+            Answer::AskNext => out.play(self.chute.next_clip(&self.plan)),
         }
     }
 
@@ -339,6 +364,10 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
                 let answer = self.on_plan(asked, now, out);
                 self.link.answer(id, answer.unwrap_or_else(Response::Refused));
             }
+            Asked::Calliper(id, asked) => {
+                let answer = self.on_calliper(asked, now);
+                self.link.answer(id, answer.unwrap_or_else(Response::Refused));
+            }
             Asked::PullBegan => out.play(Cue::Pulling),
             Asked::AllReleased => out.play(Cue::PullDone),
         }
@@ -382,6 +411,24 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
                 Response::Plan(self.plan.plan_state())
             }
         })
+    }
+
+    fn on_calliper(
+        &mut self,
+        asked: CalliperAsked,
+        now: Micros,
+    ) -> Result<Response<'static>, Refusal> {
+        match asked {
+            CalliperAsked::Hear(pace) => {
+                return Ok(Response::CalliperHeard(self.calliper.listen(pace, now)));
+            }
+            CalliperAsked::Store(setting) => {
+                self.plan.calliper_store(setting)?;
+                self.calliper = Calliper::new(calliper::Settings::proved(setting));
+            }
+            CalliperAsked::State => {}
+        }
+        Ok(Response::Calliper { setting: self.plan.calliper() })
     }
 
     fn state(&self, now: Micros) -> State {

@@ -16,6 +16,7 @@ mod stream;
 pub use shelf::Shelf;
 
 use hornrule_protocol::Deframer;
+use hornrule_protocol::calliper::{CalliperSetting, Pace};
 use hornrule_protocol::frame::{self, FrameError, RequestId};
 use hornrule_protocol::limits::{MAX_BATCH, MAX_REQUEST_ON_WIRE, MAX_RESPONSE_ON_WIRE};
 use hornrule_protocol::message::{Refusal, Request, Response};
@@ -46,10 +47,23 @@ pub enum Asked {
     State(RequestId),
     /// Do this with the day's plan, then call [`Link::answer`].
     Plan(RequestId, PlanAsked),
+    /// Do this with the calliper, then call [`Link::answer`].
+    Calliper(RequestId, CalliperAsked),
     /// A pull began.
     PullBegan,
     /// The office has released everything there is.
     AllReleased,
+}
+
+/// What is asked about the calliper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CalliperAsked {
+    /// How is it read?
+    State,
+    /// Listen to it at this pace; what was heard?
+    Hear(Pace),
+    /// Read it so.
+    Store(CalliperSetting),
 }
 
 /// What is asked about the day's plan.
@@ -228,6 +242,11 @@ impl Link {
             Request::PlanBegin { length, plan } => Asked::Plan(id, PlanAsked::Begin(length, plan)),
             Request::PlanPart { at, bytes } => Asked::Plan(id, PlanAsked::Part(at, bytes)),
             Request::PlanCommit { plan } => Asked::Plan(id, PlanAsked::Commit(plan)),
+            Request::CalliperState => Asked::Calliper(id, CalliperAsked::State),
+            Request::CalliperHear { pace } => Asked::Calliper(id, CalliperAsked::Hear(pace)),
+            Request::CalliperStore { setting } => {
+                Asked::Calliper(id, CalliperAsked::Store(setting))
+            }
         }
     }
 }

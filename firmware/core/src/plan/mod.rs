@@ -1,5 +1,5 @@
-//! The day's plan on flash: two banks, of which one is in force. `PLAN.md` beside this crate is the
-//! format.
+//! What the office leaves on the handheld: the day's plan on flash, two banks of which one is in force,
+//! and how its calliper is read. `PLAN.md` beside this crate is the format.
 //!
 //! ```text
 //!          bank 0                         bank 1
@@ -13,11 +13,13 @@
 
 mod bank;
 mod load;
+mod proved;
 mod shelf;
 
-pub use shelf::PlanShelf;
+pub use shelf::{CalliperShelf, PlanShelf};
 
 use embedded_storage::nor_flash::NorFlash;
+use hornrule_protocol::calliper::CalliperSetting;
 use hornrule_protocol::message::{PlanName, PlanState, Refusal};
 use hornrule_protocol::plan::{
     Blinding, Gauge, HEAD, Head, Needs, Order, PlanError, ROW, Row, VERSION,
@@ -27,6 +29,7 @@ use hornrule_protocol::{AnimalNumber, Dimension, Nanometres, Part};
 use crate::chute::{DayPlan, Standing};
 use bank::{BODY, Banks, Mark};
 use load::Loading;
+use proved::Proved;
 
 /// The plans on a flash.
 #[derive(Debug)]
@@ -34,6 +37,7 @@ pub struct Plans<F: NorFlash> {
     banks: Banks<F>,
     in_force: Option<InForce>,
     loading: Option<Loading>,
+    proved: Option<Proved<F>>,
 }
 
 /// The plan in force: all that is kept in memory of it.
@@ -48,9 +52,22 @@ impl<F: NorFlash> Plans<F> {
     /// Looks for a plan. A flash that cannot be read, or holds no whole plan, has none: the day
     /// goes on without.
     pub fn mount(flash: F) -> Self {
-        let mut plans = Self { banks: Banks::new(flash), in_force: None, loading: None };
+        let mut plans =
+            Self { banks: Banks::new(flash), in_force: None, loading: None, proved: None };
         plans.in_force = plans.newest();
         plans
+    }
+
+    /// With a place for the proved setting of the calliper: two pages of their own.
+    #[must_use]
+    pub fn with_calliper(mut self, flash: F) -> Self {
+        self.proved = Some(Proved::mount(flash));
+        self
+    }
+
+    /// Gives the calliper's flash back, where there is one.
+    pub fn into_calliper_flash(self) -> Option<F> {
+        self.proved.map(Proved::into_flash)
     }
 
     /// Gives the flash back.
@@ -161,6 +178,16 @@ impl<F: NorFlash> DayPlan for Plans<F> {
 
     fn gauge(&self) -> Option<Gauge> {
         self.in_force?.head.gauge
+    }
+}
+
+impl<F: NorFlash> CalliperShelf for Plans<F> {
+    fn calliper(&self) -> Option<CalliperSetting> {
+        self.proved.as_ref()?.setting()
+    }
+
+    fn calliper_store(&mut self, setting: CalliperSetting) -> Result<(), Refusal> {
+        self.proved.as_mut().map_or(Err(Refusal::NotKept), |proved| proved.store(setting))
     }
 }
 

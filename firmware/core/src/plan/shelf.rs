@@ -1,6 +1,7 @@
 //! What the device asks of whatever keeps the day's plan: a flash, or nothing.
 
 use hornrule_protocol::Part;
+use hornrule_protocol::calliper::CalliperSetting;
 use hornrule_protocol::message::{PlanName, PlanState, Refusal};
 
 use crate::chute::NoPlan;
@@ -27,6 +28,29 @@ pub trait PlanShelf {
     /// # Errors
     /// `PlanOrder`, `PlanVersion`, `PlanBroken`, `FlashFault`; the old plan is in force.
     fn plan_commit(&mut self, plan: u32) -> Result<PlanName, Refusal>;
+}
+
+/// Keeps the proved setting of the calliper.
+pub trait CalliperShelf {
+    /// The setting in force; `None` where none was proved.
+    fn calliper(&self) -> Option<CalliperSetting>;
+
+    /// Puts a setting in force; one in force already is not written again.
+    ///
+    /// # Errors
+    /// `NotKept`, `FlashFault`; the old one is in force.
+    fn calliper_store(&mut self, setting: CalliperSetting) -> Result<(), Refusal>;
+}
+
+/// A handheld that keeps none.
+impl CalliperShelf for NoPlan {
+    fn calliper(&self) -> Option<CalliperSetting> {
+        None
+    }
+
+    fn calliper_store(&mut self, _setting: CalliperSetting) -> Result<(), Refusal> {
+        Err(Refusal::NotKept)
+    }
 }
 
 /// A handheld that keeps no plan.

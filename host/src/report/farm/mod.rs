@@ -24,6 +24,8 @@ mod tally;
 mod tests;
 
 use hornrule_protocol::Lesion;
+use jiff::ToSpan;
+use jiff::civil::Date;
 
 use crate::evidence::{Blocks, Healing};
 use crate::herd::{Day, FarmSettings};
@@ -40,6 +42,16 @@ pub struct Period {
     pub from: Day,
     /// The last.
     pub through: Day,
+}
+
+impl Period {
+    /// The twelve calendar months that end with this day's, up to this day.
+    #[must_use]
+    pub fn year_through(through: Day) -> Self {
+        // Only the calendar's first year has no year before it.
+        let from = through.date().first_of_month().checked_sub(11.months()).unwrap_or(Date::MIN);
+        Self { from: Day::from_date(from), through }
+    }
 }
 
 /// One calendar month of the period.

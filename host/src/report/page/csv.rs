@@ -32,6 +32,7 @@ fn plain(cell: &Cell) -> &str {
     match cell {
         Cell::Text(text) | Cell::Strong(text) => text,
         Cell::Tick => "",
+        Cell::Drawing { alt, .. } => alt,
     }
 }
 

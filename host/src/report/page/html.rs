@@ -2,7 +2,9 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use super::{Block, Cell, Column, Figure, Notice, Number, Page, Section, Table, Weight, Width};
+use super::{
+    Block, Cell, Column, Figure, Layout, Notice, Number, Page, Section, Table, Weight, Width,
+};
 
 const STYLE: &str = include_str!("style.css");
 
@@ -10,10 +12,12 @@ impl Page {
     /// The page as one HTML file.
     #[must_use]
     pub fn render_html(&self) -> String {
-        let sheet = match self.paper {
-            "letter" => "@page { size: letter; margin: 16mm; }",
-            _ => "@page { size: A4; margin: 16mm; }",
+        let size = if self.paper == "letter" { "letter" } else { "A4" };
+        let margin = match self.layout {
+            Layout::Report => "16mm",
+            Layout::Card => "8mm",
         };
+        let sheet = format!("@page {{ size: {size}; margin: {margin}; }}");
         let page = html! {
             (DOCTYPE)
             html lang=(self.language) {
@@ -25,7 +29,7 @@ impl Page {
                     title { (self.title) }
                     style { (PreEscaped(STYLE)) (sheet) }
                 }
-                body {
+                body class=[(self.layout == Layout::Card).then_some("card")] {
                     header {
                         h1 { (self.title) }
                         @if let Some(subtitle) = &self.subtitle { p.subtitle { (subtitle) } }
@@ -122,6 +126,9 @@ fn cell(cell: &Cell) -> Markup {
             Cell::Text(text) => (text),
             Cell::Strong(text) => strong { (text) },
             Cell::Tick => span.tick role="img" aria-label="[ ]" {},
+            Cell::Drawing { svg, alt } => {
+                span.inline role="img" aria-label=(alt) { (PreEscaped(svg)) }
+            },
         }
     }
 }

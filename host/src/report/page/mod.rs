@@ -49,11 +49,23 @@ pub struct Page {
     pub date: (i16, i8, i8),
     /// "Page {page} of {pages}" in the page's language.
     pub sheet: [String; 3],
+    /// How it is laid out.
+    pub layout: Layout,
     /// What it says, from top to bottom.
     pub blocks: Vec<Block>,
     /// Tables that only a CSV has: too long for people, right for a spreadsheet.
     #[serde(skip)]
     pub beside: Vec<Table>,
+}
+
+/// How a page is laid out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Layout {
+    /// One column, as many sheets as it takes.
+    Report,
+    /// Three narrow columns on one sheet, to be hung up at the chute.
+    Card,
 }
 
 /// One part of a page.
@@ -143,6 +155,7 @@ impl Page {
             paper: paper.code(),
             date: (date.year(), date.month(), date.day()),
             sheet: [part(), part(), part()],
+            layout: Layout::Report,
             blocks: Vec::new(),
             beside: Vec::new(),
         }

@@ -47,6 +47,13 @@ pub enum Cell {
     Strong(String),
     /// An empty box, to be ticked with a pencil.
     Tick,
+    /// A small drawing, as high as a line.
+    Drawing {
+        /// The drawing, as in a figure.
+        svg: String,
+        /// What it shows, for those who cannot see it and where nothing can be drawn.
+        alt: String,
+    },
 }
 
 impl Cell {
@@ -56,6 +63,7 @@ impl Cell {
         match self {
             Self::Text(text) | Self::Strong(text) => text,
             Self::Tick => "[ ]",
+            Self::Drawing { alt, .. } => alt,
         }
     }
 }

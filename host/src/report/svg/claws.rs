@@ -97,6 +97,33 @@ pub fn claw_map(
     svg.finish()
 }
 
+/// One foot, with the number of each zone where the zone is: those of wall, white line, sole and bulb on
+/// the outer claw, those of the skin between and around.
+#[must_use]
+pub fn zone_map(side: impl Fn(Side) -> String) -> String {
+    let mut svg = Svg::new(FOOT_WIDE + 2.0 * EDGE, CLAW.1 + 44.0);
+    let origin = (EDGE, 20.0);
+    for of_side in [Side::Lateral, Side::Medial] {
+        let claw = Claw { foot: Foot::LeftHind, side: of_side };
+        outline(&mut svg, origin, claw);
+        let (x, _) = placed(origin, claw, (CLAW.0 / 2.0, 0.0));
+        svg.text((x, origin.1 + CLAW.1 + 18.0), 10.0, Anchor::Middle, &side(of_side));
+        for zone in 0..=12 {
+            let Some(at) = on_claw(zone) else { continue };
+            let (x, y) = placed(origin, claw, at);
+            // The inner claw has the same zones; their numbers stand once.
+            if of_side == Side::Lateral {
+                svg.strong((x, y + 4.0), 11.0, Anchor::Middle, &zone.to_string());
+            }
+        }
+    }
+    for zone in [0, 9, 10] {
+        let (x, y) = on_foot(zone);
+        svg.strong((origin.0 + x, origin.1 + y + 4.0), 11.0, Anchor::Middle, &zone.to_string());
+    }
+    svg.finish()
+}
+
 /// Whether a claw stands on the left of its foot in the drawing.
 fn on_the_left(claw: Claw) -> bool {
     let left = matches!(claw.foot, Foot::LeftFore | Foot::LeftHind);

@@ -5,6 +5,7 @@
 //! told by how dense it is and always by a number beside it, so that print in grey loses nothing.
 
 mod bars;
+mod chute;
 mod claws;
 mod dots;
 mod line;
@@ -16,7 +17,8 @@ mod tests;
 use std::fmt::Write;
 
 pub use bars::{Bar, bars};
-pub use claws::{Spot, claw_map};
+pub use chute::{keypad, rhythm_bar};
+pub use claws::{Spot, claw_map, zone_map};
 pub use dots::{Dot, dots};
 pub use line::{Point, Series, line};
 pub use steps::{Step, steps};

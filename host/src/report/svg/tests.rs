@@ -86,7 +86,8 @@ fn plots_are_sound_with_much_with_little_and_with_nothing() {
 fn dots_are_sound_and_write_each_count_once() {
     let percent = |share: f64| format!("{:.0} %", share * 100.0);
     sound(&dots(&[], "cows", percent));
-    let dot = |at: u64, share| Dot { label: format!("m{at}"), share, of: at, few: at % 2 == 0 };
+    let dot =
+        |at: u64, share| Dot { label: format!("m{at}"), share, of: at, few: at.is_multiple_of(2) };
     let svg = dots(&[dot(31, Some((0.25, (0.1, 0.4)))), dot(1000, None)], "cows", percent);
     sound(&svg);
     assert_eq!(svg.matches(">31</text>").count(), 1);

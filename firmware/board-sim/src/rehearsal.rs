@@ -1,0 +1,164 @@
+//! A handheld to rehearse with: in memory, pressed by a person or a test, one key at a time.
+//!
+//! ```text
+//! key, clip --Player--> Handheld (real core) --> cues heard
+//!                          |
+//!                   flash, shared --copy--> a second mount --> what a power cut would leave
+//! ```
+//!
+//! What counts as said is read from a copy of the flash, never from what the handheld has in hand:
+//! a cue that promises too much shows here (P1).
+
+use std::cell::RefCell;
+use std::rc::Rc;
+
+use embedded_storage::nor_flash::{ErrorType, NorFlash, NorFlashErrorKind, ReadNorFlash};
+use hornrule_core::cue::Cue;
+use hornrule_core::keypad::Key;
+use hornrule_core::log::Log;
+use hornrule_protocol::record::UnitMode;
+use hornrule_protocol::{DeviceId, LogId, Nanometres, Record, Seq, open};
+use hornrule_testkit::flash::SmallPages;
+
+use crate::handheld::{Handheld, Identity};
+use crate::player::Player;
+use crate::story::{Event, Line};
+
+/// Pages of 1 KiB: some 300 records, more than anybody says in one exercise.
+const PAGES: usize = 16;
+const IDENTITY: Identity = Identity { device: DeviceId(0x5EED), fresh_log: LogId(1) };
+/// A morning in 2026, milliseconds since 1970: any time will do.
+const MORNING_MS: u64 = 1_772_521_200_000;
+
+/// The flash, looked at from two sides.
+#[derive(Clone)]
+struct Shared(Rc<RefCell<SmallPages>>);
+
+impl ErrorType for Shared {
+    type Error = NorFlashErrorKind;
+}
+
+impl ReadNorFlash for Shared {
+    const READ_SIZE: usize = SmallPages::READ_SIZE;
+    fn read(&mut self, offset: u32, bytes: &mut [u8]) -> Result<(), NorFlashErrorKind> {
+        self.0.borrow_mut().read(offset, bytes).map_err(|_| NorFlashErrorKind::Other)
+    }
+    fn capacity(&self) -> usize {
+        self.0.borrow().capacity()
+    }
+}
+
+impl NorFlash for Shared {
+    const WRITE_SIZE: usize = SmallPages::WRITE_SIZE;
+    const ERASE_SIZE: usize = SmallPages::ERASE_SIZE;
+    fn erase(&mut self, from: u32, to: u32) -> Result<(), NorFlashErrorKind> {
+        self.0.borrow_mut().erase(from, to).map_err(|_| NorFlashErrorKind::Other)
+    }
+    fn write(&mut self, offset: u32, bytes: &[u8]) -> Result<(), NorFlashErrorKind> {
+        self.0.borrow_mut().write(offset, bytes).map_err(|_| NorFlashErrorKind::Other)
+    }
+}
+
+/// A handheld that is switched on and knows the time.
+pub struct Rehearsal {
+    handheld: Handheld<Shared>,
+    flash: Shared,
+    player: Player,
+    told: usize,
+}
+
+impl Rehearsal {
+    /// Switched on, with a blank flash and the time told.
+    ///
+    /// # Errors
+    /// In words, should a blank flash in memory not do.
+    pub fn new() -> Result<Self, String> {
+        let flash = Shared(Rc::new(RefCell::new(SmallPages::blank(PAGES))));
+        let handheld = Handheld::new(flash.clone(), IDENTITY, MORNING_MS);
+        let mut rehearsal = Self { handheld, flash, player: Player::new(1), told: 0 };
+        rehearsal.play(Event::PowerOn)?;
+        rehearsal.play(Event::OfficeClock)?;
+        Ok(rehearsal)
+    }
+
+    /// One key, with contact bounce.
+    ///
+    /// # Errors
+    /// In words, as from a story.
+    pub fn press(&mut self, key: Key) -> Result<(), String> {
+        self.play(Event::Keys(vec![key]))
+    }
+
+    /// The calliper shows this and the pedal is pressed; it goes over the lines as bits.
+    ///
+    /// # Errors
+    /// In words: a length that the calliper cannot show.
+    pub fn clip(&mut self, length: Nanometres, unit: UnitMode) -> Result<(), String> {
+        self.play(Event::Clip(length, unit))
+    }
+
+    /// Time goes on to so many milliseconds since it was switched on; never back.
+    pub fn run_until_ms(&mut self, ms: u64) {
+        self.handheld.run_until((MORNING_MS + ms) * 1000);
+    }
+
+    /// Milliseconds since it was switched on.
+    #[must_use]
+    pub const fn now_ms(&self) -> u64 {
+        self.handheld.now_ms() - MORNING_MS
+    }
+
+    /// Cues heard since this was last asked.
+    pub fn heard(&mut self) -> Vec<Cue> {
+        let news = self.handheld.heard().get(self.told..).unwrap_or_default();
+        let news: Vec<Cue> = news.iter().map(|heard| heard.cue).collect();
+        self.told += news.len();
+        news
+    }
+
+    /// Every record that a power cut at this moment would leave, with its number.
+    #[must_use]
+    pub fn in_flash(&self) -> Vec<(Seq, Record)> {
+        let copy = self.flash.0.borrow().clone();
+        let mut records = Vec::new();
+        let Ok(mut log) = Log::mount(copy, IDENTITY.fresh_log) else { return records };
+        let mut from = log.first();
+        while let Ok(Some(sealed)) = log.read_from(from) {
+            if let Ok(record) = open(IDENTITY.device, log.id(), &sealed) {
+                records.push((sealed.seq(), record));
+            }
+            from = sealed.seq().next();
+        }
+        records
+    }
+
+    fn play(&mut self, event: Event) -> Result<(), String> {
+        let played = self.player.play(&mut self.handheld, &Line { number: 1, event });
+        played.map(|_done| ()).map_err(|error| error.why)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use hornrule_protocol::Entry;
+
+    #[test]
+    fn what_is_said_is_in_flash_and_what_is_half_said_is_not() {
+        let mut handheld = Rehearsal::new().unwrap();
+        handheld.heard();
+        for key in [Key::Cow, Key::Two, Key::Seven] {
+            handheld.press(key).unwrap();
+        }
+        assert_eq!(handheld.heard(), [Cue::KeyTaken; 3]);
+        let before = handheld.in_flash().len();
+        handheld.press(Key::Cow).unwrap();
+        assert_eq!(handheld.heard(), [Cue::Committed]);
+        let records = handheld.in_flash();
+        assert_eq!(records.len(), before + 1);
+        assert!(matches!(records.last().unwrap().1.entry, Entry::Animal(_)));
+        handheld.press(Key::Find).unwrap();
+        handheld.run_until_ms(handheld.now_ms() + 16_000);
+        assert_eq!(handheld.heard(), [Cue::KeyTaken, Cue::Dropped], "left half said for 16 s");
+    }
+}

@@ -1,0 +1,32 @@
+//! `hornrule card`: the code card, to be hung up at the chute.
+
+use clap::Args;
+
+use super::due::today;
+use super::paper::PaperWords;
+use super::{Desk, Failure};
+use crate::herd::FarmSettings;
+use crate::report::Card;
+
+/// Write the code card: keys, sentences, codes, zones and cues on one sheet
+///
+/// Made from the tables that handheld and office work with, so that it cannot say anything else. Print
+/// it on weatherproof paper, or laminate it, and hang it up at the chute.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule card --pdf card.pdf\n  \
+                  hornrule card --pdf card.pdf --paper letter --unit inch\n  \
+                  hornrule card --html karte.html --language de")]
+pub(super) struct Words {
+    #[command(flatten)]
+    paper: PaperWords,
+}
+
+pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    // No farm's card: what is not asked for is as on a farm that has set nothing.
+    let settings = FarmSettings::default();
+    let said = words.paper.words(&settings);
+    let card = Card::gather(&said);
+    // No farm, so no zone of one.
+    let page = card.page(&said, words.paper.paper(&settings), today(desk, "UTC")?);
+    words.paper.deliver(&page, "lesions", || card.clone())
+}

@@ -1,0 +1,56 @@
+//! The score file, for whoever asks for one: a line of CSV for each exercise that was begun.
+
+use std::fs::OpenOptions;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use jiff::Timestamp;
+
+use super::super::Failure;
+use crate::practise::{Session, State};
+
+const HEADING: &str = "begun;lesson;done;seconds;strokes;shortest;slips;exercise\n";
+
+/// Where lines go; nowhere where nobody asked.
+pub(super) struct Diary {
+    file: Option<PathBuf>,
+    begun: Option<Timestamp>,
+}
+
+impl Diary {
+    /// Makes the file with its heading where there is none.
+    pub(super) fn open(file: Option<&Path>, begun: Option<Timestamp>) -> Result<Self, Failure> {
+        let diary = Self { file: file.map(Path::to_owned), begun };
+        if diary.file.as_ref().is_some_and(|file| !file.exists()) {
+            diary.add(HEADING)?;
+        }
+        Ok(diary)
+    }
+
+    /// One exercise; one that nobody began says nothing.
+    pub(super) fn keep(&self, session: &Session) -> Result<(), Failure> {
+        let (done, seconds) = match session.state() {
+            State::Waiting => return Ok(()),
+            State::Saying { .. } => ("no", String::new()),
+            State::Done { took_ms } => ("yes", format!("{:.1}", took_ms as f64 / 1000.0)),
+        };
+        let begun = self.begun.map_or_else(String::new, |at| at.to_string());
+        let exercise = session.exercise();
+        // Sentences of exercises hold no quotes; a test says so.
+        let line = format!(
+            "{begun};{};{done};{seconds};{};{};{};\"{}\"\n",
+            exercise.lesson.name(),
+            session.strokes(),
+            exercise.answer.len(),
+            session.slips(),
+            exercise.say
+        );
+        self.add(&line)
+    }
+
+    fn add(&self, line: &str) -> Result<(), Failure> {
+        let Some(file) = &self.file else { return Ok(()) };
+        let opened = OpenOptions::new().create(true).append(true).open(file);
+        opened.and_then(|mut opened| opened.write_all(line.as_bytes())).map_err(Failure::file(file))
+    }
+}

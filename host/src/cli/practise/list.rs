@@ -1,0 +1,26 @@
+//! What can be trained.
+
+use crate::keying::show_strokes;
+use crate::practise::{Course, Lesson, course};
+
+/// All lessons; or one, with its exercises and their keys.
+pub(super) fn print(lesson: Option<Lesson>, seed: u64) {
+    match lesson {
+        None => {
+            for lesson in Lesson::ALL {
+                let exercises = course(Course { lesson: Some(lesson), count: None, seed });
+                let (name, about) = (lesson.name(), lesson.about());
+                println!("{name:<12} {:>2} exercises: {about}", exercises.len());
+            }
+        }
+        Some(_) => {
+            for exercise in course(Course { lesson, count: None, seed }) {
+                println!("{}", exercise.say);
+                if !exercise.given.is_empty() {
+                    println!("    keyed before  {}", show_strokes(&exercise.given));
+                }
+                println!("    keys          {}", show_strokes(&exercise.answer));
+            }
+        }
+    }
+}

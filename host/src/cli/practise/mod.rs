@@ -1,0 +1,92 @@
+//! `hornrule practise`: learn the keys before the first cow.
+//!
+//! ```text
+//! computer key --keyboard--> Stroke --Stage--> virtual handheld (real core) --> cues, flash
+//!                                      |                                            |
+//!                 screen (80x24) <-----+---- Session: right? what went wrong? <-----+
+//! ```
+
+mod diary;
+mod keyboard;
+mod list;
+mod player;
+mod screen;
+mod scripted;
+mod stage;
+mod terminal;
+#[cfg(test)]
+mod tests;
+
+use std::io::{self, IsTerminal};
+use std::path::PathBuf;
+
+use clap::Args;
+use jiff::Timestamp;
+
+use super::{Desk, Failure};
+use crate::practise::{Course, Lesson, course};
+use diary::Diary;
+
+/// Learn the handheld's keys: exercises on a virtual handheld in this terminal
+///
+/// The handheld's own core runs behind the keys. What counts is what is then in its flash: an
+/// exercise is right however it was said. Nothing is kept of it unless --log asks.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule practise\n  hornrule practise --lesson findings \
+                        --count 20 --log practice.csv\n  hornrule practise --list\n  hornrule \
+                        practise --lesson scores --seed 1 --keys \"SCORE 1 3\"\n\nIn the terminal: \
+                        Q W E R and A S D F are the handheld's two upper rows, digits are digits, \
+                        C is COW, V is SCORE, Space is the calliper. Tab shows the keys, N goes \
+                        on, Esc ends.")]
+pub(super) struct Words {
+    /// What to train: cows, findings, zones, actions, lengths, scores, corrections or whole-cows;
+    /// each in turn where nothing is said
+    #[arg(long, value_name = "LESSON", value_parser = lesson)]
+    lesson: Option<Lesson>,
+    /// How many exercises
+    #[arg(long, default_value_t = 10, value_parser = clap::value_parser!(u16).range(1..=999))]
+    count: u16,
+    /// Deals the same exercises again; from the clock where nothing is said
+    #[arg(long)]
+    seed: Option<u64>,
+    /// List the lessons; with --lesson its exercises and their keys
+    #[arg(long, conflicts_with = "keys")]
+    list: bool,
+    /// Say these keys instead of asking a person, as in "COW 27 COW RH FIND 13 2 clip"
+    #[arg(long, value_name = "KEYS")]
+    keys: Option<String>,
+    /// Add a line for each exercise to this file (CSV); without it nothing is kept
+    #[arg(long, value_name = "FILE")]
+    log: Option<PathBuf>,
+    /// As JSON, for scripts (with --keys)
+    #[arg(long, requires = "keys")]
+    json: bool,
+}
+
+fn lesson(text: &str) -> Result<Lesson, String> {
+    Lesson::ALL
+        .into_iter()
+        .find(|lesson| lesson.name() == text)
+        .ok_or_else(|| format!("lessons are {}", Lesson::ALL.map(Lesson::name).join(", ")))
+}
+
+pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    let now = desk.clock().unix_ms();
+    let seed = words.seed.unwrap_or_else(|| now.unsigned_abs());
+    if words.list {
+        list::print(words.lesson, seed);
+        return Ok(());
+    }
+    let count = Some(usize::from(words.count));
+    let exercises = course(Course { lesson: words.lesson, count, seed });
+    let mut diary = Diary::open(words.log.as_deref(), Timestamp::from_millisecond(now).ok())?;
+    if let Some(keys) = &words.keys {
+        return scripted::run(exercises, keys, words.json, &mut diary);
+    }
+    if !io::stdout().is_terminal() || !io::stdin().is_terminal() {
+        return Err(Failure::Said(
+            "this is no terminal to practise in; open one, or give the keys with --keys".to_owned(),
+        ));
+    }
+    terminal::run(exercises, &mut diary)
+}

@@ -1,0 +1,118 @@
+//! A virtual handheld and the exercise that is being said to it.
+
+use hornrule_board_sim::Rehearsal;
+use hornrule_core::cue::Cue;
+use hornrule_core::keypad::Key;
+use hornrule_protocol::record::UnitMode;
+use hornrule_protocol::{Entry, Seq};
+
+use super::super::Failure;
+use crate::keying::Stroke;
+use crate::practise::{Event, Exercise, Session};
+
+/// A cue that was heard so many times in a row.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Answer {
+    pub(super) cue: Cue,
+    pub(super) times: u32,
+}
+
+/// The handheld, its trainee, and what was answered.
+pub(super) struct Stage {
+    handheld: Rehearsal,
+    session: Session,
+    answers: Vec<Answer>,
+    /// Cues not yet played.
+    unplayed: Vec<Cue>,
+    last: Option<Stroke>,
+    /// Whether the answer is shown.
+    pub(super) shows_keys: bool,
+}
+
+impl Stage {
+    /// A fresh handheld to which what the exercise gives was said.
+    pub(super) fn new(exercise: Exercise) -> Result<Self, Failure> {
+        let mut handheld = Rehearsal::new().map_err(Failure::Said)?;
+        for stroke in &exercise.given {
+            strike(&mut handheld, *stroke, &exercise).map_err(Failure::Said)?;
+        }
+        handheld.heard();
+        let session = Session::new(exercise, &flash(&handheld));
+        let (answers, unplayed) = (Vec::new(), Vec::new());
+        Ok(Self { handheld, session, answers, unplayed, last: None, shows_keys: false })
+    }
+
+    /// One stroke, and what comes of it.
+    pub(super) fn strike(&mut self, stroke: Stroke) -> Result<(), Failure> {
+        self.last = Some(stroke);
+        self.session.on(Event::Stroke(stroke), self.handheld.now_ms());
+        let struck = match stroke {
+            Stroke::Key(key) => self.handheld.press(key),
+            Stroke::Clip => self.handheld.clip(self.session.jaws(), UnitMode::Millimetre),
+        };
+        struck.map_err(Failure::Said)?;
+        self.settle();
+        Ok(())
+    }
+
+    /// Time goes on, in milliseconds since the handheld was switched on.
+    pub(super) fn run_until_ms(&mut self, ms: u64) {
+        self.handheld.run_until_ms(ms);
+        self.settle();
+    }
+
+    pub(super) const fn now_ms(&self) -> u64 {
+        self.handheld.now_ms()
+    }
+
+    pub(super) const fn session(&self) -> &Session {
+        &self.session
+    }
+
+    pub(super) fn answers(&self) -> &[Answer] {
+        &self.answers
+    }
+
+    /// The key that was pressed last.
+    pub(super) const fn last_key(&self) -> Option<Key> {
+        match self.last {
+            Some(Stroke::Key(key)) => Some(key),
+            Some(Stroke::Clip) | None => None,
+        }
+    }
+
+    /// Cues since this was last asked, to be played.
+    pub(super) fn take_cues(&mut self) -> Vec<Cue> {
+        std::mem::take(&mut self.unplayed)
+    }
+
+    fn settle(&mut self) {
+        let (now_ms, cues) = (self.handheld.now_ms(), self.handheld.heard());
+        if cues.is_empty() {
+            return;
+        }
+        for cue in &cues {
+            self.session.on(Event::Cue(*cue), now_ms);
+            match self.answers.last_mut() {
+                Some(last) if last.cue == *cue => last.times += 1,
+                _ => self.answers.push(Answer { cue: *cue, times: 1 }),
+            }
+        }
+        self.unplayed.extend(cues);
+        // Nothing comes into flash without a cue.
+        self.session.on(Event::Flash(flash(&self.handheld)), now_ms);
+    }
+}
+
+fn strike(handheld: &mut Rehearsal, stroke: Stroke, exercise: &Exercise) -> Result<(), String> {
+    match stroke {
+        Stroke::Key(key) => handheld.press(key),
+        Stroke::Clip => {
+            handheld.clip(Session::new(exercise.clone(), &[]).jaws(), UnitMode::Millimetre)
+        }
+    }
+}
+
+fn flash(handheld: &Rehearsal) -> Vec<(Seq, Entry)> {
+    handheld.in_flash().into_iter().map(|(seq, record)| (seq, record.entry)).collect()
+}

@@ -1,0 +1,33 @@
+//! What of a handheld's records stands: said by a person, and not taken back.
+
+use hornrule_protocol::{Entry, Seq};
+
+/// What stands, in the order in which it was said. Starts, clocks, gaps and faults were said by
+/// nobody.
+#[must_use]
+pub fn standing(records: &[(Seq, Entry)]) -> Vec<Entry> {
+    let voided: Vec<Seq> = records
+        .iter()
+        .filter_map(|(_, entry)| match entry {
+            Entry::Void { seq } => Some(*seq),
+            _ => None,
+        })
+        .collect();
+    let said = |entry: &Entry| match entry {
+        Entry::Visit { .. }
+        | Entry::Animal(_)
+        | Entry::AnimalLeft
+        | Entry::Reading(_)
+        | Entry::Finding(_)
+        | Entry::Action(_)
+        | Entry::Score { .. } => true,
+        Entry::Started(_)
+        | Entry::Clock { .. }
+        | Entry::Gap { .. }
+        | Entry::Void { .. }
+        | Entry::CalliperFault(_)
+        | Entry::PlanLoaded { .. } => false,
+    };
+    let stands = |(seq, entry): &(Seq, Entry)| said(entry) && !voided.contains(seq);
+    records.iter().copied().filter(stands).map(|(_, entry)| entry).collect()
+}

@@ -1,0 +1,32 @@
+# Die Tastenkarte. Deutsch.
+
+card-title = Tastenkarte
+card-subtitle = Jeder Satz wird von selbst gespeichert, sobald er vollständig ist. Kleine Buchstaben sind Ziffern. Kuh, Fuß und Klaue gelten, bis sie gewechselt werden.
+card-keys = Tasten und Sätze
+card-alt-keys = Die Tasten des Geräts, Reihe für Reihe: { $keys }
+card-sentences = Was getippt werden kann
+card-keyed = Tasten
+card-means = Sagt
+card-lesions = FIND: Befunde
+card-of-foot = { $codes }: am ganzen Fuß, gleich welche Klaue gewählt ist
+card-letters-zone = Kürzel, Zone
+card-severity = s, Schweregrad: { $digits }
+card-stage = { $code }: s ist das M-Stadium: { $digits }
+card-zones = Zonen
+card-alt-zones = Ein Fuß von unten, die Spitzen oben, mit der Nummer jeder Zone an ihrem Ort
+card-actions = DO: Maßnahmen
+card-in-days = { $action } in dd Tagen
+card-dimensions = SIZE: Maße
+card-usual = üblich, { $unit }
+card-scales = SCORE: Skalen der Kuh
+card-range = Werte
+card-lame-from = lahm ab { $from }
+card-cues = Signale
+card-cues-note = Am Rhythmus zu erkennen; zu jedem Ton brummt der Motor und leuchtet das Licht. Ein Signal, das „gespeichert“ sagt, kommt nie vorher.
+card-rhythm = Rhythmus
+card-light = Licht
+card-counted = nächste Messung: vier Ticks, dann die Nummer des Maßes in kurzen Tönen; der sehr lange zählt fünf
+card-cautions = Vorsicht
+card-green = Grünes Licht: getan
+card-amber = Gelbes Licht: achtgeben
+card-red = Rotes Licht: nicht getan, oder nicht, wie es sein soll

@@ -1,0 +1,32 @@
+# The code card. English.
+
+card-title = Code card
+card-subtitle = Each sentence is stored by itself when it is complete. Small letters are digits. Cow, foot and claw stay until changed.
+card-keys = Keys and sentences
+card-alt-keys = The keys of the handheld, row by row: { $keys }
+card-sentences = What may be keyed
+card-keyed = Keys
+card-means = Says
+card-lesions = FIND: lesions
+card-of-foot = { $codes }: of the whole foot, whichever claw is chosen
+card-letters-zone = Letters, zone
+card-severity = s, severity: { $digits }
+card-stage = { $code }: s is the M stage: { $digits }
+card-zones = Zones
+card-alt-zones = A foot from below, its toes up, with the number of each zone where it is
+card-actions = DO: actions
+card-in-days = { $action } in dd days
+card-dimensions = SIZE: dimensions
+card-usual = usual, { $unit }
+card-scales = SCORE: scales of the cow
+card-range = Values
+card-lame-from = lame from { $from }
+card-cues = Cues
+card-cues-note = Told by rhythm; the motor buzzes and the light shows with each sound. A cue that says "in flash" or "stored" is never heard before it is so.
+card-rhythm = Rhythm
+card-light = Light
+card-counted = next clip: four ticks, then the dimension's number as short sounds; the very long one is five
+card-cautions = Cautions
+card-green = Green light: done
+card-amber = Amber light: mind
+card-red = Red light: not done, or not as it should be
