@@ -44,17 +44,30 @@ pub(super) fn cows(report: &VisitReport, words: &Words, page: &mut Page) {
         page.add(Block::Table(table));
         page.note(words.say(Say::NoteCowsBrief));
     }
-    let lists: [(Vec<String>, fn(String) -> Say<'static>); 4] = [
-        (lame, |cows| Say::CowsLame { cows: cows.into() }),
-        (trimmed, |cows| Say::CowsOnlyTrimmed { cows: cows.into() }),
-        (looked, |cows| Say::CowsOnlyLooked { cows: cows.into() }),
-        (silent, |cows| Say::CowsNothing { cows: cows.into() }),
-    ];
-    for (cows, said) in lists {
+    for (cows, say) in [
+        (lame, Named::Lame),
+        (trimmed, Named::Trimmed),
+        (looked, Named::Looked),
+        (silent, Named::Silent),
+    ] {
         if !cows.is_empty() {
-            page.para(words.say(said(cows.join(", "))));
+            let cows = cows.join(", ").into();
+            page.para(words.say(match say {
+                Named::Lame => Say::CowsLame { cows },
+                Named::Trimmed => Say::CowsOnlyTrimmed { cows },
+                Named::Looked => Say::CowsOnlyLooked { cows },
+                Named::Silent => Say::CowsNothing { cows },
+            }));
         }
     }
+}
+
+/// Why a cow is only named.
+enum Named {
+    Lame,
+    Trimmed,
+    Looked,
+    Silent,
 }
 
 /// Every cow and foot with all that was keyed.
