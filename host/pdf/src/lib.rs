@@ -1,4 +1,4 @@
-//! A page as JSON in, a PDF out.
+//! A page as JSON in, a PDF out; a drawing as SVG in, a PNG out.
 //!
 //! ```text
 //! page.json ----+
@@ -10,6 +10,7 @@
 //! read from disk, network or clock: the same page gives the same bytes. This is a crate of its own
 //! because the typesetter below it takes minutes to build; nothing else waits for it.
 
+mod png;
 mod world;
 
 use std::fmt::Write;
@@ -19,6 +20,7 @@ use typst::foundations::{Datetime, Smart};
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
 
+pub use png::{LEAST_DOTS, MOST_DOTS, PngError, png};
 use world::World;
 
 /// Why there is no PDF.

@@ -11,7 +11,7 @@ use typst::utils::LazyHash;
 use typst::{Library, LibraryExt};
 
 const TEMPLATE: &str = include_str!("page.typ");
-const FONTS: [&[u8]; 2] =
+pub(crate) const FONTS: [&[u8]; 2] =
     [include_bytes!("../fonts/Inter-Regular.otf"), include_bytes!("../fonts/Inter-SemiBold.otf")];
 
 /// What every page has in common.

@@ -73,8 +73,16 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     for (name, kappa) in ["plain", "linear", "quadratic"].iter().zip(&agreement.grades) {
         println!("    kappa, {name}: {}", figure(kappa));
     }
-    for (handheld, chart) in &agreement.gauges {
-        match chart {
+    if agreement.judges > 2 {
+        println!(
+            "    {} people together, Fleiss' kappa: {}",
+            agreement.judges,
+            figure(&agreement.grades_of_many)
+        );
+    }
+    for gauge in &agreement.gauges {
+        let handheld = &gauge.handheld;
+        match &gauge.chart {
             Answer::Told(chart) => println!(
                 "Gauge block on {handheld}: {:.3} mm, limits {:.3} to {:.3}, {} of {} outside",
                 chart.centre,

@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::evidence::{EvidenceWords, cautions, share};
 use super::{Desk, Failure};
-use crate::evidence::Blocks;
+use crate::evidence::{Bands, Blocks};
 
 /// Say how long blocks stay on, and whether a trial way of gluing is better
 ///
@@ -29,7 +29,7 @@ pub(super) struct Words {
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     let (_, _, said) = words.evidence.said(desk)?;
-    let blocks = Blocks::of(&said, f64::from(words.difference) / 100.0);
+    let blocks = Blocks::of(&said, f64::from(words.difference) / 100.0, Bands::Drawn);
     if words.evidence.json {
         println!("{}", super::json(&blocks)?);
         return Ok(());
@@ -43,6 +43,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         println!("    blocks {}, lost {}, never seen again {}", way.blocks, way.lost, way.unseen);
         println!("    on at the first recheck  {}", share(&way.at_recheck));
         println!("    on after 28 days         {}", share(&way.after_28_days));
+        println!("        without a form       {}", share(&way.without_form_after_28_days));
         let risk: Vec<String> = way.at_risk.iter().map(u64::to_string).collect();
         println!("    followed at 0, 7, 14, 21, 28 days: {}", risk.join(", "));
     }
@@ -50,8 +51,10 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         println!("\n{} against the usual way\n  {}", one.action, one.sentence);
     }
     println!(
-        "\nMethod: Weibull curve and Turnbull estimate for times between two looks; log-rank test by \
-         shuffling (seed {}), p after Holm; share at recheck with cows as bunches.",
+        "\nMethod: Weibull curve for times between two looks; without a form, Turnbull's, its interval by \
+         drawing cows {} times; log-rank test shuffled by cow, p after Holm; share at recheck with cows as \
+         bunches. Seed {}.",
+        Blocks::DRAWS,
         blocks.seed
     );
     cautions(&blocks.cautions);

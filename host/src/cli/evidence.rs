@@ -19,6 +19,11 @@ pub(super) struct EvidenceWords {
 }
 
 impl EvidenceWords {
+    /// Of one farm or of all.
+    pub(super) const fn of(herd: Option<String>) -> Self {
+        Self { herd, json: false }
+    }
+
     /// The herds asked about, and everything said of them.
     pub(super) fn said(&self, desk: &Desk) -> Result<(Herd, Vec<HerdId>, Vec<Said>), Failure> {
         let herd = desk.existing_herd()?;

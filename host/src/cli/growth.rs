@@ -1,5 +1,7 @@
 //! `hornrule growth`: how fast horn grows, and when claws are due.
 
+use std::collections::BTreeMap;
+
 use clap::Args;
 
 use super::evidence::{EvidenceWords, cautions, number};
@@ -21,7 +23,7 @@ pub(super) struct Words {
     /// The length at which a claw is to be trimmed again: names the claws and the days
     #[arg(long, value_name = "MM", value_parser = millimetres)]
     trim_at: Option<f64>,
-    /// The length to trim to: counts the claws cut shorter
+    /// The length to trim to: counts the claws cut shorter. Where nothing is said, each farm's target
     #[arg(long, value_name = "MM", value_parser = millimetres)]
     trim_to: Option<f64>,
 }
@@ -34,8 +36,13 @@ fn millimetres(text: &str) -> Result<f64, String> {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let (_, _, said) = words.evidence.said(desk)?;
-    let horn = Horn::of(&said, words.trim_at, words.trim_to);
+    let (herd, asked, said) = words.evidence.said(desk)?;
+    let mut trim_to = BTreeMap::new();
+    for one in herd.herds()?.iter().filter(|one| asked.contains(&one.herd)) {
+        let target = words.trim_to.or_else(|| Some(one.settings.target?.as_mm()));
+        trim_to.extend(target.map(|mm| (one.herd, mm)));
+    }
+    let horn = Horn::of(&said, words.trim_at, &trim_to);
     if words.evidence.json {
         println!("{}", super::json(&horn)?);
         return Ok(());
@@ -44,7 +51,21 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         Answer::Told(growth) => {
             println!("Dorsal wall, net of wear: {} mm a month", number(&growth.slope));
             println!("    cows {}, times measured {}", growth.slope.n, growth.gains);
-            println!("    cows differ by {:.2} mm a month (standard deviation)", growth.spread);
+            match &growth.spread_between {
+                Some(spread) => println!(
+                    "    cows differ by {} mm a month (standard deviation)",
+                    number(spread)
+                ),
+                None => {
+                    println!(
+                        "    cows differ by {:.2} mm a month (standard deviation)",
+                        growth.spread
+                    );
+                }
+            }
+            if let Some(claws) = horn.claws {
+                println!("    claws of a cow differ by {claws:.2} mm a month (standard deviation)");
+            }
             println!(
                 "    95 of 100 cows grow {:.1} to {:.1} mm a month",
                 growth.next.0, growth.next.1
@@ -70,7 +91,9 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         }
         println!("    {} claws in all; --json names every one", horn.passing.len());
     }
-    println!("\nMethod: two-stage random slopes, Paule-Mandel spread, Hartung-Knapp interval.");
+    if let Answer::Told(growth) = &horn.growth {
+        println!("\nMethod: {}.", growth.slope.method);
+    }
     cautions(&horn.cautions);
     Ok(())
 }

@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::evidence::{EvidenceWords, cautions, figure, number, share};
 use super::{Desk, Failure};
-use crate::evidence::{Answer, Healing};
+use crate::evidence::{Answer, Bands, Healing, Kind, SEED, Treated};
 
 /// Say how long lesions take to be covered by sound horn, and how they shrink
 ///
@@ -20,7 +20,7 @@ pub(super) struct Words {
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     let (_, _, said) = words.evidence.said(desk)?;
-    let healing = Healing::of(&said);
+    let healing = Healing::of(&said, Bands::Drawn);
     if words.evidence.json {
         println!("{}", super::json(&healing)?);
         return Ok(());
@@ -29,13 +29,19 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         println!("No lesion of a claw was found.");
         return Ok(());
     }
+    let mut kind = None;
     for group in &healing.groups {
+        if kind != Some(group.kind) {
+            println!("{}", headed(group.kind));
+            kind = Some(group.kind);
+        }
         println!(
             "{:<10} cases {}, healed {}, never seen again {}",
             group.what, group.cases, group.healed, group.unseen
         );
         println!("    days until half healed   {}", figure(&group.half_healed));
         println!("    still open after 28 days {}", share(&group.open_after_28_days));
+        println!("        without a form       {}", share(&group.without_form_after_28_days));
     }
     match &healing.area {
         Answer::Told(area) => {
@@ -52,10 +58,56 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         }
         Answer::Refused(why) => println!("\nArea: not said: {why}"),
     }
-    println!("Found again on a claw that had healed: {} of {}", healing.again.0, healing.again.1);
+    println!("\nWith it against without, within severities, by cow");
+    for one in &healing.treated {
+        println!(
+            "{:<10} lesions with {}, without {}: {}",
+            one.what,
+            one.with,
+            one.without,
+            verdict(one)
+        );
+    }
     println!(
-        "\nMethod: Weibull curve for times between two looks; area by two-stage random slopes."
+        "\nFound on a claw that had healed before: {} of {}",
+        healing.again.0, healing.again.1
+    );
+    let next = &healing.recurrence;
+    println!(
+        "Healed claws looked at again: {}; with a lesion again {}; never looked at again {}",
+        next.claws, next.again, next.unseen
+    );
+    println!("    share with a lesion again {}", share(&next.share));
+    println!("    still sound after 120 days {}", share(&next.sound_after_120_days));
+    println!(
+        "\nMethod: Weibull curve for times between two looks; without a form, Turnbull's, its interval by \
+         drawing cows {} times; log-rank test shuffled by cow within severities, p after Holm; area by \
+         two-stage random slopes. Seed {SEED}.",
+        Healing::DRAWS
     );
     cautions(&healing.cautions);
     Ok(())
+}
+
+const fn headed(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Severity => "By severity when found",
+        Kind::Lesion => "\nBy lesion",
+        Kind::Action => "\nBy what was done to the foot when it was found (one may be in several)",
+    }
+}
+
+/// What the test of a treatment says.
+fn verdict(one: &Treated) -> String {
+    let (test, p) = match (&one.test, one.p_holm) {
+        (Answer::Told(test), Some(p)) => (test, p),
+        (Answer::Told(test), None) => (test, test.shuffled.p),
+        (Answer::Refused(why), _) => return format!("not said: {why}"),
+    };
+    let which = if test.score > 0.0 { "sooner" } else { "later" };
+    if p < 0.05 {
+        format!("healed {which} with it than chance explains (p = {p:.4})")
+    } else {
+        format!("no difference is shown (p = {p:.2}), which does not mean there is none")
+    }
 }

@@ -27,6 +27,7 @@ mod herd;
 mod import;
 mod paper;
 mod plan;
+mod plot;
 mod ports;
 mod practise;
 mod progress;
@@ -74,6 +75,7 @@ enum Verb {
     Healing(healing::Words),
     Growth(growth::Words),
     Agreement(agreement::Words),
+    Plot(plot::Words),
     Due(due::Words),
     Bill(bill::Words),
     Export(export::Words),
@@ -120,6 +122,7 @@ pub fn main() -> ExitCode {
         Verb::Healing(words) => healing::run(&words, &desk),
         Verb::Growth(words) => growth::run(&words, &desk),
         Verb::Agreement(words) => agreement::run(&words, &desk),
+        Verb::Plot(words) => plot::run(&words, &desk),
         Verb::Due(words) => due::run(&words, &desk),
         Verb::Bill(words) => bill::run(&words, &desk),
         Verb::Cow(words) => cow::run(&words, &desk),

@@ -37,7 +37,7 @@ pub(super) struct PaperWords {
     paper: Option<Paper>,
 }
 
-fn language(text: &str) -> Result<Language, String> {
+pub(super) fn language(text: &str) -> Result<Language, String> {
     Language::from_code(text).ok_or_else(|| "languages are en and de".to_owned())
 }
 

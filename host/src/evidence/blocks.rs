@@ -10,13 +10,17 @@ use std::collections::BTreeMap;
 use hornrule_protocol::{Action, Place};
 use serde::Serialize;
 
-use super::{Answer, Cow, SEED, cow, percent};
+use super::{Answer, Bands, Cow, DRAWS, SEED, cow, followed, holm, percent};
 use crate::herd::{Said, What};
-use crate::insight::compare::{Compared, compare, needed_per_group, power};
+use crate::insight::band::Band;
+use crate::insight::bunched::{Bunch, compare_bunches};
+use crate::insight::compare::{Compared, needed_per_group, power};
 use crate::insight::interval::Between;
 use crate::insight::turnbull::{Turnbull, turnbull};
 use crate::insight::weibull::weibull;
-use crate::insight::{Count, Estimate, Fourfold, Level, cluster_share, difference, fisher};
+use crate::insight::{
+    Count, Estimate, Fourfold, Level, Refusal, cluster_share, difference, fisher,
+};
 
 /// The day a block is due to come off, from gluing (common practice, no source).
 const OFF_DAYS: f64 = 28.0;
@@ -48,10 +52,14 @@ pub struct Way {
     pub intervals: Vec<Between>,
     /// Share still on after 28 days, smooth curve.
     pub after_28_days: Answer<Estimate>,
-    /// The same after each week to the sixth, for a picture's band; empty where there is no curve.
+    /// The same after each week to the sixth; empty where there is no curve.
     pub weeks: Vec<Estimate>,
     /// The curve without a form.
     pub curve: Answer<Turnbull>,
+    /// The band about it, by cow, day by day for six weeks.
+    pub band: Answer<Band>,
+    /// The curve without a form and its band after 28 days.
+    pub without_form_after_28_days: Answer<Estimate>,
     /// Number at risk: blocks still being followed after 0, 7, 14, 21 and 28 days.
     pub at_risk: [u64; 5],
     /// Share still on at the first recheck (10 to 20 days), cows as bunches.
@@ -63,10 +71,9 @@ pub struct Way {
 pub struct Against {
     /// The trial way.
     pub action: u8,
-    /// Interval-censored log-rank.
+    /// Interval-censored log-rank, shuffled by cow.
     pub test: Answer<Compared>,
-    /// Its p by shuffling, times the number of comparisons still open (Holm 1979, Scand J Stat
-    /// 6:65-70).
+    /// Its p by shuffling, after Holm.
     pub p_holm: Option<f64>,
     /// At the first recheck: this way's share less the usual way's.
     pub at_recheck: Answer<Estimate>,
@@ -159,16 +166,19 @@ fn follow(said: &[Said]) -> Vec<Followed> {
 impl Blocks {
     /// The difference in shares that is asked about where nothing is said.
     pub const DIFFERENCE: f64 = 0.15;
+    /// Curves drawn for a band.
+    pub const DRAWS: u32 = DRAWS;
 
     /// From everything said, of one herd or several; `difference` is the one between the shares of
     /// two ways that would matter, 0 to 1.
     #[must_use]
-    pub fn of(said: &[Said], difference: f64) -> Self {
+    pub fn of(said: &[Said], difference: f64, bands: Bands) -> Self {
         let mut by_way: BTreeMap<u8, Vec<Followed>> = BTreeMap::new();
         for block in follow(said) {
             by_way.entry(block.way).or_default().push(block);
         }
-        let ways: Vec<Way> = by_way.iter().map(|(action, blocks)| way(*action, blocks)).collect();
+        let ways: Vec<Way> =
+            by_way.iter().map(|(action, blocks)| way(*action, blocks, bands)).collect();
         let mut against = Vec::new();
         if let Some(usual) = by_way.get(&USUAL) {
             let trials = by_way.iter().filter(|(action, _)| **action != USUAL);
@@ -176,8 +186,10 @@ impl Blocks {
                 trials.map(|(action, blocks)| contrast(*action, blocks, usual, difference)),
             );
         }
-        holm(&mut against);
-        for one in &mut against {
+        let p: Vec<Option<f64>> =
+            against.iter().map(|one| one.test.told().map(|test| test.shuffled.p)).collect();
+        for (one, p) in against.iter_mut().zip(holm(&p)) {
+            one.p_holm = p;
             one.sentence = sentence(one, &ways, difference);
         }
         let cautions = vec![
@@ -193,15 +205,11 @@ fn intervals(blocks: &[Followed]) -> Vec<Between> {
     blocks.iter().filter_map(Followed::between).collect()
 }
 
-fn way(action: u8, blocks: &[Followed]) -> Way {
+fn way(action: u8, blocks: &[Followed], bands: Bands) -> Way {
     let seen = intervals(blocks);
+    let band = bands.about(&bunches(blocks));
     let lost = seen.iter().filter(|one| one.happened()).count() as u64;
-    let followed = |days: f64| {
-        // Followed to here: not lost before, and looked at since.
-        let at =
-            |one: &&Between| if one.happened() { one.by() > days } else { one.after() >= days };
-        seen.iter().filter(at).count() as u64
-    };
+    let followed = |days: f64| followed(&seen, days);
     let smooth = weibull(&seen);
     let week = |week: u8| smooth.ok().map(|fit| fit.still(f64::from(week) * 7.0, Level::P95));
     Way {
@@ -213,10 +221,33 @@ fn way(action: u8, blocks: &[Followed]) -> Way {
         after_28_days: smooth.map(|curve| curve.still(OFF_DAYS, Level::P95)).into(),
         weeks: (1..=6).filter_map(week).collect(),
         curve: turnbull(&seen).into(),
+        without_form_after_28_days: band.after_28_days(),
+        band,
         at_risk: [0.0, 7.0, 14.0, 21.0, 28.0].map(followed),
         intervals: seen.clone(),
         at_recheck: cluster_share(&by_cow(blocks), Level::P95).map(|share| share.share).into(),
     }
+}
+
+/// What is known of each cow's blocks of two ways; the second group is the trial way's.
+fn both(usual: &[Followed], trial: &[Followed]) -> Vec<Bunch> {
+    let mut cows: BTreeMap<Cow, Vec<(Between, bool)>> = BTreeMap::new();
+    for (blocks, second) in [(usual, false), (trial, true)] {
+        for block in blocks {
+            let seen = block.between().map(|between| (between, second));
+            cows.entry(block.cow).or_default().extend(seen);
+        }
+    }
+    cows.into_values().map(|seen| Bunch { stratum: 0, seen }).collect()
+}
+
+/// What is known of the blocks of each cow.
+fn bunches(blocks: &[Followed]) -> Vec<Vec<Between>> {
+    let mut cows: BTreeMap<Cow, Vec<Between>> = BTreeMap::new();
+    for block in blocks {
+        cows.entry(block.cow).or_default().extend(block.between());
+    }
+    cows.into_values().collect()
 }
 
 /// Blocks on at the first recheck, by cow.
@@ -231,7 +262,7 @@ fn by_cow(blocks: &[Followed]) -> Vec<Count> {
     cows.into_values().filter_map(|(on, of)| Count::new(on, of).ok()).collect()
 }
 
-fn at_recheck(blocks: &[Followed]) -> Result<Count, crate::insight::Refusal> {
+fn at_recheck(blocks: &[Followed]) -> Result<Count, Refusal> {
     let looked: Vec<bool> = blocks.iter().filter_map(|block| block.at_recheck).collect();
     Count::new(looked.iter().filter(|on| **on).count() as u64, looked.len() as u64)
 }
@@ -241,12 +272,12 @@ fn contrast(action: u8, blocks: &[Followed], usual: &[Followed], worth: f64) -> 
     let counts = at_recheck(blocks).and_then(|one| Ok((one, at_recheck(usual)?)));
     let shares = || {
         let still = |seen: &[Between]| Ok(weibull(seen)?.still(OFF_DAYS, Level::P95).value);
-        Ok::<_, crate::insight::Refusal>((still(&ours)?, still(&theirs)?))
+        Ok::<_, Refusal>((still(&ours)?, still(&theirs)?))
     };
     let least = ours.len().min(theirs.len()) as u64;
     Against {
         action,
-        test: compare(&theirs, &ours, SHUFFLES, SEED).into(),
+        test: compare_bunches(&both(usual, blocks), SHUFFLES, SEED).into(),
         p_holm: None,
         at_recheck: counts.map(|(one, other)| difference(one, other, Level::P95)).into(),
         fisher_p: counts
@@ -269,20 +300,6 @@ fn contrast(action: u8, blocks: &[Followed], usual: &[Followed], worth: f64) -> 
 /// A share that differs from the usual one by so much: better where there is room, else worse.
 fn other(usual: f64, by: f64) -> f64 {
     if usual + by <= 1.0 { usual + by } else { usual - by }
-}
-
-fn holm(against: &mut [Against]) {
-    let mut order: Vec<(usize, f64)> = against
-        .iter()
-        .enumerate()
-        .filter_map(|(i, one)| one.test.told().map(|test| (i, test.shuffled.p)))
-        .collect();
-    order.sort_by(|a, b| a.1.total_cmp(&b.1));
-    let (all, mut most) = (order.len(), 0.0f64);
-    for (rank, (i, p)) in order.into_iter().enumerate() {
-        most = most.max((p * (all - rank) as f64).min(1.0));
-        against[i].p_holm = Some(most);
-    }
 }
 
 fn sentence(one: &Against, ways: &[Way], difference: f64) -> String {

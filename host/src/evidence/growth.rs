@@ -6,9 +6,10 @@ use hornrule_protocol::Place;
 use serde::Serialize;
 
 use super::{Answer, Cow, cow};
-use crate::herd::{Day, Said, What};
+use crate::herd::{Day, HerdId, Said, What};
 use crate::insight::Level;
 use crate::insight::growth::{Gain, Growth, growth};
+use crate::insight::mixed::{Mixed, mixed};
 
 /// Days of a mean month of the Gregorian calendar.
 const MONTH_DAYS: f64 = 30.436_875;
@@ -38,11 +39,28 @@ pub struct Passing {
     pub between: (String, String),
 }
 
+/// How the claws of one cow grew.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CowGrowth {
+    /// The herd's number.
+    pub herd: i64,
+    /// Her number.
+    pub cow: i64,
+    /// Months of each time of growing, and what was gained in it, mm.
+    pub gains: Vec<(f64, f64)>,
+    /// Her own slope, mm a month: as the mixed model predicts it, or plainly through her gains.
+    pub slope: f64,
+}
+
 /// The whole answer.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Horn {
     /// Net growth, mm a month of 30.44 days; n is cows.
     pub growth: Answer<Growth>,
+    /// How much claws of one cow differ, standard deviation, mm a month; only by the mixed model.
+    pub claws: Option<f64>,
+    /// By cow, what it rests on.
+    pub cows: Vec<CowGrowth>,
     /// Lengths left out because a rule doubts them.
     pub doubted: u64,
     /// The length at which a claw is to be trimmed again, mm, where one was given.
@@ -70,20 +88,26 @@ struct Left {
 
 struct Walk {
     gains: Vec<Gain>,
+    /// Whose they are, by the gains' number of their bearer.
+    cows: Vec<Cow>,
     left: BTreeMap<Claw, Left>,
     before: BTreeMap<Claw, (Day, f64, f64)>,
     doubted: u64,
-    after: Vec<f64>,
+    after: Vec<(HerdId, f64)>,
 }
 
 fn walk(said: &[Said]) -> Walk {
     let (gains, left, before) = (Vec::new(), BTreeMap::new(), BTreeMap::new());
-    let mut walk = Walk { gains, left, before, doubted: 0, after: Vec::new() };
+    let (cows, after) = (Vec::new(), Vec::new());
+    let mut walk = Walk { gains, cows, left, before, doubted: 0, after };
     let mut bearers: BTreeMap<Cow, u64> = BTreeMap::new();
     for one in said {
         let claw = (cow(one), one.place);
         let next = bearers.len() as u64;
-        let bearer = *bearers.entry(cow(one)).or_insert(next);
+        let bearer = *bearers.entry(cow(one)).or_insert_with(|| {
+            walk.cows.push(cow(one));
+            next
+        });
         match one.what {
             What::Length { dimension: DORSAL_WALL, .. } if one.doubted => walk.doubted += 1,
             What::Length { dimension: DORSAL_WALL, mm, trimmed: false } => {
@@ -94,7 +118,7 @@ fn walk(said: &[Said]) -> Walk {
                 (seen.1, seen.2) = (seen.1 + mm, seen.2 + 1.0);
             }
             What::Length { dimension: DORSAL_WALL, mm, trimmed: true } => {
-                walk.after.push(mm);
+                walk.after.push((one.herd, mm));
                 let seen =
                     walk.left.entry(claw).or_insert(Left { day: one.day, mm, readings: 0.0 });
                 if seen.day != one.day {
@@ -112,7 +136,8 @@ fn walk(said: &[Said]) -> Walk {
                     let days = day.0 - was.day.0;
                     if days >= LEAST_DAYS {
                         let (time, gained) = (f64::from(days) / MONTH_DAYS, sum / many - was.mm);
-                        walk.gains.push(Gain { bearer, time, gained });
+                        let part = u64::from(u8::from(one.place));
+                        walk.gains.push(Gain { bearer, part, time, gained });
                     }
                 }
             }
@@ -148,30 +173,63 @@ fn regrown(said: &[Said]) -> (u64, u64) {
 
 impl Horn {
     /// From everything said, of one herd or several. `trim_at_mm`: the length at which a claw is to
-    /// be trimmed again; `trim_to_mm`: the length to which it is cut.
+    /// be trimmed again; `trim_to_mm`: the length to which it is cut, by herd.
     #[must_use]
-    pub fn of(said: &[Said], trim_at_mm: Option<f64>, trim_to_mm: Option<f64>) -> Self {
+    pub fn of(said: &[Said], trim_at_mm: Option<f64>, trim_to_mm: &BTreeMap<HerdId, f64>) -> Self {
         let walk = walk(said);
-        let growth = growth(&walk.gains, Level::P95);
+        // Where cows or second times of a claw are too few for the mixed model, in two stages.
+        let fit = mixed(&walk.gains, Level::P95).ok();
+        let growth = match &fit {
+            Some(fit) => Ok(fit.growth),
+            None => growth(&walk.gains, Level::P95),
+        };
         let mut passing = Vec::new();
         if let (Some(target), Ok(growth)) = (trim_at_mm, &growth) {
             passing = passings(&walk.left, target, growth);
         }
-        let below = |target: f64| walk.after.iter().filter(|mm| **mm < target).count() as u64;
         let cautions = vec![
             "Growth is net of wear: floor, pasture and season are in it.",
             "Only claws measured after one trimming and before the next tell anything.",
         ];
         Self {
             growth: growth.into(),
+            claws: fit.as_ref().and_then(|fit| fit.claws),
+            cows: by_cow(&walk, fit.as_ref()),
             doubted: walk.doubted,
             trim_at_mm,
             passing,
-            cut_short: trim_to_mm.map(|target| (below(target), walk.after.len() as u64)),
+            cut_short: cut_short(&walk.after, trim_to_mm),
             regrown_above: regrown(said),
             cautions,
         }
     }
+}
+
+fn by_cow(walk: &Walk, fit: Option<&Mixed>) -> Vec<CowGrowth> {
+    let mut cows: BTreeMap<u64, Vec<(f64, f64)>> = BTreeMap::new();
+    for gain in &walk.gains {
+        cows.entry(gain.bearer).or_default().push((gain.time, gain.gained));
+    }
+    let own: BTreeMap<u64, f64> =
+        fit.map(|fit| fit.own.iter().copied().collect()).unwrap_or_default();
+    let told = cows.into_iter().filter_map(|(bearer, gains)| {
+        let (herd, cow) = walk.cows.get(bearer as usize)?;
+        let above: f64 = gains.iter().map(|(time, gained)| time * gained).sum();
+        let squares: f64 = gains.iter().map(|(time, _)| time * time).sum();
+        let slope = own.get(&bearer).copied().unwrap_or(above / squares);
+        Some(CowGrowth { herd: herd.number(), cow: cow.number(), gains, slope })
+    });
+    told.collect()
+}
+
+/// Claws left shorter than their herd's length, of those of herds that have one.
+fn cut_short(after: &[(HerdId, f64)], to: &BTreeMap<HerdId, f64>) -> Option<(u64, u64)> {
+    if to.is_empty() {
+        return None;
+    }
+    let known = || after.iter().filter_map(|(herd, mm)| Some((*mm, *to.get(herd)?)));
+    let short = known().filter(|(mm, target)| mm < target).count();
+    Some((short as u64, known().count() as u64))
 }
 
 fn passings(left: &BTreeMap<Claw, Left>, target: f64, growth: &Growth) -> Vec<Passing> {

@@ -1,28 +1,49 @@
-//! How long lesions take to be covered by sound horn, and how their area shrinks.
+//! How long lesions take to be covered by sound horn, by what they were and what was done; how their
+//! area shrinks; how long a healed claw stays sound.
 
 use std::collections::BTreeMap;
 
-use hornrule_protocol::codes::{Grades, Seat};
-use hornrule_protocol::{Lesion, Place};
+use hornrule_protocol::Action;
+use hornrule_protocol::codes::Grades;
 use serde::Serialize;
 
-use super::{Answer, Cow, cow};
-use crate::herd::{Said, What};
-use crate::insight::growth::{Gain, Growth, growth};
+use super::cases::{BLOCK, Case, TREATMENTS, follow};
+use super::{Answer, Bands, Cow, DRAWS, SEED, holm};
+use crate::herd::Said;
+use crate::insight::band::Band;
+use crate::insight::bunched::{Bunch, compare_bunches};
+use crate::insight::compare::Compared;
+use crate::insight::growth::{Growth, growth};
 use crate::insight::interval::Between;
 use crate::insight::turnbull::{Turnbull, turnbull};
 use crate::insight::weibull::weibull;
-use crate::insight::{Estimate, Level};
+use crate::insight::{Count, Estimate, Level, cluster_share};
 
-const HEALED: u8 = 50;
-const WORSE: u8 = 53;
-const LESION_LENGTH: u8 = 8;
-const LESION_WIDTH: u8 = 9;
+const SHUFFLES: u32 = 4000;
+/// How long a healed claw is asked to stay sound, days: from one trimming to the next, about four
+/// months (common practice, no source).
+const SOUND_DAYS: f64 = 120.0;
+
+/// What puts cases together.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Kind {
+    /// How bad it was when found.
+    Severity,
+    /// Which lesion it was.
+    Lesion,
+    /// What was done to the foot in the stay in which it was found. A case may be in several.
+    Action,
+}
 
 /// Cases that belong together.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Group {
-    /// Lesion letters or severity.
+    /// By what.
+    pub kind: Kind,
+    /// Its number in the code tables: grade, lesion or action; 10 is a block glued any way.
+    pub code: u8,
+    /// Lesion letters, severity or action.
     pub what: String,
     /// Cases seen again.
     pub cases: u64,
@@ -34,145 +55,182 @@ pub struct Group {
     pub half_healed: Answer<Estimate>,
     /// Share not yet healed after 28 days.
     pub open_after_28_days: Answer<Estimate>,
+    /// What is known of each case, days from finding; no `by` where it was not seen healed.
+    pub intervals: Vec<Between>,
     /// The curve without a form.
     pub curve: Answer<Turnbull>,
+    /// The band about it, by cow, day by day for six weeks.
+    pub band: Answer<Band>,
+    /// The curve without a form and its band after 28 days.
+    pub without_form_after_28_days: Answer<Estimate>,
+}
+
+/// Lesions with which something was done against those with which it was not.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Treated {
+    /// The action; 10 is a block glued any way.
+    pub action: u8,
+    /// In words.
+    pub what: String,
+    /// Lesions seen again with it.
+    pub with: u64,
+    /// And without.
+    pub without: u64,
+    /// Within severities, by cow; a score above nought heals sooner with it.
+    pub test: Answer<Compared>,
+    /// Its p by shuffling, after Holm.
+    pub p_holm: Option<f64>,
+}
+
+/// How healed claws went on.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Recurrence {
+    /// Healed claws looked at again on a later day.
+    pub claws: u64,
+    /// Of them, found with a lesion again.
+    pub again: u64,
+    /// Healed claws never looked at again: they say nothing.
+    pub unseen: u64,
+    /// Share found again, cows as bunches.
+    pub share: Answer<Estimate>,
+    /// Share still sound after 120 days, smooth curve.
+    pub sound_after_120_days: Answer<Estimate>,
 }
 
 /// The whole answer.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Healing {
-    /// By lesion and by severity.
+    /// By severity, by lesion and by action.
     pub groups: Vec<Group>,
+    /// What was done against what was not.
+    pub treated: Vec<Treated>,
     /// Change of ln(length * width) a week; below zero shrinks.
     pub area: Answer<Growth>,
     /// Cases found on a claw that had a healed one before, of all.
     pub again: (u64, u64),
+    /// How healed claws went on.
+    pub recurrence: Recurrence,
     /// What to keep in mind.
     pub cautions: Vec<&'static str>,
 }
 
-/// A lesion of a claw from its finding to the last look.
-struct Case {
-    number: u64,
-    lesion: Lesion,
-    grade: u8,
-    found: i32,
-    open: i32,
-    healed: Option<i32>,
-    again: bool,
-    /// Day, length and width of the last measurements.
-    size: [Option<(i32, f64)>; 2],
-    last_area: Option<(i32, f64)>,
-}
-
-impl Case {
-    fn between(&self) -> Option<Between> {
-        match self.healed {
-            Some(healed) => Between::new(f64::from(self.open), f64::from(healed)).ok(),
-            None if self.open > 0 => Between::later_than(f64::from(self.open)).ok(),
-            None => None,
-        }
-    }
-
-    /// A length or width; where both are of one day, the area's change since the last.
-    fn measured(&mut self, dimension: u8, day: i32, mm: f64) -> Option<Gain> {
-        self.size[usize::from(dimension == LESION_WIDTH)] = Some((day, mm));
-        let [Some((one, length)), Some((other, width))] = self.size else { return None };
-        if one != other || length <= 0.0 || width <= 0.0 {
-            return None;
-        }
-        let area = (length * width).ln();
-        let before = self.last_area.replace((day, area)).filter(|(then, _)| *then < day)?;
-        let time = f64::from(day - before.0) / 7.0;
-        Some(Gain { bearer: self.number, time, gained: area - before.1 })
-    }
-}
-
-/// A claw of a cow.
-type Claw = (Cow, Place);
-
-fn follow(said: &[Said]) -> (Vec<Case>, Vec<Gain>) {
-    let mut open: BTreeMap<Claw, Case> = BTreeMap::new();
-    let mut healed_before: BTreeMap<Claw, u32> = BTreeMap::new();
-    let (mut done, mut gains, mut number) = (Vec::new(), Vec::new(), 0);
-    for one in said.iter().filter(|one| !one.doubted) {
-        let claw = (cow(one), one.place);
-        match one.what {
-            What::Finding { lesion, grade } => {
-                let Some(lesion) = Lesion::from_code(lesion) else { continue };
-                let followed = lesion.seat == Seat::Claw && lesion.grades == Grades::Severity;
-                // Found again at a recheck: the same case still. Another lesion before anybody
-                // looked at the first again: what is rechecked from then on is the other.
-                let same = |case: &Case| case.open > 0 || case.lesion == lesion;
-                if !followed || open.get(&claw).is_some_and(same) {
-                    continue;
-                }
-                done.extend(open.remove(&claw));
-                number += 1;
-                let (found, again) = (one.day.0, healed_before.contains_key(&claw));
-                let (healed, size, last_area) = (None, [None; 2], None);
-                let case =
-                    Case { number, lesion, grade, found, open: 0, healed, again, size, last_area };
-                open.insert(claw, case);
-            }
-            What::Action(action @ HEALED..=WORSE) => {
-                let Some(mut case) = open.remove(&claw) else { continue };
-                let days = one.day.0 - case.found;
-                if action == HEALED {
-                    case.healed = Some(days);
-                    *healed_before.entry(claw).or_default() += 1;
-                    done.push(case);
-                } else {
-                    case.open = case.open.max(days);
-                    open.insert(claw, case);
-                }
-            }
-            What::Length { dimension: dimension @ (LESION_LENGTH | LESION_WIDTH), mm, .. } => {
-                if let Some(case) = open.get_mut(&claw) {
-                    gains.extend(case.measured(dimension, one.day.0, mm));
-                }
-            }
-            What::Action(_) | What::Length { .. } => {}
-        }
-    }
-    done.extend(open.into_values());
-    (done, gains)
-}
-
 impl Healing {
+    /// Curves drawn for a band.
+    pub const DRAWS: u32 = DRAWS;
+
     /// From everything said, of one herd or several.
     #[must_use]
-    pub fn of(said: &[Said]) -> Self {
-        let (cases, gains) = follow(said);
-        let mut groups: BTreeMap<(u8, String), Vec<&Case>> = BTreeMap::new();
-        for case in &cases {
+    pub fn of(said: &[Said], bands: Bands) -> Self {
+        let followed = follow(said);
+        let cases = &followed.cases;
+        let mut groups: BTreeMap<(Kind, u8), (String, Vec<&Case>)> = BTreeMap::new();
+        for case in cases {
             let severity = Grades::Severity.word(case.grade).unwrap_or("").to_owned();
-            groups.entry((case.grade, severity)).or_default().push(case);
             let letters = case.lesion.letters.to_owned();
-            groups.entry((10 + case.lesion.code, letters)).or_default().push(case);
+            let mut of = vec![
+                (Kind::Severity, case.grade, severity),
+                (Kind::Lesion, case.lesion.code, letters),
+            ];
+            of.extend(case.done.iter().map(|action| (Kind::Action, *action, treatment(*action))));
+            for (kind, code, what) in of {
+                groups.entry((kind, code)).or_insert((what, Vec::new())).1.push(case);
+            }
         }
-        let groups = groups.into_iter().map(|((_, what), cases)| group(what, &cases)).collect();
-        let again = cases.iter().filter(|case| case.again).count() as u64;
+        let groups = groups.into_iter().map(|(by, (what, cases))| group(by, what, &cases, bands));
         let cautions = vec![
             "Treated and untreated cows differ for reasons the records do not know: this is how long \
              it took, not what made it heal.",
             "Healed is what was keyed at a recheck; nobody looked in between.",
         ];
-        let area = growth(&gains, Level::P95).into();
-        Self { groups, area, again: (again, cases.len() as u64), cautions }
+        Self {
+            groups: groups.collect(),
+            treated: treated(cases),
+            area: growth(&followed.gains, Level::P95).into(),
+            again: (cases.iter().filter(|case| case.again).count() as u64, cases.len() as u64),
+            recurrence: recurrence(&followed.recurred),
+            cautions,
+        }
     }
 }
 
-fn group(what: String, cases: &[&Case]) -> Group {
+fn treatment(action: u8) -> String {
+    let name = Action::from_code(action).map_or("", |action| action.name);
+    if action == BLOCK { "block glued on".to_owned() } else { name.to_owned() }
+}
+
+fn group((kind, code): (Kind, u8), what: String, cases: &[&Case], bands: Bands) -> Group {
     let seen: Vec<Between> = cases.iter().filter_map(|case| case.between()).collect();
-    let curve = weibull(&seen);
+    let mut cows: BTreeMap<Cow, Vec<Between>> = BTreeMap::new();
+    for case in cases {
+        cows.entry(case.cow).or_default().extend(case.between());
+    }
+    let cows: Vec<Vec<Between>> = cows.into_values().collect();
+    let smooth = weibull(&seen);
+    let band = bands.about(&cows);
     Group {
+        kind,
+        code,
         what,
         cases: seen.len() as u64,
         healed: seen.iter().filter(|one| one.happened()).count() as u64,
         unseen: (cases.len() - seen.len()) as u64,
-        half_healed: curve.map(|curve| curve.time_of(0.5, Level::P95)).into(),
-        open_after_28_days: curve.map(|curve| curve.still(28.0, Level::P95)).into(),
+        half_healed: smooth.map(|curve| curve.time_of(0.5, Level::P95)).into(),
+        open_after_28_days: smooth.map(|curve| curve.still(28.0, Level::P95)).into(),
         curve: turnbull(&seen).into(),
+        without_form_after_28_days: band.after_28_days(),
+        band,
+        intervals: seen,
+    }
+}
+
+/// A cow with lesions of two severities counts as two: labels are shuffled within severities.
+fn treated(cases: &[Case]) -> Vec<Treated> {
+    let mut all: Vec<Treated> = Vec::new();
+    for action in TREATMENTS {
+        let mut bunches: BTreeMap<(u8, Cow), Vec<(Between, bool)>> = BTreeMap::new();
+        let (mut with, mut without) = (0, 0);
+        for case in cases {
+            let Some(between) = case.between() else { continue };
+            let done = case.done.contains(&action);
+            (with, without) = (with + u64::from(done), without + u64::from(!done));
+            bunches.entry((case.grade, case.cow)).or_default().push((between, done));
+        }
+        if with == 0 {
+            continue;
+        }
+        let bunches: Vec<Bunch> = bunches
+            .into_iter()
+            .map(|((grade, _), seen)| Bunch { stratum: u32::from(grade), seen })
+            .collect();
+        let test = compare_bunches(&bunches, SHUFFLES, SEED).into();
+        all.push(Treated { action, what: treatment(action), with, without, test, p_holm: None });
+    }
+    let p: Vec<Option<f64>> =
+        all.iter().map(|one| one.test.told().map(|test| test.shuffled.p)).collect();
+    for (one, p) in all.iter_mut().zip(holm(&p)) {
+        one.p_holm = p;
+    }
+    all
+}
+
+fn recurrence(recurred: &[(Cow, Option<Between>)]) -> Recurrence {
+    let seen: Vec<Between> = recurred.iter().filter_map(|(_, one)| *one).collect();
+    let mut cows: BTreeMap<Cow, (u64, u64)> = BTreeMap::new();
+    for (cow, one) in recurred {
+        if let Some(one) = one {
+            let count = cows.entry(*cow).or_default();
+            *count = (count.0 + u64::from(one.happened()), count.1 + 1);
+        }
+    }
+    let counts: Vec<Count> =
+        cows.into_values().filter_map(|(again, of)| Count::new(again, of).ok()).collect();
+    Recurrence {
+        claws: seen.len() as u64,
+        again: seen.iter().filter(|one| one.happened()).count() as u64,
+        unseen: (recurred.len() - seen.len()) as u64,
+        share: cluster_share(&counts, Level::P95).map(|share| share.share).into(),
+        sound_after_120_days: weibull(&seen)
+            .map(|curve| curve.still(SOUND_DAYS, Level::P95))
+            .into(),
     }
 }

@@ -55,6 +55,19 @@ pub enum What {
     },
 }
 
+/// A reading of a gauge block.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct GaugeSaid {
+    /// With which handheld.
+    pub device: DeviceId,
+    /// The day.
+    pub day: Day,
+    /// What the calliper showed.
+    pub mm: f64,
+    /// The block's size and how far off a reading may be, mm, where the office was told.
+    pub block: Option<(f64, f64)>,
+}
+
 impl Rows<'_> {
     fn said(
         &self,
@@ -107,11 +120,19 @@ impl Rows<'_> {
         Ok(all)
     }
 
-    fn gauges_said(&self, herd: HerdId) -> Result<Vec<(DeviceId, f64)>, Fault> {
+    fn gauges_said(&self, herd: HerdId) -> Result<Vec<GaugeSaid>, Fault> {
         let mut statement = self.conn.prepare_cached(queries::SAID_GAUGES)?;
-        let lengths = statement
-            .query_map([herd.0], |row| Ok((device_of(row, 0)?, Nanometres(row.get(1)?).as_mm())))?;
-        Ok(lengths.collect::<Result<_, _>>()?)
+        let lengths = statement.query_map([herd.0], |row| {
+            let (device, day) = (device_of(row, 0)?, Day(row.get(1)?));
+            Ok(GaugeSaid { device, day, mm: Nanometres(row.get(2)?).as_mm(), block: None })
+        })?;
+        let mut said: Vec<GaugeSaid> = lengths.collect::<Result<_, _>>()?;
+        for one in &mut said {
+            let handheld = self.handheld(one.device)?;
+            let tolerance = handheld.gauge_tolerance.as_mm();
+            one.block = handheld.gauge.map(|size| (size.as_mm(), tolerance));
+        }
+        Ok(said)
     }
 }
 
@@ -128,7 +149,7 @@ impl Herd {
     ///
     /// # Errors
     /// [`HerdError`].
-    pub fn gauges_said(&self, herd: HerdId) -> Result<Vec<(DeviceId, f64)>, HerdError> {
+    pub fn gauges_said(&self, herd: HerdId) -> Result<Vec<GaugeSaid>, HerdError> {
         self.read(|rows| rows.gauges_said(herd))
     }
 }

@@ -46,7 +46,7 @@ pub use backup::{Copied, CopyError, back_up, restore};
 pub use bill_rows::Signed;
 pub(crate) use error::Fault;
 pub use error::HerdError;
-pub use evidence_rows::{Said, What};
+pub use evidence_rows::{GaugeSaid, Said, What};
 pub use exchange_rows::{Dated, Key};
 pub use farm_rows::{FarmSettings, Language, LengthUnit, Paper};
 pub use health_rows::{Change, Health};

@@ -288,7 +288,7 @@ queries! {
     SAID_LENGTHS = "SELECT device, log, seq, day, animal, foot, side, at_ms, presence, dimension, \
         length_nm, trimmed FROM reading WHERE herd = $1 AND animal IS NOT NULL AND \
         foot IS NOT NULL ORDER BY at_ms, device, log, seq";
-    SAID_GAUGES = "SELECT device, length_nm FROM reading WHERE herd = $1 AND dimension = 0 \
+    SAID_GAUGES = "SELECT device, day, length_nm FROM reading WHERE herd = $1 AND dimension = 0 \
         ORDER BY at_ms, device, log, seq";
     DOUBTED = "SELECT device, log, seq FROM remark WHERE herd = $1 AND rule IN \
         ('unusual-length', 'far-from-history', 'far-from-feet', 'toe-above-wall', 'said-twice') \

@@ -86,7 +86,7 @@ fn draw(luck: &mut Luck, scores: &mut [f64], many: usize) -> f64 {
 
 /// Sun's score of an observation: (S(after) ln E(after) - S(by) ln E(by)) / (S(after) - S(by)),
 /// where ln E sums, step by step, minus the mass over what was left before it.
-fn sun(curve: &Turnbull, seen: Between) -> f64 {
+pub(super) fn sun(curve: &Turnbull, seen: Between) -> f64 {
     let (mut left, mut ln) = (1.0f64, 0.0);
     let (mut at_after, mut at_by) = ((1.0, 0.0), None);
     for step in &curve.steps {

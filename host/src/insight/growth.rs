@@ -17,6 +17,8 @@ use super::sums::sum;
 pub struct Gain {
     /// Whose: any number.
     pub bearer: u64,
+    /// Which of hers: any number; a cow has claws, a lesion is one alone.
+    pub part: u64,
     /// Time, above zero.
     pub time: f64,
     /// Gained in it; may be below zero.
@@ -32,6 +34,8 @@ pub struct Growth {
     pub gains: u64,
     /// Standard deviation of the bearers' slopes about their mean.
     pub spread: f64,
+    /// The same with its interval, where the method has one.
+    pub spread_between: Option<Estimate>,
     /// Standard deviation of a single gain about its bearer's line.
     pub error: f64,
     /// Where a further bearer's slope lies with the same level.
@@ -42,19 +46,15 @@ pub struct Growth {
 /// sum(time²), with the error of a gain pooled over bearers with two gains or more. Then the
 /// slopes' mean, weighted with 1 / (error² / sum(time²) + spread²), where the spread is Paule and
 /// Mandel's (1982, J Res Natl Bur Stand 87:377-385), and the mean's interval Hartung and Knapp's
-/// (2001, Stat Med 20:3875-3889) with Student's t on bearers - 1 degrees. Not a restricted maximum
-/// likelihood fit of the mixed model; for slopes as even as these the two differ little.
+/// (2001, Stat Med 20:3875-3889) with Student's t on bearers - 1 degrees. For lesions, and where
+/// there are too few for the mixed model ([`super::mixed::mixed`]); for even slopes the two differ
+/// little.
 ///
 /// # Errors
 /// [`Refusal`] with fewer than three bearers, fewer than three second gains, or a time that is
 /// none.
 pub fn growth(gains: &[Gain], level: Level) -> Result<Growth, Refusal> {
-    if let Some(bad) = gains.iter().find(|gain| !(gain.time.is_finite() && gain.time > 0.0)) {
-        return Err(Refusal::Impossible { what: "a time of growing", value: bad.time });
-    }
-    if let Some(bad) = gains.iter().find(|gain| !gain.gained.is_finite()) {
-        return Err(Refusal::Impossible { what: "a gain", value: bad.gained });
-    }
+    check(gains)?;
     let mut sorted = gains.to_vec();
     sorted.sort_by_key(|gain| gain.bearer);
     let mut lines = Vec::new();
@@ -82,9 +82,21 @@ pub fn growth(gains: &[Gain], level: Level) -> Result<Growth, Refusal> {
         slope: Estimate { value: mean, low, high, level, n: bearers, method },
         gains: gains.len() as u64,
         spread,
+        spread_between: None,
         error,
         next: (mean - ahead, mean + ahead),
     })
+}
+
+/// Refuses what is no time or no gain.
+pub(super) fn check(gains: &[Gain]) -> Result<(), Refusal> {
+    if let Some(bad) = gains.iter().find(|gain| !(gain.time.is_finite() && gain.time > 0.0)) {
+        return Err(Refusal::Impossible { what: "a time of growing", value: bad.time });
+    }
+    match gains.iter().find(|gain| !gain.gained.is_finite()) {
+        Some(bad) => Err(Refusal::Impossible { what: "a gain", value: bad.gained }),
+        None => Ok(()),
+    }
 }
 
 /// Mean, spread and the mean's standard error of estimates with their variances.
@@ -146,7 +158,12 @@ mod tests {
             let slope = 4.0 + 0.7 * luck.normal();
             for _ in 0..4 {
                 let time = 3.0 + 2.0 * luck.part();
-                gains.push(Gain { bearer, time, gained: slope * time + 0.7 * luck.normal() });
+                gains.push(Gain {
+                    bearer,
+                    part: 0,
+                    time,
+                    gained: slope * time + 0.7 * luck.normal(),
+                });
             }
         }
         let got = growth(&gains, Level::P95).unwrap();

@@ -15,6 +15,8 @@
 //! caller hands them in.
 
 pub mod agree;
+pub mod band;
+pub mod bunched;
 pub mod chart;
 pub mod cluster;
 pub mod compare;
@@ -25,6 +27,7 @@ pub mod icc;
 pub mod interval;
 pub mod kappa;
 pub mod luck;
+pub mod mixed;
 pub mod proportion;
 pub mod rate;
 pub mod sums;

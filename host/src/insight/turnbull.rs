@@ -77,10 +77,19 @@ pub fn turnbull(seen: &[Between]) -> Result<Turnbull, Refusal> {
 /// # Errors
 /// As [`turnbull`].
 pub fn turnbull_by(seen: &[Between], ends: Ends) -> Result<Turnbull, Refusal> {
+    turnbull_to(seen, ends, GAP)
+}
+
+/// The same, left off as soon as no shift of mass gains more than `near` per observation on the
+/// logarithm's scale: for curves drawn by the hundred.
+///
+/// # Errors
+/// As [`turnbull`].
+pub(crate) fn turnbull_to(seen: &[Between], ends: Ends, near: f64) -> Result<Turnbull, Refusal> {
     let n = at_least("observations", seen.len(), 1)?;
     let places = innermost(seen, ends);
     let problem = Problem::of(seen, &places);
-    let (masses, gap, rounds) = problem.solve(n as f64)?;
+    let (masses, gap, rounds) = problem.solve(n as f64, near)?;
     let log_likelihood = problem.log_likelihood(&masses);
     let steps = places
         .iter()
@@ -199,13 +208,13 @@ impl Problem {
         (next.into_iter().map(|mass| mass / all).collect(), gap)
     }
 
-    fn solve(&self, n: f64) -> Result<(Vec<f64>, f64, u32), Refusal> {
+    fn solve(&self, n: f64, near: f64) -> Result<(Vec<f64>, f64, u32), Refusal> {
         let mut masses = vec![1.0 / self.places as f64; self.places];
         let mut least = f64::INFINITY;
         for round in 1..=ROUNDS {
             let (once, gap) = self.step(&masses, n);
             least = least.min(gap);
-            if gap < GAP {
+            if gap < near {
                 return Ok((masses, gap, round));
             }
             let (twice, _) = self.step(&once, n);

@@ -20,6 +20,7 @@ pub mod farm;
 pub mod gather;
 mod json;
 pub mod page;
+pub mod plot;
 pub mod svg;
 mod terms;
 mod vet_page;

@@ -2,80 +2,19 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use hornrule_protocol::record::UnitMode;
 use hornrule_protocol::{Claw, DeviceId, Dimension, Nanometres, Place};
 
 use super::StudyError;
+use super::columns::{DIMENSIONS, GAUGES, READINGS};
 use super::draw::{Draw, draw, sample_table};
 use super::protocol::{Moment, Protocol};
+use super::repeated::Repeated;
 use crate::exchange::extract::{Days, Extract, Known, record_name};
-use crate::exchange::table::{Cell, Column, Kind, Table};
+use crate::exchange::table::{Cell, Table};
 use crate::exchange::words::{calliper_word, clock_word, gauge_word, unit_word};
 use crate::herd::{AnimalId, Dated, Day, Herd, ListedAnimal, ListedHerd};
 use crate::intake::observation::{Certainty, Clip};
-
-const READINGS: &[Column] = &[
-    Column::new("record", Kind::Text, "the record: handheld, log, number; the same for ever"),
-    Column::new("herd", Kind::Text, "the farm"),
-    Column::new("cow", Kind::Whole, "herd number; the tag where the list has none"),
-    Column::new("tag", Kind::Text, "electronic tag, 15 digits").or_empty(),
-    Column::new("day", Kind::Day, "the day, in the farm's time zone"),
-    Column::new("time_utc", Kind::Time, "when the calliper was clipped"),
-    Column::new("time_within_s", Kind::Seconds, "the time is right to within this").or_empty(),
-    Column::new(
-        "clock",
-        Kind::Text,
-        "anchored: the handheld's clock was seen beside the office's; bounded: between its neighbours",
-    )
-    .of(&["anchored", "bounded"]),
-    Column::new("observer", Kind::Text, "the observer's code"),
-    Column::new("handheld", Kind::Text, "its number, 16 hexadecimal digits"),
-    Column::new("foot", Kind::Text, "left or right, fore or hind").of(&["LF", "RF", "LH", "RH"]),
-    Column::new("claw", Kind::Text, "outer or inner claw").of(&["lateral", "medial"]),
-    Column::new("dimension", Kind::Whole, "its number; landmarks stand in the table dimensions"),
-    Column::new("dimension_name", Kind::Text, "in words"),
-    Column::new("moment", Kind::Text, "of the trim to form, in the same stay")
-        .of(&["before", "after"]),
-    Column::new(
-        "repeat",
-        Kind::Whole,
-        "which reading of this cow, day, observer, claw, dimension and moment, from 1",
-    ),
-    Column::new("length_nm", Kind::Whole, "the length, exactly").unit("nm"),
-    Column::new("length_mm", Kind::Mm, "the length, the same number"),
-    Column::new("shown_in", Kind::Text, "the unit the calliper was set to").of(&["mm", "inch"]),
-    Column::new("calliper", Kind::Text, "the calliper's output").of(&["24-bit", "52-bit"]),
-    Column::new(
-        "gauge_check",
-        Kind::Text,
-        "the last gauge check of that day and start of the handheld; none: none, or size unknown",
-    )
-    .of(&["passed", "failed", "none"]),
-    Column::new("in_sample", Kind::Flag, "whether cow, claw, dimension and moment were drawn"),
-];
-
-const GAUGES: &[Column] = &[
-    Column::new("record", Kind::Text, "the record: handheld, log, number"),
-    Column::new("handheld", Kind::Text, "its number, 16 hexadecimal digits"),
-    Column::new("day", Kind::Day, "the day, in the farm's time zone"),
-    Column::new("time_utc", Kind::Time, "when"),
-    Column::new("calliper", Kind::Text, "the calliper's output").of(&["24-bit", "52-bit"]),
-    Column::new("reading_mm", Kind::Mm, "what the calliper showed"),
-    Column::new("block_mm", Kind::Mm, "the block's size").or_empty(),
-    Column::new("tolerance_mm", Kind::Mm, "how far off a reading may be").or_empty(),
-    Column::new("error_mm", Kind::Mm, "reading less size").or_empty(),
-    Column::new("passed", Kind::Flag, "whether it was near enough").or_empty(),
-];
-
-const DIMENSIONS: &[Column] = &[
-    Column::new("dimension", Kind::Whole, "its number, the digit keyed after SIZE"),
-    Column::new("name", Kind::Text, "in words"),
-    Column::new("landmarks", Kind::Text, "from where to where, in the study's words"),
-    Column::new("readings", Kind::Whole, "how many are in the table readings"),
-    Column::new("sum_nm", Kind::Whole, "their sum, exactly").unit("nm"),
-    Column::new("mean_mm", Kind::Real, "sum over number").unit("mm").or_empty(),
-    Column::new("least_mm", Kind::Mm, "the shortest").or_empty(),
-    Column::new("most_mm", Kind::Mm, "the longest").or_empty(),
-];
 
 /// A study's tables and what is known of them.
 #[derive(Clone, Debug)]
@@ -184,6 +123,10 @@ pub fn gather(
     let extracts = extracts(herd, protocol, &lists)?;
     let taken = taken(protocol, &extracts);
     let slots = slots(protocol, &draws);
+    let repeated = Repeated::of(taken.iter().map(|one| {
+        let what = one.reading.what;
+        ((one.slot(), one.reading.day), what.dimension.code(), what.length.as_mm())
+    }));
     let mut handhelds: BTreeMap<DeviceId, Known> = BTreeMap::new();
     for extract in &extracts {
         handhelds.extend(extract.handhelds.iter().map(|(device, known)| (*device, known.clone())));
@@ -194,16 +137,9 @@ pub fn gather(
         |of: Option<bool>| taken.iter().filter(|one| one.reading.what.gauge_ok == of).count();
     let anchored = |one: &&Taken<'_>| one.reading.when.certainty == Certainty::Anchored;
     Ok(Gathered {
-        readings: Table {
-            name: "readings",
-            columns: READINGS,
-            rows: taken
-                .iter()
-                .map(|one| reading_row(one, slots.contains_key(&one.slot())))
-                .collect(),
-        },
+        readings: readings(&taken, &repeated, &slots),
         gauges: gauges(protocol, &extracts, &handhelds),
-        dimensions: dimensions(protocol, &taken),
+        dimensions: dimensions(protocol, &taken, &repeated),
         sample: sample_table(protocol, &draws),
         drawn_before: before,
         anchored: (taken.iter().filter(anchored).count(), taken.len()),
@@ -288,7 +224,23 @@ fn taken<'a>(protocol: &'a Protocol, extracts: &'a [Extract]) -> Vec<Taken<'a>> 
     all
 }
 
-fn reading_row(one: &Taken<'_>, in_sample: bool) -> Vec<Cell> {
+fn readings(
+    taken: &[Taken<'_>],
+    repeated: &Repeated<(Slot, Day)>,
+    slots: &BTreeMap<Slot, u8>,
+) -> Table {
+    let rows = taken.iter().map(|one| {
+        let what = one.reading.what;
+        // A calliper that failed its check is beyond what the budget permits it.
+        let sound = what.gauge_ok != Some(false);
+        let uncertainty =
+            sound.then(|| repeated.uncertainty(what.dimension.code(), what.unit)).flatten();
+        reading_row(one, uncertainty, slots.contains_key(&one.slot()))
+    });
+    Table { name: "readings", columns: READINGS, rows: rows.collect() }
+}
+
+fn reading_row(one: &Taken<'_>, uncertainty: Option<Nanometres>, in_sample: bool) -> Vec<Cell> {
     let Dated { key, when, day, what, .. } = one.reading;
     vec![
         Cell::text(record_name(*key)),
@@ -309,6 +261,7 @@ fn reading_row(one: &Taken<'_>, in_sample: bool) -> Vec<Cell> {
         Cell::Whole(one.repeat),
         Cell::Whole(what.length.0.into()),
         Cell::Mm(what.length),
+        Cell::maybe(uncertainty, Cell::Mm),
         Cell::text(unit_word(what.unit)),
         Cell::text(calliper_word(what.kind)),
         Cell::text(gauge_word(what.gauge_ok)),
@@ -352,13 +305,14 @@ fn gauges(
     Table { name: "gauge-checks", columns: GAUGES, rows: rows.into_values().collect() }
 }
 
-fn dimensions(protocol: &Protocol, taken: &[Taken<'_>]) -> Table {
+fn dimensions(protocol: &Protocol, taken: &[Taken<'_>], repeated: &Repeated<(Slot, Day)>) -> Table {
     let rows = protocol.dimensions.iter().map(|one| {
         let lengths: Vec<Nanometres> = taken
             .iter()
             .filter(|taken| taken.reading.what.dimension == one.dimension)
             .map(|taken| taken.reading.what.length)
             .collect();
+        let code = one.dimension.code();
         let sum: i64 = lengths.iter().map(|length| i64::from(length.0)).sum();
         vec![
             Cell::Whole(one.dimension.code().into()),
@@ -367,6 +321,9 @@ fn dimensions(protocol: &Protocol, taken: &[Taken<'_>]) -> Table {
             Cell::Whole(i64::try_from(lengths.len()).unwrap_or(i64::MAX)),
             Cell::Whole(sum),
             Cell::maybe(mean_mm(sum, lengths.len()), Cell::Real),
+            Cell::maybe(repeated.error(code), |(error, _)| Cell::Real(error)),
+            Cell::maybe(repeated.error(code), |(_, spare)| Cell::Whole(spare)),
+            Cell::maybe(repeated.uncertainty(code, UnitMode::Millimetre), Cell::Mm),
             Cell::maybe(lengths.iter().min().copied(), Cell::Mm),
             Cell::maybe(lengths.iter().max().copied(), Cell::Mm),
         ]

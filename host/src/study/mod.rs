@@ -9,12 +9,14 @@
 //! Nothing of it stands in the database; it knows no statistics beyond sums, which say whether
 //! another program has read the same numbers.
 
+mod columns;
 mod draw;
 mod drawn;
 mod error;
 mod gather;
 mod package;
 mod protocol;
+mod repeated;
 mod seeded;
 
 #[cfg(test)]

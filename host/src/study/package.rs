@@ -9,6 +9,11 @@ use super::seeded::GENERATOR;
 use crate::exchange::extract::{SOFTWARE, version};
 use crate::exchange::table::{Table, dictionary, schema};
 
+/// What the columns of that name hold.
+const UNCERTAINTY: &str = "Expanded, 95 %, of a single reading, by JCGM 100:2008: technical error of \
+    measurement from this study's repeats (type A); half a step of the calliper and 0.03 mm permitted \
+    error, both rectangular (type B). Differences between observers are not in it.";
+
 /// A file of the folder.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct File {
@@ -118,6 +123,7 @@ fn descriptor(protocol: &Protocol, set: &Gathered, resources: &[Value]) -> Value
             "generator": GENERATOR,
             "repeats": protocol.repeats,
             "blinding": protocol.blinding,
+            "uncertainty": UNCERTAINTY,
             "dimensions": protocol.dimensions.iter().map(dimension).collect::<Vec<_>>(),
             "observers": protocol.observers.iter().map(observer).collect::<Vec<_>>(),
             "handhelds": handhelds.collect::<Vec<_>>(),

@@ -1,12 +1,27 @@
 //! The verbs that answer a question, on the demo's season, as a user runs them.
 
-use crate::kit::{hornrule, says};
+use std::fs;
+use std::path::Path;
+use std::sync::OnceLock;
+
+use tempfile::TempDir;
+
+use crate::kit::{OTHER, WORDS, fails, hornrule, says};
+
+/// A folder in which the demo was played, once for all.
+fn played() -> &'static Path {
+    static FOLDER: OnceLock<TempDir> = OnceLock::new();
+    let folder = FOLDER.get_or_init(|| {
+        let folder = tempfile::tempdir().unwrap();
+        says(folder.path(), &["demo", "--no-pdf"]);
+        folder
+    });
+    folder.path()
+}
 
 #[test]
 fn questions_are_answered_on_the_season() {
-    let folder = tempfile::tempdir().unwrap();
-    let at = folder.path();
-    says(at, &["demo", "--no-pdf"]);
+    let at = played();
     let season = ["--db", "hornrule-demo/season.db"];
     let ask = |words: &[&str]| says(at, &[&season[..], words].concat());
     insta::assert_snapshot!("blocks", ask(&["blocks"]));
@@ -30,4 +45,49 @@ fn questions_are_answered_on_the_season() {
     assert!(wrong.contains("no such farm: it has Larch Meadow, Stony Ford"), "{wrong}");
     let wrong = hornrule(at, &[&season[..], &["growth", "--trim-at", "850"]].concat());
     assert_eq!(wrong.status.code(), Some(2));
+}
+
+/// Width and height of a PNG (ISO/IEC 15948:2004, 5.2 and 11.2.2).
+fn dots(png: &[u8]) -> (u32, u32) {
+    assert_eq!(&png[..8], b"\x89PNG\r\n\x1a\n");
+    assert_eq!(&png[12..16], b"IHDR");
+    let number = |at: usize| u32::from_be_bytes(png[at..at + 4].try_into().unwrap());
+    (number(16), number(20))
+}
+
+fn plot<'a>(words: &[&'a str]) -> Vec<&'a str> {
+    [&["--db", "hornrule-demo/season.db", "plot"], words].concat()
+}
+
+#[test]
+fn answers_are_drawn() {
+    let at = played();
+    for what in ["blocks", "healing", "growth", "agreement", "gauge"] {
+        let (svg, png) = (format!("{what}.svg"), format!("{what}.png"));
+        let mut words = plot(&[what, "--svg", &svg]);
+        let mut told = format!("figure    {svg}\n");
+        if cfg!(feature = "pdf") {
+            words.extend(["--png", &png, "--dots", "400"]);
+            told.push_str(&format!("figure    {png}\n"));
+        }
+        assert_eq!(says(at, &words), told);
+        let drawn = fs::read_to_string(at.join(&svg)).unwrap();
+        assert!(drawn.contains("Larch Meadow, Stony Ford"), "{what}");
+        if cfg!(feature = "pdf") {
+            let png = fs::read(at.join(&png)).unwrap();
+            let (wide, high) = dots(&png);
+            assert_eq!(wide, 400);
+            // No taller than a page of A4 is for its width of text.
+            assert!(high > 100 && high < 400 * 297 / 170, "{what}: {high}");
+            assert!(png.len() > 4000, "{what}: an empty sheet packs smaller");
+        }
+    }
+    let german = plot(&["healing", "--by", "severity", "--language", "de", "--svg", "de.svg"]);
+    says(at, &german);
+    assert!(fs::read_to_string(at.join("de.svg")).unwrap().contains("noch nicht verheilt"));
+    fails(at, &plot(&["blocks"]), WORDS, &["--svg", "--png"]);
+    let few = ["--db", "hornrule-demo/herd.db", "plot", "growth", "--png", "few.png"];
+    fails(at, &few, OTHER, &["nothing to draw yet: too few claws"]);
+    assert!(!at.join("few.png").exists());
+    fails(at, &plot(&["gauge", "--svg", "nowhere/gauge.svg"]), OTHER, &["nowhere/gauge.svg"]);
 }

@@ -9,7 +9,7 @@ use super::mind::mind;
 use super::tally::{Material, Tally};
 use super::{FarmTrend, Month, Period};
 use crate::due::cow::Told;
-use crate::evidence::{Blocks, Healing};
+use crate::evidence::{Bands, Blocks, Healing};
 use crate::herd::{Day, Fault, Herd, HerdError, HerdId, ListedHerd, Rows, Said};
 
 /// Before anybody trimmed with a handheld.
@@ -48,8 +48,8 @@ impl FarmTrend {
             whole,
             months,
             lesions,
-            healing: Healing::of(said),
-            blocks: Blocks::of(said, Blocks::DIFFERENCE),
+            healing: Healing::of(said, Bands::Left),
+            blocks: Blocks::of(said, Blocks::DIFFERENCE, Bands::Left),
         }
     }
 }

@@ -7,7 +7,7 @@ use super::page::ranged;
 use super::share::Share;
 use super::tally::{LesionTally, Part, Scored, Tally};
 use super::{FarmTrend, LEAST};
-use crate::evidence::Answer;
+use crate::evidence::{Answer, Kind};
 use crate::insight::Estimate;
 use crate::insight::weibull;
 use crate::report::page::{Cell, Column, Table};
@@ -168,7 +168,9 @@ pub(super) fn healing(trend: &FarmTrend, words: &Words) -> Table {
         Column::text(words.say(Say::ColumnStillOpen), 4),
     ];
     let mut table = Table::new("healing", words.say(Say::AboutHealing), columns);
-    for group in &trend.healing.groups {
+    // What was done is no word of this table: it is told by `hornrule healing`, with its cautions.
+    let groups = trend.healing.groups.iter().filter(|group| group.kind != Kind::Action);
+    for group in groups {
         let open = match &group.open_after_28_days {
             Answer::Told(it) => share(words, it),
             Answer::Refused(_) => "–".to_owned(),

@@ -3,12 +3,20 @@
 //! Presentation attributes only: no style sheet, no script, no link, so that a typesetter and a browser
 //! draw alike. Text stays text. Ink is `currentColor`, so that a dark page can turn it; the one hue is
 //! told by how dense it is and always by a number beside it, so that print in grey loses nothing.
+//!
+//! ```text
+//! bars, claw_map, line, steps   small drawings inside a page
+//! Sheet of Panels               a figure of its own, to print: black on white, size in millimetres
+//! ```
 
 mod bars;
 mod chute;
 mod claws;
 mod dots;
 mod line;
+mod look;
+mod panel;
+mod sheet;
 mod steps;
 
 #[cfg(test)]
@@ -21,6 +29,9 @@ pub use chute::{keypad, rhythm_bar};
 pub use claws::{Spot, claw_map, zone_map};
 pub use dots::{Dot, dots};
 pub use line::{Point, Series, line};
+pub use look::{Look, Mark};
+pub use panel::{Axis, Panel, Part, Row, Sign};
+pub use sheet::Sheet;
 pub use steps::{Step, steps};
 
 /// The one hue.
@@ -78,6 +89,28 @@ impl Svg {
             "<line x1=\"{x1:.1}\" y1=\"{y1:.1}\" x2=\"{x2:.1}\" y2=\"{y2:.1}\" \
              stroke=\"currentColor\" stroke-width=\"{wide}\" stroke-opacity=\"{dense}\"/>"
         ));
+    }
+
+    /// Text read from below, for an upright axis.
+    fn upwards(&mut self, (x, y): (f64, f64), size: f64, text: &str) {
+        let text = escaped(text);
+        self.add(format_args!(
+            "<text x=\"{x:.1}\" y=\"{y:.1}\" font-family=\"{FONT}\" font-size=\"{size}\" \
+             text-anchor=\"middle\" fill=\"currentColor\" \
+             transform=\"rotate(-90 {x:.1} {y:.1})\">{text}</text>"
+        ));
+    }
+
+    /// On white paper, black, with its width in millimetres, a title and what it tells.
+    fn finish_sheet(self, mm: f64, title: &str, told: &str) -> String {
+        let Self { body, wide, high } = self;
+        let tall = mm * high / wide;
+        format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{mm:.0}mm\" height=\"{tall:.1}mm\" \
+             viewBox=\"0 0 {wide:.0} {high:.0}\" role=\"img\" color=\"#000000\">\
+             <title>{title}</title><desc>{told}</desc>\
+             <rect width=\"{wide:.0}\" height=\"{high:.0}\" fill=\"#ffffff\"/>{body}</svg>"
+        )
     }
 
     fn finish(self) -> String {

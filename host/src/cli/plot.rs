@@ -1,0 +1,185 @@
+//! `hornrule plot`: an answer as a figure to print.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::PathBuf;
+
+use clap::{Args, Subcommand, ValueEnum};
+
+use super::evidence::EvidenceWords;
+use super::{Desk, Failure};
+use crate::evidence::{Agreement, Bands, Blocks, Healing, Horn, Kind};
+use crate::herd::{Herd, HerdId, Language, Said};
+use crate::report::plot;
+use crate::report::svg::Sheet;
+use crate::words::Words as Texts;
+
+/// Draw an answer as a figure to print: SVG and PNG
+///
+/// Black on white, 170 mm wide; lines differ by pattern and mark, not by colour alone. Numbers,
+/// intervals, methods and seeds stand in the figure.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule plot blocks --svg blocks.svg --png blocks.png\n  \
+                  hornrule plot healing --by severity --herd \"Alder Brook\" --svg healing.svg")]
+pub(super) struct Words {
+    #[command(subcommand)]
+    what: What,
+}
+
+#[derive(Debug, Subcommand)]
+enum What {
+    /// Blocks still on, by way of gluing: curve, band, number followed
+    Blocks(FigureWords),
+    /// Lesions not yet healed: curve, band, number followed
+    Healing(HealingWords),
+    /// Growth of the dorsal wall: every time of growing, and cow by cow
+    Growth(FigureWords),
+    /// Two people, the same claws: differences against means
+    Agreement(FigureWords),
+    /// Checks of the gauge block with control limits
+    Gauge(FigureWords),
+}
+
+/// Where the figure goes.
+#[derive(Debug, Args)]
+#[group(required = true, multiple = true)]
+struct FileWords {
+    /// Write an SVG to this file
+    #[arg(long, value_name = "FILE")]
+    svg: Option<PathBuf>,
+    /// Write a PNG to this file
+    #[arg(long, value_name = "FILE")]
+    png: Option<PathBuf>,
+}
+
+/// The figure's file, size, farms and language.
+#[derive(Debug, Args)]
+struct FigureWords {
+    #[command(flatten)]
+    files: FileWords,
+    /// Dots across the PNG; 2008 are 300 to the inch
+    #[arg(
+        long,
+        value_name = "DOTS",
+        default_value = "2008",
+        value_parser = clap::value_parser!(u32).range(400..=10_000)
+    )]
+    dots: u32,
+    /// Only this farm; without it all farms together
+    #[arg(long, value_name = "NAME")]
+    herd: Option<String>,
+    /// The language of the figure
+    #[arg(long, value_name = "en|de", default_value = "en", value_parser = super::paper::language)]
+    language: Language,
+}
+
+#[derive(Debug, Args)]
+struct HealingWords {
+    /// What puts lesions together
+    #[arg(long, default_value = "lesion")]
+    by: By,
+    #[command(flatten)]
+    figure: FigureWords,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum By {
+    Lesion,
+    Severity,
+    Action,
+}
+
+/// Everything asked about.
+struct Asked {
+    herd: Herd,
+    herds: Vec<HerdId>,
+    farms: String,
+    said: Vec<Said>,
+    texts: Texts,
+}
+
+pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    match &words.what {
+        What::Blocks(figure) => {
+            let asked = asked(figure, desk)?;
+            let blocks = Blocks::of(&asked.said, Blocks::DIFFERENCE, Bands::Drawn);
+            let few = "no way of gluing has blocks of ten cows that were seen again";
+            deliver(figure, plot::blocks(&blocks, &asked.farms, &asked.texts), few)
+        }
+        What::Healing(HealingWords { by, figure }) => {
+            let asked = asked(figure, desk)?;
+            let healing = Healing::of(&asked.said, Bands::Drawn);
+            let kind = match by {
+                By::Lesion => Kind::Lesion,
+                By::Severity => Kind::Severity,
+                By::Action => Kind::Action,
+            };
+            let few = "no lesion was followed in ten cows";
+            deliver(figure, plot::healing(&healing, kind, &asked.farms, &asked.texts), few)
+        }
+        What::Growth(figure) => {
+            let asked = asked(figure, desk)?;
+            let horn = Horn::of(&asked.said, None, &BTreeMap::new());
+            let few = "too few claws were measured after one trimming and before the next";
+            deliver(figure, plot::growth(&horn, &asked.farms, &asked.texts), few)
+        }
+        What::Agreement(figure) => {
+            let asked = asked(figure, desk)?;
+            let agreement = agreement(&asked)?;
+            let few = "three claws must have been measured by two people on one day";
+            deliver(figure, plot::agreement(&agreement, &asked.farms, &asked.texts), few)
+        }
+        What::Gauge(figure) => {
+            let asked = asked(figure, desk)?;
+            let agreement = agreement(&asked)?;
+            let few = "a gauge block must have been clipped twice (SIZE 0 and a clip)";
+            deliver(figure, plot::gauge(&agreement, &asked.farms, &asked.texts), few)
+        }
+    }
+}
+
+fn asked(words: &FigureWords, desk: &Desk) -> Result<Asked, Failure> {
+    let evidence = EvidenceWords::of(words.herd.clone());
+    let (herd, herds, said) = evidence.said(desk)?;
+    let listed = herd.herds()?;
+    let names = listed.iter().filter(|one| herds.contains(&one.herd)).map(|one| one.name.as_str());
+    let farms = names.collect::<Vec<_>>().join(", ");
+    Ok(Asked { herd, herds, farms, said, texts: Texts::new(words.language) })
+}
+
+fn agreement(asked: &Asked) -> Result<Agreement, Failure> {
+    let mut gauges = Vec::new();
+    for one in &asked.herds {
+        gauges.extend(asked.herd.gauges_said(*one)?);
+    }
+    Ok(Agreement::of(&asked.said, &gauges))
+}
+
+fn deliver(words: &FigureWords, sheet: Option<Sheet>, few: &str) -> Result<(), Failure> {
+    let Some(sheet) = sheet else {
+        return Err(Failure::Said(format!("there is nothing to draw yet: {few}")));
+    };
+    let svg = sheet.svg();
+    // Both are made before either is written: half a pair is worse than none.
+    let png = words.files.png.as_ref().map(|file| Ok::<_, Failure>((file, png(&svg, words.dots)?)));
+    let png = png.transpose()?;
+    let svg = words.files.svg.as_ref().map(|file| (file, svg.into_bytes()));
+    for (file, bytes) in svg.into_iter().chain(png) {
+        fs::write(file, bytes).map_err(Failure::file(file))?;
+        println!("figure    {}", file.display());
+    }
+    Ok(())
+}
+
+#[cfg(feature = "pdf")]
+fn png(svg: &str, dots: u32) -> Result<Vec<u8>, Failure> {
+    hornrule_pdf::png(svg, dots).map_err(|error| Failure::Said(error.to_string()))
+}
+
+#[cfg(not(feature = "pdf"))]
+fn png(_svg: &str, _dots: u32) -> Result<Vec<u8>, Failure> {
+    Err(Failure::Said(
+        "this hornrule was built without PNG; take --svg, or build with the feature `pdf`"
+            .to_owned(),
+    ))
+}
