@@ -38,6 +38,7 @@ mod rules;
 mod status;
 mod study;
 mod trend;
+mod trial;
 
 use std::process::ExitCode;
 
@@ -65,6 +66,7 @@ enum Verb {
     Ports(ports::Words),
     Clock(clock::Words),
     Plan(plan::Words),
+    Trial(trial::Words),
     Pull(pull::Words),
     Status(status::Words),
     Herd(herd::Words),
@@ -111,6 +113,7 @@ pub fn main() -> ExitCode {
         Verb::Ports(words) => ports::run(&words),
         Verb::Clock(words) => clock::run(&words, &desk),
         Verb::Plan(words) => plan::run(&words, &desk),
+        Verb::Trial(words) => trial::run(&words, &desk),
         Verb::Pull(words) => pull::run(&words, &desk),
         Verb::Status(words) => status::run(&words, &desk),
         Verb::Herd(words) => herd::run(words, &desk),

@@ -96,7 +96,7 @@ fn a_new_file_is_ours_and_opens_again() {
         herd.conn.query_row(&text, [], value).unwrap()
     };
     assert_eq!(setting("application_id"), format!("Integer({})", 0x486F_726E));
-    assert_eq!(setting("user_version"), "Integer(3)");
+    assert_eq!(setting("user_version"), "Integer(4)");
     assert_eq!(setting("synchronous"), "Integer(2)");
     assert_eq!(setting("foreign_keys"), "Integer(1)");
     assert_eq!(setting("trusted_schema"), "Integer(0)");
