@@ -199,7 +199,7 @@ fn a_newer_database_is_refused_and_named() {
     drop(Herd::open(&path).unwrap());
     Connection::open(&path).unwrap().pragma_update(None, "user_version", 99).unwrap();
     match Herd::open(&path) {
-        Err(error @ HerdError::Newer { found: 99, known: 3, .. }) => {
+        Err(error @ HerdError::Newer { found: 99, known: 4, .. }) => {
             assert!(error.to_string().contains("version 99"), "{error}");
             assert!(error.to_string().contains("herd.db"), "{error}");
         }
