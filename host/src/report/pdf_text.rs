@@ -1,5 +1,5 @@
 //! What a reader that is not the writer's finds in a PDF: how many sheets, and which words. For tests.
-#![expect(clippy::unwrap_used, reason = "a page that cannot be read is a failed test")]
+#![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use std::collections::BTreeMap;
 

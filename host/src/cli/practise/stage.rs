@@ -82,7 +82,7 @@ impl Stage {
     }
 
     /// Cues since this was last asked, to be played.
-    pub(super) fn unplayed(&mut self) -> Vec<Cue> {
+    pub(super) fn take_cues(&mut self) -> Vec<Cue> {
         std::mem::take(&mut self.unplayed)
     }
 

@@ -102,7 +102,7 @@ fn practise(
     let (began, began_ms) = (Instant::now(), stage.now_ms());
     let left = loop {
         terminal.draw(|frame| screen::draw(frame, &stage, place)).map_err(terminal_failure)?;
-        for cue in stage.unplayed() {
+        for cue in stage.take_cues() {
             player.play(cue);
         }
         if event::poll(NAP).map_err(terminal_failure)?
