@@ -4,7 +4,8 @@ use clap::Args;
 
 use super::paper::PaperWords;
 use super::{Desk, Failure};
-use crate::herd::{AnimalId, Herd, HerdError, ListedHerd};
+use crate::exchange::official::official;
+use crate::herd::{AnimalId, Herd, HerdError, ListedAnimal, ListedHerd};
 use crate::report::CowHistory;
 use hornrule_protocol::{AnimalNumber, HerdNumber, Iso11784};
 
@@ -14,7 +15,7 @@ use hornrule_protocol::{AnimalNumber, HerdNumber, Iso11784};
                   hornrule cow 104 --herd \"Alder Brook\" --pdf cow-104.pdf\n  \
                   hornrule cow \"999 000000000104\"")]
 pub(super) struct Words {
-    /// Her herd number, or the 15 digits of her electronic tag
+    /// Her herd number, the 15 digits of her electronic tag, or her official number
     #[arg(value_parser = sought)]
     number: Sought,
     /// The farm's name; needed where several farms have a cow of that number
@@ -25,10 +26,12 @@ pub(super) struct Words {
 }
 
 /// By what a cow is looked for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 enum Sought {
     Number(HerdNumber),
     Tag(Iso11784),
+    /// With the letters of her country.
+    Official(String),
 }
 
 impl std::fmt::Display for Sought {
@@ -36,18 +39,23 @@ impl std::fmt::Display for Sought {
         match self {
             Self::Number(number) => write!(f, "{}", number.get()),
             Self::Tag(tag) => write!(f, "with the tag {tag}"),
+            Self::Official(number) => write!(f, "with the official number {number}"),
         }
     }
 }
 
-/// A herd number or a tag; blanks are as people write long numbers.
+/// A herd number, a tag or an official number; blanks are as people write long numbers.
 fn sought(text: &str) -> Result<Sought, String> {
     let digits: String = text.chars().filter(|c| *c != ' ').collect();
     let wrong = |what: String| {
-        format!("{what}; take her herd number (1 to 9 digits) or the 15 digits of her tag")
+        format!(
+            "{what}; take her herd number (1 to 9 digits), the 15 digits of her tag, or her official \
+             number as in the herd list"
+        )
     };
     if digits.is_empty() || !digits.chars().all(|c| c.is_ascii_digit()) {
-        return Err(wrong(format!("`{text}` is no number")));
+        let number = official(text).map(Sought::Official);
+        return number.map_err(|why| wrong(format!("`{text}` is no cow's number: it {why}")));
     }
     // A number of more digits than any cow has is refused by its length below.
     let value = digits.parse().unwrap_or(u64::MAX);
@@ -74,12 +82,12 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     };
     let mut found = Vec::new();
     for farm in &farms {
-        if let Some(animal) = animal(&herd, farm, words.number)? {
+        if let Some(animal) = animal(&herd, farm, &words.number)? {
             found.extend(CowHistory::gather(&herd, farm.herd, animal)?);
         }
     }
     match found.as_slice() {
-        [] => Err(Failure::Said(not_there(words.number, &farms))),
+        [] => Err(Failure::Said(not_there(&words.number, &farms))),
         [history] => {
             let said = words.paper.words(&history.settings);
             let page = history.page(&said, words.paper.paper(&history.settings));
@@ -97,17 +105,22 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
 }
 
 /// The cow as the database names her: a tag may stand in the herd list beside a herd number.
-fn animal(herd: &Herd, farm: &ListedHerd, sought: Sought) -> Result<Option<AnimalId>, HerdError> {
-    let tag = match sought {
-        Sought::Number(number) => return Ok(AnimalId::from_number(AnimalNumber::Herd(number))),
-        Sought::Tag(tag) => tag,
+fn animal(herd: &Herd, farm: &ListedHerd, sought: &Sought) -> Result<Option<AnimalId>, HerdError> {
+    let (tag, number) = match sought {
+        Sought::Number(number) => return Ok(AnimalId::from_number(AnimalNumber::Herd(*number))),
+        // 15 digits may be either.
+        Sought::Tag(tag) => (Some(*tag), tag.to_string()),
+        Sought::Official(number) => (None, number.clone()),
     };
-    let listed = herd.animals(farm.herd)?.into_iter().find(|one| one.tag == Some(tag));
-    let keyed = AnimalId::from_number(AnimalNumber::Tag(tag));
+    let hers = |one: &ListedAnimal| {
+        tag.is_some() && one.tag == tag || one.official.as_ref() == Some(&number)
+    };
+    let listed = herd.animals(farm.herd)?.into_iter().find(hers);
+    let keyed = tag.and_then(|tag| AnimalId::from_number(AnimalNumber::Tag(tag)));
     Ok(listed.map(|one| one.animal).or(keyed))
 }
 
-fn not_there(sought: Sought, farms: &[ListedHerd]) -> String {
+fn not_there(sought: &Sought, farms: &[ListedHerd]) -> String {
     let names: Vec<&str> = farms.iter().map(|farm| farm.name.as_str()).collect();
     let there = match names.as_slice() {
         [] => {
@@ -118,7 +131,7 @@ fn not_there(sought: Sought, farms: &[ListedHerd]) -> String {
     };
     let what_to_try = match sought {
         Sought::Number(_) => "`hornrule herd import` brings a new list",
-        Sought::Tag(_) => {
+        Sought::Tag(_) | Sought::Official(_) => {
             "tags come with the herd list (`hornrule herd import`); try her herd number"
         }
     };
@@ -135,12 +148,14 @@ mod tests {
         assert_eq!(sought("104"), number(104));
         assert_eq!(sought("0104"), number(104));
         let tag = Sought::Tag(Iso11784::from_decimal(999_000_000_000_104).unwrap());
-        assert_eq!(sought("999000000000104"), Ok(tag));
+        assert_eq!(sought("999000000000104"), Ok(tag.clone()));
         assert_eq!(sought("999 0000 0000 0104"), Ok(tag));
+        let number = Sought::Official("DE0312312345".to_owned());
+        assert_eq!(sought("de 03 123 12345"), Ok(number));
         for (text, part) in [
-            ("", "is no number"),
-            ("Berta", "`Berta` is no number"),
-            ("-3", "is no number"),
+            ("", "is no cow's number"),
+            ("Berta", "`Berta` is no cow's number: it has not up to 12 digits"),
+            ("-3", "has not 15 digits"),
             ("0", "no cow has the number 0"),
             ("1234567890", "has 10 digits"),
             ("99900000000010400000000000", "has 26 digits"),

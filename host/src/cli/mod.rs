@@ -39,6 +39,7 @@ mod rules;
 mod status;
 mod study;
 mod trend;
+mod trial;
 
 use std::process::ExitCode;
 
@@ -66,6 +67,7 @@ enum Verb {
     Ports(ports::Words),
     Clock(clock::Words),
     Plan(plan::Words),
+    Trial(trial::Words),
     Pull(pull::Words),
     Status(status::Words),
     Herd(herd::Words),
@@ -113,6 +115,7 @@ pub fn main() -> ExitCode {
         Verb::Ports(words) => ports::run(&words),
         Verb::Clock(words) => clock::run(&words, &desk),
         Verb::Plan(words) => plan::run(&words, &desk),
+        Verb::Trial(words) => trial::run(&words, &desk),
         Verb::Pull(words) => pull::run(&words, &desk),
         Verb::Status(words) => status::run(&words, &desk),
         Verb::Herd(words) => herd::run(words, &desk),

@@ -9,7 +9,7 @@ use serde::Serialize;
 use super::desk::{PortWords, device_name};
 use super::due::today;
 use super::progress::Progress;
-use super::{Desk, Failure, clock};
+use super::{Desk, Failure, clock, trial};
 use crate::herd::{Day, Herd, ListedHerd};
 use crate::plan::gather::{named, words as needs_in_words};
 use crate::plan::{Asked, Planned, gather, load, state};
@@ -46,7 +46,8 @@ pub(super) struct Words {
     /// Tell nobody at the chute whether a length is usual
     #[arg(long)]
     blind: bool,
-    /// A cow that is not to be trimmed; may be said several times
+    /// A cow that is not to be trimmed on this day alone; `hornrule herd mark` marks her for longer. May
+    /// be said several times
     #[arg(long, value_name = "FARM:COW", value_parser = cow)]
     do_not_trim: Vec<(u8, HerdNumber)>,
     /// Only show it, load nothing
@@ -112,6 +113,7 @@ struct Row {
     order: Vec<String>,
     blind: bool,
     gauge_mm: Option<f64>,
+    trial_ways: Vec<trial::Row>,
     cows: Vec<CowRow>,
     loaded: Option<LoadedRow>,
 }
@@ -286,6 +288,7 @@ fn row(planned: &Planned, day: Day, loaded: Option<LoadedRow>) -> Row {
         order: order.collect(),
         blind: planned.blinding == Blinding::Blind,
         gauge_mm: planned.gauge.map(|gauge| gauge.size.as_mm()),
+        trial_ways: trial::rows(planned.trial_ways.clone()),
         cows: cows.collect(),
         loaded,
     }
@@ -305,6 +308,7 @@ fn told(row: &Row) -> String {
         Some(mm) => text += &format!("gauge     {mm:.3} mm\n"),
         None => text += "gauge     not known: `hornrule gauge`\n",
     }
+    text += &trial::told(&row.trial_ways);
     for cow in row.cows.iter().filter(|cow| !cow.needs.is_empty()) {
         let name = cow.name.as_deref().unwrap_or_default();
         let line = format!("  {}  {:>9}  {name:<14}  {}", cow.farm, cow.cow, cow.needs);

@@ -11,7 +11,7 @@ use super::paper::PaperWords;
 use super::trend::{FarmWords, farm};
 use super::{Desk, Failure};
 use crate::herd::{Day, Herd, HerdId};
-use crate::report::{VisitReport, list_visits};
+use crate::report::{EVERY_FOOT, VisitReport, list_visits};
 
 /// Reports for the farm
 #[derive(Debug, Args)]
@@ -110,7 +110,7 @@ fn visit(words: &VisitWords, desk: &Desk) -> Result<(), Failure> {
     let report = gather(&herd, chosen(words.herd.as_ref(), words.day, &visits)?)?;
     let said = words.paper.words(&report.settings);
     let page = report.page(&said, words.paper.paper(&report.settings));
-    words.paper.deliver(&page, "cows", || report.render_json())
+    words.paper.deliver(&page, EVERY_FOOT, || report.render_json())
 }
 
 fn vet(words: &VetWords, desk: &Desk) -> Result<(), Failure> {

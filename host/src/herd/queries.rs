@@ -169,6 +169,14 @@ queries! {
     HEADINGS = "SELECT field, heading FROM heading WHERE herd = $1 ORDER BY field";
     CLEAR_HEADINGS = "DELETE FROM heading WHERE herd = $1";
     INSERT_HEADING = "INSERT INTO heading (herd, field, heading) VALUES ($1, $2, $3)";
+    INSERT_TRIM_MARK = "INSERT INTO do_not_trim (herd, animal, day, holds, who, at_ms, why) \
+        VALUES ($1, $2, $3, $4, $5, $6, $7)";
+    TRIM_MARKS = "SELECT animal, day, holds, who, at_ms, why FROM do_not_trim WHERE herd = $1 \
+        ORDER BY mark";
+    TRIAL_WAYS = "SELECT way, name FROM trial_way ORDER BY way";
+    SET_TRIAL_WAY = "INSERT INTO trial_way (way, name) VALUES ($1, $2) \
+        ON CONFLICT (way) DO UPDATE SET name = excluded.name";
+    CLEAR_TRIAL_WAY = "DELETE FROM trial_way WHERE way = $1";
     HANDHELD = "SELECT herd, gauge_nm, gauge_tolerance_nm FROM handheld WHERE device = $1";
     SET_HANDHELD = "INSERT INTO handheld (device, herd, gauge_nm, gauge_tolerance_nm) \
         VALUES ($1, $2, $3, $4) ON CONFLICT (device) DO UPDATE SET herd = excluded.herd, \

@@ -96,7 +96,7 @@ fn a_new_file_is_ours_and_opens_again() {
         herd.conn.query_row(&text, [], value).unwrap()
     };
     assert_eq!(setting("application_id"), format!("Integer({})", 0x486F_726E));
-    assert_eq!(setting("user_version"), "Integer(3)");
+    assert_eq!(setting("user_version"), "Integer(4)");
     assert_eq!(setting("synchronous"), "Integer(2)");
     assert_eq!(setting("foreign_keys"), "Integer(1)");
     assert_eq!(setting("trusted_schema"), "Integer(0)");
@@ -199,7 +199,7 @@ fn a_newer_database_is_refused_and_named() {
     drop(Herd::open(&path).unwrap());
     Connection::open(&path).unwrap().pragma_update(None, "user_version", 99).unwrap();
     match Herd::open(&path) {
-        Err(error @ HerdError::Newer { found: 99, known: 3, .. }) => {
+        Err(error @ HerdError::Newer { found: 99, known: 4, .. }) => {
             assert!(error.to_string().contains("version 99"), "{error}");
             assert!(error.to_string().contains("herd.db"), "{error}");
         }

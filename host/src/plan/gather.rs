@@ -18,7 +18,7 @@ pub struct Asked {
     pub blinding: Blinding,
     /// Needs that come due this many days after the day count as well.
     pub ahead: u16,
-    /// Cows that are not to be trimmed: farm, number.
+    /// Cows that are not to be trimmed, beside those that the database has marked: farm, number.
     pub do_not_trim: Vec<(u8, HerdNumber)>,
 }
 
@@ -39,10 +39,12 @@ pub fn gather(
         .collect();
     let mut cows = Vec::new();
     for (farm, listed) in farms {
+        let marked = herd.not_to_be_trimmed(listed.herd, day)?;
         for animal in herd.animals(listed.herd)?.into_iter().filter(|animal| animal.in_herd) {
             let (number, own_tag) = numbers(animal.animal);
             let mut needs = needs_of(&due, listed.herd, animal.animal);
-            if number.is_some_and(|number| asked.do_not_trim.contains(&(*farm, number))) {
+            let named = number.is_some_and(|number| asked.do_not_trim.contains(&(*farm, number)));
+            if named || marked.iter().any(|mark| mark.animal == animal.animal) {
                 needs = needs.with(Need::DoNotTrim);
             }
             cows.push(PlannedCow {
@@ -68,6 +70,7 @@ pub fn gather(
         limits: asked.limits,
         blinding: asked.blinding,
         gauge,
+        trial_ways: herd.trial_ways()?,
     })
 }
 

@@ -35,6 +35,8 @@ pub struct Planned {
     pub blinding: Blinding,
     /// The gauge block of the handheld.
     pub gauge: Option<Gauge>,
+    /// What trial ways of gluing are called: way, name. For people; the handheld says numbers.
+    pub trial_ways: Vec<(u8, String)>,
 }
 
 /// Why there is no plan.

@@ -3,7 +3,7 @@
 use hornrule_protocol::{Nanometres, Place};
 use serde_json::{Value, json};
 
-use super::cow::CowHistory;
+use super::cow::{CowHistory, Walls};
 use super::page::{Block, Figure, Page, Table, Width};
 use super::svg::{self, Point, Series};
 use super::{json as values, terms, visit_cows};
@@ -99,44 +99,20 @@ impl CowHistory {
             let svg = svg::line(&series, None, |value| words.decimal(value, 0), date);
             figures.push(figure(svg, caption, lines));
         }
-        let (per, decimals) = match words.unit() {
-            LengthUnit::Millimetre => (NM_PER_MM, 0),
-            LengthUnit::Inch => (NM_PER_INCH, 2),
-        };
-        let in_unit = |length: Nanometres| f64::from(length.0) / per;
-        for walls in self.walls.values().filter(|walls| walls.days() > 1) {
-            let caption = words.say(Say::CaptionWall {
-                place: words.place(Place::Claw(walls.claw)).into(),
-                unit: words.unit_sign().into(),
-            });
-            let mut lines = Vec::new();
-            let mut series = Vec::new();
-            for (name, points, hollow) in [
-                (Say::BeforeTrimming, &walls.before, true),
-                (Say::AfterTrimming, &walls.after, false),
-            ] {
-                if points.is_empty() {
-                    continue;
-                }
-                let name = words.say(name);
-                let said = points.iter().map(|(day, length)| {
-                    format!("{} {}", words.date(*day), words.length_with_unit(*length))
-                });
-                lines.push(format!("{name}: {}", said.collect::<Vec<_>>().join(", ")));
-                let points = points
-                    .iter()
-                    .map(|(day, length)| Point { day: day.0, value: in_unit(*length) })
-                    .collect();
-                series.push(Series { name, points, hollow });
-            }
-            let target = self.settings.target.map(in_unit);
-            let svg = svg::line(&series, target, |value| words.decimal(value, decimals), date);
-            figures.push(figure(svg, caption, lines));
+        let areas = figures.len();
+        let walls = self.walls.values().filter(|walls| walls.days() > 1);
+        figures.extend(walls.map(|walls| wall(walls, self.settings.target, words)));
+        let all = figures.len();
+        if all == 0 {
+            return;
         }
-        if !figures.is_empty() {
-            page.heading(words.say(Say::CowOverTime));
-            page.add(Block::Figures(figures));
-            page.note(words.say(Say::NoteOverTime));
+        page.heading(words.say(Say::CowOverTime));
+        page.add(Block::Figures(figures));
+        if areas > 0 {
+            page.note(words.say(Say::NoteArea));
+        }
+        if all > areas {
+            page.note(words.say(Say::NoteWalls));
         }
     }
 
@@ -186,4 +162,36 @@ impl CowHistory {
 fn figure(svg: String, caption: String, lines: Vec<String>) -> Figure {
     let alt = format!("{caption} {}", lines.join("; "));
     Figure { svg, caption: Some(caption), alt, lines, width: Width::Half }
+}
+
+/// A claw's dorsal wall over time, before and after trimming each a line of its own.
+fn wall(walls: &Walls, target: Option<Nanometres>, words: &Words) -> Figure {
+    let (per, decimals) = match words.unit() {
+        LengthUnit::Millimetre => (NM_PER_MM, 0),
+        LengthUnit::Inch => (NM_PER_INCH, 2),
+    };
+    let in_unit = |length: Nanometres| f64::from(length.0) / per;
+    let caption = words.say(Say::CaptionWall {
+        place: words.place(Place::Claw(walls.claw)).into(),
+        unit: words.unit_sign().into(),
+    });
+    let (mut lines, mut series) = (Vec::new(), Vec::new());
+    let states =
+        [(Say::BeforeTrimming, &walls.before, true), (Say::AfterTrimming, &walls.after, false)];
+    for (name, points, hollow) in states {
+        if points.is_empty() {
+            continue;
+        }
+        let name = words.say(name);
+        let said = points.iter().map(|(day, length)| {
+            format!("{} {}", words.date(*day), words.length_with_unit(*length))
+        });
+        lines.push(format!("{name}: {}", said.collect::<Vec<_>>().join(", ")));
+        let point =
+            |(day, length): &(Day, Nanometres)| Point { day: day.0, value: in_unit(*length) };
+        series.push(Series { name, points: points.iter().map(point).collect(), hollow });
+    }
+    let number = |value| words.decimal(value, decimals);
+    let svg = svg::line(&series, target.map(in_unit), number, |day| words.date(Day(day)));
+    figure(svg, caption, lines)
 }

@@ -41,3 +41,4 @@ pub use cow::CowHistory;
 pub use farm::FarmTrend;
 pub use gather::list_visits;
 pub use visit::VisitReport;
+pub use visit_cows::EVERY_FOOT;

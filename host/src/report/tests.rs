@@ -161,7 +161,7 @@ fn spots_count_claws_and_feet_at_their_zones() {
 fn csv() {
     let report = report();
     let page = report.page(&Words::of(&report.settings), report.settings.paper);
-    insta::assert_snapshot!(page.render_csv("cows").unwrap());
+    insta::assert_snapshot!(page.render_csv(super::EVERY_FOOT).unwrap());
 }
 
 /// Every rule and every word for a decision has words in each language: nothing of a page is left in
@@ -243,4 +243,63 @@ fn the_vet_reads_of_referred_cows_only() {
     assert!(letter.contains("Cow 313 Frieda, RH outer") && !letter.contains("312 Berta"));
     insta::assert_snapshot!(letter);
     assert_eq!(report.vet_letter_json()["cows"].as_array().unwrap().len(), 1);
+}
+
+/// A long day at Lindenhof: 60 cows, with an earlier visit. Of each six one has an ulcer with a block, one
+/// dermatitis, one is seen again; the other three are trimmed and measured.
+fn long_day(settings: &FarmSettings) -> VisitReport {
+    let (mut herd, farm) = two_farms();
+    let list: Vec<String> = (1001..=1060).map(|number| number.to_string()).collect();
+    let list = format!("number\n{}\n", list.join("\n"));
+    crate::intake::kit::import(&mut herd, "Lindenhof", 1, &list);
+    herd.set_farm_settings(farm, settings).unwrap();
+    let mut story = Story::at_work();
+    for number in (1001..=1060).filter(|number| number % 6 == 2) {
+        story.cow(number).find(13, 2, LH_OUT).act(31, LH_OUT).act(10, LH_IN);
+    }
+    story.left().start().clock(EIGHT + 14 * 86_400_000).visit(1).read(0, 7501, Place::Cow);
+    for number in 1001..=1060u32 {
+        story.cow(number).score(1, 1 + (number % 4) as u8);
+        for claw in [LH_OUT, LH_IN, RH_OUT] {
+            story.read(1, 8400 + (number % 50) as i32, claw).act(30, claw);
+            story.read(1, 7600 + (number % 30) as i32, claw);
+        }
+        match number % 6 {
+            0 => {
+                story.find(13, 1 + (number % 3) as u8, RH_OUT).act(31, RH_OUT).act(32, RH_OUT);
+                story.read(8, 1800, RH_OUT).read(9, 900, RH_OUT).again_in(14, Place::Cow);
+            }
+            1 => {
+                story.find(31, 2, RH).act(61, RH).act(21, RH).again_in(14, Place::Cow);
+            }
+            2 => {
+                story.act(42, LH_IN).act(51, LH_OUT).act(10, LH_IN).again_in(14, Place::Cow);
+            }
+            _ => {}
+        }
+    }
+    story.left();
+    take_in(&mut herd, &story);
+    let day = list_visits(&herd).unwrap()[0].1;
+    VisitReport::gather(&herd, farm, day).unwrap().unwrap()
+}
+
+/// Page objects of a PDF, which stand in it as plain text.
+#[cfg(feature = "pdf")]
+fn sheets(pdf: &[u8]) -> usize {
+    let text = String::from_utf8_lossy(pdf);
+    text.matches("/Type/Page").count() - text.matches("/Type/Pages").count()
+}
+
+/// Nobody reads more of one visit. German words on letter paper need the most room.
+#[cfg(feature = "pdf")]
+#[test]
+fn sixty_cows_fit_on_four_sheets() {
+    let (language, paper) = (Language::German, Paper::Letter);
+    let report = long_day(&FarmSettings { language, paper, ..FarmSettings::default() });
+    assert_eq!((report.summary.cows, report.earlier.len()), (60, 1));
+    assert!(report.due.len() > 30);
+    let pdf = report.page(&Words::of(&report.settings), paper).render_pdf().unwrap();
+    let sheets = sheets(&pdf);
+    assert!((2..=4).contains(&sheets), "{sheets} sheets");
 }

@@ -1,11 +1,12 @@
 //! The report of a visit as a page.
 
-use super::due::{Due, Urgency, Vet};
+use super::due::{Urgency, Vet};
 use super::page::{Block, Cell, Column, Figure, Notice, Number, Page, Table, Weight, Width};
 use super::svg::{self, Bar, Spot};
 use super::terms;
 use super::visit::VisitReport;
 use super::{visit_cows, visit_trust};
+use crate::herd::Day;
 use crate::insight::{estimate::Level, proportion};
 use crate::words::{Say, Words};
 use hornrule_protocol::{Claw, Place};
@@ -128,20 +129,33 @@ fn next(report: &VisitReport, words: &Words, page: &mut Page) {
     }
     let columns = vec![
         Column::text(words.say(Say::ColumnDay), 0),
-        Column::text(words.say(Say::ColumnCow), 2),
-        Column::text(words.say(Say::ColumnWhere), 0),
         Column::text(words.say(Say::ColumnWhat), 3),
+        Column::text(words.say(Say::ColumnCows), 6),
         Column::text(words.say(Say::ColumnWhy), 3),
     ];
     let mut table = Table::new("next", words.say(Say::AboutNext), columns);
+    // Cows that are to be brought on the same day for the same reason stand together.
+    let mut groups: Vec<(Day, String, String, Vec<String>)> = Vec::new();
     for due in &report.due {
-        let Due { day, name, place, .. } = due;
+        let (what, why) = (terms::what(words, due), terms::why(words, due));
+        let cow = match due.place {
+            Place::Cow => due.name.to_string(),
+            place => format!("{} {}", due.name, words.place(place)),
+        };
+        let same = |it: &&mut (Day, String, String, Vec<String>)| {
+            it.0 == due.day && it.1 == what && it.2 == why
+        };
+        match groups.iter_mut().find(same) {
+            Some((.., cows)) => cows.push(cow),
+            None => groups.push((due.day, what, why, vec![cow])),
+        }
+    }
+    for (day, what, why, cows) in groups {
         table.row([
-            Cell::from(words.date(*day)),
-            Cell::Strong(name.to_string()),
-            words.place(*place).into(),
-            terms::what(words, due).into(),
-            terms::why(words, due).into(),
+            Cell::from(words.date(day)),
+            what.into(),
+            Cell::Strong(cows.join(", ")),
+            why.into(),
         ]);
     }
     page.add(Block::Table(table));

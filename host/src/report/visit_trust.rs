@@ -124,7 +124,7 @@ pub(super) fn remarks(report: &VisitReport, words: &Words, page: &mut Page) {
         if lines.is_empty() {
             continue;
         }
-        let lines = lines.iter().map(|line| remark(line, words)).collect();
+        let lines = remarks_in_words(lines, words);
         let (weight, heading) = (Weight::Mind, words.say(heading));
         page.add(Block::Notice(Notice { weight, heading, lines }));
     }
@@ -134,27 +134,43 @@ pub(super) fn remarks(report: &VisitReport, words: &Words, page: &mut Page) {
 }
 
 /// The check's own sentence, which is English. In other languages what its rule is about, and of
-/// which cows; the sentence is in `hornrule review`.
-fn remark(line: &RemarkLine, words: &Words) -> String {
-    let translated = match words.language() {
-        Language::English => None,
-        Language::German => words.rule(&line.rule),
-    };
-    let Some(what) = translated else {
-        return if line.times == 1 {
-            line.sentence.clone()
-        } else {
-            words.say(Say::RemarkTimes {
-                n: line.times.into(),
-                sentence: line.sentence.as_str().into(),
-            })
+/// which cows, one line a rule; the sentences are in `hornrule review`.
+fn remarks_in_words(lines: &[RemarkLine], words: &Words) -> Vec<String> {
+    let mut rules: Vec<(String, usize, Vec<String>)> = Vec::new();
+    let mut said = Vec::new();
+    for line in lines {
+        let translated = match words.language() {
+            Language::English => None,
+            Language::German => words.rule(&line.rule),
         };
-    };
-    let cows: Vec<String> = line.cows.iter().map(ToString::to_string).collect();
-    if cows.is_empty() {
-        words.say(Say::RemarkTimes { n: line.times.into(), sentence: what.into() })
-    } else {
-        let cows = cows.join(", ").into();
-        words.say(Say::RemarkOfCows { what: what.into(), n: line.times.into(), cows })
+        let Some(what) = translated else {
+            said.push(times(words, &line.sentence, line.times));
+            continue;
+        };
+        let cows = line.cows.iter().map(ToString::to_string);
+        match rules.iter_mut().find(|rule| rule.0 == what) {
+            Some((_, times, of)) => {
+                *times += line.times;
+                of.extend(cows);
+            }
+            None => rules.push((what, line.times, cows.collect())),
+        }
     }
+    for (what, n, mut cows) in rules {
+        cows.dedup();
+        said.push(if cows.is_empty() {
+            words.say(Say::RemarkTimes { n: n.into(), sentence: what.into() })
+        } else {
+            let cows = cows.join(", ").into();
+            words.say(Say::RemarkOfCows { what: what.into(), n: n.into(), cows })
+        });
+    }
+    said
+}
+
+fn times(words: &Words, sentence: &str, times: usize) -> String {
+    if times == 1 {
+        return sentence.to_owned();
+    }
+    words.say(Say::RemarkTimes { n: times.into(), sentence: sentence.into() })
 }

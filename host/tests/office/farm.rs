@@ -79,6 +79,10 @@ fn the_page_in_both_languages() {
     assert!(english.lines().all(|line| line.chars().count() <= 80), "{english}");
     insta::assert_snapshot!("farm_english", english);
     insta::assert_snapshot!("farm_german", page(&["--language", "de"]));
+    // On some days of Stony Ford a second person judged too.
+    let stony = says(folder.path(), &["report", "farm", "--herd", "Stony Ford"]);
+    assert!(stony.contains("More handhelds than in other months recorded findings"), "{stony}");
+    assert!(!english.contains("More handhelds"), "{english}");
     // Three months of the ten, the last of them cut.
     let words = ["--from", "2025-08-01", "--to", "2025-10-15", "--json"];
     let part = json(folder.path(), &[&farm[..], &words].concat());

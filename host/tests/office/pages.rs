@@ -87,14 +87,17 @@ fn a_cow_is_found_by_number_and_by_tag() {
         (&["cow", "999000000004711"], OTHER, "no cow with the tag 999000000004711 at Alder Brook"),
         (&["cow", "118", "--herd", "Nowhere"], OTHER, "there are: Alder Brook"),
         (&["cow", "99900000000118"], WORDS, "has 14 digits; take her herd number"),
-        (&["cow", "Bramble"], WORDS, "`Bramble` is no number; take her herd number"),
+        (&["cow", "Bramble"], WORDS, "`Bramble` is no cow's number"),
         (&["cow", "0"], WORDS, "no cow has the number 0"),
     ] {
         fails(at, words, code, &[part]);
     }
     // The same number on a second farm: which one is to be said.
-    fs::write(at.join("cows.csv"), "number,tag\n118,999000000009118\n").unwrap();
+    let list = "number,tag,official\n118,999000000009118,DE 03 123 12345\n";
+    fs::write(at.join("cows.csv"), list).unwrap();
     says(at, &["herd", "import", "cows.csv", "--herd", "Birch Hill", "--farm", "2"]);
+    let official = says(at, &["cow", "de0312312345"]);
+    assert!(official.starts_with("Cow 118, Birch Hill"), "{official}");
     fails(at, &["cow", "118"], OTHER, &["Alder Brook and Birch Hill", "--herd"]);
     assert_eq!(says(at, &["cow", "999000000000118"]), page);
     let other = says(at, &["cow", "118", "--herd", "Birch Hill"]);

@@ -1,14 +1,22 @@
 //! `hornrule plan`, the whole binary, against the virtual handheld.
 
+use std::io::{Read, Write};
+use std::net::TcpListener;
 use std::path::Path;
+use std::thread;
 
+use hornrule_protocol::frame;
+use hornrule_protocol::limits::{MAX_REQUEST_ON_WIRE, MAX_RESPONSE_ON_WIRE};
+use hornrule_protocol::message::{Hello, PlanState, Request, Response};
+use hornrule_protocol::{Boot, Deframer, DeviceId, LogId, Seq};
 use serde_json::Value;
 
-use crate::kit::{self, Handheld, on_demo};
+use crate::kit::{self, HANDHELD, Handheld, OTHER, WORDS, fails, json, on_demo, says, two_days};
 
 const DAY: &str = "2026-03-31";
 
-fn says(folder: &Path, words: &[&str]) -> String {
+/// On the database that the demo made.
+fn demo_says(folder: &Path, words: &[&str]) -> String {
     kit::said(on_demo(folder, words), words)
 }
 
@@ -20,20 +28,20 @@ fn refuses(folder: &Path, words: &[&str], code: i32, naming: &str) {
 fn a_plan_is_built_loaded_read_back_and_stays() {
     let folder = tempfile::tempdir().unwrap();
     let folder = folder.path();
-    says(folder, &["demo", "--no-pdf"]);
+    demo_says(folder, &["demo", "--no-pdf"]);
     insta::assert_snapshot!(
         "plan_shown",
-        says(
+        demo_says(
             folder,
             &["plan", "--show", "--day", DAY, "--order", "1x2,3", "--do-not-trim", "1:58"]
         )
     );
     let handheld = Handheld::on(folder, "cow.flash", &["--baud", "4000000"]);
     let load = ["plan", "--port", &handheld.port, "--day", DAY, "--order", "1x2,3", "--json"];
-    let plan: Value = serde_json::from_str(&says(folder, &load)).unwrap();
+    let plan: Value = serde_json::from_str(&demo_says(folder, &load)).unwrap();
     // The due list of the same day, on another way, names the same cows as far as they are due.
     let until = ["due", "--day", DAY, "--until", "2026-04-03", "--json"];
-    let due: Value = serde_json::from_str(&says(folder, &until)).unwrap();
+    let due: Value = serde_json::from_str(&demo_says(folder, &until)).unwrap();
     let listed = |rows: &Value, has: fn(&Value) -> bool| -> std::collections::BTreeSet<String> {
         let rows = rows.as_array().unwrap().iter().filter(|row| has(row));
         rows.map(|row| row["cow"].to_string().trim_matches('"').to_owned()).collect()
@@ -44,9 +52,9 @@ fn a_plan_is_built_loaded_read_back_and_stays() {
     let name = plan["loaded"]["plan"].as_str().unwrap().to_owned();
     assert_eq!(plan["loaded"]["handheld"], "c0ffee0000000001");
     // A second load of the same plan changes nothing, and a plan outlives the power.
-    let again: Value = serde_json::from_str(&says(folder, &load)).unwrap();
+    let again: Value = serde_json::from_str(&demo_says(folder, &load)).unwrap();
     assert_eq!(again["loaded"]["plan"], name.as_str());
-    let status = says(folder, &["status", "--port", &handheld.port, "--json"]);
+    let status = demo_says(folder, &["status", "--port", &handheld.port, "--json"]);
     let status: Value = serde_json::from_str(&status).unwrap();
     assert_eq!(status["handheld"]["clock_known"], true);
     drop(handheld);
@@ -59,7 +67,7 @@ fn a_plan_is_built_loaded_read_back_and_stays() {
 fn mistakes_are_named_and_load_nothing() {
     let folder = tempfile::tempdir().unwrap();
     let folder = folder.path();
-    says(folder, &["demo", "--no-pdf"]);
+    demo_says(folder, &["demo", "--no-pdf"]);
     let day = ["--show", "--day", DAY];
     let with = |words: &[&'static str]| [&["plan"][..], &day, words].concat();
     refuses(folder, &with(&["--order", "0"]), 2, "no dimension");
@@ -68,4 +76,124 @@ fn mistakes_are_named_and_load_nothing() {
     refuses(folder, &with(&["--do-not-trim", "2:5"]), 1, "no farm 2");
     refuses(folder, &with(&["--do-not-trim", "1:7"]), 1, "no such cow");
     refuses(folder, &["plan", "--port", "tcp:127.0.0.1:1"], 3, "127.0.0.1:1");
+}
+
+#[test]
+fn marks_and_trial_names_stand_in_every_plan_until_they_are_taken_back() {
+    let folder = two_days();
+    let folder = folder.path();
+    let plan = || json(folder, &["plan", "--show", "--day", DAY, "--json"]);
+    let needs = |plan: &Value, cow: &str| {
+        let rows = plan["cows"].as_array().unwrap();
+        let row = rows.iter().find(|row| row["cow"] == cow).unwrap();
+        row["needs"].as_str().unwrap().to_owned()
+    };
+    assert!(!needs(&plan(), "58").contains("do not trim"));
+    let who = ["--who", "Anna", "--why"];
+    let on = |day: &'static str| ["--pretend-now", day];
+    let monday = on("2026-03-23T08:00:00Z");
+    let mark = |day: [&'static str; 2], what, why| {
+        says(folder, &[&day[..], &["herd", "mark", "58", what], &who, &[why]].concat())
+    };
+    mark(monday, "--do-not-trim", "calves soon");
+    assert!(needs(&plan(), "58").contains("do not trim"));
+    assert!(!needs(&plan(), "118").contains("do not trim"));
+    let shown = says(folder, &[&monday[..], &["herd", "mark"]].concat());
+    assert!(
+        shown.contains("58  not to be trimmed") && shown.contains("Anna: calves soon"),
+        "{shown}"
+    );
+    says(folder, &["rebuild"]);
+    assert!(needs(&plan(), "58").contains("do not trim"), "what was said is derived from nothing");
+    let sunday = on("2026-03-29T08:00:00Z");
+    mark(sunday, "--trim", "has calved");
+    assert!(!needs(&plan(), "58").contains("do not trim"));
+    assert!(says(folder, &[&sunday[..], &["herd", "mark"]].concat()).contains("nobody"));
+    says(folder, &["trial", "2", "wooden block, sanded"]);
+    assert_eq!(plan()["trial_ways"][0]["name"], "wooden block, sanded");
+    let text = says(folder, &["plan", "--show", "--day", DAY]);
+    assert!(text.contains("trial 2   DO 12: wooden block, sanded"), "{text}");
+    says(folder, &["trial", "2", "--clear"]);
+    assert_eq!(plan()["trial_ways"], Value::Array(Vec::new()));
+    for (words, code, says) in [
+        (
+            &["herd", "mark", "7", "--do-not-trim", "--who", "A", "--why", "x"][..],
+            OTHER,
+            "no cow 7",
+        ),
+        (&["herd", "mark", "58", "--do-not-trim", "--who", "A"], WORDS, "--why"),
+        (&["herd", "mark", "58", "--who", "A", "--why", "x"], OTHER, "--do-not-trim or --trim"),
+        (&["trial", "10", "x"], WORDS, "1..=9"),
+        (&["trial", "1"], OTHER, "what is it called"),
+    ] {
+        fails(folder, words, code, &[says]);
+    }
+}
+
+/// Plans that cannot be: each is named, and the plan that was loaded before stays in force.
+#[test]
+fn a_plan_that_cannot_be_leaves_the_old_one_in_force() {
+    let folder = two_days();
+    let folder = folder.path();
+    let handheld = Handheld::on(folder, "cow.flash", &["--baud", "4000000"]);
+    let load = ["plan", "--port", &handheld.port, "--day", DAY];
+    says(folder, &load);
+    let in_force = || std::fs::read(folder.join("cow.plan-flash")).unwrap();
+    let before = in_force();
+    // More cows than the emulated board's 2,031.
+    let many: String = (1..=2_040).map(|cow| format!("{cow}\n")).collect();
+    std::fs::write(folder.join("many.csv"), format!("number\n{many}")).unwrap();
+    says(folder, &["herd", "import", "many.csv", "--herd", "Tarn Edge", "--farm", "2"]);
+    fails(folder, &load, WORDS, &["room for", "plan fewer farms"]);
+    // One tag on two lists.
+    let twice = "number,tag\n900,999000000000027\n";
+    std::fs::write(folder.join("twice.csv"), twice).unwrap();
+    says(folder, &["herd", "import", "twice.csv", "--herd", "Long Fen", "--farm", "3"]);
+    let both = [&load[..], &["--farm", "1", "--farm", "3"]].concat();
+    fails(folder, &both, WORDS, &["999000000000027 stands twice", "correct the herd list"]);
+    for wrong in ["10", "x", "1x0"] {
+        fails(folder, &[&load[..], &["--order", wrong]].concat(), WORDS, &["--order"]);
+    }
+    fails(folder, &[&load[..], &["--limit", "0=70-90"]].concat(), WORDS, &["no dimension"]);
+    assert_eq!(in_force(), before);
+}
+
+/// A handheld whose firmware reads plans of another version: nothing is sent to it.
+#[test]
+fn a_handheld_with_another_version_of_plans_is_told_and_keeps_its_own() {
+    let folder = two_days();
+    let listener = TcpListener::bind("127.0.0.1:0").unwrap();
+    let port = format!("tcp:{}", listener.local_addr().unwrap());
+    let handheld = thread::spawn(move || {
+        let (mut line, _) = listener.accept().unwrap();
+        let mut deframer = Deframer::<MAX_REQUEST_ON_WIRE>::new();
+        let (mut asked, mut byte) = (Vec::new(), [0]);
+        while line.read(&mut byte).is_ok_and(|count| count == 1) {
+            let Some(Ok(frame)) = deframer.push(byte[0]) else { continue };
+            let request = frame.message::<Request>().unwrap();
+            let response = match request {
+                Request::Hello => Response::Hello(Hello {
+                    device: DeviceId(9),
+                    log: LogId(9),
+                    firmware: [9, 0, 0],
+                    boot: Boot(1),
+                    first: Seq(1),
+                    next: Seq(1),
+                    released: Seq::NONE,
+                }),
+                _ => Response::Plan(PlanState { version: 2, room: 16_000, in_force: None }),
+            };
+            asked.push(request);
+            let mut bytes = [0; MAX_RESPONSE_ON_WIRE];
+            line.write_all(frame::encode(frame.id, &response, &mut bytes).unwrap()).unwrap();
+        }
+        asked
+    });
+    let words = ["plan", "--port", &port, "--day", DAY];
+    fails(folder.path(), &words, HANDHELD, &["plans of version 2", "the old plan is in force"]);
+    let asked = handheld.join().unwrap();
+    assert!(
+        asked.iter().all(|one| matches!(one, Request::Hello | Request::PlanState)),
+        "{asked:?}"
+    );
 }

@@ -2,6 +2,7 @@
 
 mod import;
 mod list;
+mod mark;
 mod set;
 
 use clap::{Args, Subcommand};
@@ -20,6 +21,7 @@ pub(super) struct Words {
 enum Verb {
     Import(import::Words),
     Set(set::Words),
+    Mark(mark::Words),
     Show(list::ShowWords),
     List(list::Words),
 }
@@ -28,6 +30,7 @@ pub(super) fn run(words: Words, desk: &Desk) -> Result<(), Failure> {
     match words.verb {
         Verb::Import(words) => import::run(words, desk),
         Verb::Set(words) => set::run(&words, desk),
+        Verb::Mark(words) => mark::run(&words, desk),
         Verb::Show(words) => list::show(&words, desk),
         Verb::List(words) => list::run(&words, desk),
     }

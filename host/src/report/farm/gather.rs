@@ -1,6 +1,6 @@
 //! Gathers a farm's rows over time.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use hornrule_protocol::Lesion;
 
@@ -59,8 +59,9 @@ fn gather(rows: &Rows<'_>, of: HerdId, period: Period) -> Result<Option<FarmTren
         return Ok(None);
     };
     let days = (EVER, period.through);
-    let mut told = Vec::new();
+    let (mut told, mut finders) = (Vec::new(), BTreeSet::new());
     for one in rows.export_findings(of, days)? {
+        finders.insert((one.day, one.key.0));
         told.extend(
             one.animal.map(|cow| (one.when.at_ms, one.key, one.day, cow, Told::Found(one.what))),
         );
@@ -77,6 +78,7 @@ fn gather(rows: &Rows<'_>, of: HerdId, period: Period) -> Result<Option<FarmTren
         list: rows.animals(of)?,
         stays: stays.iter().filter_map(|one| Some((one.day, one.animal?))).collect(),
         said: told.into_iter().map(|(_, _, day, cow, told)| (day, cow, told)).collect(),
+        finders,
         scores: scores.iter().filter_map(|one| Some((one.day, one.animal?, one.what))).collect(),
     };
     let mut said = rows.everything_said(of)?;

@@ -57,6 +57,7 @@ fn tally(tally: &Tally) -> Value {
     json!({
         "visits": tally.visits,
         "cows_in_the_chute": tally.cows,
+        "handhelds_with_findings": tally.finders,
         "cows_with_lesion_of_trimmed": share(&tally.with_lesion),
         "cows_with_lesion_not_trimmed": tally.not_trimmed_with_lesion,
         "claws_with_horn_lesion_of_trimmed": share(&tally.claws),
@@ -89,6 +90,7 @@ fn mind(mind: &Mind) -> Value {
     let months = |days: &[Day]| days.iter().map(|day| month(*day)).collect::<Vec<_>>();
     match mind {
         Mind::MostlyLame(days) => json!({ "what": "mostly lame cows", "months": months(days) }),
+        Mind::MoreEyes(days) => json!({ "what": "more handhelds", "months": months(days) }),
         Mind::NotScored(days) => json!({ "what": "no cow scored", "months": months(days) }),
         Mind::Few(days) => json!({ "what": "few cows", "months": months(days) }),
         Mind::Chosen { low, high } => json!({

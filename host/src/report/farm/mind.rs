@@ -14,6 +14,8 @@ pub const SMALL: u64 = 20;
 pub enum Mind {
     /// More than half of the cows scored were lame.
     MostlyLame(Vec<Day>),
+    /// Findings came from more handhelds than in other months.
+    MoreEyes(Vec<Day>),
     /// Cows were trimmed, and none was scored for gait.
     NotScored(Vec<Day>),
     /// The share of lame cows brought differs between two months by more than chance explains.
@@ -45,6 +47,11 @@ pub(super) fn mind(whole: &Tally, months: &[Month]) -> Vec<Mind> {
         mind.push(Mind::MostlyLame(lame));
     }
     mind.extend(chosen(months));
+    let fewest = months.iter().filter(trimmed).map(|month| month.tally.finders).min();
+    let eyes = of(&|tally| fewest.is_some_and(|fewest| tally.finders > fewest.max(1)));
+    if !eyes.is_empty() {
+        mind.push(Mind::MoreEyes(eyes));
+    }
     if !silent.is_empty() {
         mind.push(Mind::NotScored(silent));
     }

@@ -152,6 +152,7 @@ fn mind(words: &Words, mind: &Mind) -> String {
     };
     match mind {
         Mind::MostlyLame(days) => words.say(Say::MindMostlyLame { months: months(days).into() }),
+        Mind::MoreEyes(days) => words.say(Say::MindMoreEyes { months: months(days).into() }),
         Mind::NotScored(days) => words.say(Say::MindNotScored { months: months(days).into() }),
         Mind::Few(days) => {
             words.say(Say::MindFew { n: super::SMALL.into(), months: months(days).into() })

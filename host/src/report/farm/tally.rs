@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use hornrule_protocol::codes::Seat;
-use hornrule_protocol::{Lesion, Place, Scale};
+use hornrule_protocol::{DeviceId, Lesion, Place, Scale};
 
 use super::Period;
 use super::cases::Case;
@@ -22,6 +22,16 @@ pub(super) struct Material {
     pub(super) stays: Vec<(Day, AnimalId)>,
     pub(super) said: Vec<(Day, AnimalId, Told)>,
     pub(super) scores: Vec<(Day, AnimalId, (Scale, u8))>,
+    /// Which handheld recorded a finding on a day.
+    pub(super) finders: BTreeSet<(Day, DeviceId)>,
+}
+
+impl Material {
+    fn finders_within(&self, span: Period) -> usize {
+        let within =
+            self.finders.iter().filter(|(day, _)| span.from <= *day && *day <= span.through);
+        within.map(|(_, device)| *device).collect::<BTreeSet<_>>().len()
+    }
 }
 
 /// Some of a herd that is known whole: no sample, so no interval.
@@ -72,6 +82,8 @@ pub struct Tally {
     pub visits: usize,
     /// Different cows in the chute.
     pub cows: usize,
+    /// Handhelds that recorded findings.
+    pub finders: usize,
     /// Cows with a lesion, of the cows of which a claw was trimmed to form.
     pub with_lesion: Share,
     /// Cows with a lesion of which no claw was trimmed: in no share.
@@ -124,6 +136,7 @@ impl Tally {
         Self {
             visits: stays().map(|(day, _)| *day).collect::<BTreeSet<_>>().len(),
             cows: stays().map(|(_, animal)| *animal).collect::<BTreeSet<_>>().len(),
+            finders: all.finders_within(span),
             with_lesion: of_trimmed(&every),
             not_trimmed_with_lesion: every.difference(&cows).count() as u64,
             claws: claws(&trimmed, &found),

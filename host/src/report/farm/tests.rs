@@ -1,7 +1,7 @@
 //! A farm over time, on stories small enough to be counted by hand.
 
 use hornrule_protocol::record::{Done, Finding};
-use hornrule_protocol::{Action, AnimalNumber, HerdNumber, Lesion, Place, Scale};
+use hornrule_protocol::{Action, AnimalNumber, DeviceId, HerdNumber, Lesion, Place, Scale};
 use jiff::civil::date;
 
 use super::cases::cases;
@@ -195,6 +195,11 @@ fn cows_chosen_otherwise_are_told() {
         panic!("{mind:?}");
     };
     assert_eq!((lame[0], low.0, high.0), (day(3, 1), day(4, 1), day(3, 1)));
+    // A second handheld in April is told.
+    let (mut eyes, one, other) = (all.clone(), DeviceId(1), DeviceId(2));
+    eyes.finders = [(day(3, 3), one), (day(4, 3), one), (day(4, 3), other)].into();
+    let mind = trend(&eyes, day(3, 1), day(4, 30)).mind;
+    assert!(mind.contains(&Mind::MoreEyes(vec![day(4, 1)])), "{mind:?}");
     // The same cows in both months: nothing to tell but that there is no list.
     let mut same = Material::default();
     for number in 1..=20 {

@@ -2,7 +2,9 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use super::{Block, Cell, Figure, Layout, Notice, Number, Page, Section, Table, Weight, Width};
+use super::{
+    Block, Cell, Column, Figure, Layout, Notice, Number, Page, Section, Table, Weight, Width,
+};
 
 const STYLE: &str = include_str!("style.css");
 
@@ -100,7 +102,7 @@ fn table(table: &Table) -> Markup {
     html! {
         table aria-label=(table.about) {
             thead { tr { @for column in &table.columns {
-                th.n[column.number] scope="col" { (column.title) }
+                th.n[column.number].s[column.is_slim()] scope="col" { (column.title) }
             } } }
             @for Section { title, rows } in &table.sections {
                 tbody {
@@ -108,8 +110,9 @@ fn table(table: &Table) -> Markup {
                         tr.group { th scope="rowgroup" colspan=(columns) { (title) } }
                     }
                     @for row in rows { tr { @for (at, cell) in row.iter().enumerate() {
-                        @let number = table.columns.get(at).is_some_and(|column| column.number);
-                        td.n[number] { (self::cell(cell)) }
+                        @let column = table.columns.get(at);
+                        @let number = column.is_some_and(|column| column.number);
+                        td.n[number].s[column.is_some_and(Column::is_slim)] { (self::cell(cell)) }
                     } } }
                 }
             }

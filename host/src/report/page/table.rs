@@ -94,6 +94,14 @@ impl Column {
     }
 }
 
+impl Column {
+    /// Words that want no more width than they need, and stay on one line where there is room.
+    #[must_use]
+    pub const fn is_slim(&self) -> bool {
+        self.wide == 0 && !self.number
+    }
+}
+
 impl Table {
     /// A table without rows.
     #[must_use]
@@ -120,6 +128,11 @@ impl Table {
     /// Begins a section.
     pub fn section(&mut self, title: impl Into<String>) {
         self.sections.push(Section { title: Some(title.into()), rows: Vec::new() });
+    }
+
+    /// Begins a section without a title: its rows stay together where there is room.
+    pub fn together(&mut self) {
+        self.sections.push(Section { title: None, rows: Vec::new() });
     }
 
     /// How many rows it has.

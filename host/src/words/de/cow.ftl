@@ -11,7 +11,8 @@ cow-days = Ihre Füße, der letzte Tag zuerst
 cow-over-time = Im Lauf der Zeit
 caption-area = { $place }: Fläche des Befunds in mm².
 caption-wall = { $place }: Länge der Vorderwand in { $unit }.
-note-over-time = Die Fläche ist Länge mal Breite mal π/4, wie bei einer Ellipse. Vorderwand: die letzte Messung eines Tages vor dem Schnitt (hohl) und danach (voll), jede eine eigene Linie; was dazwischen liegt, wurde abgeschnitten. Eine gestrichelte Linie ist das Ziel des Betriebs.
+note-area = Die Fläche ist Länge mal Breite mal π/4, wie bei einer Ellipse.
+note-walls = Vorderwand: die letzte Messung eines Tages vor dem Schnitt (hohl) und danach (voll), jede eine eigene Linie; was dazwischen liegt, wurde abgeschnitten. Eine gestrichelte Linie ist das Ziel des Betriebs.
 
 letter-title = An den Tierarzt, über Kühe von { $farm }
 letter-opening = Diese Kühe wurden bei der Klauenpflege gesehen und Ihnen überwiesen. Unten steht, was am Stand getippt wurde; ein Klauenpfleger stellt keine Diagnose.

@@ -14,6 +14,7 @@ farm-again = Wieder aufgetreten
 head-mind = Bevor verglichen wird
 mind-mostly-lame = Mehr als die Hälfte der beurteilten Kühe war lahm in: { $months }. Solche Monate zeigen die lahmen Kühe und nicht die Herde: nicht mit anderen vergleichen.
 mind-chosen = Es wurden andere Kühe vorgeführt: von den beurteilten waren { $low_share } lahm in { $low } und { $high_share } in { $high }, weiter auseinander, als der Zufall erklärt. Schon das kann den Anteil der Befunde verschieben.
+mind-more-eyes = Mehr Geräte als in anderen Monaten zeichneten Befunde auf in: { $months }. Mehr Leute finden mehr, vor allem leichte Befunde.
 mind-not-scored = Keine Kuh wurde auf Lahmheit beurteilt in: { $months }. Niemand kann sagen, wie die Kühe ausgewählt wurden.
 mind-few = Weniger als { $n } Kühe wurden geschnitten in: { $months } (hohle Punkte). Der Zufall allein kann einen solchen Anteil um zwanzig Punkte verschieben.
 mind-half-unseen = Nur { $cases } von { $listed } Kühen der Herdenliste wurden geschnitten ({ $share }). Von den anderen weiß dieses Blatt nichts.

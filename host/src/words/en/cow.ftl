@@ -10,7 +10,8 @@ cow-days = Her feet, the last day first
 cow-over-time = Over time
 caption-area = { $place }: lesion area in mm².
 caption-wall = { $place }: dorsal wall length in { $unit }.
-note-over-time = Lesion area is length times width times π/4, as of an ellipse. Dorsal wall: the last reading of a day before trimming (hollow) and after it (full), each a line of its own; what is between them was cut away. A broken line is the farm's target.
+note-area = Lesion area is length times width times π/4, as of an ellipse.
+note-walls = Dorsal wall: the last reading of a day before trimming (hollow) and after it (full), each a line of its own; what is between them was cut away. A broken line is the farm's target.
 
 letter-title = To the vet, about cows of { $farm }
 letter-opening = These cows were seen at claw trimming and are referred to you. What is written below is what was keyed at the chute; a trimmer makes no diagnosis.

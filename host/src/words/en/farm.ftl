@@ -14,6 +14,7 @@ farm-again = Cases again
 head-mind = Before you compare
 mind-mostly-lame = More than half of the cows scored were lame in { $months }. Such months show how the lame cows were, not the herd: do not hold them against others.
 mind-chosen = Other cows were brought: of those scored, { $low_share } were lame in { $low } and { $high_share } in { $high }, further apart than chance explains. That alone can move the share of lesions.
+mind-more-eyes = More handhelds than in other months recorded findings in { $months }. More people looking find more, slight lesions above all.
 mind-not-scored = No cow was scored for gait in { $months }, so nobody can say how the cows were chosen.
 mind-few = Fewer than { $n } cows were trimmed in { $months } (hollow dots). Chance alone can move such a share by twenty points.
 mind-half-unseen = Only { $cases } of { $listed } cows on the herd list were trimmed ({ $share }). Of the others this page knows nothing.

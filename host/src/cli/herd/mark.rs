@@ -1,0 +1,97 @@
+//! `hornrule herd mark`: cows that are not to be trimmed.
+
+use clap::Args;
+use serde::Serialize;
+
+use super::super::due::today;
+use super::super::{Desk, Failure};
+use crate::herd::{AnimalId, Herd, ListedHerd, TrimMark};
+
+/// Mark a cow as not to be trimmed, or take that back; without a cow, show who is marked
+///
+/// The plan carries the mark, and the handheld says it when she walks in. Nothing is erased: a mark is taken
+/// back by a further one.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  \
+    hornrule herd mark 412 --do-not-trim --who Anna --why \"calves next week\"\n  \
+    hornrule herd mark 412 --trim --who Anna --why \"has calved\"\n  hornrule herd mark")]
+pub(super) struct Words {
+    /// Her herd number
+    #[arg(value_name = "COW", requires_all = ["who", "why"])]
+    cow: Option<i64>,
+    /// The farm's name; needed where there are several
+    #[arg(long, value_name = "NAME")]
+    herd: Option<String>,
+    /// She is not to be trimmed
+    #[arg(long, conflicts_with = "trim", requires = "cow")]
+    do_not_trim: bool,
+    /// She may be trimmed again
+    #[arg(long, requires = "cow")]
+    trim: bool,
+    /// Who says so
+    #[arg(long, value_name = "NAME", env = "HORNRULE_WHO")]
+    who: Option<String>,
+    /// Why
+    #[arg(long, value_name = "REASON")]
+    why: Option<String>,
+    /// As JSON, for scripts
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Serialize)]
+struct Row {
+    cow: i64,
+    since: String,
+    who: String,
+    why: String,
+}
+
+pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    let mut herd = desk.existing_herd()?;
+    let listed = super::chosen(&herd, words.herd.as_deref())?;
+    let day = today(desk, &listed.zone)?;
+    if let Some(cow) = words.cow {
+        is_listed(&herd, &listed, cow)?;
+        if !words.do_not_trim && !words.trim {
+            return Err(Failure::Said("say what of her: --do-not-trim or --trim".to_owned()));
+        }
+        let said = |word: &Option<String>| word.as_deref().unwrap_or_default().trim().to_owned();
+        let (who, why) = (said(&words.who), said(&words.why));
+        if who.is_empty() || why.is_empty() {
+            return Err(Failure::Said("say who (--who) and why (--why)".to_owned()));
+        }
+        let at_ms = desk.clock().unix_ms();
+        let mark =
+            TrimMark { animal: AnimalId(cow), day, holds: words.do_not_trim, who, at_ms, why };
+        herd.mark_trim(listed.herd, &mark)?;
+    }
+    let row = |mark: TrimMark| Row {
+        cow: mark.animal.number(),
+        since: mark.day.to_string(),
+        who: mark.who,
+        why: mark.why,
+    };
+    let rows: Vec<Row> = herd.not_to_be_trimmed(listed.herd, day)?.into_iter().map(row).collect();
+    if words.json {
+        println!("{}", super::super::json(&rows)?);
+        return Ok(());
+    }
+    println!("herd      {}", listed.name);
+    if rows.is_empty() {
+        println!("marked    nobody: every cow may be trimmed");
+    }
+    for Row { cow, since, who, why } in rows {
+        println!("  {cow:>9}  not to be trimmed, since {since} ({who}: {why})");
+    }
+    Ok(())
+}
+
+/// A cow that was named stands on the list: a slip would leave the right one untold.
+fn is_listed(herd: &Herd, listed: &ListedHerd, cow: i64) -> Result<(), Failure> {
+    let stands = |one: &crate::herd::ListedAnimal| one.in_herd && one.animal.number() == cow;
+    if herd.animals(listed.herd)?.iter().any(stands) {
+        return Ok(());
+    }
+    Err(Failure::Said(format!("the list of {} has no cow {cow}", listed.name)))
+}

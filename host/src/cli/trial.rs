@@ -1,0 +1,64 @@
+//! `hornrule trial`: what the trial ways of gluing a block are called.
+
+use clap::Args;
+use serde::Serialize;
+
+use super::{Desk, Failure};
+
+/// Name the trial ways of gluing a block (DO 11 to 19), or show their names
+///
+/// The chute says a number, the office a name; the plan of the day shows both.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule trial 1 \"wooden block, sanded\"\n  \
+                        hornrule trial\n  hornrule trial 1 --clear")]
+pub(super) struct Words {
+    /// Which way: 1 is keyed as DO 11
+    #[arg(value_name = "WAY", value_parser = clap::value_parser!(u8).range(1..=9))]
+    way: Option<u8>,
+    /// What it is called
+    #[arg(value_name = "NAME")]
+    name: Option<String>,
+    /// It has no name any more
+    #[arg(long, requires = "way", conflicts_with = "name")]
+    clear: bool,
+    /// As JSON, for scripts
+    #[arg(long)]
+    json: bool,
+}
+
+/// A trial way as people and scripts see it.
+#[derive(Clone, Serialize)]
+pub(super) struct Row {
+    pub(super) way: u8,
+    pub(super) keyed: String,
+    pub(super) name: String,
+}
+
+pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    let mut herd = desk.existing_herd()?;
+    match (words.way, words.name.as_deref().map(str::trim), words.clear) {
+        (Some(way), Some(name), _) if !name.is_empty() => herd.name_trial_way(way, Some(name))?,
+        (Some(way), _, true) => herd.name_trial_way(way, None)?,
+        (Some(_), _, false) => {
+            return Err(Failure::Said("what is it called? `hornrule trial 1 \"NAME\"`".to_owned()));
+        }
+        (None, _, _) => {}
+    }
+    let rows = rows(herd.trial_ways()?);
+    if words.json {
+        println!("{}", super::json(&rows)?);
+    } else if rows.is_empty() {
+        println!("no trial way has a name; give one with `hornrule trial 1 \"NAME\"`");
+    } else {
+        print!("{}", told(&rows));
+    }
+    Ok(())
+}
+
+pub(super) fn rows(ways: Vec<(u8, String)>) -> Vec<Row> {
+    ways.into_iter().map(|(way, name)| Row { way, keyed: format!("DO 1{way}"), name }).collect()
+}
+
+pub(super) fn told(rows: &[Row]) -> String {
+    rows.iter().map(|Row { way, keyed, name }| format!("trial {way}   {keyed}: {name}\n")).collect()
+}
