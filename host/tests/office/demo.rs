@@ -116,6 +116,7 @@ fn help_shows_how() {
         &["healing"],
         &["growth"],
         &["agreement"],
+        &["plot"],
         &["demo"],
         &["handheld"],
         &["completions"],
