@@ -76,7 +76,10 @@ impl Files<'_> {
         let all = databases.iter().flat_map(|database| {
             ["", "-wal", "-shm"].map(|end| PathBuf::from(format!("{}{end}", database.display())))
         });
-        for file in [self.flash(), self.ended()].into_iter().chain(all) {
+        let beside = [handheld::PLAN, handheld::CALLIPER];
+        let flash = beside.map(|end| self.flash().with_extension(end));
+        let ours = [self.flash(), self.ended()].into_iter().chain(flash);
+        for file in ours.chain(all) {
             if file.exists() {
                 fs::remove_file(&file).map_err(Failure::file(&file))?;
             }

@@ -15,6 +15,10 @@ use hornrule_protocol::{DeviceId, LogId};
 
 use super::Failure;
 
+/// Endings of the files that hold the plan's and the calliper's flash, beside that of the log.
+pub(super) const PLAN: &str = "plan-flash";
+pub(super) const CALLIPER: &str = "calliper-flash";
+
 /// Pages of 1 KiB: what a small chip has left beside the firmware.
 const PAGES: usize = 190;
 
@@ -81,9 +85,9 @@ pub(super) fn run(words: &Words) -> Result<(), Failure> {
     // A story sets the time itself, from the earliest one on.
     let now_ms = if story.is_some() { 0 } else { words.now.as_millisecond().unsigned_abs() };
     // Beside the log: the same name with an ending of its own each.
-    let plan_file = words.flash.with_extension("plan-flash");
+    let plan_file = words.flash.with_extension(PLAN);
     let plan = FlashFile::open(&plan_file, PLAN_PAGES).map_err(Failure::file(&plan_file))?;
-    let calliper_file = words.flash.with_extension("calliper-flash");
+    let calliper_file = words.flash.with_extension(CALLIPER);
     let calliper =
         FlashFile::open(&calliper_file, CALLIPER_PAGES).map_err(Failure::file(&calliper_file))?;
     let handheld =
