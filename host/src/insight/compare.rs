@@ -25,6 +25,27 @@ pub struct Compared {
     pub seed: u64,
 }
 
+impl Compared {
+    /// From a score with its variance, how many of the shuffles of a seed went as far, and how many
+    /// observations that were.
+    pub(super) fn of(
+        (score, variance): (f64, f64),
+        (as_far, shuffles, seed): (u32, u32, u64),
+        n: u64,
+        method: &'static str,
+    ) -> Self {
+        let z = score / variance.sqrt();
+        let p = f64::from(as_far + 1) / f64::from(shuffles + 1);
+        Self {
+            score,
+            normal: Verdict { statistic: z, df: None, p: normal_both(z), n, method },
+            shuffled: Verdict { statistic: z, df: None, p, n, method },
+            shuffles,
+            seed,
+        }
+    }
+}
+
 /// The log-rank test for interval-censored times in its permutation form, with Sun's scores (Sun
 /// 1996, Stat Med 15:1387-1395; Fay and Shaw 2010, J Stat Softw 36(2)): each observation is scored
 /// from the pooled Turnbull curve, and the groups are what is shuffled. Both groups must have been
@@ -54,23 +75,14 @@ pub fn compare(
     if variance <= 0.0 {
         return Err(Refusal::NoSpread { of: "observations" });
     }
-    let z = score / variance.sqrt();
     let mut luck = Luck::of(seed);
     let mut as_far = 0u32;
     for _ in 0..shuffles {
         let drawn = draw(&mut luck, &mut scores, other.len());
         as_far += u32::from(drawn.abs() >= score.abs() - 1e-9);
     }
-    let n = all.len() as u64;
     let method = "interval-censored log-rank (Sun), permutation form";
-    let p = f64::from(as_far + 1) / f64::from(shuffles + 1);
-    Ok(Compared {
-        score,
-        normal: Verdict { statistic: z, df: None, p: normal_both(z), n, method },
-        shuffled: Verdict { statistic: z, df: None, p, n, method },
-        shuffles,
-        seed,
-    })
+    Ok(Compared::of((score, variance), (as_far, shuffles, seed), all.len() as u64, method))
 }
 
 /// The sum of as many scores drawn without replacement.

@@ -29,12 +29,6 @@ impl Words {
         self.code("dimension", dimension.code(), dimension.name)
     }
 
-    /// From where to where a dimension is measured.
-    #[must_use]
-    pub fn landmarks(&self, dimension: Dimension) -> String {
-        self.code("landmarks", dimension.code(), dimension.landmarks)
-    }
-
     /// "sole and bulb junction".
     #[must_use]
     pub fn zone(&self, zone: Zone) -> String {

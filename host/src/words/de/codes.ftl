@@ -199,18 +199,6 @@ zone-10 = Haut am Ballen, hinten am Spalt
 zone-11 = Innenwand
 zone-12 = Innenwand
 
-# Where a dimension is measured.
-landmarks-0 = ein Block bekannter Größe, prüft den Messschieber
-landmarks-1 = Vorderwand, vom Beginn des harten Horns unter dem Haar bis zur Spitze
-landmarks-2 = Boden bis zur Haargrenze an den Trachten
-landmarks-3 = größte Breite der Fußungsfläche
-landmarks-4 = Spitze bis Trachten entlang der Sohle
-landmarks-5 = Boden bis zum oberen Ende der Vorderwand
-landmarks-6 = äußere bis innere Sohlenfläche
-landmarks-7 = neues Horn über dem Befund, Dicke oder Vorwuchs
-landmarks-8 = größte Ausdehnung des Befunds
-landmarks-9 = quer zur Länge des Defekts
-
 # What a cue tells, by its place in the core's list.
 cue-0 = an und bereit
 cue-1 = Taste genommen; weiter

@@ -198,18 +198,6 @@ zone-10 = skin at the heel, back of the cleft
 zone-11 = inner wall
 zone-12 = inner wall
 
-# Where a dimension is measured.
-landmarks-0 = a block of known size, to check the calliper
-landmarks-1 = front wall, from where hard horn starts below the hair to the toe tip
-landmarks-2 = ground to the hair and horn border at the heel
-landmarks-3 = widest distance across the bearing side
-landmarks-4 = toe tip to heel along the sole
-landmarks-5 = ground to the top of the dorsal wall
-landmarks-6 = outer to inner sole surface
-landmarks-7 = new horn over the lesion, thickness or advance
-landmarks-8 = longest distance across the lesion
-landmarks-9 = across the lesion, at right angles to its length
-
 # What a cue tells, by its place in the core's list.
 cue-0 = on and ready
 cue-1 = key taken; go on
