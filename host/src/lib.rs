@@ -9,6 +9,7 @@ pub mod bill;
 pub mod calliper;
 pub mod cli;
 pub mod clock;
+mod codes;
 pub mod due;
 pub mod evidence;
 pub mod exchange;

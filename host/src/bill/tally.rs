@@ -6,6 +6,7 @@ use hornrule_protocol::Place;
 use hornrule_protocol::codes::ActionKind;
 use hornrule_protocol::record::Done;
 
+use crate::codes::{BLOCK_OFF, TRIMMED, WRAP_ON};
 use crate::herd::{AnimalId, Day};
 
 /// Something that can have a price.
@@ -52,10 +53,6 @@ impl Item {
 
 /// How many of each, by day.
 pub type Tally = BTreeMap<Day, BTreeMap<Item, i64>>;
-
-const WRAP_ON: u8 = 21;
-const TRIMMED: u8 = 30;
-const BLOCK_OFF: u8 = 41;
 
 /// Counts a day: who was in the chute, and what was done to whom.
 #[must_use]

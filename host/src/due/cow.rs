@@ -19,6 +19,10 @@ use hornrule_protocol::{Foot, Place};
 
 use super::need::{Because, Kind, Need};
 use super::rules::DueRules;
+use crate::codes::{
+    BLOCK_LOST, BLOCK_OFF, CLAW_LOWERED, CLEANED, HEALED, HORN_OPENED, LEFT_OPEN, SEE_AGAIN,
+    TRIMMED, VET_NOW, VET_TO_SEE, WRAP_OFF, WRAP_ON,
+};
 use crate::herd::{AnimalId, Day, HerdId};
 
 /// Code numbers that a rule speaks of.
@@ -29,19 +33,6 @@ const SWELLING: u8 = 61;
 const SEVERE: u8 = 3;
 /// M1, M2 and M4.1 as keyed: the active stages.
 const ACTIVE_STAGES: [u8; 3] = [1, 2, 5];
-const LEFT_OPEN: u8 = 20;
-const WRAP_ON: u8 = 21;
-const WRAP_OFF: u8 = 22;
-const TRIMMED: u8 = 30;
-const HORN_OPENED: u8 = 31;
-const CLAW_LOWERED: u8 = 32;
-const BLOCK_OFF: u8 = 41;
-const BLOCK_LOST: u8 = 42;
-const HEALED: u8 = 50;
-const CLEANED: u8 = 60;
-const VET_TO_SEE: u8 = 80;
-const VET_NOW: u8 = 81;
-const SEE_AGAIN: u8 = 82;
 
 /// One thing said of a cow.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -11,6 +11,7 @@ use hornrule_protocol::{Action, Place};
 use serde::Serialize;
 
 use super::{Answer, Bands, Cow, DRAWS, SEED, cow, followed, holm, percent};
+use crate::codes::{BLOCK_LOST, BLOCK_STILL_ON, BLOCK_USUAL};
 use crate::herd::{Said, What};
 use crate::insight::band::Band;
 use crate::insight::bunched::{Bunch, compare_bunches};
@@ -31,9 +32,6 @@ const SHUFFLES: u32 = 4000;
 const POWER: f64 = 0.8;
 /// More blocks of a way than this nobody glues in years: no plan is made of them.
 const MOST_NEEDED: f64 = 2000.0;
-const USUAL: u8 = 10;
-const STILL_ON: u8 = 40;
-const LOST: u8 = 42;
 
 /// Blocks that were glued one way.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -138,18 +136,18 @@ fn follow(said: &[Said]) -> Vec<Followed> {
                 let new = Followed { cow: cow(one), way: action, on, lost, at_recheck };
                 done.extend(open.insert(claw, (new, one.day.0)).map(|(old, _)| old));
             }
-            STILL_ON..=LOST => {
+            BLOCK_STILL_ON..=BLOCK_LOST => {
                 let Some((mut block, glued)) = open.remove(&claw) else { continue };
                 let days = one.day.0 - glued;
                 if RECHECK_DAYS.contains(&days) && block.at_recheck.is_none() {
-                    block.at_recheck = Some(action != LOST);
+                    block.at_recheck = Some(action != BLOCK_LOST);
                 }
-                if action == LOST {
+                if action == BLOCK_LOST {
                     block.lost = Some(days);
                     done.push(block);
                 } else {
                     block.on = block.on.max(days);
-                    if action == STILL_ON {
+                    if action == BLOCK_STILL_ON {
                         open.insert(claw, (block, glued));
                     } else {
                         done.push(block);
@@ -180,8 +178,8 @@ impl Blocks {
         let ways: Vec<Way> =
             by_way.iter().map(|(action, blocks)| way(*action, blocks, bands)).collect();
         let mut against = Vec::new();
-        if let Some(usual) = by_way.get(&USUAL) {
-            let trials = by_way.iter().filter(|(action, _)| **action != USUAL);
+        if let Some(usual) = by_way.get(&BLOCK_USUAL) {
+            let trials = by_way.iter().filter(|(action, _)| **action != BLOCK_USUAL);
             against.extend(
                 trials.map(|(action, blocks)| contrast(*action, blocks, usual, difference)),
             );
@@ -304,7 +302,7 @@ fn other(usual: f64, by: f64) -> f64 {
 
 fn sentence(one: &Against, ways: &[Way], difference: f64) -> String {
     let of = |action: u8| ways.iter().find(|way| way.action == action);
-    let (Some(ours), Some(usual)) = (of(one.action), of(USUAL)) else { return String::new() };
+    let (Some(ours), Some(usual)) = (of(one.action), of(BLOCK_USUAL)) else { return String::new() };
     let (Answer::Told(here), Answer::Told(there)) = (&ours.after_28_days, &usual.after_28_days)
     else {
         return format!(

@@ -12,20 +12,14 @@ use hornrule_protocol::codes::{Grades, Seat};
 use hornrule_protocol::{DeviceId, Foot, Lesion, LogId, Place, Seq};
 
 use super::{Cow, cow};
+use crate::codes::{BLOCK_USUAL, HEALED, LESION_LENGTH, LESION_WIDTH, TRIMMED, WORSE};
 use crate::herd::{Said, What};
 use crate::insight::growth::Gain;
 use crate::insight::interval::Between;
 
-const HEALED: u8 = 50;
-const WORSE: u8 = 53;
-const TO_FORM: u8 = 30;
-const LESION_LENGTH: u8 = 8;
-const LESION_WIDTH: u8 = 9;
-/// A block, whichever way it was glued, is told by the usual way's number.
-pub(super) const BLOCK: u8 = 10;
-/// What is done about a lesion of a foot: a block on either claw, left open, a wrap, loose horn
-/// opened, the claw lowered.
-pub(super) const TREATMENTS: [u8; 5] = [BLOCK, 20, 21, 31, 32];
+/// What is done about a lesion of a foot: a block on either claw (told by the usual way's number,
+/// whichever way it was glued), left open, a wrap, loose horn opened, the claw lowered.
+pub(super) const TREATMENTS: [u8; 5] = [BLOCK_USUAL, 20, 21, 31, 32];
 
 /// A lesion of a claw.
 pub(super) struct Case {
@@ -116,7 +110,7 @@ fn treatments(said: &[Said]) -> BTreeMap<Stay, BTreeSet<u8>> {
     let mut done: BTreeMap<Stay, BTreeSet<u8>> = BTreeMap::new();
     for one in said.iter().filter(|one| !one.doubted) {
         let (What::Action(action), Some(stay)) = (one.what, stay(one)) else { continue };
-        let action = if (10..=19).contains(&action) { BLOCK } else { action };
+        let action = if (10..=19).contains(&action) { BLOCK_USUAL } else { action };
         if TREATMENTS.contains(&action) {
             done.entry(stay).or_default().insert(action);
         }
@@ -174,7 +168,7 @@ pub(super) fn follow(said: &[Said]) -> Cases {
                     open.insert(claw, case);
                 }
             }
-            What::Action(TO_FORM) => {
+            What::Action(TRIMMED) => {
                 watched.entry(claw).and_modify(|claw| claw.looked(day));
             }
             What::Length { dimension: dimension @ (LESION_LENGTH | LESION_WIDTH), mm, .. } => {

@@ -6,6 +6,7 @@ use hornrule_protocol::Place;
 use serde::Serialize;
 
 use super::{Answer, Cow, cow};
+use crate::codes::{DORSAL_WALL, REGROWN, TRIMMED};
 use crate::herd::{Day, HerdId, Said, What};
 use crate::insight::Level;
 use crate::insight::growth::{Gain, Growth, growth};
@@ -15,9 +16,6 @@ use crate::insight::mixed::{Mixed, mixed};
 const MONTH_DAYS: f64 = 30.436_875;
 /// Shorter than this, the error of reading outweighs growth.
 const LEAST_DAYS: i32 = 28;
-const TO_FORM: u8 = 30;
-const DORSAL_WALL: u8 = 1;
-const REGROWN: u8 = 7;
 /// Horn that can form over an opened lesion in two weeks at best, mm: 1/8 inch (common practice, no
 /// source).
 const REGROWN_MM: f64 = 3.175;
@@ -128,7 +126,7 @@ fn walk(said: &[Said]) -> Walk {
                 seen.readings += 1.0;
                 seen.mm = all / seen.readings;
             }
-            What::Action(TO_FORM) if !one.doubted => {
+            What::Action(TRIMMED) if !one.doubted => {
                 // Cut now: what was measured before it ends the time of growing.
                 let was = walk.left.remove(&claw);
                 let now = walk.before.remove(&claw).filter(|(day, ..)| *day == one.day);

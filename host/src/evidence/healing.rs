@@ -7,8 +7,9 @@ use hornrule_protocol::Action;
 use hornrule_protocol::codes::Grades;
 use serde::Serialize;
 
-use super::cases::{BLOCK, Case, TREATMENTS, follow};
+use super::cases::{Case, TREATMENTS, follow};
 use super::{Answer, Bands, Cow, DRAWS, SEED, holm};
+use crate::codes::BLOCK_USUAL;
 use crate::herd::Said;
 use crate::insight::band::Band;
 use crate::insight::bunched::{Bunch, compare_bunches};
@@ -155,7 +156,7 @@ impl Healing {
 
 fn treatment(action: u8) -> String {
     let name = Action::from_code(action).map_or("", |action| action.name);
-    if action == BLOCK { "block glued on".to_owned() } else { name.to_owned() }
+    if action == BLOCK_USUAL { "block glued on".to_owned() } else { name.to_owned() }
 }
 
 fn group((kind, code): (Kind, u8), what: String, cases: &[&Case], bands: Bands) -> Group {

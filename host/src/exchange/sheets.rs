@@ -11,10 +11,9 @@ use hornrule_protocol::Place;
 use super::extract::{Extract, record_name};
 use super::table::{Cell, Column, Kind, Table};
 use super::words::{calliper_word, clock_word, gauge_word, moment_word, unit_word};
+use crate::codes::TRIMMED;
 use crate::herd::{AnimalId, Dated, Day};
 
-/// "Trimmed to form".
-const TRIMMED: u8 = 30;
 const FEET: &[&str] = &["LF", "RF", "LH", "RH"];
 const CLAWS: &[&str] = &["lateral", "medial"];
 

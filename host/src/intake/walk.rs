@@ -25,10 +25,8 @@ use super::remark::{Level, Remark, Severity};
 use super::row::{Row, row};
 use super::rules::{Check, Moment, RULES, Rule, Seen};
 use super::stretch::{Stretch, Voids};
+use crate::codes::TRIMMED;
 use crate::herd::{AnimalId, Day, HerdId};
-
-/// Action number of "trimmed to form".
-const TRIMMED: u8 = 30;
 
 /// What a stretch becomes.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

@@ -5,9 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use hornrule_protocol::{Lesion, Nanometres, Place};
 
 use super::due;
-use super::gather::{DORSAL_WALL, Spoke, as_found, sort_key};
+use super::gather::{Spoke, as_found, sort_key};
 use super::svg::Spot;
 use super::visit::{Earlier, Short};
+use crate::codes::DORSAL_WALL;
 use crate::herd::{AnimalId, Day, Fault, HerdId, Rows};
 
 /// How many earlier visits a report looks back on.

@@ -7,12 +7,11 @@ use hornrule_protocol::{Claw, Nanometres, Place};
 use super::due::{self, Due};
 use super::gather::Spoke;
 use super::visit::{CowLine, Name};
+use crate::codes::DORSAL_WALL;
 use crate::due::needs_of;
 use crate::herd::{
     AnimalId, Day, FarmSettings, Fault, Herd, HerdError, HerdId, ListedAnimal, Rows,
 };
-
-const DORSAL_WALL: u8 = 1;
 
 /// What was recorded of a cow on one day.
 #[derive(Clone, Debug, PartialEq, Eq)]

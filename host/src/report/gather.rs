@@ -11,6 +11,7 @@ use super::visit::{
     ClawLine, CowLine, Found, GaugeLine, LengthLine, LesionLine, Name, RemarkLine, Spread, Summary,
     VisitReport,
 };
+use crate::codes::{DORSAL_WALL, LESION_LENGTH, LESION_WIDTH, TRIMMED};
 use crate::due::cow::Told;
 use crate::due::needs_of;
 use crate::herd::{
@@ -18,12 +19,6 @@ use crate::herd::{
     Rows, Spoken, Stay,
 };
 use crate::intake::Severity;
-
-/// Code numbers that a report speaks of.
-pub(super) const DORSAL_WALL: u8 = 1;
-const LESION_LENGTH: u8 = 8;
-const LESION_WIDTH: u8 = 9;
-const TRIMMED: u8 = 30;
 
 /// Every visit: herd, day, how many cows; the newest first.
 ///

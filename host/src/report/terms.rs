@@ -7,11 +7,10 @@ use hornrule_protocol::{Lesion, Place, Scale};
 use super::due::{Due, Vet};
 use super::page::{Block, Caution};
 use super::visit::{Found, LesionLine};
+use crate::codes::SEE_AGAIN;
 use crate::due::{Because, Kind};
 use crate::insight::{estimate::Level, proportion};
 use crate::words::{Say, Words};
-
-const SEE_AGAIN: u8 = 82;
 
 /// What every page says beside its numbers, the most urgent first. The signs follow published advice
 /// on deep infection and early decision; knives and blades were shown to carry the germs of digital

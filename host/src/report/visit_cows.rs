@@ -6,12 +6,9 @@ use hornrule_protocol::{Nanometres, Place, Scale};
 use super::page::{Block, Cell, Column, Page, Table};
 use super::terms;
 use super::visit::{ClawLine, CowLine, Found, VisitReport};
+use crate::codes::{NOT_TRIMMED, SEE_AGAIN, TRIMMED};
 use crate::words::{Say, Words};
 
-/// Code numbers of actions.
-const TRIMMED: u8 = 30;
-const LOOKED_AT: u8 = 33;
-const SEE_AGAIN: u8 = 82;
 /// The table of everything, for a spreadsheet.
 pub const EVERY_FOOT: &str = "every_foot";
 
@@ -90,7 +87,7 @@ fn is_lame_score((scale, value): &(Scale, u8)) -> bool {
 
 /// What is no news of a claw: trimmed, looked at, or to be seen again, which stands in a list of
 /// its own.
-const NO_NEWS: [u8; 3] = [TRIMMED, LOOKED_AT, SEE_AGAIN];
+const NO_NEWS: [u8; 3] = [TRIMMED, NOT_TRIMMED, SEE_AGAIN];
 
 fn is_news(done: &Done) -> bool {
     !NO_NEWS.contains(&done.action.code())

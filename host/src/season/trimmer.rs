@@ -6,28 +6,16 @@ use super::cow::{Cow, Followed, Glued};
 use super::narrator::{LIFTED, Narrator, foot};
 use super::truth::{self, Truth, WAYS};
 use super::visit::sore_foot;
+use crate::codes::{
+    BLOCK_LOST, BLOCK_OFF, BLOCK_STILL_ON, CLAW_LOWERED, DORSAL_WALL, HEALED, HORN_OPENED,
+    LESION_LENGTH, LESION_WIDTH, NOT_TRIMMED, REGROWN, SEE_AGAIN, TRIMMED, VET_NOW, WRAP_OFF,
+    WRAP_ON,
+};
 use crate::herd::Day;
 use crate::insight::luck::Luck;
 
 /// Actions keyed.
-const OPENED: u8 = 31;
-const LOWERED: u8 = 32;
-const TO_FORM: u8 = 30;
-const LOOKED_AT: u8 = 33;
-const WRAP_ON: u8 = 21;
-const WRAP_OFF: u8 = 22;
-const STILL_ON: u8 = 40;
-const TAKEN_OFF: u8 = 41;
-const LOST: u8 = 42;
-const HEALED: u8 = 50;
 const TOPICAL: u8 = 61;
-const VET_NOW: u8 = 81;
-const SEE_AGAIN: u8 = 82;
-/// Dimensions clipped.
-const DORSAL_WALL: u8 = 1;
-const REGROWN: u8 = 7;
-const LESION_LENGTH: u8 = 8;
-const LESION_WIDTH: u8 = 9;
 /// Days until a foot is seen again.
 const AGAIN_DAYS: u8 = 14;
 /// A block comes off from this day on.
@@ -172,7 +160,7 @@ pub(super) fn trim(stall: &mut Stall<'_>, cow: &mut Cow, lame: bool) {
                 stall.beside(cow);
             }
             cow.cut(stall.luck, claw, stall.day, stall.target);
-            stall.say_and_perhaps_again(TO_FORM, Place::Claw(claw));
+            stall.say_and_perhaps_again(TRIMMED, Place::Claw(claw));
             if measured {
                 stall.measure(cow, claw);
             }
@@ -209,10 +197,10 @@ fn new_sore(stall: &mut Stall<'_>, cow: &mut Cow) {
     let sore = Followed { claw, found, heals, length, said_healed: false, due };
     stall.told.find(lesion, grade, zone, Place::Claw(claw));
     stall.told.wait(45.0);
-    stall.told.act(OPENED, Place::Claw(claw));
+    stall.told.act(HORN_OPENED, Place::Claw(claw));
     measure_sore(stall, &sore);
     if grade > 1 {
-        stall.told.act(LOWERED, Place::Claw(claw));
+        stall.told.act(CLAW_LOWERED, Place::Claw(claw));
         stall.told.wait(30.0);
     }
     if BLOCKED.contains(&lesion) || grade > 1 {
@@ -323,17 +311,17 @@ fn see_block(stall: &mut Stall<'_>, cow: &mut Cow) {
     let days = stall.day.0 - block.on.0;
     let place = Place::Claw(block.claw);
     if f64::from(days) >= block.lasts {
-        stall.say_and_perhaps_again(LOST, place);
+        stall.say_and_perhaps_again(BLOCK_LOST, place);
         cow.block = None;
     } else if days >= BLOCK_DAYS {
-        stall.told.act(TAKEN_OFF, place);
+        stall.told.act(BLOCK_OFF, place);
         stall.told.wait(30.0);
         cow.cut(stall.luck, block.claw, stall.day, stall.target);
-        stall.told.act(TO_FORM, place);
+        stall.told.act(TRIMMED, place);
         stall.told.wait(20.0);
         cow.block = None;
     } else {
-        stall.told.act(STILL_ON, place);
+        stall.told.act(BLOCK_STILL_ON, place);
         stall.told.wait(12.0);
     }
 }
@@ -374,7 +362,7 @@ pub(super) fn look_only(stall: &mut Stall<'_>, cow: &Cow) {
     stall.told.cow(number);
     stall.told.wait(12.0);
     for at in [Foot::LeftHind, Foot::RightHind] {
-        stall.told.act(LOOKED_AT, foot(Claw { foot: at, side: Side::Lateral }));
+        stall.told.act(NOT_TRIMMED, foot(Claw { foot: at, side: Side::Lateral }));
         stall.told.wait(25.0);
     }
     stall.told.say(Entry::AnimalLeft);

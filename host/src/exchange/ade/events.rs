@@ -9,17 +9,10 @@ use super::resource::{
     Attention, Collection, Diagnosed, Diagnosis, Event, Events, Identifier, Meta, Treated,
 };
 use super::{Wishes, animal, beside};
+use crate::codes::{BLOCK_OFF, LEFT_OPEN, NOT_TRIMMED, SEE_AGAIN, VET_NOW, VET_TO_SEE};
 use crate::exchange::extract::{Extract, record_name, utc};
 use crate::herd::Dated;
 use crate::intake::observation::{Certainty, When};
-
-/// Code numbers that an event speaks of.
-const LEFT_OPEN: u8 = 20;
-const NOT_TRIMMED: u8 = 33;
-const BLOCK_TAKEN_OFF: u8 = 41;
-const VET_TO_SEE: u8 = 80;
-const VET_NOW: u8 = 81;
-const SEE_AGAIN: u8 = 82;
 
 const MEDICINE: &str = "product, dose and withdrawal times are not recorded here: see the farm's \
                         medicine record";
@@ -115,7 +108,7 @@ fn goes(done: &Done) -> Goes {
     };
     match (done.action.kind, done.action.code()) {
         (ActionKind::BlockOn | ActionKind::Topical | ActionKind::Relief, _)
-        | (ActionKind::BlockSeen, BLOCK_TAKEN_OFF) => Goes::Treatment,
+        | (ActionKind::BlockSeen, BLOCK_OFF) => Goes::Treatment,
         (ActionKind::Dressing, LEFT_OPEN)
         | (ActionKind::Horn, NOT_TRIMMED)
         | (ActionKind::BlockSeen | ActionKind::Healing, _) => Goes::Beside,

@@ -9,9 +9,8 @@ use super::super::limits::{Limits, PER_UNIT};
 use super::super::remark::Severity::Flagged;
 use super::super::words;
 use super::{Check, Rule};
+use crate::codes::DORSAL_WALL;
 
-/// Dimension number of the dorsal wall.
-const DORSAL_WALL: u8 = 1;
 /// Days of a month, rounded: horn does not read calendars.
 const MONTH_DAYS: i64 = 30;
 

@@ -9,11 +9,8 @@ use super::super::history::{Acted, Checks, History, Spotted};
 use super::super::remark::Severity::Flagged;
 use super::super::words;
 use super::{Check, Rule};
+use crate::codes::{BLOCK_STILL_ON, HEALED};
 use crate::herd::AnimalId;
-
-/// Numbers of the action table.
-const HEALED: u8 = 50;
-const BLOCK_STILL_ON: u8 = 40;
 
 /// A calliper set to inches and to millimetres on one day.
 pub(super) const MIXED_UNITS: Rule = Rule {

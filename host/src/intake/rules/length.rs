@@ -8,9 +8,9 @@ use super::super::observation::Said;
 use super::super::remark::Severity::{Flagged, Held};
 use super::super::words;
 use super::{Check, Moment, Rule};
+use crate::codes::DORSAL_WALL;
 
-/// Dimension numbers of the code table.
-const DORSAL_WALL: u8 = 1;
+/// Dimension number of the code table.
 const TOE_HEIGHT: u8 = 5;
 
 /// Both ends are allowed.

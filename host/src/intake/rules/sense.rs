@@ -7,9 +7,7 @@ use hornrule_protocol::{Lesion, Place, Uptime};
 use super::super::observation::{Observation, Said};
 use super::super::remark::Severity::Flagged;
 use super::{Check, Moment, Rule};
-
-/// Action number of "trimmed to form".
-const TRIMMED: u8 = 30;
+use crate::codes::TRIMMED;
 
 /// Whether something said before is so near that saying it again is likely a slip.
 fn is_near(moment: &Moment<'_>, then: Uptime) -> bool {

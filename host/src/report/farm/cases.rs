@@ -12,6 +12,7 @@ use hornrule_protocol::codes::Seat;
 use hornrule_protocol::record::{Done, Finding};
 use hornrule_protocol::{Foot, Lesion, Place};
 
+use crate::codes::{HEALED, WORSE};
 use crate::due::cow::{Told, is_lesion};
 use crate::herd::{AnimalId, Day};
 use crate::report::due::counted_place;
@@ -20,8 +21,6 @@ use crate::report::due::counted_place;
 /// again (common practice, no source: about two rechecks missed).
 pub const FORGOTTEN_DAYS: i32 = 60;
 const SOUND: u8 = 0;
-const HEALED: u8 = 50;
-const WORSE: u8 = 53;
 
 /// A case: one lesion on one claw, or for the skin one foot, of one cow.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -8,11 +8,11 @@ use hornrule_protocol::{DeviceId, Lesion, Place, Scale};
 use super::Period;
 use super::cases::Case;
 use super::share::Share;
+use crate::codes::TRIMMED;
 use crate::due::cow::{Told, is_lesion};
 use crate::herd::{AnimalId, Day, ListedAnimal};
 use crate::insight::Count;
 
-const TRIMMED: u8 = 30;
 const BLOCKS: std::ops::RangeInclusive<u8> = 10..=19;
 
 /// Everything that is looked at, in the order of time.

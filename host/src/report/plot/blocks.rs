@@ -3,18 +3,17 @@
 use hornrule_protocol::Action;
 
 use super::{curve, share};
+use crate::codes::BLOCK_USUAL;
 use crate::evidence::{BlockWay, Blocks, SEED};
 use crate::report::svg::{Look, Panel, Sheet, Sign};
 use crate::words::{Say, Words};
-
-const USUAL: u8 = 10;
 
 /// The figure; `None` where no way has blocks enough for a curve with a band.
 #[must_use]
 pub fn blocks(blocks: &Blocks, farms: &str, words: &Words) -> Option<Sheet> {
     let drawn: Vec<&BlockWay> =
         blocks.ways.iter().filter(|way| way.band.told().is_some()).collect();
-    let usual = drawn.iter().find(|way| way.action == USUAL).copied();
+    let usual = drawn.iter().find(|way| way.action == BLOCK_USUAL).copied();
     let panels: Vec<Panel> =
         drawn.iter().enumerate().map(|(at, way)| panel(way, at, usual, words)).collect();
     if panels.is_empty() {

@@ -4,12 +4,11 @@ use hornrule_protocol::codes::Grades;
 use hornrule_protocol::{Action, Lesion};
 
 use super::{curve, estimate, share};
+use crate::codes::BLOCK_USUAL;
 use crate::evidence::{Group, Healing, Kind, SEED};
 use crate::report::svg::{Look, Panel, Sheet, Sign};
 use crate::words::{Say, Words};
 
-/// A block glued any way, as the groups name it.
-const BLOCK: u8 = 10;
 /// Plots that a sheet has room for.
 const MOST: usize = 6;
 
@@ -49,7 +48,7 @@ pub fn healing(healing: &Healing, kind: Kind, farms: &str, words: &Words) -> Opt
 
 fn named(group: &Group, words: &Words) -> String {
     match group.kind {
-        Kind::Action if group.code == BLOCK => Some(words.say(Say::FigureBlockAnyWay)),
+        Kind::Action if group.code == BLOCK_USUAL => Some(words.say(Say::FigureBlockAnyWay)),
         Kind::Action => Action::from_code(group.code).map(|action| words.action(action)),
         Kind::Lesion => Lesion::from_code(group.code).map(|lesion| words.lesion(lesion)),
         Kind::Severity => Lesion::all()
