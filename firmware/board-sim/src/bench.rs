@@ -56,29 +56,37 @@ pub struct Make {
     pub trouble: Trouble,
 }
 
-impl FromStr for Make {
-    type Err = String;
-
-    fn from_str(text: &str) -> Result<Self, String> {
-        let (kind, parts) = text.split_once(',').unwrap_or((text, ""));
-        let mut make = Self {
-            kind: match kind {
-                "sync24" => CalliperKind::Sync24,
-                "bcd52" => CalliperKind::Bcd52,
-                "words48" => CalliperKind::Words48,
-                "nibbles28" => CalliperKind::Nibbles28,
-                other => {
-                    return Err(format!(
-                        "`{other}` is no output; they are sync24, bcd52, words48, nibbles28"
-                    ));
-                }
-            },
+impl Make {
+    /// Of this output, as most are made, wired straight, and nothing wrong with it.
+    #[must_use]
+    pub const fn usual(kind: CalliperKind) -> Self {
+        Self {
+            kind,
             inverted: false,
             sign: SignBit::Bit20,
             inch: InchCode::One,
             words: WordOrder::ZeroedLast,
             trouble: Trouble::None,
-        };
+        }
+    }
+}
+
+impl FromStr for Make {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        let (kind, parts) = text.split_once(',').unwrap_or((text, ""));
+        let mut make = Self::usual(match kind {
+            "sync24" => CalliperKind::Sync24,
+            "bcd52" => CalliperKind::Bcd52,
+            "words48" => CalliperKind::Words48,
+            "nibbles28" => CalliperKind::Nibbles28,
+            other => {
+                return Err(format!(
+                    "`{other}` is no output; they are sync24, bcd52, words48, nibbles28"
+                ));
+            }
+        });
         for part in parts.split(',').filter(|part| !part.is_empty()) {
             match part {
                 "inverted" => make.inverted = true,
@@ -128,11 +136,27 @@ impl Bench {
             [value, unit] => Some(crate::story::length(value, unit)?),
             _ => return Err(format!("`{text}` is not like 75.00 mm")),
         };
-        if let Some((length, unit)) = shown {
-            self.bits(length, unit)?;
+        match shown {
+            Some((length, unit)) => self.show_length(length, unit)?,
+            None => self.shown = None,
         }
-        self.shown = shown;
         Ok(())
+    }
+
+    /// Sets what the display shows.
+    ///
+    /// # Errors
+    /// A length that such a calliper cannot show; the display stays as it was.
+    pub fn show_length(&mut self, length: Nanometres, unit: UnitMode) -> Result<(), String> {
+        self.bits(length, unit)?;
+        self.shown = Some((length, unit));
+        Ok(())
+    }
+
+    /// How it is made.
+    #[must_use]
+    pub const fn make(&self) -> Make {
+        self.make
     }
 
     /// Sends whatever is due until then, and lets the handheld's time run with it.
@@ -163,7 +187,8 @@ impl Bench {
         }
     }
 
-    fn packet(&mut self) -> Option<Script> {
+    /// What it sends next, on both lines, from a little after zero on; `None` while it is switched off.
+    pub fn packet(&mut self) -> Option<Script> {
         let (length, unit) = self.shown?;
         self.odd = !self.odd;
         let step = match unit {

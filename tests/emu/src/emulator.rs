@@ -14,7 +14,8 @@ use hornrule_board_sim::Identity;
 use serde_json::json;
 use tempfile::TempDir;
 
-use crate::image::{Image, LOG_LENGTH, LOG_START, RAM_START};
+use crate::flash::Beside;
+use crate::image::{CALLIPER, Image, LOG_LENGTH, LOG_START, PLAN, RAM_START};
 use crate::panel::Panel;
 use crate::pins::{CLOCK, DATA, PEDAL};
 use crate::qmp::Qmp;
@@ -43,6 +44,8 @@ pub struct Start<'a> {
     pub identity: Identity,
     /// The log's flash.
     pub flash: &'a [u8],
+    /// The flash beside it; blank where none is given.
+    pub beside: Option<&'a Beside>,
     /// Its battery, millivolts; 0 where it has nothing to measure with.
     pub battery_mv: u16,
     /// Contacts that are closed from the start.
@@ -75,7 +78,8 @@ impl<'a> Start<'a> {
     /// On this flash, with nothing special.
     #[must_use]
     pub const fn on(flash: &'a [u8], identity: Identity) -> Self {
-        Self { identity, flash, battery_mv: 0, contacts: 0, cable: Cable::Tcp, run: Run::AtOnce }
+        let (cable, run) = (Cable::Tcp, Run::AtOnce);
+        Self { identity, flash, beside: None, battery_mv: 0, contacts: 0, cable, run }
     }
 }
 
@@ -158,7 +162,11 @@ impl Emulator {
             self.qtest.set_pin(pin, true);
         }
         self.panel.contacts(start.contacts);
-        self.fill(start.flash);
+        self.fill((LOG_START, LOG_LENGTH), start.flash);
+        if let Some(Beside { calliper, plan }) = start.beside {
+            self.fill(CALLIPER, calliper);
+            self.fill(PLAN, plan);
+        }
         let room = self.stack - RAM_START;
         self.qtest.ask(&format!("memset {RAM_START:#x} {room:#x} {PAINT:#x}"));
         let Identity { device, fresh_log } = start.identity;
@@ -175,16 +183,16 @@ impl Emulator {
         }
     }
 
-    /// Programs the log's flash through the emulated controller, as the loader of QEMU would write
-    /// it again at every reset.
-    fn fill(&self, flash: &[u8]) {
-        assert_eq!(flash.len(), LOG_LENGTH as usize, "the log's flash has another size");
+    /// Programs a part of the flash (start, length) through the emulated controller: the loader of QEMU
+    /// would write it again at every reset.
+    fn fill(&self, (start, length): (u32, u32), flash: &[u8]) {
+        assert_eq!(flash.len(), length as usize, "the flash from {start:#x} has another size");
         self.qtest.set_word(NVMC_CONFIG, 2);
-        for page in (LOG_START..LOG_START + LOG_LENGTH).step_by(PAGE) {
+        for page in (start..start + length).step_by(PAGE) {
             self.qtest.set_word(NVMC_ERASE, page);
         }
         self.qtest.set_word(NVMC_CONFIG, 1);
-        for (at, page) in (LOG_START..).step_by(PAGE).zip(flash.chunks(PAGE)) {
+        for (at, page) in (start..).step_by(PAGE).zip(flash.chunks(PAGE)) {
             if page.iter().any(|byte| *byte != 0xFF) {
                 let hex: String = page.iter().map(|byte| format!("{byte:02x}")).collect();
                 self.qtest.ask(&format!("write {at:#x} {PAGE:#x} 0x{hex}"));
@@ -237,14 +245,15 @@ impl Emulator {
         self.qtest.set_word(LOG_START, 0);
     }
 
-    /// Cuts the power and gives what is in flash.
+    /// Cuts the power and gives what is in flash: the log's, and what is beside it.
     ///
     /// # Panics
     /// If the image did anything that the chip does not allow.
     #[must_use]
-    pub fn cut(mut self) -> Vec<u8> {
+    pub fn cut(mut self) -> (Vec<u8>, Beside) {
         self.qmp.ask("stop", json!({}));
         let flash = self.save(LOG_START, LOG_LENGTH);
+        let (calliper, plan) = (self.save(CALLIPER.0, CALLIPER.1), self.save(PLAN.0, PLAN.1));
         let _gone = self.child.kill();
         let _gone = self.child.wait();
         let mut errors = String::new();
@@ -254,7 +263,7 @@ impl Emulator {
             .unwrap();
         let wrong: Vec<&str> = errors.lines().filter(|line| !is_start_up(line)).collect();
         assert!(wrong.is_empty(), "the chip does not allow this: {wrong:#?}");
-        flash
+        (flash, Beside { calliper, plan })
     }
 
     /// Memory as it is now.

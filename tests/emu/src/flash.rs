@@ -7,7 +7,25 @@ use hornrule_board_sim::{FlashFile, Identity};
 use hornrule_core::log::{AppendError, Log};
 use hornrule_protocol::{Boot, Entry, LogId, Record, Seq, Uptime, open, seal};
 
-use crate::image::LOG_LENGTH;
+use crate::image::{CALLIPER, LOG_LENGTH, PLAN};
+
+/// The flash beside the log's.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Beside {
+    /// The calliper's setting.
+    pub calliper: Vec<u8>,
+    /// The plan.
+    pub plan: Vec<u8>,
+}
+
+impl Beside {
+    /// As it comes from the factory.
+    #[must_use]
+    pub fn blank() -> Self {
+        let erased = |(_, length): (u32, u32)| vec![0xFF; length as usize];
+        Self { calliper: erased(CALLIPER), plan: erased(PLAN) }
+    }
+}
 
 /// Blank flash.
 #[must_use]

@@ -10,6 +10,10 @@ use object::{Object, ObjectSection, ObjectSymbol};
 pub const LOG_START: u32 = 0x1_0000;
 /// Bytes of the log: 160 pages.
 pub const LOG_LENGTH: u32 = 0x2_8000;
+/// The calliper's setting: two pages before the log.
+pub const CALLIPER: (u32, u32) = (0xF800, 0x800);
+/// The plan: two banks after it.
+pub const PLAN: (u32, u32) = (0x3_8000, 0x8000);
 /// Where memory begins; the stack is below everything else.
 pub const RAM_START: u32 = 0x2000_0000;
 

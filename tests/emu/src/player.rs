@@ -10,10 +10,10 @@ use std::time::{Duration, Instant};
 
 use hornrule::clock::Clock;
 use hornrule::plan::load;
-use hornrule::port::{self, Port};
+use hornrule::port::{self, Address, Port};
 use hornrule::pull::ask;
 use hornrule_board_sim::story::{Event, Line};
-use hornrule_board_sim::{Identity, Story};
+use hornrule_board_sim::{Bench, Identity, Make, Story};
 use hornrule_core::cue::Cue;
 use hornrule_core::keypad::Key;
 use hornrule_core::time::Micros;
@@ -23,6 +23,7 @@ use hornrule_testkit::contacts::Contacts;
 use hornrule_testkit::seeded::Seeded;
 
 use crate::emulator::{Cable, Emulator, Run, Start};
+use crate::flash::Beside;
 use crate::image::Image;
 
 /// Shortest time that a finger stays on a key: two debounces and a scan.
@@ -68,7 +69,8 @@ pub struct Player {
     image: Image,
     identity: Identity,
     chance: Seeded,
-    calliper: Option<CalliperKind>,
+    /// What is on the calliper's plug.
+    pub calliper: Option<Bench>,
     lines: Lines,
     loose: bool,
     battery_mv: u16,
@@ -80,12 +82,19 @@ pub struct Player {
     pub cut_at: Option<Instant>,
     /// The flash, as the last power cut left it.
     pub flash: Vec<u8>,
+    /// The flash beside the log's.
+    pub beside: Beside,
     /// The handheld, while it is on.
     pub emulator: Option<Emulator>,
     /// Cues heard in earlier boots.
     before: Vec<Cue>,
     /// The true time.
     pub time: TrueTime,
+}
+
+/// A calliper as most are made.
+const fn usual(kind: CalliperKind) -> Bench {
+    Bench::new(Make::usual(kind), 1)
 }
 
 impl Player {
@@ -96,7 +105,7 @@ impl Player {
             image,
             identity,
             chance: Seeded::new(1),
-            calliper: Some(CalliperKind::Sync24),
+            calliper: Some(usual(CalliperKind::Sync24)),
             lines: Lines::Straight,
             loose: false,
             battery_mv: 0,
@@ -104,6 +113,7 @@ impl Player {
             run: Run::AtOnce,
             cut_at: None,
             flash,
+            beside: Beside::blank(),
             emulator: None,
             before: Vec::new(),
             time: TrueTime { base_ms: 0, since: Instant::now() },
@@ -132,6 +142,7 @@ impl Player {
             contacts,
             cable: self.cable,
             run: self.run,
+            beside: Some(&self.beside),
             ..Start::on(&self.flash, self.identity)
         };
         let emulator = Emulator::start(&self.image, &start);
@@ -147,7 +158,7 @@ impl Player {
     pub fn power_off(&mut self) {
         if let Some(emulator) = self.emulator.take() {
             self.before.extend(emulator.panel.heard().0);
-            self.flash = emulator.cut();
+            (self.flash, self.beside) = emulator.cut();
         }
     }
 
@@ -170,11 +181,16 @@ impl Player {
         }
     }
 
+    /// Where the office's end of the line is.
+    #[must_use]
+    pub fn address(&mut self) -> Address {
+        self.emulator.as_mut().expect("the handheld is off").line()
+    }
+
     /// The office's end of the line.
     #[must_use]
     pub fn plug(&mut self) -> Box<dyn Port> {
-        let address = self.emulator.as_mut().expect("the handheld is off").line();
-        port::open(&address).unwrap()
+        port::open(&self.address()).unwrap()
     }
 
     /// Plays one line; false for the cable, which whoever plays serves.
@@ -208,7 +224,7 @@ impl Player {
             }
             Event::Hold(key, ms) => self.press(*key, Duration::from_millis(*ms))?,
             Event::Clip(length, unit) => self.clip(*length, *unit)?,
-            Event::Calliper(kind) => self.calliper = *kind,
+            Event::Calliper(kind) => self.calliper = kind.map(usual),
             Event::PlugLoose(loose) => self.loose = *loose,
             Event::Battery(mv) => self.battery_mv = *mv,
             Event::OfficeClock => self.office_clock(),

@@ -12,6 +12,9 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex};
 use std::thread;
 
+/// Interrupt Set-Pending Register (ARMv6-M Architecture Reference Manual, B3.4.5).
+const NVIC_ISPR: u32 = 0xE000_E200;
+
 /// What hears of pin changes.
 pub(crate) trait Listener: Send + 'static {
     /// A pin changed.
@@ -99,10 +102,9 @@ impl Qtest {
         self.tell(&format!("set_irq_in /machine/nrf51 unnamed-gpio-in {pin} {level}"));
     }
 
-    /// Raises an interrupt line for a moment.
+    /// Makes an interrupt pending, as its line does that rose and fell: once. A line that we held up would
+    /// interrupt again, if the image was done with it before we let it go.
     pub(crate) fn interrupt(&self, line: u8) {
-        for level in [1, 0] {
-            self.tell(&format!("set_irq_in /machine/nrf51/armv6m unnamed-gpio-in {line} {level}"));
-        }
+        self.set_word(NVIC_ISPR, 1 << line);
     }
 }

@@ -1,4 +1,5 @@
-//! A clip at the pins: the pedal, then packets until the handheld answers.
+//! The calliper at the pins: a clip, which is the pedal and packets until the handheld answers, and
+//! packets for as long as the office listens.
 //!
 //! ```text
 //! pedal   ‾|__ until the calliper is asked __|‾‾‾
@@ -8,19 +9,18 @@
 use std::time::{Duration, Instant};
 
 use hornrule_core::calliper::Level;
-use hornrule_core::time::Micros;
 use hornrule_protocol::Nanometres;
 use hornrule_protocol::record::{CalliperKind, UnitMode};
-use hornrule_testkit::bits::{Script, Shape};
+use hornrule_testkit::bits::Script;
 
 use super::{ANSWER, Lines, Player, PowerCut};
 
-/// Jitter of a calliper edge, microseconds.
-const JITTER_US: u64 = 12;
 /// How long the pedal is up at least before it goes down again: its contact has to agree for 15 ms.
 const PEDAL_UP: Duration = Duration::from_millis(40);
 /// After a packet, by the image's clock, microseconds: a calliper sends about eight a second.
 const PERIOD_US: u32 = 100_000;
+/// How far ahead the image's clock is set when we take it over, microseconds.
+const AHEAD_US: u32 = 50_000;
 /// How long the image may take to answer a packet before the next one is sent.
 const REST: Duration = Duration::from_millis(20);
 
@@ -36,35 +36,50 @@ impl Player {
         if !seen {
             return self.cut_or("the pedal is never seen");
         }
+        if let Some(calliper) = &mut self.calliper {
+            calliper.show_length(length, unit).unwrap();
+        }
+        self.packets_until(|player| player.on().panel.wait_begun(before, REST))?;
+        self.nap(PEDAL_UP)
+    }
+
+    /// Sends what the display shows, packet after packet, until this is so; it is asked after each.
+    ///
+    /// # Errors
+    /// The power was cut.
+    ///
+    /// # Panics
+    /// It never is so.
+    pub fn packets_until(&mut self, mut over: impl FnMut(&Self) -> bool) -> Result<(), PowerCut> {
         let until = Instant::now() + ANSWER;
-        let packet = self.calliper.map(|kind| packet_of(kind, length, unit));
-        // From the first packet to the answer the time is ours: a computer that is slow at sending
+        // From the first packet to the last the time is ours: a computer that is slow at sending
         // would else let a clip run out of its two seconds.
         let mut at_us = None;
-        while self.on().panel.begun() == before {
-            assert!(Instant::now() < until, "the clip is never answered");
-            let asked = match self.calliper {
-                None => false,
-                Some(CalliperKind::Sync24 | CalliperKind::Words48 | CalliperKind::Nibbles28) => {
-                    true
+        while !over(self) {
+            assert!(Instant::now() < until, "the calliper is never answered");
+            let script = match &mut self.calliper {
+                None => None,
+                Some(calliper) if calliper.make().kind == CalliperKind::Bcd52 => {
+                    let asked =
+                        self.emulator.as_ref().is_some_and(|on| on.panel.wait_request(REST));
+                    asked.then(|| calliper.packet()).flatten()
                 }
-                Some(CalliperKind::Bcd52) => self.on().panel.wait_request(REST),
+                Some(calliper) => calliper.packet(),
             };
-            match (&packet, at_us) {
-                (Some(script), at) if asked => {
-                    let from = at.unwrap_or_else(|| self.on().panel.clock_us());
-                    at_us = Some(self.send(script.clone(), from));
+            match (script, at_us) {
+                (Some(script), at) => {
+                    let from = at.unwrap_or_else(|| self.hold_time());
+                    at_us = Some(self.send(&script, from));
                 }
                 // Nothing to send: what is waited for is that time goes by.
-                (_, Some(at)) => {
+                (None, Some(at)) => {
                     let later = at + PERIOD_US;
                     self.on().set_time(later);
                     at_us = Some(later);
                 }
-                (_, None) => {}
+                (None, None) => {}
             }
             self.nap(Duration::ZERO)?;
-            self.on().panel.wait_begun(before, REST);
         }
         if let Some(end) = at_us {
             // The timer must have come as far as we said, or time would go back.
@@ -73,14 +88,22 @@ impl Player {
             }
             self.on().let_time_run();
         }
-        self.nap(PEDAL_UP)
+        Ok(())
+    }
+
+    /// The image's clock stands still from here on, and a little ahead: it goes on while we read it, and
+    /// an edge must not come before the time that it is.
+    fn hold_time(&self) -> u32 {
+        let at_us = self.on().panel.clock_us() + AHEAD_US;
+        self.on().set_time(at_us);
+        at_us
     }
 
     /// Sends one packet from this time on at the calliper's own speed by the image's clock, whatever
     /// ours says, and gives the time at which it has long been over.
-    fn send(&mut self, script: Script, start: u32) -> u32 {
-        let script = script.jittered(JITTER_US, &mut self.chance);
-        let script = if self.lines == Lines::Inverted { script.inverted() } else { script };
+    fn send(&mut self, script: &Script, start: u32) -> u32 {
+        let turned = (self.lines == Lines::Inverted).then(|| script.clone().inverted());
+        let script = turned.as_ref().unwrap_or(script);
         let high = |level: Level| level == Level::High;
         for (at, edge) in script.edges() {
             if self.loose && self.chance.once_in(12) {
@@ -95,25 +118,5 @@ impl Player {
         let end = start + u32::try_from(script.end().0).unwrap() + PERIOD_US;
         self.on().set_time(end);
         end
-    }
-}
-
-fn packet_of(kind: CalliperKind, length: Nanometres, unit: UnitMode) -> Script {
-    // From a little after its own zero, because data settles before the first edge.
-    let at = Micros(1_000);
-    match kind {
-        CalliperKind::Sync24 => Script::sync24(
-            hornrule_board_sim::player::sync24_word(length, unit).unwrap(),
-            Shape::SYNC24_SLOW,
-            at,
-        ),
-        CalliperKind::Bcd52 => Script::bcd52(
-            hornrule_board_sim::player::bcd52_digits(length, unit).unwrap(),
-            Shape::BCD52,
-            at,
-        ),
-        CalliperKind::Words48 | CalliperKind::Nibbles28 => {
-            panic!("no story plugs in a calliper with so quick a clock")
-        }
     }
 }

@@ -2,6 +2,7 @@
 //! times as often.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
+mod calliper;
 mod cuts;
 mod day;
 mod faults;

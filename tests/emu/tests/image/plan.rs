@@ -30,5 +30,9 @@ fn two_thousand_cows_are_loaded_and_found_on_the_image() {
     assert_eq!(player.heard().last(), Some(&Cue::Next1));
     let stack = player.emulator.as_mut().unwrap().stack_mark();
     println!("stack with a plan of 2,000 cows: {stack} bytes");
+    // The battery is out for a moment: the plan is where it was.
+    player.power_off();
+    player.tell("power on\noffice clock\nkeys COW 6000 COW\nexpect CowDue\n").unwrap();
+    player.tell("keys COW 6001 COW\nexpect CowUnknown\n").unwrap();
     player.power_off();
 }
