@@ -14,6 +14,7 @@ mod png;
 mod world;
 
 use std::fmt::Write;
+use std::ops::RangeInclusive;
 
 use typst::diag::SourceDiagnostic;
 use typst::foundations::{Datetime, Smart};
@@ -42,8 +43,47 @@ pub enum PdfError {
 /// # Errors
 /// [`PdfError::Refused`].
 pub fn render(json: String, ident: &str, date: (i16, u8, u8)) -> Result<Vec<u8>, PdfError> {
-    let world = World::new(json);
-    let document = typst::compile::<PagedDocument>(&world).output.map_err(|e| refused(&e))?;
+    let written = write(&set(json)?, ident, date);
+    // The typesetter keeps what it has set in case it sets it again; a page is set once.
+    typst::comemo::evict(0);
+    written
+}
+
+/// Sets a page in the largest of some sizes in which it is one sheet; in the least where none is so small.
+///
+/// `form` is the page as JSON in one of `sizes`. The typesetter cannot be asked how large its type may be,
+/// only what a size comes to: so sizes are halved, as if a larger one never took fewer sheets. Where
+/// hyphens make that untrue, a size is missed, and what is set is one sheet all the same. See [`render`].
+///
+/// # Errors
+/// [`PdfError::Refused`], and what `form` says.
+pub fn render_on_one_sheet(
+    form: impl Fn(u16) -> Result<String, PdfError>,
+    sizes: RangeInclusive<u16>,
+    ident: &str,
+    date: (i16, u8, u8),
+) -> Result<Vec<u8>, PdfError> {
+    let (mut fits, mut low, mut high) = (set(form(*sizes.start())?)?, *sizes.start(), *sizes.end());
+    // `low` is set; nothing above `high` is tried any more.
+    while low < high {
+        let size = low + (high - low).div_ceil(2);
+        let document = set(form(size)?)?;
+        if document.pages().len() <= 1 {
+            (fits, low) = (document, size);
+        } else {
+            high = size - 1;
+        }
+    }
+    let written = write(&fits, ident, date);
+    typst::comemo::evict(0);
+    written
+}
+
+fn set(json: String) -> Result<PagedDocument, PdfError> {
+    typst::compile::<PagedDocument>(&World::new(json)).output.map_err(|errors| refused(&errors))
+}
+
+fn write(document: &PagedDocument, ident: &str, date: (i16, u8, u8)) -> Result<Vec<u8>, PdfError> {
     let standards = PdfStandards::new(&[PdfStandard::Ua_1, PdfStandard::A_2a])
         .map_err(|error| PdfError::Refused(error.message().to_string()))?;
     let noon = Datetime::from_ymd_hms(date.0.into(), date.1, date.2, 12, 0, 0);
@@ -54,10 +94,7 @@ pub fn render(json: String, ident: &str, date: (i16, u8, u8)) -> Result<Vec<u8>,
         standards,
         ..PdfOptions::default()
     };
-    let bytes = typst_pdf::pdf(&document, &options).map_err(|errors| refused(&errors))?;
-    // The typesetter keeps what it has set in case it sets it again; a page is set once.
-    typst::comemo::evict(0);
-    Ok(bytes)
+    typst_pdf::pdf(document, &options).map_err(|errors| refused(&errors))
 }
 
 fn refused(errors: &[SourceDiagnostic]) -> PdfError {

@@ -51,3 +51,24 @@ fn what_is_no_page_is_refused() {
     }
     assert!(render(page(r#"{"kind": "hologram", "is": 1}"#), "a", (2026, 3, 3)).is_err());
 }
+
+/// A card of so many sentences, its type so large.
+fn card(sentences: usize, grown: u16) -> String {
+    let said = "The foot is lifted, the claw is looked at, its horn is brought to length. ";
+    page(&format!(r#"{{"kind": "para", "is": "{}"}}"#, said.repeat(sentences)))
+        .replace(r#""layout": "report""#, &format!(r#""layout": "card", "grown": {grown}"#))
+}
+
+#[test]
+fn a_card_is_set_in_the_largest_type_that_leaves_one_sheet() {
+    let date = (2026, 3, 3);
+    let sheets = |json: String| set(json).unwrap().pages().len();
+    // Room for the largest, for one between, and for none.
+    for (sentences, expected) in [(10, 150), (130, 0), (900, 100)] {
+        let all = || 100..=150;
+        let largest = all().rev().find(|size| sheets(card(sentences, *size)) == 1).unwrap_or(100);
+        assert!(expected == largest || expected == 0 && (101..150).contains(&largest), "{largest}");
+        let got = render_on_one_sheet(|size| Ok(card(sentences, size)), all(), "a", date).unwrap();
+        assert_eq!(got, render(card(sentences, largest), "a", date).unwrap(), "{largest}");
+    }
+}

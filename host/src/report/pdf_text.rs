@@ -26,6 +26,22 @@ pub(super) fn bare(text: &str) -> String {
     text.chars().filter(|c| !c.is_whitespace() && !"-\u{ad}\u{2010}".contains(*c)).collect()
 }
 
+/// Points in which most texts are set.
+pub(super) fn type_size(pdf: &[u8]) -> f64 {
+    let pdf = Pdf::new(pdf.to_vec()).unwrap();
+    let mut counts: BTreeMap<u64, usize> = BTreeMap::new();
+    for page in pdf.pages().iter() {
+        let mut operations = page.typed_operations();
+        while let Some(operation) = operations.next() {
+            if let TypedInstruction::TextFont(named) = operation {
+                *counts.entry((named.1.as_f64() * 100.0).round() as u64).or_default() += 1;
+            }
+        }
+    }
+    let most = counts.into_iter().max_by_key(|(_, count)| *count);
+    most.map_or(0.0, |(hundredths, _)| hundredths as f64 / 100.0)
+}
+
 fn page_text(page: &Page<'_>) -> String {
     let mut text = String::new();
     let mut font = BTreeMap::new();
