@@ -2,9 +2,9 @@
 
 use clap::Args;
 
-use super::evidence::{EvidenceWords, cautions, share};
+use super::evidence::{EvidenceWords, cautions, points, share};
 use super::{Desk, Failure};
-use crate::evidence::{Bands, Blocks};
+use crate::evidence::{Answer, Bands, Blocks};
 
 /// Say how long blocks stay on, and whether a trial way of gluing is better
 ///
@@ -28,8 +28,9 @@ pub(super) struct Words {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let (_, _, said) = words.evidence.said(desk)?;
-    let blocks = Blocks::of(&said, f64::from(words.difference) / 100.0, Bands::Drawn);
+    let (herd, _, said) = words.evidence.said(desk)?;
+    let blocks = Blocks::of(&said, f64::from(words.difference) / 100.0, Bands::Drawn)
+        .called(&herd.trial_ways()?);
     if words.evidence.json {
         println!("{}", super::json(&blocks)?);
         return Ok(());
@@ -39,7 +40,8 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         return Ok(());
     }
     for way in &blocks.ways {
-        println!("{}  {}", way.action, way.name);
+        let called = way.called.as_ref().map_or_else(String::new, |name| format!(" ({name})"));
+        println!("{}  {}{called}", way.action, way.name);
         println!("    blocks {}, lost {}, never seen again {}", way.blocks, way.lost, way.unseen);
         println!("    on at the first recheck  {}", share(&way.at_recheck));
         println!("    on after 28 days         {}", share(&way.after_28_days));
@@ -49,11 +51,20 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     }
     for one in &blocks.against {
         println!("\n{} against the usual way\n  {}", one.action, one.sentence);
+        let fisher = match &one.fisher_p {
+            Answer::Told(p) => format!("; Fisher's exact test p = {p:.3}"),
+            Answer::Refused(_) => String::new(),
+        };
+        println!(
+            "  On at the first recheck, less the usual way: {}{fisher}",
+            points(&one.at_recheck)
+        );
     }
     println!(
         "\nMethod: Weibull curve for times between two looks; without a form, Turnbull's, its interval by \
-         drawing cows {} times; log-rank test shuffled by cow, p after Holm; share at recheck with cows as \
-         bunches. Seed {}.",
+         drawing cows {} times; log-rank test shuffled by cow, p after Holm; share at recheck, and its \
+         difference (Newcombe, method 10), with cows as bunches; Fisher's test takes each block for \
+         another cow's. Seed {}.",
         Blocks::DRAWS,
         blocks.seed
     );

@@ -89,7 +89,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     match found.as_slice() {
         [] => Err(Failure::Said(not_there(&words.number, &farms))),
         [history] => {
-            let said = words.paper.words(&history.settings);
+            let said = words.paper.words(&history.settings).with_trial_ways(herd.trial_ways()?);
             let page = history.page(&said, words.paper.paper(&history.settings));
             words.paper.deliver(&page, "days", || history.render_json())
         }

@@ -73,7 +73,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     let span = Span { day, until, herd: farm.as_ref().map(|farm| farm.herd) };
     let list = DueList::gather(&herd, span)?;
     let settings = first.map(|farm| farm.settings.clone()).unwrap_or_default();
-    let said = words.paper.words(&settings);
+    let said = words.paper.words(&settings).with_trial_ways(herd.trial_ways()?);
     if let Some(file) = &words.ics {
         let stamp = jiff::Timestamp::from_millisecond(desk.clock().unix_ms())
             .map_err(|error| Failure::Said(error.to_string()))?;

@@ -66,6 +66,19 @@ pub(super) fn share(answer: &Answer<Estimate>) -> String {
     }
 }
 
+/// "+12 in 100 (-3 to 27)": one share less another.
+pub(super) fn points(answer: &Answer<Estimate>) -> String {
+    match answer {
+        Answer::Told(one) => format!(
+            "{:+.0} in 100 ({:.0} to {:.0})",
+            one.value * 100.0,
+            one.low * 100.0,
+            one.high * 100.0
+        ),
+        Answer::Refused(why) => format!("not said: {why}"),
+    }
+}
+
 /// "3.91 (3.80 to 4.02)".
 pub(super) fn number(one: &Estimate) -> String {
     format!("{:.2} ({:.2} to {:.2})", one.value, one.low, one.high)

@@ -41,7 +41,7 @@ pub(super) fn language(text: &str) -> Result<Language, String> {
     Language::from_code(text).ok_or_else(|| "languages are en and de".to_owned())
 }
 
-fn unit(text: &str) -> Result<LengthUnit, String> {
+pub(super) fn unit(text: &str) -> Result<LengthUnit, String> {
     LengthUnit::from_code(text).ok_or_else(|| "units are mm and inch".to_owned())
 }
 

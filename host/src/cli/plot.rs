@@ -9,7 +9,7 @@ use clap::{Args, Subcommand, ValueEnum};
 use super::evidence::EvidenceWords;
 use super::{Desk, Failure};
 use crate::evidence::{Agreement, Bands, Blocks, Healing, Horn, Kind};
-use crate::herd::{Herd, HerdId, Language, Said};
+use crate::herd::{Herd, HerdId, Language, LengthUnit, Said};
 use crate::report::plot;
 use crate::report::svg::Sheet;
 use crate::words::Words as Texts;
@@ -71,6 +71,9 @@ struct FigureWords {
     /// The language of the figure
     #[arg(long, value_name = "en|de", default_value = "en", value_parser = super::paper::language)]
     language: Language,
+    /// The unit of lengths
+    #[arg(long, value_name = "mm|inch", default_value = "mm", value_parser = super::paper::unit)]
+    unit: LengthUnit,
 }
 
 #[derive(Debug, Args)]
@@ -144,7 +147,8 @@ fn asked(words: &FigureWords, desk: &Desk) -> Result<Asked, Failure> {
     let listed = herd.herds()?;
     let names = listed.iter().filter(|one| herds.contains(&one.herd)).map(|one| one.name.as_str());
     let farms = names.collect::<Vec<_>>().join(", ");
-    Ok(Asked { herd, herds, farms, said, texts: Texts::new(words.language) })
+    let texts = Texts::new(words.language).in_unit(words.unit).with_trial_ways(herd.trial_ways()?);
+    Ok(Asked { herd, herds, farms, said, texts })
 }
 
 fn agreement(asked: &Asked) -> Result<Agreement, Failure> {

@@ -108,7 +108,7 @@ fn visit(words: &VisitWords, desk: &Desk) -> Result<(), Failure> {
         return Ok(());
     }
     let report = gather(&herd, chosen(words.herd.as_ref(), words.day, &visits)?)?;
-    let said = words.paper.words(&report.settings);
+    let said = words.paper.words(&report.settings).with_trial_ways(herd.trial_ways()?);
     let page = report.page(&said, words.paper.paper(&report.settings));
     words.paper.deliver(&page, EVERY_FOOT, || report.render_json())
 }
@@ -117,7 +117,7 @@ fn vet(words: &VetWords, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_herd()?;
     let visits = visits(&herd)?;
     let report = gather(&herd, chosen(words.herd.as_ref(), words.day, &visits)?)?;
-    let said = words.paper.words(&report.settings);
+    let said = words.paper.words(&report.settings).with_trial_ways(herd.trial_ways()?);
     let page = report.vet_letter(&said, words.paper.paper(&report.settings));
     words.paper.deliver(&page, "referred", || report.vet_letter_json())
 }

@@ -47,7 +47,7 @@ pub(super) fn farm(words: &FarmWords, desk: &Desk) -> Result<(), Failure> {
     let period = period(words, latest.date())?;
     let trend = FarmTrend::gather(&herd, listed.herd, period)?
         .ok_or_else(|| Failure::Said(format!("{} is no longer a herd", listed.name)))?;
-    let said = words.paper.words(&trend.settings);
+    let said = words.paper.words(&trend.settings).with_trial_ways(herd.trial_ways()?);
     let page = trend.page(&said, words.paper.paper(&trend.settings));
     words.paper.deliver(&page, "every_lesion", || trend.render_json())
 }

@@ -7,7 +7,7 @@ use super::{Desk, Failure};
 
 /// Name the trial ways of gluing a block (DO 11 to 19), or show their names
 ///
-/// The chute says a number, the office a name; the plan of the day shows both.
+/// The chute says a number, the office a name; plan, reports, figures and `hornrule blocks` show both.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule trial 1 \"wooden block, sanded\"\n  \
                         hornrule trial\n  hornrule trial 1 --clear")]

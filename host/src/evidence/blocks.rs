@@ -5,7 +5,7 @@
 //!                                       DO 41 on day 27     --> later than 27
 //! ```
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use hornrule_protocol::{Action, Place};
 use serde::Serialize;
@@ -20,7 +20,7 @@ use crate::insight::interval::Between;
 use crate::insight::turnbull::{Turnbull, turnbull};
 use crate::insight::weibull::weibull;
 use crate::insight::{
-    Count, Estimate, Fourfold, Level, Refusal, cluster_share, difference, fisher,
+    Count, Estimate, Fourfold, Level, Refusal, Split, cluster_difference, cluster_share, fisher,
 };
 
 /// The day a block is due to come off, from gluing (common practice, no source).
@@ -40,6 +40,8 @@ pub struct Way {
     pub action: u8,
     /// In words.
     pub name: &'static str,
+    /// What the office calls this trial way.
+    pub called: Option<String>,
     /// Blocks seen again at least once.
     pub blocks: u64,
     /// Of them, found lost.
@@ -73,9 +75,9 @@ pub struct Against {
     pub test: Answer<Compared>,
     /// Its p by shuffling, after Holm.
     pub p_holm: Option<f64>,
-    /// At the first recheck: this way's share less the usual way's.
+    /// At the first recheck: this way's share less the usual way's, cows as bunches.
     pub at_recheck: Answer<Estimate>,
-    /// Fisher's exact test of that.
+    /// Fisher's exact test of that, which takes every block for another cow's.
     pub fisher_p: Answer<f64>,
     /// Blocks needed of each way to show the difference seen, with a power of 80 %.
     pub needed: Answer<f64>,
@@ -197,6 +199,16 @@ impl Blocks {
         ];
         Self { ways, against, difference, seed: SEED, cautions }
     }
+
+    /// The same with what the office calls trial ways 1 to 9.
+    #[must_use]
+    pub fn called(mut self, trial_ways: &[(u8, String)]) -> Self {
+        for way in &mut self.ways {
+            let own = trial_ways.iter().find(|(number, _)| BLOCK_USUAL + number == way.action);
+            way.called = own.map(|(_, name)| name.clone());
+        }
+        self
+    }
 }
 
 fn intervals(blocks: &[Followed]) -> Vec<Between> {
@@ -209,10 +221,12 @@ fn way(action: u8, blocks: &[Followed], bands: Bands) -> Way {
     let lost = seen.iter().filter(|one| one.happened()).count() as u64;
     let followed = |days: f64| followed(&seen, days);
     let smooth = weibull(&seen);
+    let seen_again: Vec<Count> = by_cow(blocks).into_values().collect();
     let week = |week: u8| smooth.ok().map(|fit| fit.still(f64::from(week) * 7.0, Level::P95));
     Way {
         action,
         name: Action::from_code(action).map_or("", |action| action.name),
+        called: None,
         blocks: seen.len() as u64,
         lost,
         unseen: (blocks.len() - seen.len()) as u64,
@@ -223,7 +237,7 @@ fn way(action: u8, blocks: &[Followed], bands: Bands) -> Way {
         band,
         at_risk: [0.0, 7.0, 14.0, 21.0, 28.0].map(followed),
         intervals: seen.clone(),
-        at_recheck: cluster_share(&by_cow(blocks), Level::P95).map(|share| share.share).into(),
+        at_recheck: cluster_share(&seen_again, Level::P95).map(|share| share.share).into(),
     }
 }
 
@@ -249,7 +263,7 @@ fn bunches(blocks: &[Followed]) -> Vec<Vec<Between>> {
 }
 
 /// Blocks on at the first recheck, by cow.
-fn by_cow(blocks: &[Followed]) -> Vec<Count> {
+fn by_cow(blocks: &[Followed]) -> BTreeMap<Cow, Count> {
     let mut cows: BTreeMap<Cow, (u64, u64)> = BTreeMap::new();
     for block in blocks {
         if let Some(on) = block.at_recheck {
@@ -257,7 +271,15 @@ fn by_cow(blocks: &[Followed]) -> Vec<Count> {
             *count = (count.0 + u64::from(on), count.1 + 1);
         }
     }
-    cows.into_values().filter_map(|(on, of)| Count::new(on, of).ok()).collect()
+    let counted = |(cow, (on, of))| Count::new(on, of).ok().map(|count| (cow, count));
+    cows.into_iter().filter_map(counted).collect()
+}
+
+/// The same of two ways: a cow may have blocks of both.
+fn splits(one: &[Followed], other: &[Followed]) -> Vec<Split> {
+    let (one, other) = (by_cow(one), by_cow(other));
+    let cows: BTreeSet<Cow> = one.keys().chain(other.keys()).copied().collect();
+    cows.into_iter().map(|cow| (one.get(&cow).copied(), other.get(&cow).copied())).collect()
 }
 
 fn at_recheck(blocks: &[Followed]) -> Result<Count, Refusal> {
@@ -277,7 +299,9 @@ fn contrast(action: u8, blocks: &[Followed], usual: &[Followed], worth: f64) -> 
         action,
         test: compare_bunches(&both(usual, blocks), SHUFFLES, SEED).into(),
         p_holm: None,
-        at_recheck: counts.map(|(one, other)| difference(one, other, Level::P95)).into(),
+        at_recheck: cluster_difference(&splits(blocks, usual), Level::P95)
+            .map(|apart| apart.difference)
+            .into(),
         fisher_p: counts
             .and_then(|(one, other)| fisher(Fourfold::of(one, other), Level::P95))
             .map(|test| test.both.p)

@@ -39,7 +39,7 @@ pub mod weibull;
 #[cfg(test)]
 pub(crate) mod near;
 
-pub use cluster::{Cluster, Clustered, cluster_share};
+pub use cluster::{Cluster, Clustered, Split, cluster_difference, cluster_share};
 pub use estimate::{Estimate, Level, Refusal, Verdict};
 pub use proportion::{Count, clopper_pearson, difference, wilson};
 pub use rate::{Exposure, rate, rate_ratio};

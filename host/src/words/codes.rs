@@ -4,6 +4,7 @@ use hornrule_core::cue::Cue;
 use hornrule_protocol::{Action, Dimension, Foot, Lesion, Place, Scale, Side, Zone};
 
 use super::Words;
+use crate::codes::BLOCK_USUAL;
 
 impl Words {
     /// A text that a number names; the fallback where there is none.
@@ -17,10 +18,16 @@ impl Words {
         self.code("lesion", lesion.code(), lesion.name)
     }
 
-    /// "trimmed to form". Days, where it takes some, are the caller's to say.
+    /// "trimmed to form"; with the name of a trial way where it has one. Days, where it takes some, are the
+    /// caller's to say.
     #[must_use]
     pub fn action(&self, action: Action) -> String {
-        self.code("action", action.code(), action.name)
+        let text = self.code("action", action.code(), action.name);
+        let of_action = |(way, _): &&(u8, String)| BLOCK_USUAL + way == action.code();
+        match self.trial_ways.iter().find(of_action) {
+            Some((_, name)) => format!("{text} ({name})"),
+            None => text,
+        }
     }
 
     /// "dorsal wall length".

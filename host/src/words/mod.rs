@@ -46,6 +46,7 @@ mod say {
 pub struct Words {
     language: Language,
     unit: LengthUnit,
+    trial_ways: Vec<(u8, String)>,
     bundle: FluentBundle<FluentResource>,
 }
 
@@ -80,7 +81,7 @@ impl Words {
             };
             bundle.add_resource_overriding(resource);
         }
-        Self { language, unit: LengthUnit::Millimetre, bundle }
+        Self { language, unit: LengthUnit::Millimetre, trial_ways: Vec::new(), bundle }
     }
 
     /// As a farm wants its papers.
@@ -93,6 +94,12 @@ impl Words {
     #[must_use]
     pub fn in_unit(self, unit: LengthUnit) -> Self {
         Self { unit, ..self }
+    }
+
+    /// The same, and these trial ways (1 to 9) of gluing a block have a name beside their number.
+    #[must_use]
+    pub fn with_trial_ways(self, trial_ways: Vec<(u8, String)>) -> Self {
+        Self { trial_ways, ..self }
     }
 
     /// The language.

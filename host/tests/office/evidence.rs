@@ -47,6 +47,25 @@ fn questions_are_answered_on_the_season() {
     assert_eq!(wrong.status.code(), Some(2));
 }
 
+/// The chute says a number, the office beside it what it is called.
+#[test]
+fn a_trial_way_has_its_name_wherever_it_is_said() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    fs::copy(played().join("hornrule-demo/season.db"), at.join("hornrule.db")).unwrap();
+    says(at, &["trial", "1", "wooden block, sanded"]);
+    let asked = says(at, &["blocks"]);
+    assert!(asked.contains("trial way 1 (wooden block, sanded)\n"), "{asked}");
+    let json: serde_json::Value = serde_json::from_str(&says(at, &["blocks", "--json"])).unwrap();
+    assert_eq!(json["ways"][1]["called"], "wooden block, sanded");
+    says(at, &["plot", "blocks", "--svg", "blocks.svg"]);
+    says(at, &["report", "farm", "--herd", "Larch Meadow", "--html", "farm.html"]);
+    for file in ["blocks.svg", "farm.html"] {
+        let text = fs::read_to_string(at.join(file)).unwrap();
+        assert!(text.contains("(wooden block, sanded)"), "{file}");
+    }
+}
+
 /// Width and height of a PNG (ISO/IEC 15948:2004, 5.2 and 11.2.2).
 fn dots(png: &[u8]) -> (u32, u32) {
     assert_eq!(&png[..8], b"\x89PNG\r\n\x1a\n");

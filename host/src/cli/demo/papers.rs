@@ -67,7 +67,7 @@ impl Papers<'_> {
     ) -> Result<(), Failure> {
         let folder = self.folder.join(farm.name.to_lowercase().replace(' ', "-"));
         fs::create_dir_all(&folder).map_err(Failure::file(&folder))?;
-        let words = Words::new(farm.settings.language).in_unit(farm.settings.unit);
+        let words = Words::of(&farm.settings).with_trial_ways(herd.trial_ways()?);
         let paper = farm.settings.paper;
         let mut written = Vec::new();
         if let Some(visit) = VisitReport::gather(herd, farm.herd, latest)? {
@@ -115,7 +115,7 @@ impl Papers<'_> {
         let until = day.plus(AHEAD);
         let list = DueList::gather(herd, Span { day, until, herd: None })?;
         let first = due::first_farm(herd)?.map(|farm| farm.settings).unwrap_or_default();
-        let words = Words::new(first.language).in_unit(first.unit);
+        let words = Words::of(&first).with_trial_ways(herd.trial_ways()?);
         let page = list.page(&words, first.paper, None);
         let file = self.folder.join("due");
         self.put(&file, &page, self.pdf)?;

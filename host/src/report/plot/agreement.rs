@@ -2,6 +2,7 @@
 
 use hornrule_protocol::Dimension;
 
+use super::unit::Unit;
 use super::{estimate, signed};
 use crate::evidence::{Agreement, Measured};
 use crate::insight::Estimate;
@@ -48,8 +49,10 @@ fn named(one: &Measured, words: &Words) -> String {
 }
 
 fn panel(one: &Measured, limits: &BlandAltman, words: &Words) -> Panel {
-    let points: Vec<(f64, f64)> =
-        one.pairs.iter().map(|(a, b)| (f64::midpoint(*a, *b), a - b)).collect();
+    let unit = Unit::of(words);
+    let limits = unit.limits(limits);
+    let both = one.pairs.iter().map(|(a, b)| (unit.length(*a), unit.length(*b)));
+    let points: Vec<(f64, f64)> = both.map(|(a, b)| (f64::midpoint(a, b), a - b)).collect();
     let across = points
         .iter()
         .fold((f64::MAX, f64::MIN), |(low, high), point| (low.min(point.0), high.max(point.0)));
@@ -58,9 +61,11 @@ fn panel(one: &Measured, limits: &BlandAltman, words: &Words) -> Panel {
         .fold((limits.lower.low.min(0.0), limits.upper.high.max(0.0)), |(low, high), point| {
             (low.min(point.1), high.max(point.1))
         });
-    let across = Axis::over(words.say(Say::FigureMeanOfTwo), across, |value, decimals| {
-        words.decimal(value, decimals)
-    });
+    let across = Axis::over(
+        words.say(Say::FigureMeanOfTwo { unit: unit.sign.into() }),
+        across,
+        |value, decimals| words.decimal(value, decimals),
+    );
     let ends = (
         across.marks.first().map_or(0.0, |mark| mark.0),
         across.marks.last().map_or(1.0, |mark| mark.0),
@@ -70,14 +75,16 @@ fn panel(one: &Measured, limits: &BlandAltman, words: &Words) -> Panel {
     };
     let (bias, limit) = (Look::of(0), Look::of(1));
     let level = |look, of: &Estimate, what: String| {
-        Part::Level(look, of.value, format!("{what} {}", signed(words, of.value, 2)))
+        Part::Level(look, of.value, format!("{what} {}", signed(words, of.value, unit.places(2))))
     };
     Panel {
         title: named(one, words),
         across,
-        up: Axis::over(words.say(Say::FigureDifference), up, |value, decimals| {
-            signed(words, value, decimals)
-        }),
+        up: Axis::over(
+            words.say(Say::FigureDifference { unit: unit.sign.into() }),
+            up,
+            |value, decimals| signed(words, value, decimals),
+        ),
         parts: vec![
             band(limit, &limits.lower),
             band(limit, &limits.upper),
@@ -98,11 +105,14 @@ fn panel(one: &Measured, limits: &BlandAltman, words: &Words) -> Panel {
 }
 
 fn counted(one: &Measured, limits: &BlandAltman, words: &Words) -> String {
+    let unit = Unit::of(words);
+    let number = |of: &Estimate| estimate(words, &unit.estimate(of), unit.places(2));
     words.say(Say::FigureAgreementN {
+        unit: unit.sign.into(),
         what: named(one, words).into(),
         n: one.pairs.len().into(),
-        bias: estimate(words, &limits.bias, 2).into(),
-        lower: estimate(words, &limits.lower, 2).into(),
-        upper: estimate(words, &limits.upper, 2).into(),
+        bias: number(&limits.bias).into(),
+        lower: number(&limits.lower).into(),
+        upper: number(&limits.upper).into(),
     })
 }

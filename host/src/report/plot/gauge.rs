@@ -1,6 +1,7 @@
 //! Checks of the gauge block in the order of time, with control limits.
 
 use super::signed;
+use super::unit::Unit;
 use crate::evidence::{Agreement, Gauge};
 use crate::herd::Day;
 use crate::report::svg::{Axis, Look, Panel, Part, Sheet, Sign};
@@ -33,9 +34,11 @@ pub fn gauge(agreement: &Agreement, farms: &str, words: &Words) -> Option<Sheet>
 }
 
 fn panel(gauge: &Gauge, words: &Words) -> Panel {
+    let unit = Unit::of(words);
     // Checks of a gauge block: a few a day.
+    let shown = gauge.readings.iter().map(|(_, mm)| unit.length(*mm));
     let points: Vec<(f64, f64)> =
-        gauge.readings.iter().enumerate().map(|(at, one)| (at as f64 + 1.0, one.1)).collect();
+        shown.enumerate().map(|(at, one)| (at as f64 + 1.0, one)).collect();
     let (reading, outside) = (Look::of(0).thin(), Look::of(2));
     let (limit, block) = (Look::of(1), Look::of(3));
     let mut span = points
@@ -45,10 +48,10 @@ fn panel(gauge: &Gauge, words: &Words) -> Panel {
     let mut key = vec![(Sign::Both(reading), words.say(Say::FigureKeyCheck))];
     let mut level = |look, at: f64, what: String| {
         span = (span.0.min(at), span.1.max(at));
-        Part::Level(look, at, format!("{what} {}", words.decimal(at, 3)))
+        Part::Level(look, at, format!("{what} {}", words.decimal(at, unit.places(3))))
     };
     let (mut inside, mut strange) = (points.clone(), Vec::new());
-    if let Some(chart) = gauge.chart.told() {
+    if let Some(chart) = gauge.chart.told().map(|chart| unit.chart(chart)) {
         parts.push(level(limit, chart.low, words.say(Say::FigureLowerControl)));
         parts.push(level(limit, chart.high, words.say(Say::FigureUpperControl)));
         parts.push(level(Look::QUIET, chart.centre, words.say(Say::FigureMean)));
@@ -59,6 +62,7 @@ fn panel(gauge: &Gauge, words: &Words) -> Panel {
         strange = points.iter().enumerate().filter(|(at, _)| out(*at)).map(|(_, p)| *p).collect();
     }
     if let Some((size, tolerance)) = gauge.block {
+        let (size, tolerance) = (unit.length(size), unit.length(tolerance));
         parts.push(level(block, size - tolerance, words.say(Say::FigureMayBe)));
         parts.push(level(block, size + tolerance, words.say(Say::FigureMayBe)));
         key.push((Sign::Line(block), words.say(Say::FigureKeyTolerance)));
@@ -74,9 +78,11 @@ fn panel(gauge: &Gauge, words: &Words) -> Panel {
     Panel {
         title: words.say(Say::FigureHandheld { handheld: gauge.handheld.as_str().into() }),
         across: Axis::over(across, (0.0, count), |value, _| words.decimal(value, 0)),
-        up: Axis::over(words.say(Say::FigureShown), span, |value, decimals| {
-            signed(words, value, decimals)
-        }),
+        up: Axis::over(
+            words.say(Say::FigureShown { unit: unit.sign.into() }),
+            span,
+            |value, decimals| signed(words, value, decimals),
+        ),
         parts,
         key,
         rows: Vec::new(),
@@ -84,14 +90,15 @@ fn panel(gauge: &Gauge, words: &Words) -> Panel {
 }
 
 fn counted(gauge: &Gauge, words: &Words) -> String {
-    let handheld = gauge.handheld.as_str();
-    match gauge.chart.told() {
+    let (handheld, unit) = (gauge.handheld.as_str(), Unit::of(words));
+    match gauge.chart.told().map(|chart| unit.chart(chart)) {
         Some(chart) => words.say(Say::FigureGaugeN {
             handheld: handheld.into(),
             n: chart.n.into(),
-            mean: words.decimal(chart.centre, 3).into(),
-            low: words.decimal(chart.low, 3).into(),
-            high: words.decimal(chart.high, 3).into(),
+            unit: unit.sign.into(),
+            mean: words.decimal(chart.centre, unit.places(3)).into(),
+            low: words.decimal(chart.low, unit.places(3)).into(),
+            high: words.decimal(chart.high, unit.places(3)).into(),
             outside: chart.outside.len().into(),
         }),
         None => words

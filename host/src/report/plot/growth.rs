@@ -1,5 +1,6 @@
 //! Growth of the dorsal wall: every time of growing with the mean, and cow by cow.
 
+use super::unit::Unit;
 use super::{estimate, signed};
 use crate::evidence::{CowGrowth, Horn};
 use crate::insight::growth::Growth;
@@ -12,18 +13,23 @@ const CLAW: Look = Look { hue: "#777777", dash: "", mark: Mark::Ring, wide: 0.6 
 /// The figure; `None` where growth is refused.
 #[must_use]
 pub fn growth(horn: &Horn, farms: &str, words: &Words) -> Option<Sheet> {
-    let growth = horn.growth.told()?;
+    let unit = Unit::of(words);
+    let growth = &unit.growth(horn.growth.told()?);
     let notes = vec![
         words.say(Say::FigureGrowthN {
-            slope: estimate(words, &growth.slope, 2).into(),
+            unit: unit.sign.into(),
+            slope: estimate(words, &growth.slope, unit.places(2)).into(),
             cows: growth.slope.n.into(),
             gains: growth.gains.into(),
             spread: growth
                 .spread_between
-                .map_or_else(|| words.decimal(growth.spread, 2), |one| estimate(words, &one, 2))
+                .map_or_else(
+                    || words.decimal(growth.spread, unit.places(2)),
+                    |one| estimate(words, &one, unit.places(2)),
+                )
                 .into(),
-            low: words.decimal(growth.next.0, 1).into(),
-            high: words.decimal(growth.next.1, 1).into(),
+            low: words.decimal(growth.next.0, unit.places(1)).into(),
+            high: words.decimal(growth.next.1, unit.places(1)).into(),
         }),
         words.say(Say::FigureMethodGrowth { method: growth.slope.method.into() }),
         words.say(Say::FigureCautionGrowth { n: horn.doubted.into() }),
@@ -39,8 +45,10 @@ pub fn growth(horn: &Horn, farms: &str, words: &Words) -> Option<Sheet> {
 }
 
 fn slopes(horn: &Horn, growth: &Growth, words: &Words) -> Panel {
+    let unit = Unit::of(words);
+    let gains = horn.cows.iter().flat_map(|cow| &cow.gains);
     let points: Vec<(f64, f64)> =
-        horn.cows.iter().flat_map(|cow| cow.gains.iter().copied()).collect();
+        gains.map(|(months, gained)| (*months, unit.length(*gained))).collect();
     let most = points.iter().fold(1.0f64, |most, point| most.max(point.0));
     let ends = points
         .iter()
@@ -56,9 +64,11 @@ fn slopes(horn: &Horn, growth: &Growth, words: &Words) -> Panel {
     Panel {
         title: words.say(Say::FigureGrowthEach),
         across,
-        up: Axis::over(words.say(Say::FigureGained), ends, |value, decimals| {
-            signed(words, value, decimals)
-        }),
+        up: Axis::over(
+            words.say(Say::FigureGained { unit: unit.sign.into() }),
+            ends,
+            |value, decimals| signed(words, value, decimals),
+        ),
         parts: vec![
             Part::Points(CLAW, 1.8, points),
             Part::Line(spread, ray(growth.next.0)),
@@ -76,11 +86,15 @@ fn slopes(horn: &Horn, growth: &Growth, words: &Words) -> Panel {
 }
 
 fn cows(horn: &Horn, growth: &Growth, words: &Words) -> Panel {
+    let unit = Unit::of(words);
     let mut sorted: Vec<&CowGrowth> = horn.cows.iter().collect();
     sorted.sort_by(|a, b| a.slope.total_cmp(&b.slope));
     // Cows of a herd count in hundreds.
-    let points: Vec<(f64, f64)> =
-        sorted.iter().enumerate().map(|(at, cow)| (at as f64 + 1.0, cow.slope)).collect();
+    let points: Vec<(f64, f64)> = sorted
+        .iter()
+        .enumerate()
+        .map(|(at, cow)| (at as f64 + 1.0, unit.length(cow.slope)))
+        .collect();
     let ends = points
         .iter()
         .map(|point| point.1)
@@ -88,15 +102,17 @@ fn cows(horn: &Horn, growth: &Growth, words: &Words) -> Panel {
             (low.min(value), high.max(value))
         });
     let (mean, spread) = (Look::of(0), Look::of(1).thin());
-    let level = |look, value: f64| Part::Level(look, value, signed(words, value, 2));
+    let level = |look, value: f64| Part::Level(look, value, signed(words, value, unit.places(2)));
     Panel {
         title: words.say(Say::FigureGrowthCows),
         across: Axis::over(words.say(Say::FigureCows), (0.0, points.len() as f64), |value, _| {
             words.decimal(value, 0)
         }),
-        up: Axis::over(words.say(Say::FigureSlope), ends, |value, decimals| {
-            signed(words, value, decimals)
-        }),
+        up: Axis::over(
+            words.say(Say::FigureSlope { unit: unit.sign.into() }),
+            ends,
+            |value, decimals| signed(words, value, decimals),
+        ),
         parts: vec![
             Part::Points(CLAW, 1.8, points),
             level(spread, growth.next.0),

@@ -13,6 +13,7 @@ mod curve;
 mod gauge;
 mod growth;
 mod healing;
+mod unit;
 
 #[cfg(test)]
 mod tests;

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::*;
 use crate::evidence::{Agreement, Bands, Blocks, Healing, Horn, Kind};
-use crate::herd::{GaugeSaid, Herd, Language, Said};
+use crate::herd::{GaugeSaid, Herd, Language, LengthUnit, Said};
 use crate::report::svg::Sheet;
 use crate::season::{self, Season};
 
@@ -62,6 +62,28 @@ fn every_answer_has_its_figure() {
         let sheet = gauge(&of_agreement, "A", &words).unwrap();
         assert_eq!(sheet.panels.len(), of_agreement.gauges.len());
         sound(&sheet, &["c0ffee0000000002"]);
+    }
+}
+
+/// 1 in = 25.4 mm exactly.
+#[test]
+fn lengths_are_drawn_in_inches_where_asked() {
+    let (said, gauges) = season();
+    let (of_horn, of_agreement) =
+        (Horn::of(&said, None, &BTreeMap::new()), Agreement::of(&said, &gauges));
+    let words = Words::new(Language::English).in_unit(LengthUnit::Inch);
+    let slope = of_horn.growth.told().unwrap().slope.value / 25.4;
+    let sheet = growth(&of_horn, "A", &words).unwrap();
+    sound(&sheet, &[&format!("Mean {slope:.3}"), "in per month", "gained, in"]);
+    let bias = of_agreement.lengths.iter().find_map(|one| one.between.told()).unwrap().bias.value;
+    let sheet = agreement(&of_agreement, "A", &words).unwrap();
+    let told = format!("{:.3}", bias.abs() / 25.4);
+    sound(&sheet, &["mean of the two, in", &told]);
+    let chart = of_agreement.gauges.iter().find_map(|one| one.chart.told()).unwrap();
+    let sheet = gauge(&of_agreement, "A", &words).unwrap();
+    sound(&sheet, &["shown, in", &format!("mean {:.4} in", chart.centre / 25.4)]);
+    for sheet in [growth(&of_horn, "A", &words), gauge(&of_agreement, "A", &words)] {
+        assert!(!sheet.unwrap().svg().contains(" mm"));
     }
 }
 
