@@ -27,24 +27,10 @@ impl EvidenceWords {
     /// The herds asked about, and everything said of them.
     pub(super) fn said(&self, desk: &Desk) -> Result<(Herd, Vec<HerdId>, Vec<Said>), Failure> {
         let herd = desk.existing_herd()?;
-        let listed = herd.herds()?;
-        let asked: Vec<HerdId> = listed
-            .iter()
-            .filter(|one| self.herd.as_ref().is_none_or(|name| *name == one.name))
-            .map(|one| one.herd)
-            .collect();
-        if asked.is_empty() {
-            let names: Vec<&str> = listed.iter().map(|one| one.name.as_str()).collect();
-            let there = if names.is_empty() {
-                "it has none; `hornrule herd import` brings one".to_owned()
-            } else {
-                format!("it has {}", names.join(", "))
-            };
-            return Err(Failure::Said(format!(
-                "{} has no such farm: {there}",
-                desk.db().display()
-            )));
-        }
+        let asked: Vec<HerdId> = match &self.herd {
+            Some(name) => vec![super::herd::chosen(&herd, Some(name))?.herd],
+            None => herd.herds()?.into_iter().map(|one| one.herd).collect(),
+        };
         let mut said = Vec::new();
         for one in &asked {
             said.extend(herd.said(*one)?);
