@@ -4,6 +4,7 @@ checked here."""
 
 import copy
 import datetime
+import json
 import re
 
 from icar import collections, resources
@@ -183,6 +184,24 @@ def checks(bench):
             same(late[name]["member"], mine, f"{name} from a day on")
 
     bench.check("ADE: the same bytes again; fewer days give the same events", again)
+
+    def deleted():
+        bench.hornrule("export", "ade", "--herd", "Alder Brook", "--out", "earlier.json")
+        earlier = bench.json("earlier.json")
+        gone = {name: copy.deepcopy(earlier[name]["member"][0]) for name in NAMES}
+        for name, event in gone.items():
+            event["id"] += "0000"
+            earlier[name]["member"].append(event)
+        bench.path("earlier.json").write_text(json.dumps(earlier), encoding="utf-8")
+        bench.hornrule("export", "ade", "--herd", "Alder Brook", "--earlier", "earlier.json", "--out", "told.json")
+        told = bench.json("told.json")
+        valid(told)
+        for name, event in gone.items():
+            same(told[name]["member"][:-1], file[name]["member"], "what is said")
+            read = MODELS[name].model_validate(told[name]).member[-1]
+            same((read.id, read.meta.isDeleted), (event["id"], True), "what is said no more")
+
+    bench.check("ADE: what an earlier file has and is said no more is deleted", deleted)
 
     def toes():
         words = ("--source", "org.example.herdtool", "--location", "uk.cph=34/123/1234", "--responsible", "trimmer 1")

@@ -119,6 +119,36 @@ fn a_decision_changes_what_goes_out_and_keeps_its_name() {
     );
 }
 
+/// What the receiver has of a finding that the office discards.
+#[test]
+fn what_went_out_and_is_said_no_more_is_deleted() {
+    let folder = demo();
+    let at = folder.path();
+    let words = ["export", "ade", "--herd", "Alder Brook", "--out"];
+    says(at, &[&words[..], &["first.json"]].concat());
+    let first = value(at, "first.json")["icarDiagnosisEventCollection"]["member"][0].clone();
+    let seq = first["id"].as_str().unwrap().rsplit('-').next().unwrap().to_owned();
+    let decide = ["review", "decide", &seq, "--discard", "--why", "another cow", "--who", "office"];
+    says(at, &decide);
+    // Another day goes out: what is said no more is told all the same.
+    let now = ["--pretend-now", "2026-04-02T12:00:00Z"];
+    let late = ["second.json", "--from", "2026-03-17", "--earlier", "first.json"];
+    let told = json(at, &[&now[..], &words, &late].concat());
+    assert_eq!(told["deleted"], 1);
+    let second = value(at, "second.json");
+    let last = second["icarDiagnosisEventCollection"]["member"].as_array().unwrap().last().unwrap();
+    assert_eq!((&last["id"], &last["meta"]["isDeleted"]), (&first["id"], &Value::Bool(true)));
+    assert!(last["meta"]["modified"].as_str().unwrap().starts_with("2026-04-02T12:00:0"), "{last}");
+    let fault = |file: &str, naming: &[&str]| {
+        fails(at, &[&words[..], &["third.json", "--earlier", file]].concat(), OTHER, naming);
+        assert!(!at.join("third.json").exists());
+    };
+    fault("none.json", &["none.json"]);
+    fault("first.hornrule.json", &["first.hornrule.json", "export ade"]);
+    fs::write(at.join("torn.json"), &fs::read(at.join("first.json")).unwrap()[..900]).unwrap();
+    fault("torn.json", &["torn.json", "not JSON"]);
+}
+
 #[test]
 fn animals_of_ade_become_the_herd_list() {
     let folder = tempfile::tempdir().unwrap();

@@ -1,5 +1,6 @@
 //! `hornrule export ade`: diagnoses, treatments and alerts in the open standard.
 
+use std::fs;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
@@ -8,8 +9,9 @@ use serde::Serialize;
 use super::{DaysWords, write_whole};
 use crate::cli::herd::chosen;
 use crate::cli::{Desk, Failure};
-use crate::exchange::Extract;
-use crate::exchange::ade::{Identifier, Positions, SOURCE, Wishes, export};
+use crate::exchange::ade::{Earlier, Gone, Identifier, Positions, SOURCE, Wishes, export};
+use crate::exchange::{Days, Extract};
+use crate::herd::{Herd, HerdId};
 
 /// Write a herd's findings, actions and alerts as ICAR ADE JSON
 ///
@@ -29,6 +31,9 @@ pub(super) struct Words {
     /// The file of ADE
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
+    /// A file exported before, of the same farm: its events that are said no more go out as deleted
+    #[arg(long, value_name = "FILE")]
+    earlier: Option<PathBuf>,
     /// Words for places: legs for releases to 1.5, toes for the newer ones
     #[arg(long, value_enum, default_value_t = Where::Legs)]
     positions: Where,
@@ -59,6 +64,7 @@ struct Row {
     diagnoses: usize,
     treatments: usize,
     attention: usize,
+    deleted: usize,
     beside: String,
     readings: usize,
     scores: usize,
@@ -93,7 +99,12 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
             Where::Toes => Positions::Toes,
         },
     };
-    let done = export(&extract, &wishes).map_err(|error| Failure::Said(error.to_string()))?;
+    let gone = match &words.earlier {
+        Some(file) => gone(file, &herd, listed.herd, &wishes, desk)?,
+        None => Gone::default(),
+    };
+    let taken_back = gone.count();
+    let done = export(&extract, &wishes, gone).map_err(|error| Failure::Said(error.to_string()))?;
     let beside = beside(&words.out);
     write_whole(&words.out, done.ade.as_bytes())?;
     write_whole(&beside, done.beside.as_bytes())?;
@@ -103,6 +114,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         diagnoses: done.diagnoses,
         treatments: done.treatments,
         attention: done.attention,
+        deleted: taken_back,
         beside: beside.display().to_string(),
         readings,
         scores,
@@ -117,12 +129,31 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         "ade       {}: {} diagnoses, {} treatments, {} alerts",
         row.file, row.diagnoses, row.treatments, row.attention
     );
+    if words.earlier.is_some() {
+        println!("deleted   {taken_back} events of the earlier file are said no more");
+    }
     println!(
         "beside    {}: {readings} readings, {scores} scores, {findings} findings, {actions} \
          actions that the standard has no room for",
         row.beside
     );
     Ok(())
+}
+
+/// What an earlier file has and is said no more, on whatever day.
+fn gone(
+    file: &Path,
+    herd: &Herd,
+    of: HerdId,
+    wishes: &Wishes,
+    desk: &Desk,
+) -> Result<Gone, Failure> {
+    let text = fs::read_to_string(file).map_err(Failure::file(file))?;
+    let everything = Extract::gather(herd, of, Days::default())?;
+    let everything = everything.ok_or_else(|| Failure::Said("the farm is gone".to_owned()))?;
+    let gone = Earlier::read(&text)
+        .and_then(|earlier| earlier.gone(&everything, wishes, desk.clock().unix_ms()));
+    gone.map_err(|error| Failure::Said(format!("{}: {error}", file.display())))
 }
 
 /// `day.hornrule.json` beside `day.json`.

@@ -4,6 +4,7 @@ use hornrule_protocol::Scale;
 use hornrule_protocol::codes::{ActionKind, Grades};
 use hornrule_protocol::record::{Done, Finding};
 
+use super::earlier::Gone;
 use super::place::{positions, site};
 use super::resource::{
     Attention, Collection, Diagnosed, Diagnosis, Event, Events, Identifier, Meta, Treated,
@@ -16,6 +17,13 @@ use crate::intake::observation::{Certainty, When};
 
 const MEDICINE: &str = "product, dose and withdrawal times are not recorded here: see the farm's \
                         medicine record";
+
+/// The collections of a file, in its order.
+pub(super) const COLLECTIONS: [&str; 3] = [
+    "icarDiagnosisEventCollection",
+    "icarTreatmentEventCollection",
+    "icarAttentionEventCollection",
+];
 
 /// An export: two texts, and how much is in them.
 #[derive(Clone, Debug)]
@@ -44,37 +52,54 @@ enum Goes {
     Beside,
 }
 
-/// Writes both texts.
+/// The events that records say.
+pub(super) struct Said {
+    pub(super) diagnoses: Vec<Event<Diagnosed>>,
+    pub(super) treatments: Vec<Event<Treated>>,
+    pub(super) attention: Vec<Event<Attention>>,
+}
+
+impl Said {
+    pub(super) fn of(extract: &Extract, wishes: &Wishes) -> Self {
+        let writer = Writer { extract, wishes };
+        let diagnoses = extract.findings.iter().filter(|one| is_diagnosis(&one.what));
+        let treatments =
+            extract.actions.iter().filter(|one| matches!(goes(&one.what), Goes::Treatment));
+        Self {
+            diagnoses: diagnoses.filter_map(|one| writer.diagnosis(one)).collect(),
+            treatments: treatments.filter_map(|one| writer.treatment(one)).collect(),
+            attention: writer.attention(),
+        }
+    }
+}
+
+/// Writes both texts; `gone` is what an earlier file has and is said no more.
 ///
 /// # Errors
 /// Only where JSON cannot be written, which these values do not do.
-pub fn export(extract: &Extract, wishes: &Wishes) -> Result<Exported, serde_json::Error> {
-    let writer = Writer { extract, wishes };
+pub fn export(
+    extract: &Extract,
+    wishes: &Wishes,
+    gone: Gone,
+) -> Result<Exported, serde_json::Error> {
+    let said = Said::of(extract, wishes);
+    let (diagnoses, treatments, attention) =
+        (said.diagnoses.len(), said.treatments.len(), said.attention.len());
+    let Gone([no_diagnoses, no_treatments, no_attention]) = gone;
     let events = Events {
-        diagnoses: extract
-            .findings
-            .iter()
-            .filter(|one| is_diagnosis(&one.what))
-            .filter_map(|one| writer.diagnosis(one))
-            .collect::<Vec<_>>()
-            .into(),
-        treatments: extract
-            .actions
-            .iter()
-            .filter(|one| matches!(goes(&one.what), Goes::Treatment))
-            .filter_map(|one| writer.treatment(one))
-            .collect::<Vec<_>>()
-            .into(),
-        attention: writer.attention(),
+        diagnoses: Collection::of(said.diagnoses, no_diagnoses),
+        treatments: Collection::of(said.treatments, no_treatments),
+        attention: Collection::of(said.attention, no_attention),
     };
-    let (text, own) = beside::write(extract, wishes)?;
-    Ok(Exported {
-        diagnoses: events.diagnoses.member.len(),
-        treatments: events.treatments.member.len(),
-        attention: events.attention.member.len(),
-        own,
-        ade: lines(&events)?,
-        beside: text,
+    let (beside, own) = beside::write(extract, wishes)?;
+    Ok(Exported { diagnoses, treatments, attention, own, ade: lines(&events)?, beside })
+}
+
+/// The farm, as asked for, or in a scheme of ours.
+pub(super) fn location(extract: &Extract, wishes: &Wishes) -> Identifier {
+    wishes.location.clone().unwrap_or_else(|| Identifier {
+        scheme: format!("{}.herd", wishes.source),
+        id: extract.herd.name.clone(),
     })
 }
 
@@ -151,20 +176,13 @@ impl Writer<'_> {
                 source_id: name.clone(),
                 modified: utc(modified),
             },
-            location: self.location(),
+            location: location(self.extract, self.wishes),
             id: name,
             animal: animal(self.extract, self.wishes, cow),
             event_date_time: utc(of.when.at_ms),
             responsible: self.wishes.responsible.clone(),
             remark: about.map_or(known.clone(), |about| format!("{about}; {known}")),
             own,
-        })
-    }
-
-    fn location(&self) -> Identifier {
-        self.wishes.location.clone().unwrap_or_else(|| Identifier {
-            scheme: format!("{}.herd", self.wishes.source),
-            id: self.extract.herd.name.clone(),
         })
     }
 
@@ -213,7 +231,7 @@ impl Writer<'_> {
     }
 
     /// Alerts keyed and gaits that are lame, in the order of time.
-    fn attention(&self) -> Collection<Event<Attention>> {
+    fn attention(&self) -> Vec<Event<Attention>> {
         const WHAT: &str = "icarAttentionEventResource";
         let mut all = Vec::new();
         for one in &self.extract.actions {
@@ -233,7 +251,7 @@ impl Writer<'_> {
             all.push(((one.when.at_ms, one.key), self.event(WHAT, one, Some(about), own)));
         }
         all.sort_by_key(|(at, _)| *at);
-        all.into_iter().filter_map(|(_, event)| event).collect::<Vec<_>>().into()
+        all.into_iter().filter_map(|(_, event)| event).collect()
     }
 }
 

@@ -2,12 +2,14 @@
 //!
 //! ```text
 //! Extract --events--> three collections of ADE        day.json
+//!         --earlier-> what went out before and is said no more, into the same
 //!         --beside--> what ADE has no resource for    day.hornrule.json
 //! animals of ADE --animals--> herd list (CSV's own path)
 //! ```
 
 mod animals;
 mod beside;
+mod earlier;
 mod events;
 mod place;
 mod resource;
@@ -16,6 +18,7 @@ mod resource;
 mod tests;
 
 pub use animals::{AdeError, Taken, import_animals};
+pub use earlier::{Earlier, EarlierError, Gone};
 pub use events::{Exported, export};
 pub use place::Positions;
 pub use resource::Identifier;

@@ -2,6 +2,7 @@
 //! because the standard has no nulls.
 
 use serde::Serialize;
+use serde_json::Value;
 
 /// Something named within a scheme.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -94,11 +95,21 @@ pub(super) struct Attention {
     pub(super) device_attention_score: Option<u8>,
 }
 
+/// An event of a collection.
+#[derive(Clone, Debug, Serialize)]
+#[serde(untagged)]
+pub(super) enum Member<T> {
+    /// As it is said.
+    Said(T),
+    /// As it was said, and taken back.
+    Gone(Value),
+}
+
 /// A collection of events.
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct Collection<T> {
     view: View,
-    pub(super) member: Vec<T>,
+    member: Vec<Member<T>>,
 }
 
 #[derive(Clone, Copy, Debug, Serialize)]
@@ -107,8 +118,11 @@ struct View {
     total_items: usize,
 }
 
-impl<T> From<Vec<T>> for Collection<T> {
-    fn from(member: Vec<T>) -> Self {
+impl<T> Collection<T> {
+    /// What is said, then what is said no more.
+    pub(super) fn of(said: Vec<T>, gone: Vec<Value>) -> Self {
+        let said = said.into_iter().map(Member::Said);
+        let member: Vec<Member<T>> = said.chain(gone.into_iter().map(Member::Gone)).collect();
         Self { view: View { total_items: member.len() }, member }
     }
 }

@@ -8,7 +8,7 @@ use hornrule_protocol::{
 };
 use serde_json::Value;
 
-use super::{Positions, Taken, Wishes, export, import_animals};
+use super::{Earlier, EarlierError, Gone, Positions, Taken, Wishes, export, import_animals};
 use crate::exchange::extract::Extract;
 use crate::exchange::{ImportError, Imported, Target, import_herd};
 use crate::herd::{AnimalId, Dated, Day, Herd};
@@ -51,7 +51,8 @@ fn nothing() -> Extract {
 }
 
 fn file(extract: &Extract) -> Value {
-    serde_json::from_str(&export(extract, &Wishes::default()).unwrap().ade).unwrap()
+    serde_json::from_str(&export(extract, &Wishes::default(), Gone::default()).unwrap().ade)
+        .unwrap()
 }
 
 fn members<'a>(file: &'a Value, of: &str) -> &'a [Value] {
@@ -83,6 +84,76 @@ fn a_decision_is_the_last_change() {
     let modified: Vec<&Value> =
         members(&file, "Diagnosis").iter().map(|one| &one["meta"]["modified"]).collect();
     assert_eq!(modified, ["2026-03-03T10:03:47.000Z", "2026-03-03T10:02:47.000Z"]);
+}
+
+/// A finding was discarded, a block was really for the vet, a time was put right, and nothing else changed.
+#[test]
+fn what_is_said_no_more_is_taken_back() {
+    let mut extract = nothing();
+    extract.findings = vec![said(5, LATERAL, found(13, 2)), said(6, LATERAL, found(14, 1))];
+    extract.actions = vec![said(7, LATERAL, did(10)), said(8, LATERAL, did(30))];
+    let wishes = Wishes::default();
+    let sent = export(&extract, &wishes, Gone::default()).unwrap().ade;
+    let same = Earlier::read(&sent).unwrap().gone(&extract, &wishes, AT).unwrap();
+    assert_eq!(same.count(), 0);
+
+    extract.findings.remove(0);
+    extract.findings[0].when.at_ms += 86_400_000;
+    extract.actions[0].what = did(80);
+    let later = AT + 3_600_000;
+    let gone = Earlier::read(&sent).unwrap().gone(&extract, &wishes, later).unwrap();
+    assert_eq!(gone.count(), 2);
+    let second = export(&extract, &wishes, gone).unwrap().ade;
+    let file: Value = serde_json::from_str(&second).unwrap();
+    let told = |of: &str| -> Vec<(String, bool)> {
+        let one = |event: &Value| {
+            (event["id"].as_str().unwrap()[26..].to_owned(), event["meta"]["isDeleted"] == true)
+        };
+        members(&file, of).iter().map(one).collect()
+    };
+    assert_eq!(told("Diagnosis"), [("6".to_owned(), false), ("5".to_owned(), true)]);
+    assert_eq!(told("Treatment"), [("8".to_owned(), false), ("7".to_owned(), true)]);
+    assert_eq!(told("Attention"), [("7".to_owned(), false)]);
+    assert_eq!(file["icarDiagnosisEventCollection"]["view"]["totalItems"], 2);
+    // As it was, but for when it was taken back.
+    let first: Value = serde_json::from_str(&sent).unwrap();
+    let mut back = members(&file, "Diagnosis")[1].clone();
+    assert_eq!(back["meta"]["modified"], "2026-03-03T11:02:47.000Z");
+    back["meta"] = members(&first, "Diagnosis")[0]["meta"].clone();
+    assert_eq!(back, members(&first, "Diagnosis")[0]);
+    // Once taken back it stays so, from when it was; said again, it is there again.
+    let again = Earlier::read(&second).unwrap();
+    let third = export(&extract, &wishes, again.gone(&extract, &wishes, later + 1).unwrap());
+    assert_eq!(third.unwrap().ade, second);
+    extract.findings.push(said(5, LATERAL, found(13, 2)));
+    assert_eq!(again.gone(&extract, &wishes, later).unwrap().count(), 1);
+}
+
+#[test]
+fn an_earlier_file_of_somebody_else_is_refused() {
+    let mut extract = nothing();
+    extract.findings = vec![said(5, LATERAL, found(13, 2))];
+    let wishes = Wishes::default();
+    let exported = export(&extract, &wishes, Gone::default()).unwrap();
+    for (file, wanted) in [
+        ("", "NotJson"),
+        ("{}", "NoExport"),
+        ("[1]", "NoExport"),
+        (exported.beside.as_str(), "NoExport"),
+    ] {
+        let why = format!("{:?}", Earlier::read(file).unwrap_err());
+        assert!(why.starts_with(wanted), "{file}: {why}");
+    }
+    let refused = |file: &str| {
+        Earlier::read(file).and_then(|one| one.gone(&extract, &wishes, AT)).unwrap_err()
+    };
+    let other = exported.ade.replace("local.hornrule", "org.example");
+    assert!(matches!(refused(&other), EarlierError::OtherSource { .. }));
+    let other = exported.ade.replace("Alder Brook", "Beech Hill");
+    let why = refused(&other).to_string();
+    assert!(why.contains("local.hornrule.herd=Beech Hill"), "{why}");
+    let other = exported.ade.replace("\"id\": \"c0ffee", "\"di\": \"c0ffee");
+    assert!(matches!(refused(&other), EarlierError::NoExport { .. }));
 }
 
 #[test]
@@ -140,7 +211,7 @@ fn every_action_has_one_place_and_no_medicine() {
     let mut extract = nothing();
     extract.actions =
         Action::all().map(|one| said(u32::from(one.code()), LATERAL, did(one.code()))).collect();
-    let done = export(&extract, &Wishes::default()).unwrap();
+    let done = export(&extract, &Wishes::default(), Gone::default()).unwrap();
     let beside: Value = serde_json::from_str(&done.beside).unwrap();
     assert_eq!(done.treatments + done.attention + done.own[3], extract.actions.len());
     let codes: Vec<u64> = beside["actions"]
@@ -181,7 +252,7 @@ fn a_gait_is_an_alert_from_lame_on() {
     ];
     assert_eq!(alerts, expected);
     let positions = Wishes { positions: Positions::Toes, ..Wishes::default() };
-    assert_eq!(export(&extract, &positions).unwrap().own, [0, 5, 0, 0]);
+    assert_eq!(export(&extract, &positions, Gone::default()).unwrap().own, [0, 5, 0, 0]);
 }
 
 fn import(text: &str) -> Result<Taken, String> {
