@@ -9,6 +9,7 @@ use hornrule_protocol::plan::{Blinding, Head, Need, Needs, Order, Row};
 use hornrule_protocol::seal::CRC;
 use hornrule_protocol::{AnimalNumber, Dimension, Foot, HerdNumber, Iso11784, Part};
 use hornrule_testkit::flash::{Fault, Flash, HalfErase};
+use hornrule_testkit::page::worked;
 
 /// Flash of an emulated board's plan region: 32 pages of 1 KiB, two banks of 16.
 fn blank() -> Flash<1024> {
@@ -287,13 +288,7 @@ fn pages_of_four_kibibytes_work_alike() {
 /// The picture in `PLAN.md`.
 #[test]
 fn a_bank_is_as_the_page_says() {
-    let page = include_str!("../PLAN.md");
-    let hex = page.split("```hex\n").nth(1).unwrap().split("```").next().unwrap();
-    let expected: Vec<u8> = hex
-        .lines()
-        .flat_map(|line| line.split(';').next().unwrap().split_whitespace())
-        .map(|byte| u8::from_str_radix(byte, 16).unwrap())
-        .collect();
+    let expected = worked(include_str!("../PLAN.md"), "bank").unwrap();
     let mut plans = Plans::mount(Flash::<1024>::blank(2));
     load(&mut plans, &plan(1, vet)).unwrap();
     assert_eq!(plans.into_flash().image()[..expected.len()], expected);

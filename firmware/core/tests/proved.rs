@@ -6,6 +6,7 @@ use hornrule_protocol::calliper::{CalliperSetting, InchCode, Level, SignBit, Slo
 use hornrule_protocol::message::Refusal;
 use hornrule_protocol::record::CalliperKind;
 use hornrule_testkit::flash::{Fault, Flash, HalfErase};
+use hornrule_testkit::page::worked;
 
 type Chip = Flash<1024>;
 
@@ -128,13 +129,7 @@ fn a_flash_that_does_not_take_it_leaves_the_old_one() {
 /// The page's own bytes are what is written.
 #[test]
 fn the_worked_bytes_are_those_on_flash() {
-    let page = include_str!("../PLAN.md");
-    let hex = page.split("```hex calliper\n").nth(1).unwrap().split("```").next().unwrap();
-    let bytes: Vec<u8> = hex
-        .lines()
-        .flat_map(|line| line.split(';').next().unwrap().split_whitespace())
-        .map(|byte| u8::from_str_radix(byte, 16).unwrap())
-        .collect();
+    let bytes = worked(include_str!("../PLAN.md"), "calliper").unwrap();
     assert_eq!(bytes.len(), 20);
     assert_eq!(stored(&[BCD]).image()[..20], bytes[..]);
     // A newer version, and a setting that this firmware does not know, are none to it.

@@ -6,5 +6,6 @@ pub mod dirty_wire;
 pub mod flash;
 pub mod model_log;
 pub mod old_bits;
+pub mod page;
 pub mod picture;
 pub mod seeded;
