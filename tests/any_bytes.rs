@@ -117,7 +117,7 @@ fn said() -> impl Strategy<Value = Said> {
 
 fn rendered(kept: &[Kept], from: Seq) -> Vec<hornrule_protocol::Sealed> {
     let mut records = Vec::new();
-    for (seq, one) in (from.0..).map(Seq).zip(kept) {
+    for (seq, one) in (from.0..=u32::MAX).map(Seq).zip(kept) {
         let left = Record { boot: Boot(1), uptime: Uptime(9), entry: Entry::AnimalLeft };
         records.extend(match one {
             Kept::Whole(boot, uptime, entry) => {
