@@ -137,7 +137,6 @@ fn the_printed_card_is_one_sheet_with_the_tables_on_it() {
         assert_eq!(sheets(&pdf), 1, "{which}");
         // Small letters 1.65 mm high: 8.7 minutes of arc at 65 cm, an arm's length.
         let size = type_size(&pdf);
-        println!("{which}: {size} pt");
         assert!(size >= 8.6, "{which}: {size} pt is small at arm's length");
         let printed = letters(&pdf);
         let has = |text: String| {
