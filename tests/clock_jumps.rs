@@ -103,7 +103,8 @@ fn a_day_that_does_not() {
                 assert_eq!(said, expected.lines().collect::<Vec<_>>(), "{jumps:?} seed {seed}");
                 estimated += 1;
             } else {
-                assert_eq!(rows, expected, "{jumps:?} seed {seed}");
+                // A clock that jumped under the probes leaves the day uncertain, and that is said.
+                assert_eq!(but_the_clock(&rows), but_the_clock(&expected), "{jumps:?} seed {seed}");
                 dated += 1;
             }
         }
