@@ -38,6 +38,13 @@ codes! { ACTIONS:
     SEE_AGAIN = 82, "see again";
 }
 
+/// What the office calls the trial way (1 to 9) that an action glues by; `None` for other actions, and
+/// where it has no name.
+pub(crate) fn trial_name(trial_ways: &[(u8, String)], action: u8) -> Option<&str> {
+    let own = trial_ways.iter().find(|(way, _)| BLOCK_USUAL + way == action);
+    own.map(|(_, name)| name.as_str())
+}
+
 #[cfg(test)]
 mod tests {
     use hornrule_protocol::{Action, Dimension};

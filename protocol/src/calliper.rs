@@ -89,6 +89,19 @@ pub struct CalliperSetting {
 }
 
 impl CalliperSetting {
+    /// As most of this kind are made, wired straight. Parts that the kind does not have are at their first.
+    #[must_use]
+    pub const fn usual(kind: CalliperKind) -> Self {
+        Self {
+            kind,
+            slope: Slope::Falling,
+            one: Level::High,
+            sign: SignBit::Bit20,
+            inch: InchCode::One,
+            words: WordOrder::ZeroedLast,
+        }
+    }
+
     /// As bytes on flash: one for each part, in this order.
     #[must_use]
     pub const fn to_bytes(self) -> [u8; 6] {

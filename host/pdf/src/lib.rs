@@ -43,10 +43,7 @@ pub enum PdfError {
 /// # Errors
 /// [`PdfError::Refused`].
 pub fn render(json: String, ident: &str, date: (i16, u8, u8)) -> Result<Vec<u8>, PdfError> {
-    let written = write(&set(json)?, ident, date);
-    // The typesetter keeps what it has set in case it sets it again; a page is set once.
-    typst::comemo::evict(0);
-    written
+    write(&set(json)?, ident, date)
 }
 
 /// Sets a page in the largest of some sizes in which it is one sheet; in the least where none is so small.
@@ -74,9 +71,7 @@ pub fn render_on_one_sheet(
             high = size - 1;
         }
     }
-    let written = write(&fits, ident, date);
-    typst::comemo::evict(0);
-    written
+    write(&fits, ident, date)
 }
 
 fn set(json: String) -> Result<PagedDocument, PdfError> {
@@ -94,7 +89,10 @@ fn write(document: &PagedDocument, ident: &str, date: (i16, u8, u8)) -> Result<V
         standards,
         ..PdfOptions::default()
     };
-    typst_pdf::pdf(document, &options).map_err(|errors| refused(&errors))
+    let written = typst_pdf::pdf(document, &options).map_err(|errors| refused(&errors));
+    // The typesetter keeps what it has set in case it sets it again; a page is written once.
+    typst::comemo::evict(0);
+    written
 }
 
 fn refused(errors: &[SourceDiagnostic]) -> PdfError {

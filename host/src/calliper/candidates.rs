@@ -14,14 +14,7 @@ const WIRINGS: [(Slope, Level); 4] = [
 /// All settings. Parts that a kind does not have are at their first.
 #[must_use]
 pub fn candidates() -> Vec<CalliperSetting> {
-    let plain = CalliperSetting {
-        kind: CalliperKind::Sync24,
-        slope: Slope::Falling,
-        one: Level::High,
-        sign: SignBit::Bit20,
-        inch: InchCode::One,
-        words: WordOrder::ZeroedLast,
-    };
+    let plain = CalliperSetting::usual(CalliperKind::Sync24);
     let makes = [
         plain,
         CalliperSetting { sign: SignBit::Bit21, ..plain },

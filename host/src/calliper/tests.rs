@@ -80,14 +80,7 @@ impl Port for Rig {
     }
 }
 
-const PLAIN: CalliperSetting = CalliperSetting {
-    kind: CalliperKind::Sync24,
-    slope: Slope::Falling,
-    one: Level::High,
-    sign: SignBit::Bit20,
-    inch: InchCode::One,
-    words: WordOrder::ZeroedLast,
-};
+const PLAIN: CalliperSetting = CalliperSetting::usual(CalliperKind::Sync24);
 
 /// How each make is to be read: the simulator was told, the proof was not.
 fn makes() -> Vec<(&'static str, CalliperSetting)> {

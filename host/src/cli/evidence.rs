@@ -39,30 +39,27 @@ impl EvidenceWords {
     }
 }
 
-/// "54 % (45 to 62)".
-pub(super) fn share(answer: &Answer<Estimate>) -> String {
+/// An answer in words, or why there is none.
+fn told(answer: &Answer<Estimate>, say: impl FnOnce(&Estimate) -> String) -> String {
     match answer {
-        Answer::Told(one) => format!(
-            "{:.0} % ({:.0} to {:.0})",
-            one.value * 100.0,
-            one.low * 100.0,
-            one.high * 100.0
-        ),
+        Answer::Told(one) => say(one),
         Answer::Refused(why) => format!("not said: {why}"),
     }
 }
 
+/// "(45 to 62)": ends of a share or of a difference of shares, in 100.
+fn ends(one: &Estimate) -> String {
+    format!("({:.0} to {:.0})", one.low * 100.0, one.high * 100.0)
+}
+
+/// "54 % (45 to 62)".
+pub(super) fn share(answer: &Answer<Estimate>) -> String {
+    told(answer, |one| format!("{:.0} % {}", one.value * 100.0, ends(one)))
+}
+
 /// "+12 in 100 (-3 to 27)": one share less another.
 pub(super) fn points(answer: &Answer<Estimate>) -> String {
-    match answer {
-        Answer::Told(one) => format!(
-            "{:+.0} in 100 ({:.0} to {:.0})",
-            one.value * 100.0,
-            one.low * 100.0,
-            one.high * 100.0
-        ),
-        Answer::Refused(why) => format!("not said: {why}"),
-    }
+    told(answer, |one| format!("{:+.0} in 100 {}", one.value * 100.0, ends(one)))
 }
 
 /// "3.91 (3.80 to 4.02)".
@@ -72,10 +69,7 @@ pub(super) fn number(one: &Estimate) -> String {
 
 /// The same of an answer.
 pub(super) fn figure(answer: &Answer<Estimate>) -> String {
-    match answer {
-        Answer::Told(one) => number(one),
-        Answer::Refused(why) => format!("not said: {why}"),
-    }
+    told(answer, number)
 }
 
 /// What to keep in mind, at the end.

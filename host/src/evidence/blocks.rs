@@ -11,7 +11,7 @@ use hornrule_protocol::{Action, Place};
 use serde::Serialize;
 
 use super::{Answer, Bands, Cow, DRAWS, SEED, cow, followed, holm, percent};
-use crate::codes::{BLOCK_LOST, BLOCK_STILL_ON, BLOCK_USUAL};
+use crate::codes::{BLOCK_LOST, BLOCK_STILL_ON, BLOCK_USUAL, trial_name};
 use crate::herd::{Said, What};
 use crate::insight::band::Band;
 use crate::insight::bunched::{Bunch, compare_bunches};
@@ -204,8 +204,7 @@ impl Blocks {
     #[must_use]
     pub fn called(mut self, trial_ways: &[(u8, String)]) -> Self {
         for way in &mut self.ways {
-            let own = trial_ways.iter().find(|(number, _)| BLOCK_USUAL + number == way.action);
-            way.called = own.map(|(_, name)| name.clone());
+            way.called = trial_name(trial_ways, way.action).map(str::to_owned);
         }
         self
     }

@@ -49,6 +49,9 @@ impl LengthUnit {
     /// All of them.
     pub const ALL: [Self; 2] = [Self::Millimetre, Self::Inch];
 
+    /// An inch, nanometres: exact since the agreement of 1959.
+    pub const NM_PER_INCH: f64 = 25_400_000.0;
+
     /// As written on the command line.
     #[must_use]
     pub const fn code(self) -> &'static str {

@@ -11,7 +11,6 @@ use crate::herd::{Day, Language, LengthUnit, Paper};
 use crate::words::{Say, Words};
 
 const NM_PER_MM: f64 = 1e6;
-const NM_PER_INCH: f64 = 25.4e6;
 
 impl CowHistory {
     /// The history as a page.
@@ -168,7 +167,7 @@ fn figure(svg: String, caption: String, lines: Vec<String>) -> Figure {
 fn wall(walls: &Walls, target: Option<Nanometres>, words: &Words) -> Figure {
     let (per, decimals) = match words.unit() {
         LengthUnit::Millimetre => (NM_PER_MM, 0),
-        LengthUnit::Inch => (NM_PER_INCH, 2),
+        LengthUnit::Inch => (LengthUnit::NM_PER_INCH, 2),
     };
     let in_unit = |length: Nanometres| f64::from(length.0) / per;
     let caption = words.say(Say::CaptionWall {

@@ -4,7 +4,7 @@ use hornrule_core::cue::Cue;
 use hornrule_protocol::{Action, Dimension, Foot, Lesion, Place, Scale, Side, Zone};
 
 use super::Words;
-use crate::codes::BLOCK_USUAL;
+use crate::codes::trial_name;
 
 impl Words {
     /// A text that a number names; the fallback where there is none.
@@ -23,9 +23,8 @@ impl Words {
     #[must_use]
     pub fn action(&self, action: Action) -> String {
         let text = self.code("action", action.code(), action.name);
-        let of_action = |(way, _): &&(u8, String)| BLOCK_USUAL + way == action.code();
-        match self.trial_ways.iter().find(of_action) {
-            Some((_, name)) => format!("{text} ({name})"),
+        match trial_name(&self.trial_ways, action.code()) {
+            Some(name) => format!("{text} ({name})"),
             None => text,
         }
     }

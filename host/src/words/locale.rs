@@ -7,7 +7,6 @@ use crate::herd::{Day, Language, LengthUnit};
 
 /// No line breaks here.
 const NO_BREAK: char = '\u{a0}';
-const NM_PER_INCH: f64 = 25_400_000.0;
 
 impl Words {
     /// "3 Mar 2026", "3. März 2026".
@@ -63,7 +62,7 @@ impl Words {
     pub fn length(&self, length: Nanometres) -> String {
         match self.unit {
             LengthUnit::Millimetre => self.decimal(length.as_mm(), 1),
-            LengthUnit::Inch => self.decimal(f64::from(length.0) / NM_PER_INCH, 2),
+            LengthUnit::Inch => self.decimal(f64::from(length.0) / LengthUnit::NM_PER_INCH, 2),
         }
     }
 
@@ -72,7 +71,7 @@ impl Words {
     pub fn fine_length(&self, length: Nanometres) -> String {
         match self.unit {
             LengthUnit::Millimetre => self.decimal(length.as_mm(), 2),
-            LengthUnit::Inch => self.decimal(f64::from(length.0) / NM_PER_INCH, 3),
+            LengthUnit::Inch => self.decimal(f64::from(length.0) / LengthUnit::NM_PER_INCH, 3),
         }
     }
 

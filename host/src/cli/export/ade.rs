@@ -11,7 +11,6 @@ use crate::cli::herd::chosen;
 use crate::cli::{Desk, Failure};
 use crate::exchange::ade::{Earlier, Gone, Identifier, Positions, SOURCE, Wishes, export};
 use crate::exchange::{Days, Extract};
-use crate::herd::{Herd, HerdId};
 
 /// Write a herd's findings, actions and alerts as ICAR ADE JSON
 ///
@@ -88,8 +87,11 @@ fn identifier(text: &str) -> Result<Identifier, String> {
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_herd()?;
     let listed = chosen(&herd, Some(&words.herd))?;
-    let extract = Extract::gather(&herd, listed.herd, words.days.days()?)?;
-    let extract = extract.ok_or_else(|| Failure::Said(format!("{} is gone", listed.name)))?;
+    let gather = |days| {
+        let extract = Extract::gather(&herd, listed.herd, days)?;
+        extract.ok_or_else(|| Failure::Said(format!("{} is gone", listed.name)))
+    };
+    let extract = gather(words.days.days()?)?;
     let wishes = Wishes {
         source: words.source.clone(),
         location: words.location.clone(),
@@ -100,7 +102,8 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         },
     };
     let gone = match &words.earlier {
-        Some(file) => gone(file, &herd, listed.herd, &wishes, desk)?,
+        // On whatever day it is said.
+        Some(file) => gone(file, &gather(Days::default())?, &wishes, desk)?,
         None => Gone::default(),
     };
     let taken_back = gone.count();
@@ -140,19 +143,11 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     Ok(())
 }
 
-/// What an earlier file has and is said no more, on whatever day.
-fn gone(
-    file: &Path,
-    herd: &Herd,
-    of: HerdId,
-    wishes: &Wishes,
-    desk: &Desk,
-) -> Result<Gone, Failure> {
+/// What an earlier file has and is said no more.
+fn gone(file: &Path, everything: &Extract, wishes: &Wishes, desk: &Desk) -> Result<Gone, Failure> {
     let text = fs::read_to_string(file).map_err(Failure::file(file))?;
-    let everything = Extract::gather(herd, of, Days::default())?;
-    let everything = everything.ok_or_else(|| Failure::Said("the farm is gone".to_owned()))?;
     let gone = Earlier::read(&text)
-        .and_then(|earlier| earlier.gone(&everything, wishes, desk.clock().unix_ms()));
+        .and_then(|earlier| earlier.gone(everything, wishes, desk.clock().unix_ms()));
     gone.map_err(|error| Failure::Said(format!("{}: {error}", file.display())))
 }
 

@@ -7,9 +7,6 @@ use crate::insight::chart::Chart;
 use crate::insight::growth::Growth;
 use crate::words::Words;
 
-/// An inch, millimetres: exact since the agreement of 1959.
-const MM_PER_INCH: f64 = 25.4;
-
 /// Millimetres or inches.
 #[derive(Clone, Copy)]
 pub(super) struct Unit {
@@ -24,7 +21,7 @@ impl Unit {
     pub(super) const fn of(words: &Words) -> Self {
         let (per_mm, finer) = match words.unit() {
             LengthUnit::Millimetre => (1.0, 0),
-            LengthUnit::Inch => (1.0 / MM_PER_INCH, 1),
+            LengthUnit::Inch => (1e6 / LengthUnit::NM_PER_INCH, 1),
         };
         Self { per_mm, finer, sign: words.unit_sign() }
     }

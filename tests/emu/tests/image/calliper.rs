@@ -8,7 +8,7 @@ use hornrule::calliper::{self, Doubt, Proof, Seen};
 use hornrule::port::{self, Address};
 use hornrule_board_sim::Bench;
 use hornrule_core::cue::Cue;
-use hornrule_protocol::calliper::{CalliperSetting, InchCode, Level, SignBit, Slope, WordOrder};
+use hornrule_protocol::calliper::{CalliperSetting, InchCode, Level, SignBit, Slope};
 use hornrule_protocol::record::CalliperKind;
 use hornrule_protocol::{Entry, Nanometres};
 use hornrule_tests::identity;
@@ -84,30 +84,23 @@ fn is_proved_and_read(make: &str, expected: CalliperSetting) {
     assert_eq!(lengths, [8_120, 7_990], "{make}");
 }
 
-const PLAIN: CalliperSetting = CalliperSetting {
-    kind: CalliperKind::Sync24,
-    slope: Slope::Falling,
-    one: Level::High,
-    sign: SignBit::Bit20,
-    inch: InchCode::One,
-    words: WordOrder::ZeroedLast,
-};
+const PLAIN: CalliperSetting = CalliperSetting::usual(CalliperKind::Sync24);
+/// Behind shifters that turn both lines over.
+const TURNED: CalliperSetting = CalliperSetting { slope: Slope::Rising, one: Level::Low, ..PLAIN };
 
 #[test]
 #[ignore = "needs the ARM image and QEMU: ./check runs it"]
 fn a_24_bit_calliper_turned_over_is_proved_on_the_image() {
-    let turned = CalliperSetting { slope: Slope::Rising, one: Level::Low, ..PLAIN };
     is_proved_and_read(
         "sync24,inverted,sign21",
-        CalliperSetting { sign: SignBit::Bit21, ..turned },
+        CalliperSetting { sign: SignBit::Bit21, ..TURNED },
     );
 }
 
 #[test]
 #[ignore = "needs the ARM image and QEMU: ./check runs it"]
 fn a_52_bit_calliper_turned_over_is_proved_on_the_image() {
-    let turned = CalliperSetting { slope: Slope::Rising, one: Level::Low, ..PLAIN };
-    let bcd = CalliperSetting { kind: CalliperKind::Bcd52, inch: InchCode::Eight, ..turned };
+    let bcd = CalliperSetting { kind: CalliperKind::Bcd52, inch: InchCode::Eight, ..TURNED };
     is_proved_and_read("bcd52,inverted,inch8", bcd);
 }
 
