@@ -15,7 +15,6 @@ pub mod evidence;
 pub mod exchange;
 pub mod herd;
 pub mod inbox;
-pub mod insight;
 pub mod intake;
 pub mod keying;
 pub mod office;
@@ -26,4 +25,6 @@ pub mod pull;
 pub mod report;
 pub mod season;
 pub mod study;
+#[cfg(test)]
+mod near;
 pub mod words;

@@ -12,11 +12,11 @@ use std::path::Path;
 use std::process::Command;
 use std::time::Instant;
 
-use hornrule::insight::Level;
-use hornrule::insight::icc::icc;
-use hornrule::insight::interval::Between;
-use hornrule::insight::luck::Luck;
-use hornrule::insight::turnbull::turnbull;
+use hornrule_insight::Level;
+use hornrule_insight::icc::icc;
+use hornrule_insight::interval::Between;
+use hornrule_insight::luck::Luck;
+use hornrule_insight::turnbull::turnbull;
 
 const BLOCKS: usize = 100_000;
 /// Claws, read by two people each.

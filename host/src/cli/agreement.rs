@@ -5,7 +5,7 @@ use clap::Args;
 use super::evidence::{EvidenceWords, cautions, figure, number};
 use super::{Desk, Failure};
 use crate::evidence::{Agreement, Answer, Measured};
-use crate::insight::icc::Icc;
+use hornrule_insight::icc::Icc;
 
 /// Say how well readings repeat, how two people agree, and how the calliper holds
 ///

@@ -5,7 +5,7 @@ use clap::Args;
 use super::{Desk, Failure};
 use crate::evidence::Answer;
 use crate::herd::{Herd, HerdId, Said};
-use crate::insight::Estimate;
+use hornrule_insight::Estimate;
 
 /// Which herds, and for whom.
 #[derive(Debug, Args)]

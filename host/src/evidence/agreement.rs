@@ -10,11 +10,11 @@ use serde::Serialize;
 use super::uncertainty::of_repeat;
 use super::{Answer, Cow, cow};
 use crate::herd::{Day, GaugeSaid, Said, What};
-use crate::insight::agree::{BlandAltman, Repeat, bland_altman, concordance, repeat};
-use crate::insight::chart::{Budget, Chart, chart};
-use crate::insight::icc::{Icc, icc};
-use crate::insight::kappa::{Weights, fleiss, kappa};
-use crate::insight::{Estimate, Level, Refusal};
+use hornrule_insight::agree::{BlandAltman, Repeat, bland_altman, concordance, repeat};
+use hornrule_insight::chart::{Budget, Chart, chart};
+use hornrule_insight::icc::{Icc, icc};
+use hornrule_insight::kappa::{Weights, fleiss, kappa};
+use hornrule_insight::{Estimate, Level, Refusal};
 
 /// One dimension.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -13,13 +13,13 @@ use serde::Serialize;
 use super::{Answer, Bands, Cow, DRAWS, SEED, cow, followed, holm, percent};
 use crate::codes::{BLOCK_LOST, BLOCK_STILL_ON, BLOCK_USUAL, trial_name};
 use crate::herd::{Said, What};
-use crate::insight::band::Band;
-use crate::insight::bunched::{Bunch, compare_bunches};
-use crate::insight::compare::{Compared, needed_per_group, power};
-use crate::insight::interval::Between;
-use crate::insight::turnbull::{Turnbull, turnbull};
-use crate::insight::weibull::weibull;
-use crate::insight::{
+use hornrule_insight::band::Band;
+use hornrule_insight::bunched::{Bunch, compare_bunches};
+use hornrule_insight::compare::{Compared, needed_per_group, power};
+use hornrule_insight::interval::Between;
+use hornrule_insight::turnbull::{Turnbull, turnbull};
+use hornrule_insight::weibull::weibull;
+use hornrule_insight::{
     Count, Estimate, Fourfold, Level, Refusal, Split, cluster_difference, cluster_share, fisher,
 };
 

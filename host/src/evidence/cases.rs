@@ -14,8 +14,8 @@ use hornrule_protocol::{DeviceId, Foot, Lesion, LogId, Place, Seq};
 use super::{Cow, cow};
 use crate::codes::{BLOCK_USUAL, HEALED, LESION_LENGTH, LESION_WIDTH, TRIMMED, WORSE};
 use crate::herd::{Said, What};
-use crate::insight::growth::Gain;
-use crate::insight::interval::Between;
+use hornrule_insight::growth::Gain;
+use hornrule_insight::interval::Between;
 
 /// What is done about a lesion of a foot: a block on either claw (told by the usual way's number,
 /// whichever way it was glued), left open, a wrap, loose horn opened, the claw lowered.

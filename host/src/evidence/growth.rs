@@ -8,9 +8,9 @@ use serde::Serialize;
 use super::{Answer, Cow, cow};
 use crate::codes::{DORSAL_WALL, REGROWN, TRIMMED};
 use crate::herd::{Day, HerdId, Said, What};
-use crate::insight::Level;
-use crate::insight::growth::{Gain, Growth, growth};
-use crate::insight::mixed::{Mixed, mixed};
+use hornrule_insight::Level;
+use hornrule_insight::growth::{Gain, Growth, growth};
+use hornrule_insight::mixed::{Mixed, mixed};
 
 /// Days of a mean month of the Gregorian calendar.
 const MONTH_DAYS: f64 = 30.436_875;

@@ -11,14 +11,14 @@ use super::cases::{Case, TREATMENTS, follow};
 use super::{Answer, Bands, Cow, DRAWS, SEED, holm};
 use crate::codes::BLOCK_USUAL;
 use crate::herd::Said;
-use crate::insight::band::Band;
-use crate::insight::bunched::{Bunch, compare_bunches};
-use crate::insight::compare::Compared;
-use crate::insight::growth::{Growth, growth};
-use crate::insight::interval::Between;
-use crate::insight::turnbull::{Turnbull, turnbull};
-use crate::insight::weibull::weibull;
-use crate::insight::{Count, Estimate, Level, cluster_share};
+use hornrule_insight::band::Band;
+use hornrule_insight::bunched::{Bunch, compare_bunches};
+use hornrule_insight::compare::Compared;
+use hornrule_insight::growth::{Growth, growth};
+use hornrule_insight::interval::Between;
+use hornrule_insight::turnbull::{Turnbull, turnbull};
+use hornrule_insight::weibull::weibull;
+use hornrule_insight::{Count, Estimate, Level, cluster_share};
 
 const SHUFFLES: u32 = 4000;
 /// How long a healed claw is asked to stay sound, days: from one trimming to the next, about four

@@ -27,9 +27,9 @@ pub use growth::{CowGrowth, Horn};
 pub use healing::{Group, Healing, Kind, Recurrence, Treated};
 
 use crate::herd::{AnimalId, HerdId, Said};
-use crate::insight::band::{Band, band};
-use crate::insight::interval::Between;
-use crate::insight::{Estimate, Level, Refusal};
+use hornrule_insight::band::{Band, band};
+use hornrule_insight::interval::Between;
+use hornrule_insight::{Estimate, Level, Refusal};
 
 /// Seed of every shuffle: answers are the same from run to run, and the seed is told.
 pub const SEED: u64 = 1;

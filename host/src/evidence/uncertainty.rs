@@ -8,9 +8,9 @@
 
 use hornrule_protocol::record::UnitMode;
 
-use crate::insight::agree::{Repeat, repeat};
-use crate::insight::chart::{Budget, Part, budget};
-use crate::insight::{Level, Refusal};
+use hornrule_insight::agree::{Repeat, repeat};
+use hornrule_insight::chart::{Budget, Part, budget};
+use hornrule_insight::{Level, Refusal};
 
 /// Permitted error of an ordinary digital calliper, mm (from memory of tolerance tables; the
 /// maker's own figure goes first).
@@ -50,7 +50,7 @@ pub(super) fn of_repeat(repeat: &Repeat, unit: UnitMode) -> Result<Budget, Refus
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::insight::near::near;
+    use crate::near::near;
 
     /// Six pairs 0.4 mm apart: error sqrt(6 * 0.16 / 12) with 6 degrees. With 0.005 and 0.03 mm over
     /// root 3 the combined one is 0.283_388; Welch and Satterthwaite give 6.04, cut to 6; t is

@@ -9,7 +9,7 @@ use super::page::{Block, Caution};
 use super::visit::{Found, LesionLine};
 use crate::codes::SEE_AGAIN;
 use crate::due::{Because, Kind};
-use crate::insight::{estimate::Level, proportion};
+use hornrule_insight::{estimate::Level, proportion};
 use crate::words::{Say, Words};
 
 /// What every page says beside its numbers, the most urgent first. The signs follow published advice

@@ -7,7 +7,7 @@ use super::terms;
 use super::visit::VisitReport;
 use super::{visit_cows, visit_trust};
 use crate::herd::Day;
-use crate::insight::{estimate::Level, proportion};
+use hornrule_insight::{estimate::Level, proportion};
 use crate::words::{Say, Words};
 use hornrule_protocol::{Claw, Place};
 

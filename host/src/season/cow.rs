@@ -4,7 +4,7 @@ use hornrule_protocol::{Claw, Foot, Side};
 
 use super::truth;
 use crate::herd::Day;
-use crate::insight::luck::Luck;
+use hornrule_insight::luck::Luck;
 
 /// Spread of growth between the claws of a cow, mm a month.
 const CLAW_SPREAD: f64 = 0.15;

@@ -12,7 +12,7 @@ use crate::codes::{
     WRAP_ON,
 };
 use crate::herd::Day;
-use crate::insight::luck::Luck;
+use hornrule_insight::luck::Luck;
 
 /// Actions keyed.
 const TOPICAL: u8 = 61;

@@ -11,7 +11,7 @@ use super::trimmer::{Stall, look_only, see_again, trim};
 use super::truth::{self, Truth};
 use super::{Evening, Farm, SECOND, Season, TRIMMER};
 use crate::herd::Day;
-use crate::insight::luck::Luck;
+use hornrule_insight::luck::Luck;
 
 const DAYS: i32 = 304;
 const DAY_MS: i64 = 86_400_000;

@@ -6,8 +6,8 @@ use hornrule_protocol::Nanometres;
 use hornrule_protocol::record::UnitMode;
 
 use crate::evidence::uncertainty::of_reading;
-use crate::insight::Level;
-use crate::insight::agree::repeat;
+use hornrule_insight::Level;
+use hornrule_insight::agree::repeat;
 
 /// Readings in groups, by dimension; what makes a group is the caller's.
 pub(super) struct Repeated<G> {

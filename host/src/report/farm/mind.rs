@@ -4,7 +4,7 @@ use super::share::{LEAST, Share};
 use super::tally::{Part, Scored};
 use super::{Month, Tally};
 use crate::herd::Day;
-use crate::insight::{Count, Level, proportion};
+use hornrule_insight::{Count, Level, proportion};
 
 /// With fewer cows, the 95 % interval of a half is wider than forty points.
 pub const SMALL: u64 = 20;

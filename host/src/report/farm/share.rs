@@ -1,6 +1,6 @@
 //! A share that knows what it is of, and when it says nothing.
 
-use crate::insight::{Count, Estimate, Level, cluster_share, wilson};
+use hornrule_insight::{Count, Estimate, Level, cluster_share, wilson};
 
 /// Fewer cows than this, and there is a count but no share: with four, the interval of a half
 /// reaches from 15 to 85 %.

@@ -11,7 +11,7 @@ use super::share::Share;
 use crate::codes::TRIMMED;
 use crate::due::cow::{Told, is_lesion};
 use crate::herd::{AnimalId, Day, ListedAnimal};
-use crate::insight::Count;
+use hornrule_insight::Count;
 
 const BLOCKS: std::ops::RangeInclusive<u8> = 10..=19;
 

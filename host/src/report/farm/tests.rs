@@ -12,7 +12,7 @@ use crate::due::cow::Told;
 use crate::herd::{
     AnimalId, FarmSettings, Herd, HerdId, Language, LengthUnit, ListedAnimal, ListedHerd, Paper,
 };
-use crate::insight::near::near;
+use crate::near::near;
 use crate::intake::kit::{EIGHT, LH, LH_IN, LH_OUT, RH, RH_OUT, Story, take_in, two_farms};
 use crate::words::Words;
 

@@ -5,8 +5,8 @@ use hornrule_protocol::Dimension;
 use super::unit::Unit;
 use super::{estimate, signed};
 use crate::evidence::{Agreement, Measured};
-use crate::insight::Estimate;
-use crate::insight::agree::BlandAltman;
+use hornrule_insight::Estimate;
+use hornrule_insight::agree::BlandAltman;
 use crate::report::svg::{Axis, Look, Mark, Panel, Part, Sheet, Sign};
 use crate::words::{Say, Words};
 

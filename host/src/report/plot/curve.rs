@@ -6,9 +6,9 @@
 //! ```
 
 use crate::evidence::{HORIZON_DAYS, followed};
-use crate::insight::band::Band;
-use crate::insight::interval::Between;
-use crate::insight::turnbull::Turnbull;
+use hornrule_insight::band::Band;
+use hornrule_insight::interval::Between;
+use hornrule_insight::turnbull::Turnbull;
 use crate::report::svg::{Axis, Look, Part, Row};
 use crate::words::{Say, Words};
 

@@ -3,7 +3,7 @@
 use super::unit::Unit;
 use super::{estimate, signed};
 use crate::evidence::{CowGrowth, Horn};
-use crate::insight::growth::Growth;
+use hornrule_insight::growth::Growth;
 use crate::report::svg::{Axis, Look, Mark, Panel, Part, Sheet, Sign};
 use crate::words::{Say, Words};
 

@@ -24,7 +24,7 @@ pub use gauge::gauge;
 pub use growth::growth;
 pub use healing::healing;
 
-use crate::insight::Estimate;
+use hornrule_insight::Estimate;
 use crate::words::{Say, Words};
 
 /// "3.96 (3.87 to 4.05)".

@@ -1,10 +1,10 @@
 //! The unit that lengths are drawn in. Answers are in millimetres; a figure is in what its reader cuts to.
 
 use crate::herd::LengthUnit;
-use crate::insight::Estimate;
-use crate::insight::agree::BlandAltman;
-use crate::insight::chart::Chart;
-use crate::insight::growth::Growth;
+use hornrule_insight::Estimate;
+use hornrule_insight::agree::BlandAltman;
+use hornrule_insight::chart::Chart;
+use hornrule_insight::growth::Growth;
 use crate::words::Words;
 
 /// Millimetres or inches.

@@ -124,7 +124,7 @@ fn absolute(squares: MeanSquares, n: f64, k: f64, upper: f64) -> (f64, (f64, f64
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::insight::near::near;
+    use crate::near::near;
 
     /// Shrout and Fleiss 1979, table 2: six targets, four judges; values by the Python package
     /// pingouin, ends to four places by the R package psych.

@@ -114,7 +114,7 @@ pub fn cluster_difference(bunches: &[Split], level: Level) -> Result<ClusteredDi
 mod tests {
     use super::super::proportion::difference;
     use super::*;
-    use crate::insight::near::near;
+    use crate::near::near;
 
     /// Contagious bovine pleuropneumonia by herd (`cbpp` of the R package lme4: Lesnoff and others
     /// 2004); share, standard error and design effect recomputed in Python by the same

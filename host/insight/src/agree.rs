@@ -137,7 +137,7 @@ pub fn concordance(one: &[f64], other: &[f64], level: Level) -> Result<Estimate,
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::insight::near::near;
+    use crate::near::near;
 
     // Peak expiratory flow by two meters, twice each (Bland and Altman 1986, table 1).
     const LARGE: [f64; 17] = [

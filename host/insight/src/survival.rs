@@ -113,7 +113,7 @@ pub fn log_rank(one: &[Watched], other: &[Watched]) -> Result<Verdict, Refusal> 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::insight::near::near;
+    use crate::near::near;
 
     fn watched(happened: &[u8], not: &[u8]) -> Vec<Watched> {
         let made = |times: &[u8], happened| -> Vec<Watched> {

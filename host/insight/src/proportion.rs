@@ -102,7 +102,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::insight::near::near;
+    use crate::near::near;
 
     fn count(cases: u64, of: u64) -> Count {
         Count::new(cases, of).unwrap()

@@ -122,8 +122,8 @@ fn pool(own: &[(f64, f64)]) -> Result<(f64, f64, f64), Refusal> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::insight::luck::Luck;
-    use crate::insight::near::near;
+    use crate::luck::Luck;
+    use crate::near::near;
 
     /// Log risk ratios of thirteen trials of BCG vaccine (Colditz and others 1994) and their
     /// variances; spread, mean and error by Python's statsmodels (`combine_effects`, "iterated").

@@ -178,7 +178,7 @@ fn deviations(one: f64, other: f64) -> (f64, f64) {
 mod tests {
     use super::super::interval::cosmesis;
     use super::*;
-    use crate::insight::near::near;
+    use crate::near::near;
 
     /// Z and p as the R package interval's vignette prints them for its `bcos` (from memory); score
     /// and Z by an independent calculation in Python.

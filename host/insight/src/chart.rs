@@ -123,7 +123,7 @@ pub fn budget(parts: &[Part], level: Level) -> Result<Budget, Refusal> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::insight::near::near;
+    use crate::near::near;
 
     /// GUM example H.1, end gauge: 25, 9.7, 2.9 and 16.6 nm with 18, 25.6, 50 and 2 degrees (values
     /// from memory of the table) combine to 32 nm with 16 degrees, U99 = 93 nm.

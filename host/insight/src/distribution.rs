@@ -157,7 +157,7 @@ pub fn ln_choose(n: u64, k: u64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::insight::near::near;
+    use crate::near::near;
 
     /// scipy 1.17: `norm.isf`, `t.isf`, `chi2.ppf`, `f.ppf`, `beta.ppf`, `gamma.ppf`.
     #[test]

@@ -1,29 +1,29 @@
 //! Seeded chance: the same seed gives the same numbers everywhere.
 //!
-//! SplitMix64 (Steele, Lea and Flood 2014, "Fast splittable pseudorandom number generators"): 64
-//! bits of state, full period, plenty for permutations, simulations and invented farms. Never for
-//! secrets.
+//! The bits are those of SplitMix64 (Steele, Lea and Flood 2014, "Fast splittable pseudorandom
+//! number generators"), as `rand_xoshiro` has it: 64 bits of state, full period, plenty for
+//! permutations, simulations and invented farms. Never for secrets. The draws are ours, because a
+//! library's may change from one version to the next and a published figure must not.
+
+use rand_xoshiro::SplitMix64;
+use rand_xoshiro::rand_core::{Rng, SeedableRng};
 
 use super::distribution::normal_quantile_above;
 
 /// A stream of chance.
 #[derive(Clone, Debug)]
-pub struct Luck(u64);
+pub struct Luck(SplitMix64);
 
 impl Luck {
     /// The stream of a seed.
     #[must_use]
-    pub const fn of(seed: u64) -> Self {
-        Self(seed)
+    pub fn of(seed: u64) -> Self {
+        Self(SplitMix64::seed_from_u64(seed))
     }
 
     /// The next 64 bits.
     pub fn bits(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        z ^ (z >> 31)
+        self.0.next_u64()
     }
 
     /// Above 0 and below 1, evenly.
@@ -63,7 +63,7 @@ impl Luck {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::insight::near::near;
+    use crate::near::near;
 
     /// The generator's first numbers from seed 1234567, as published with its reference code.
     #[test]

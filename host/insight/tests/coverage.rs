@@ -3,14 +3,14 @@
 //! away. Without it 200 worlds, standard error 1.5 %, and bounds as much wider.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
-use hornrule::insight::band::band;
-use hornrule::insight::growth::{Gain, growth};
-use hornrule::insight::icc::icc;
-use hornrule::insight::interval::Between;
-use hornrule::insight::luck::Luck;
-use hornrule::insight::mixed::mixed;
-use hornrule::insight::weibull::weibull;
-use hornrule::insight::{
+use hornrule_insight::band::band;
+use hornrule_insight::growth::{Gain, growth};
+use hornrule_insight::icc::icc;
+use hornrule_insight::interval::Between;
+use hornrule_insight::luck::Luck;
+use hornrule_insight::mixed::mixed;
+use hornrule_insight::weibull::weibull;
+use hornrule_insight::{
     Count, Exposure, Level, Split, cluster_difference, cluster_share, difference, rate, wilson,
 };
 

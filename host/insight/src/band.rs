@@ -183,7 +183,7 @@ impl Band {
 mod tests {
     use super::super::interval::cosmesis;
     use super::*;
-    use crate::insight::near::near;
+    use crate::near::near;
 
     fn alone(seen: Vec<Between>) -> Vec<Vec<Between>> {
         seen.into_iter().map(|one| vec![one]).collect()

@@ -132,7 +132,7 @@ mod tests {
     use super::super::compare::compare;
     use super::super::interval::cosmesis;
     use super::*;
-    use crate::insight::near::near;
+    use crate::near::near;
 
     fn patients(each: usize) -> Vec<Bunch> {
         let of = |seen: Vec<Between>, second| {

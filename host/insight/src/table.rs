@@ -211,7 +211,7 @@ pub fn mantel_haenszel(strata: &[Fourfold], level: Level) -> Result<(Estimate, V
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::insight::near::near;
+    use crate::near::near;
 
     fn table(a: u64, b: u64, c: u64, d: u64) -> Fourfold {
         Fourfold { a, b, c, d }

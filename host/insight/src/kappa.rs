@@ -131,7 +131,7 @@ pub fn fleiss(counts: &[Vec<u64>], level: Level) -> Result<Estimate, Refusal> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::insight::near::near;
+    use crate::near::near;
 
     /// Ten subjects, fourteen raters, five categories: the worked example that encyclopaedias print as
     /// 0.210; the value by statsmodels (`fleiss_kappa`). The jackknife by ten lines of Python of its own.

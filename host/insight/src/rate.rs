@@ -92,7 +92,7 @@ pub(crate) fn binomial_both(cases: u64, of: u64, share: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::insight::near::near;
+    use crate::near::near;
 
     /// Garwood's limits as R `poisson.test` and scipy print them, six places.
     #[test]

@@ -265,7 +265,7 @@ mod tests {
 
     use super::super::interval::cosmesis;
     use super::*;
-    use crate::insight::near::near;
+    use crate::near::near;
 
     fn same(got: &Turnbull, want: &[(f64, f64, f64)]) {
         let ends: Vec<(f64, f64)> = got.steps.iter().map(|step| (step.after, step.by)).collect();

@@ -258,8 +258,8 @@ fn crossing(low: f64, high: f64, f: impl Fn(f64) -> f64, sign: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::insight::luck::Luck;
-    use crate::insight::near::near;
+    use crate::luck::Luck;
+    use crate::near::near;
 
     /// Strength of a paste: ten batches, three casks of each, two tests of a cask (Davies and
     /// Goldsmith 1972; `Pastes` of the R package lme4). A time of one makes slopes of levels.

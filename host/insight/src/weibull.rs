@@ -210,7 +210,7 @@ impl Weibull {
 mod tests {
     use super::super::interval::cosmesis;
     use super::*;
-    use crate::insight::near::near;
+    use crate::near::near;
 
     /// R survival's `survreg(Surv(left, right, type = "interval2") ~ 1)` and Python's lifelines
     /// agree.

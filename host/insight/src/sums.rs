@@ -68,7 +68,7 @@ pub fn lag_one(values: &[f64]) -> Result<f64, Refusal> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::insight::near::near;
+    use crate::near::near;
 
     /// Data sets in the style of NIST's Statistical Reference Datasets, NumAcc1 to NumAcc4: the
     /// certified mean, standard deviation and lag-1 autocorrelation are exact by construction.
