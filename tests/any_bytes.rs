@@ -196,7 +196,7 @@ fn p5_p8_any_answers() {
                 let _there = std::fs::remove_file(format!("{}{end}", path.display()));
             }
             std::fs::copy(&listed, &path).unwrap();
-            let mut herd = Herd::open(&path).unwrap();
+            let mut herd = Database::open(&path).unwrap();
             let mut lines = script.iter();
             for _ in 0..2 {
                 let mut port = Scripted::new(|id, request| -> Answer {
@@ -225,7 +225,7 @@ fn p5_p8_any_answers() {
 #[test]
 fn p8_any_bytes() {
     let cases = if long() { 4_000 } else { 200 };
-    let herd = std::cell::RefCell::new(Herd::in_memory().unwrap());
+    let herd = std::cell::RefCell::new(Database::in_memory().unwrap());
     let mut runner = TestRunner::new(config(cases));
     let bytes = prop_oneof![
         prop::collection::vec(any::<u8>(), 0..3_000),

@@ -32,7 +32,7 @@ fn truth() -> Truth {
 /// One database, and pulls into it.
 struct Desk {
     folder: tempfile::TempDir,
-    herd: Herd,
+    herd: Database,
 }
 
 impl Desk {

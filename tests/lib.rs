@@ -54,14 +54,14 @@ pub fn handheld<F: NorFlash>(flash: F) -> Handheld<F> {
 
 /// A database with the demo's herd list in it.
 #[must_use]
-pub fn herd_at(path: &Path) -> Herd {
-    let mut herd = Herd::open(path).unwrap();
+pub fn herd_at(path: &Path) -> Database {
+    let mut herd = Database::open(path).unwrap();
     list_alder_brook(&mut herd);
     herd
 }
 
 /// Imports the demo's herd list.
-pub fn list_alder_brook(herd: &mut Herd) {
+pub fn list_alder_brook(herd: &mut Database) {
     let (name, zone) = ("Alder Brook".to_owned(), "Europe/Dublin".to_owned());
     let target = Target { name, farm: Some(1), zone };
     import_herd(herd, &target, ALDER_BROOK_HERD.as_bytes()).unwrap();
@@ -89,7 +89,7 @@ pub fn tell<F: NorFlash>(
 ///
 /// # Errors
 /// The office's own.
-pub fn pull<F: NorFlash>(cable: &mut Cable<F>, herd: &mut Herd) -> Result<PulledDay, OfficeError> {
+pub fn pull<F: NorFlash>(cable: &mut Cable<F>, herd: &mut Database) -> Result<PulledDay, OfficeError> {
     let clock = cable.clock();
     office::pull(cable, herd, &clock, "cable", &mut |_, _| {})
 }

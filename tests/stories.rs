@@ -22,14 +22,14 @@ const RIGHT: &str = include_str!("stories/two-handhelds.right.story");
 const LOST_CLOCK: &str = include_str!("stories/lost-clock.story");
 const BATTERY: &str = include_str!("stories/battery-at-noon.story");
 
-fn list_tarn_edge(herd: &mut Herd) {
+fn list_tarn_edge(herd: &mut Database) {
     let (name, zone) = ("Tarn Edge".to_owned(), "Europe/Dublin".to_owned());
     let list = "number,tag,name,born\n27,,Nettle,\n58,,Sorrel,\n";
     import_herd(herd, &Target { name, farm: Some(2), zone }, list.as_bytes()).unwrap();
 }
 
 /// Tells a story and pulls wherever it plugs in.
-fn play(story: &str, chip: Handheld<Chip>, herd: &mut Herd) {
+fn play(story: &str, chip: Handheld<Chip>, herd: &mut Database) {
     let mut pulls = 0;
     tell(story, chip, |handheld| {
         let mut cable = Cable::clean(handheld);

@@ -75,7 +75,7 @@ impl Bench {
         let mut cable = Cable::clean(self.plugged_in());
         let clock = cable.clock();
         let mut line = Faulty::sound(&mut cable);
-        office::pull(&mut line, &mut Herd::open(&path).unwrap(), &clock, "", &mut |_, _| {})
+        office::pull(&mut line, &mut Database::open(&path).unwrap(), &clock, "", &mut |_, _| {})
             .unwrap();
         (line.tape(), rows::dump(&path))
     }
@@ -102,7 +102,7 @@ fn try_one(bench: &Bench, way: Way, at: usize, fault: Fault, expected: &str, end
     let mut cable = Cable::clean(bench.plugged_in());
     let clock = cable.clock();
     let pull = |port: &mut dyn hornrule::port::Port, path: &Path| {
-        let mut herd = Herd::open(path).unwrap();
+        let mut herd = Database::open(path).unwrap();
         office::pull(port, &mut herd, &clock, "", &mut |_, _| {})
     };
     let mut line = Faulty::new(&mut cable, way, at, fault);

@@ -7,12 +7,15 @@ use std::time::Duration;
 use hornrule_protocol::message::{Hello, Request, Response};
 use hornrule_protocol::{Boot, DeviceId, LogId, Record, Sealed, Seq};
 
-use crate::clock::Clock;
-use crate::herd::{Herd, HerdError};
-use crate::inbox::{self, InboxError, PullId, PullStart, Stored};
-use crate::intake::{self, Intake};
-use crate::port::{self, Address, Port};
-use crate::pull::{Anchor, AskError, Batch, Links, Pulled, RunError, ask, run};
+use hornrule_line::clock::Clock;
+use hornrule_herd::{Database, DatabaseError};
+use hornrule_herd::inbox;
+use hornrule_herd::inbox::{InboxError, PullId, PullStart, Stored};
+use hornrule_intake::Intake;
+use hornrule_intake as intake;
+use hornrule_line::port;
+use hornrule_line::port::{Address, Port};
+use hornrule_line::pull::{Anchor, AskError, Batch, Links, Pulled, RunError, ask, run};
 
 /// How long a port that may have a handheld behind it gets to answer.
 const GREETING: (u16, Duration) = (2, Duration::from_millis(300));
@@ -38,7 +41,7 @@ pub enum OfficeError {
     Run(#[from] RunError<InboxError>),
     /// The database.
     #[error(transparent)]
-    Herd(#[from] HerdError),
+    Database(#[from] DatabaseError),
 }
 
 /// Why no handheld was found.
@@ -89,7 +92,7 @@ pub fn greet(port: &mut dyn Port) -> Result<Hello, AskError> {
 /// [`OfficeError`]. What was stored before the error stays stored and is derived all the same.
 pub fn pull(
     port: &mut dyn Port,
-    herd: &mut Herd,
+    herd: &mut Database,
     clock: &dyn Clock,
     source: &str,
     progress: &mut dyn FnMut(Seq, Seq),
@@ -129,7 +132,7 @@ fn open_record(batch: &Batch, sealed: &Sealed) -> Option<Record> {
 
 /// Where a pull puts what it brings.
 struct Desk<'a> {
-    herd: &'a mut Herd,
+    herd: &'a mut Database,
     source: &'a str,
     started_ms: i64,
     met: Option<Met>,

@@ -77,7 +77,7 @@ fn session() -> &'static Session {
 
 fn listed(folder: &Path, name: &str) -> PathBuf {
     let db = folder.join(name);
-    let mut herd = Herd::open(&db).unwrap();
+    let mut herd = Database::open(&db).unwrap();
     let (name, zone) = ("Alder Brook".to_owned(), "Europe/Dublin".to_owned());
     let list = include_bytes!("../demo/alder-brook.csv");
     import_herd(&mut herd, &Target { name, farm: Some(1), zone }, &list[..]).unwrap();
@@ -175,7 +175,7 @@ fn p4_taken_in_the_middle_of_a_pull() {
     let address: Address = session().port.parse().unwrap();
     let port = port::open(&address).unwrap();
     let mut port = Snatching { port, db: db.clone(), reads_left: 5, holder: None };
-    let mut herd = Herd::open(&db).unwrap();
+    let mut herd = Database::open(&db).unwrap();
     let error = office::pull(&mut port, &mut herd, &Evening, "", &mut |_, _| {}).unwrap_err();
     let said = error.to_string();
     assert!(said.contains("herd.db") && said.contains("in use by another program"), "{said}");

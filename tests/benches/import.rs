@@ -66,8 +66,8 @@ fn batch() -> Batch {
 }
 
 /// A database with the batch in its inbox and nothing derived.
-fn filled(path: &Path, batch: &Batch) -> Herd {
-    let mut herd = Herd::open(path).unwrap();
+fn filled(path: &Path, batch: &Batch) -> Database {
+    let mut herd = Database::open(path).unwrap();
     list_alder_brook(&mut herd);
     let start = PullStart {
         device: DEVICE,
@@ -107,7 +107,7 @@ fn rows(path: &Path) -> Vec<(String, Vec<Vec<Value>>)> {
 
 /// One transaction of prepared inserts into the same tables of an empty database.
 fn bare(path: &Path, tables: &[(String, Vec<Vec<Value>>)]) -> Duration {
-    let mut herd = Herd::open(path).unwrap();
+    let mut herd = Database::open(path).unwrap();
     list_alder_brook(&mut herd);
     drop(herd);
     let mut conn = Connection::open(path).unwrap();

@@ -15,7 +15,7 @@ use std::time::{Duration, Instant};
 
 use criterion::Criterion;
 use hornrule::exchange::{Target, import_herd};
-use hornrule::herd::{Day, Herd, HerdId, QUERIES};
+use hornrule::herd::{Day, Database, HerdId, QUERIES};
 use hornrule::report::{self, VisitReport};
 use rusqlite::types::ValueRef;
 use rusqlite::{Connection, Statement, params_from_iter};
@@ -31,7 +31,7 @@ const LESIONS: [i64; 6] = [0, 13, 12, 0, 21, 0];
 
 /// Farms with their lists, and visits of them straight into the herd tables.
 fn filled(path: &Path, visits: i64) -> i64 {
-    let mut herd = Herd::open(path).unwrap();
+    let mut herd = Database::open(path).unwrap();
     let numbers: Vec<String> = (1..=COWS).map(|cow| cow.to_string()).collect();
     let list = format!("number\n{}\n", numbers.join("\n"));
     for farm in 1..=FARMS {
@@ -165,7 +165,7 @@ fn statements(conn: &Connection, (herd, day): (i64, i64)) -> u64 {
     rows
 }
 
-fn reported(herd: &Herd, of: HerdId, day: Day) -> VisitReport {
+fn reported(herd: &Database, of: HerdId, day: Day) -> VisitReport {
     VisitReport::gather(herd, of, day).unwrap().unwrap()
 }
 
@@ -179,7 +179,7 @@ fn main() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("herd.db");
     let observations = filled(&path, if trial { 6 } else { 125 });
-    let herd = Herd::open(&path).unwrap();
+    let herd = Database::open(&path).unwrap();
     let (of, day, cows) = report::list_visits(&herd).unwrap()[0];
     assert_eq!(i64::from(cows), COWS);
     let conn = Connection::open(&path).unwrap();

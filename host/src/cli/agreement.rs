@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::evidence::{EvidenceWords, cautions, figure, number};
 use super::{Desk, Failure};
-use crate::evidence::{Agreement, Answer, Measured};
+use hornrule_questions::evidence::{Agreement, Answer, Measured};
 use hornrule_insight::icc::Icc;
 
 /// Say how well readings repeat, how two people agree, and how the calliper holds

@@ -5,7 +5,8 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::{Desk, Failure};
-use crate::herd::{self, Copied, Herd, back_up};
+use hornrule_herd::{Copied, Database, back_up};
+use hornrule_herd as herd;
 
 /// Copy the database to a file, also while it is in use, and verify the copy
 #[derive(Debug, Args)]
@@ -34,7 +35,7 @@ pub(super) struct RestoreWords {
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     // As it is: a backup changes nothing, also not where rules have changed.
-    let herd = Herd::open_existing(desk.db())?;
+    let herd = Database::open_existing(desk.db())?;
     let copied = back_up(&herd, &words.file, words.force)?;
     println!("backup    {}: {}", words.file.display(), told(&copied));
     Ok(())

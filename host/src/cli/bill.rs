@@ -12,11 +12,13 @@ use super::due::today;
 use super::herd::chosen;
 use super::paper::PaperWords;
 use super::{Desk, Failure};
-use crate::bill::office::{Drafted, Extent, changed_since};
-use crate::bill::{Ask, Bill, BillNumber, PriceList, credit, draft, issue};
-use crate::exchange::bill_row::{BillRow, kind};
-use crate::herd::{Day, FarmSettings, Herd, Language, Signed};
-use crate::report::bill_page::TABLE;
+use hornrule_questions::bill::office::{Drafted, Extent, changed_since};
+use hornrule_facts::bill::{Bill, BillNumber};
+use hornrule_questions::bill::{Ask, PriceList, credit, draft, issue};
+use hornrule_exchange::bill_row::{BillRow, kind};
+use hornrule_facts::{Day, FarmSettings, Language, Signed};
+use hornrule_herd::Database;
+use hornrule_papers::bill_page::TABLE;
 
 /// For the end of `--help`.
 const PRICE_LIST: &str = "A price list, prices.toml beside the database:
@@ -194,7 +196,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
 }
 
 fn no_bill(number: &BillNumber) -> Failure {
-    crate::bill::BillError::NoBill { number: number.clone() }.into()
+    hornrule_questions::bill::BillError::NoBill { number: number.clone() }.into()
 }
 
 impl PriceWords {
@@ -221,7 +223,7 @@ impl SignWords {
 }
 
 impl AskWords {
-    fn read(&self, herd: &Herd, desk: &Desk) -> Result<(Ask, PriceList), Failure> {
+    fn read(&self, herd: &Database, desk: &Desk) -> Result<(Ask, PriceList), Failure> {
         let farm = chosen(herd, self.herd.as_deref())?;
         let issued = today(desk, &farm.zone)?;
         let from = self.from.map(Day::from_date);
@@ -299,7 +301,7 @@ fn list(words: &ListWords, desk: &Desk) -> Result<(), Failure> {
 }
 
 fn show_drafted(
-    herd: &Herd,
+    herd: &Database,
     drafted: &Drafted,
     by: Option<&str>,
     paper: &PaperWords,
@@ -315,7 +317,7 @@ fn show_drafted(
 }
 
 /// In the language that it was issued in, unless another is asked for.
-fn show(herd: &Herd, bill: &Bill, by: Option<&str>, paper: &PaperWords) -> Result<(), Failure> {
+fn show(herd: &Database, bill: &Bill, by: Option<&str>, paper: &PaperWords) -> Result<(), Failure> {
     let settings = FarmSettings { language: bill.language, ..herd.farm_settings(bill.herd)? };
     let page = bill.page(&paper.words(&settings), paper.paper(&settings));
     paper.deliver(&page, TABLE, || BillRow::of(bill).by(by))

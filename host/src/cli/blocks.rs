@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::evidence::{EvidenceWords, cautions, points, share};
 use super::{Desk, Failure};
-use crate::evidence::{Answer, Bands, Blocks};
+use hornrule_questions::evidence::{Answer, Bands, Blocks};
 
 /// Say how long blocks stay on, and whether a trial way of gluing is better
 ///

@@ -12,10 +12,10 @@ use serde::Serialize;
 use super::desk::{PortWords, device_name};
 use super::gauge::mm;
 use super::{Desk, Failure};
-use crate::calliper::{Proof, Seen, Step, hear, kind_code, setting, setting_words, store};
-use crate::herd::Herd;
-use crate::port::Address;
-use crate::pull::{AskError, PullError};
+use hornrule_line::calliper::{Proof, Seen, Step, hear, kind_code, setting, setting_words, store};
+use hornrule_herd::Database;
+use hornrule_line::port::Address;
+use hornrule_line::pull::{AskError, PullError};
 
 /// So often a step may be in doubt before the calliper is refused.
 const TRIES: u8 = 3;
@@ -162,7 +162,7 @@ fn prove(words: &ProveWords, desk: &Desk) -> Result<(), Failure> {
                     .to_owned(),
             ));
         }
-        let told = crate::calliper::step(&mut proof, |pace| hear(&mut *port, pace));
+        let told = hornrule_line::calliper::step(&mut proof, |pace| hear(&mut *port, pace));
         match told.map_err(|error| failed(&address, error))? {
             Ok(seen) => {
                 doubts = 0;
@@ -221,7 +221,7 @@ fn known_gauge(desk: &Desk, device: hornrule_protocol::DeviceId) -> Result<Nanom
                 .to_owned(),
         )
     };
-    let herd = Herd::open_existing(desk.db()).map_err(|_| unknown())?;
+    let herd = Database::open_existing(desk.db()).map_err(|_| unknown())?;
     herd.read(|rows| rows.handheld(device))?.gauge.ok_or_else(unknown)
 }
 

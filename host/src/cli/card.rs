@@ -5,8 +5,8 @@ use clap::Args;
 use super::due::today;
 use super::paper::PaperWords;
 use super::{Desk, Failure};
-use crate::herd::FarmSettings;
-use crate::report::Card;
+use hornrule_facts::FarmSettings;
+use hornrule_papers::Card;
 
 /// Write the code card: keys, sentences, codes, zones and cues on one sheet
 ///

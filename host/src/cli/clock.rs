@@ -7,10 +7,10 @@ use serde::Serialize;
 
 use super::desk::{PortWords, device_name};
 use super::{Desk, Failure};
-use crate::herd::Herd;
+use hornrule_herd::Database;
 use crate::office::ANSWER;
-use crate::port::{Address, Port};
-use crate::pull::ask;
+use hornrule_line::port::{Address, Port};
+use hornrule_line::pull::ask;
 
 /// Tell the handheld the time, and show how its clock drifts
 ///
@@ -51,7 +51,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     .map_err(failed)?;
     let answered_ms = desk.clock().unix_ms();
     let round_trip_ms = (answered_ms - asked_ms).max(0);
-    let drift_ppm = match Herd::open_existing(desk.db()) {
+    let drift_ppm = match Database::open_existing(desk.db()) {
         // Without a database nothing is known yet.
         Err(_) => None,
         Ok(herd) => {

@@ -4,9 +4,10 @@ use clap::Args;
 
 use super::paper::PaperWords;
 use super::{Desk, Failure};
-use crate::exchange::official::official;
-use crate::herd::{AnimalId, Herd, HerdError, ListedAnimal, ListedHerd};
-use crate::report::CowHistory;
+use hornrule_exchange::official::official;
+use hornrule_facts::{AnimalId, ListedAnimal, Herd};
+use hornrule_herd::{Database, DatabaseError};
+use hornrule_questions::cow::CowHistory;
 use hornrule_protocol::{AnimalNumber, HerdNumber, Iso11784};
 
 /// Show a cow's history: her feet over time, and what is due
@@ -105,7 +106,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
 }
 
 /// The cow as the database names her: a tag may stand in the herd list beside a herd number.
-fn animal(herd: &Herd, farm: &ListedHerd, sought: &Sought) -> Result<Option<AnimalId>, HerdError> {
+fn animal(herd: &Database, farm: &Herd, sought: &Sought) -> Result<Option<AnimalId>, DatabaseError> {
     let (tag, number) = match sought {
         Sought::Number(number) => return Ok(AnimalId::from_number(AnimalNumber::Herd(*number))),
         // 15 digits may be either.
@@ -120,7 +121,7 @@ fn animal(herd: &Herd, farm: &ListedHerd, sought: &Sought) -> Result<Option<Anim
     Ok(listed.map(|one| one.animal).or(keyed))
 }
 
-fn not_there(sought: &Sought, farms: &[ListedHerd]) -> String {
+fn not_there(sought: &Sought, farms: &[Herd]) -> String {
     let names: Vec<&str> = farms.iter().map(|farm| farm.name.as_str()).collect();
     let there = match names.as_slice() {
         [] => {

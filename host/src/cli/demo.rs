@@ -22,12 +22,14 @@ use jiff::Timestamp;
 
 use super::progress::Progress;
 use super::{Failure, handheld, pull, report};
-use crate::clock::PretendedClock;
-use crate::exchange::{Target, import_herd};
-use crate::herd::Herd;
-use crate::intake::{Gauge, set_gauge};
-use crate::office::{self, PulledDay};
-use crate::port::{self, Address};
+use hornrule_line::clock::PretendedClock;
+use hornrule_exchange::{Target, import_herd};
+use hornrule_herd::Database;
+use hornrule_intake::{Gauge, set_gauge};
+use crate::office;
+use crate::office::PulledDay;
+use hornrule_line::port;
+use hornrule_line::port::Address;
 
 const STORY: &str = include_str!("../../demo/alder-brook.story");
 const HERD: &str = include_str!("../../demo/alder-brook.csv");
@@ -110,7 +112,7 @@ pub(super) fn run(words: &Words) -> Result<(), Failure> {
     if again.is_none() {
         files.forget()?;
     }
-    let mut herd = Herd::open(&files.database())?;
+    let mut herd = Database::open(&files.database())?;
     match again {
         Some(at) => plug_in_again(&files, &mut herd, at)?,
         None => two_days(&files, &mut herd)?,
@@ -125,7 +127,7 @@ pub(super) fn run(words: &Words) -> Result<(), Failure> {
     Ok(())
 }
 
-fn two_days(files: &Files<'_>, herd: &mut Herd) -> Result<(), Failure> {
+fn two_days(files: &Files<'_>, herd: &mut Database) -> Result<(), Failure> {
     fs::write(files.story(), STORY).map_err(Failure::file(&files.story()))?;
     let target = Target { name: NAME.to_owned(), farm: Some(1), zone: ZONE.to_owned() };
     let listed = import_herd(herd, &target, HERD.as_bytes())
@@ -159,7 +161,7 @@ fn two_days(files: &Files<'_>, herd: &mut Herd) -> Result<(), Failure> {
     fs::write(files.ended(), at.to_string()).map_err(Failure::file(&files.ended()))
 }
 
-fn plug_in_again(files: &Files<'_>, herd: &mut Herd, at: Timestamp) -> Result<(), Failure> {
+fn plug_in_again(files: &Files<'_>, herd: &mut Database, at: Timestamp) -> Result<(), Failure> {
     println!(
         "The demo was played before; its handheld is plugged in again. --fresh begins anew.\n"
     );
@@ -205,7 +207,7 @@ fn port_line(process: &mut Process) -> Result<Address, Failure> {
     port.ok_or_else(|| Failure::Said("the virtual handheld did not start".to_owned()))
 }
 
-fn plugged_in(address: &Address, herd: &mut Herd, at: Timestamp) -> Result<PulledDay, Failure> {
+fn plugged_in(address: &Address, herd: &mut Database, at: Timestamp) -> Result<PulledDay, Failure> {
     let mut port = port::open(address)?;
     let clock = PretendedClock::starting_at(at);
     let progress = Progress::new();

@@ -6,10 +6,11 @@ use clap::Args;
 use hornrule_protocol::message::Hello;
 
 use super::Failure;
-use crate::clock::{Clock, PretendedClock, SystemClock};
-use crate::herd::Herd;
+use hornrule_line::clock::{Clock, PretendedClock, SystemClock};
+use hornrule_herd::Database;
 use crate::office;
-use crate::port::{self, Address, Port};
+use hornrule_line::port;
+use hornrule_line::port::{Address, Port};
 
 /// Options of every verb.
 #[derive(Debug, Args)]
@@ -67,13 +68,13 @@ impl Desk {
     }
 
     /// The database, made where there is none.
-    pub(super) fn herd(&self) -> Result<Herd, Failure> {
-        self.with_rules(Herd::open(self.db())?)
+    pub(super) fn herd(&self) -> Result<Database, Failure> {
+        self.with_rules(Database::open(self.db())?)
     }
 
     /// The database there is.
-    pub(super) fn existing_herd(&self) -> Result<Herd, Failure> {
-        self.with_rules(Herd::open_existing(self.db())?)
+    pub(super) fn existing_herd(&self) -> Result<Database, Failure> {
+        self.with_rules(Database::open_existing(self.db())?)
     }
 
     /// The file with numbers of rules, where one was named.
@@ -81,7 +82,7 @@ impl Desk {
         self.words.config.as_deref()
     }
 
-    fn with_rules(&self, mut herd: Herd) -> Result<Herd, Failure> {
+    fn with_rules(&self, mut herd: Database) -> Result<Database, Failure> {
         super::rules::put_in_force(&mut herd, self.config(), self.db())?;
         Ok(herd)
     }

@@ -6,11 +6,12 @@ use serde::Serialize;
 
 use super::desk::{PortWords, device_name};
 use super::{Desk, Failure};
-use crate::herd::{Health, Herd, HerdError};
-use crate::intake::clock::DRIFT_PPM;
-use crate::intake::{courses, words, would_change};
+use hornrule_herd::{Health, Database, DatabaseError};
+use hornrule_intake::clock::DRIFT_PPM;
+use hornrule_facts::plain as words;
+use hornrule_intake::{courses, would_change};
 use crate::office::{ANSWER, FindError};
-use crate::pull::ask;
+use hornrule_line::pull::ask;
 
 /// Check the database, and the handheld where one is plugged in, and say what to do
 ///
@@ -66,12 +67,12 @@ fn none_or(
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     let mut looks = Vec::new();
     // As it is: other numbers of the rules are put in force by the verbs that use them.
-    let herd = match Herd::open_existing(desk.db()) {
+    let herd = match Database::open_existing(desk.db()) {
         Ok(mut herd) => {
             looks.extend(database(&mut herd)?);
             Some(herd)
         }
-        Err(HerdError::Missing { .. }) => {
+        Err(DatabaseError::Missing { .. }) => {
             looks.push(look("database", How::Note, "not made yet; pull or import a herd list"));
             None
         }
@@ -108,7 +109,7 @@ fn told(looks: &[Look]) -> String {
     looks.iter().map(line).collect()
 }
 
-fn database(herd: &mut Herd) -> Result<Vec<Look>, Failure> {
+fn database(herd: &mut Database) -> Result<Vec<Look>, Failure> {
     let health = herd.health()?;
     let mut looks = file(&health);
     // Only a sound file can be derived from.
@@ -205,7 +206,7 @@ fn tables(health: &Health) -> Vec<Look> {
     ]
 }
 
-fn logs(herd: &Herd) -> Result<Vec<Look>, Failure> {
+fn logs(herd: &Database) -> Result<Vec<Look>, Failure> {
     let mut looks = Vec::new();
     for (device, log) in herd.logs()? {
         let name = format!("handheld {}, log {:08x}", device_name(device), log.0);
@@ -232,7 +233,7 @@ fn logs(herd: &Herd) -> Result<Vec<Look>, Failure> {
     Ok(looks)
 }
 
-fn clocks(herd: &Herd, health: &Health) -> Result<Vec<Look>, Failure> {
+fn clocks(herd: &Database, health: &Health) -> Result<Vec<Look>, Failure> {
     let mut looks = vec![
         none_or(
             "clock",
@@ -277,7 +278,7 @@ fn clocks(herd: &Herd, health: &Health) -> Result<Vec<Look>, Failure> {
 }
 
 /// Nothing where no port was named and no handheld answers: that is no fault.
-fn handheld(words: &Words, herd: Option<&Herd>) -> Result<Vec<Look>, Failure> {
+fn handheld(words: &Words, herd: Option<&Database>) -> Result<Vec<Look>, Failure> {
     let (address, mut port, hello) = match Desk::handheld(&words.port) {
         Ok(found) => found,
         Err(Failure::Find(FindError::NoPorts | FindError::NoneAnswers(_))) => {

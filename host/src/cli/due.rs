@@ -11,12 +11,13 @@ use serde::Serialize;
 use super::herd::chosen;
 use super::paper::PaperWords;
 use super::{Desk, Failure};
-use crate::due::{DueList, Span};
-use crate::exchange::due_ics::{Entries, due_calendar};
-use crate::exchange::due_row::DueRow;
-use crate::herd::{Day, Herd};
-use crate::report::due_page::{TABLE, entry_line, entry_title};
-use crate::words::{Say, Words as Texts};
+use hornrule_questions::due::{DueList, Span};
+use hornrule_exchange::due_ics::{Entries, due_calendar};
+use hornrule_exchange::due_row::DueRow;
+use hornrule_facts::Day;
+use hornrule_herd::Database;
+use hornrule_papers::due_page::{TABLE, entry_line, entry_title};
+use hornrule_papers::words::{Say, Words as Texts};
 
 /// Show what is due at all farms: rechecks, blocks and wraps to come off, the vet, trims
 ///
@@ -103,7 +104,7 @@ pub(super) fn calendar(list: &DueList, words: &Texts, stamp: jiff::Timestamp) ->
 }
 
 /// The first farm on the round.
-pub(super) fn first_farm(herd: &Herd) -> Result<Option<crate::herd::ListedHerd>, Failure> {
+pub(super) fn first_farm(herd: &Database) -> Result<Option<hornrule_facts::Herd>, Failure> {
     let herds = herd.herds()?;
     Ok(herds.into_iter().min_by_key(|one| (one.settings.route.unwrap_or(u16::MAX), one.herd)))
 }

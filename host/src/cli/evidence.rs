@@ -3,8 +3,9 @@
 use clap::Args;
 
 use super::{Desk, Failure};
-use crate::evidence::Answer;
-use crate::herd::{Herd, HerdId, Said};
+use hornrule_questions::evidence::Answer;
+use hornrule_facts::HerdId;
+use hornrule_herd::{Database, Said};
 use hornrule_insight::Estimate;
 
 /// Which herds, and for whom.
@@ -25,7 +26,7 @@ impl EvidenceWords {
     }
 
     /// The herds asked about, and everything said of them.
-    pub(super) fn said(&self, desk: &Desk) -> Result<(Herd, Vec<HerdId>, Vec<Said>), Failure> {
+    pub(super) fn said(&self, desk: &Desk) -> Result<(Database, Vec<HerdId>, Vec<Said>), Failure> {
         let herd = desk.existing_herd()?;
         let asked: Vec<HerdId> = match &self.herd {
             Some(name) => vec![super::herd::chosen(&herd, Some(name))?.herd],

@@ -5,19 +5,20 @@ use std::process::ExitCode;
 
 use hornrule_board_sim::{ServeError, StoryError};
 
-use crate::bill::BillError;
-use crate::calliper::Doubt;
-use crate::exchange::ImportError;
-use crate::exchange::ade::AdeError;
-use crate::exchange::table::TableError;
-use crate::herd::{CopyError, HerdError};
-use crate::intake::DecideError;
+use hornrule_questions::bill::BillError;
+use hornrule_line::calliper::Doubt;
+use hornrule_exchange::ImportError;
+use hornrule_exchange::ade::AdeError;
+use hornrule_exchange::table::TableError;
+use hornrule_herd::{CopyError, DatabaseError};
+use hornrule_intake::DecideError;
 use crate::office::{FindError, OfficeError};
-use crate::plan::{LoadError, PlanError};
-use crate::port::{Address, PortError};
-use crate::pull::{AskError, RunError};
+use hornrule_line::plan::LoadError;
+use hornrule_questions::plan::PlanError;
+use hornrule_line::port::{Address, PortError};
+use hornrule_line::pull::{AskError, RunError};
 use crate::season::SeasonError;
-use crate::study::StudyError;
+use hornrule_exchange::study::StudyError;
 
 /// Exit codes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -103,7 +104,7 @@ pub enum Failure {
     },
     /// The database.
     #[error(transparent)]
-    Database(#[from] HerdError),
+    Database(#[from] DatabaseError),
     /// A herd list.
     #[error("{}: {source}", file.display())]
     Import {
@@ -245,7 +246,7 @@ impl Failure {
             Self::Pull { source, .. } => match **source {
                 OfficeError::Run(RunError::Port(_)) => Exit::Port,
                 OfficeError::Run(RunError::Pull(_)) => Exit::Handheld,
-                OfficeError::Run(RunError::Store(_)) | OfficeError::Herd(_) => Exit::Database,
+                OfficeError::Run(RunError::Store(_)) | OfficeError::Database(_) => Exit::Database,
             },
             Self::Ask { source, .. } => match **source {
                 AskError::Port(_) => Exit::Port,
@@ -257,23 +258,23 @@ impl Failure {
             },
             Self::Plan(_) => Exit::Words,
             Self::Import { source, .. } => match **source {
-                ImportError::Herd(_) => Exit::Database,
+                ImportError::Database(_) => Exit::Database,
                 _ => Exit::File,
             },
             Self::Ade { source, .. } => match **source {
-                AdeError::Import(ImportError::Herd(_)) => Exit::Database,
+                AdeError::Import(ImportError::Database(_)) => Exit::Database,
                 _ => Exit::File,
             },
             Self::Study { source, .. } => match **source {
-                StudyError::Herd(_) => Exit::Database,
+                StudyError::Database(_) => Exit::Database,
                 _ => Exit::File,
             },
-            Self::Decide(DecideError::Herd(_)) | Self::Database(_) | Self::Unwell(_) => {
+            Self::Decide(DecideError::Database(_)) | Self::Database(_) | Self::Unwell(_) => {
                 Exit::Database
             }
-            Self::Bill(BillError::Herd(_)) => Exit::Database,
+            Self::Bill(BillError::Database(_)) => Exit::Database,
             Self::Bill(_) => Exit::Other,
-            Self::Copy(CopyError::Herd(_)) => Exit::Database,
+            Self::Copy(CopyError::Database(_)) => Exit::Database,
             Self::Copy(_) => Exit::File,
             Self::Decide(_) => Exit::Words,
             Self::Story { .. } | Self::Config { .. } => Exit::File,

@@ -5,8 +5,8 @@ use hornrule_protocol::{DeviceId, Nanometres};
 
 use super::desk::device_name;
 use super::{Desk, Failure};
-use crate::herd::Herd;
-use crate::intake::{Gauge, set_gauge};
+use hornrule_herd::Database;
+use hornrule_intake::{Gauge, set_gauge};
 
 /// Say which gauge block goes with a handheld, so that its checks can be judged
 ///
@@ -51,7 +51,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     Ok(())
 }
 
-fn device(words: &Words, herd: &Herd) -> Result<DeviceId, Failure> {
+fn device(words: &Words, herd: &Database) -> Result<DeviceId, Failure> {
     let mut devices: Vec<DeviceId> = herd.logs()?.into_iter().map(|(device, _)| device).collect();
     devices.dedup();
     if let Some(name) = &words.handheld {

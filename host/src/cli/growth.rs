@@ -6,7 +6,7 @@ use clap::Args;
 
 use super::evidence::{EvidenceWords, cautions, number};
 use super::{Desk, Failure};
-use crate::evidence::{Answer, Horn};
+use hornrule_questions::evidence::{Answer, Horn};
 
 /// How many claws are named.
 const NAMED: usize = 10;

@@ -7,9 +7,9 @@ use clap::{Args, Subcommand};
 use serde::Serialize;
 
 use super::{Desk, Failure};
-use crate::exchange::ade::{AdeError, Taken, import_animals};
-use crate::exchange::{Imported, Target};
-use crate::herd::Herd;
+use hornrule_exchange::ade::{AdeError, Taken, import_animals};
+use hornrule_exchange::{Imported, Target};
+use hornrule_herd::Database;
 
 /// Read a file of another program
 #[derive(Debug, Args)]
@@ -77,7 +77,7 @@ fn ade(words: &AdeWords, desk: &Desk) -> Result<(), Failure> {
     let text = String::from_utf8_lossy(&bytes);
     // A dry run makes no database where there is none.
     let mut herd = match words.dry_run && !desk.db().exists() {
-        true => Herd::in_memory()?,
+        true => Database::in_memory()?,
         false => desk.herd()?,
     };
     let there = herd.herds()?.into_iter().find(|listed| listed.name == words.herd.trim());

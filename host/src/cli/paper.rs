@@ -7,9 +7,9 @@ use clap::Args;
 use serde::Serialize;
 
 use super::Failure;
-use crate::herd::{FarmSettings, Language, LengthUnit, Paper};
-use crate::report::page::Page;
-use crate::words::Words;
+use hornrule_facts::{FarmSettings, Language, LengthUnit, Paper};
+use hornrule_papers::page::Page;
+use hornrule_papers::words::Words;
 
 /// Where a page goes, and how it is written.
 #[derive(Debug, Args)]

@@ -10,9 +10,11 @@ use super::desk::{PortWords, device_name};
 use super::due::today;
 use super::progress::Progress;
 use super::{Desk, Failure, clock, trial};
-use crate::herd::{Day, Herd, ListedHerd};
-use crate::plan::gather::{named, words as needs_in_words};
-use crate::plan::{Asked, Planned, gather, load, state};
+use hornrule_facts::{Day, Herd};
+use hornrule_herd::Database;
+use hornrule_questions::plan::gather::{named, words as needs_in_words};
+use hornrule_line::plan::{Planned, load};
+use hornrule_questions::plan::{Asked, gather, state};
 
 /// Build the day's plan from the herd database and load it into the handheld
 ///
@@ -181,8 +183,8 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
 
 /// A cow that was named stands on a list of the day: a slip would leave the right one untold.
 fn is_listed(
-    herd: &Herd,
-    farms: &[(u8, ListedHerd)],
+    herd: &Database,
+    farms: &[(u8, Herd)],
     farm: u8,
     number: HerdNumber,
 ) -> Result<(), Failure> {
@@ -213,8 +215,8 @@ fn asked(words: &Words) -> Asked {
 }
 
 /// The farms of the day, by digit.
-fn farms(words: &Words, herd: &Herd) -> Result<Vec<(u8, ListedHerd)>, Failure> {
-    let mut farms: Vec<(u8, ListedHerd)> = herd
+fn farms(words: &Words, herd: &Database) -> Result<Vec<(u8, Herd)>, Failure> {
+    let mut farms: Vec<(u8, Herd)> = herd
         .herds()?
         .into_iter()
         .filter_map(|listed| Some((listed.farm?, listed)))
@@ -240,7 +242,7 @@ fn farms(words: &Words, herd: &Herd) -> Result<Vec<(u8, ListedHerd)>, Failure> {
 }
 
 /// The handheld that the database knows, where it is the only one.
-fn known_device(herd: &Herd) -> Result<Option<DeviceId>, Failure> {
+fn known_device(herd: &Database) -> Result<Option<DeviceId>, Failure> {
     let mut devices: Vec<DeviceId> = herd.logs()?.into_iter().map(|(device, _)| device).collect();
     devices.dedup();
     Ok(match devices.as_slice() {

@@ -8,11 +8,12 @@ use clap::{Args, Subcommand, ValueEnum};
 
 use super::evidence::EvidenceWords;
 use super::{Desk, Failure};
-use crate::evidence::{Agreement, Bands, Blocks, Healing, Horn, Kind};
-use crate::herd::{Herd, HerdId, Language, LengthUnit, Said};
-use crate::report::plot;
-use crate::report::svg::Sheet;
-use crate::words::Words as Texts;
+use hornrule_questions::evidence::{Agreement, Bands, Blocks, Healing, Horn, Kind};
+use hornrule_facts::{HerdId, Language, LengthUnit};
+use hornrule_herd::{Database, Said};
+use hornrule_papers::plot;
+use hornrule_papers::svg::Sheet;
+use hornrule_papers::words::Words as Texts;
 
 /// Draw an answer as a figure to print: SVG and PNG
 ///
@@ -94,7 +95,7 @@ enum By {
 
 /// Everything asked about.
 struct Asked {
-    herd: Herd,
+    herd: Database,
     herds: Vec<HerdId>,
     farms: String,
     said: Vec<Said>,

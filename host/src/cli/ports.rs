@@ -6,7 +6,8 @@ use serde::Serialize;
 use super::Failure;
 use super::desk::device_name;
 use crate::office;
-use crate::port::{self, Address};
+use hornrule_line::port;
+use hornrule_line::port::Address;
 
 /// List serial ports and ask each whether a handheld is behind it
 #[derive(Debug, Args)]

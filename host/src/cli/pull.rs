@@ -8,9 +8,10 @@ use serde::Serialize;
 use super::desk::{PortWords, device_name};
 use super::progress::Progress;
 use super::{Desk, Failure};
-use crate::intake::Intake;
-use crate::office::{self, PulledDay};
-use crate::port::Recording;
+use hornrule_intake::Intake;
+use crate::office;
+use crate::office::PulledDay;
+use hornrule_line::port::Recording;
 
 /// Pull the day from the handheld, check it and put it into the herd database
 ///

@@ -4,8 +4,9 @@ use clap::Args;
 use serde::Serialize;
 
 use super::{Desk, Failure};
-use crate::herd::Change;
-use crate::intake::{rebuild_and_compare, words};
+use hornrule_herd::Change;
+use hornrule_facts::plain as words;
+use hornrule_intake::rebuild_and_compare;
 
 /// Derive the herd tables again from nothing, and say whether anything changed
 ///

@@ -10,8 +10,10 @@ use serde::Serialize;
 use super::paper::PaperWords;
 use super::trend::{FarmWords, farm};
 use super::{Desk, Failure};
-use crate::herd::{Day, Herd, HerdId};
-use crate::report::{EVERY_FOOT, VisitReport, list_visits};
+use hornrule_facts::{Day, HerdId};
+use hornrule_herd::Database;
+use hornrule_papers::EVERY_FOOT;
+use hornrule_questions::visit::{VisitReport, list_visits};
 
 /// Reports for the farm
 #[derive(Debug, Args)]
@@ -123,7 +125,7 @@ fn vet(words: &VetWords, desk: &Desk) -> Result<(), Failure> {
 }
 
 /// The newest first.
-fn visits(herd: &Herd) -> Result<Vec<Visit>, Failure> {
+fn visits(herd: &Database) -> Result<Vec<Visit>, Failure> {
     let herds = herd.herds()?;
     let name = |id: HerdId| {
         let found = herds.iter().find(|listed| listed.herd == id);
@@ -162,13 +164,13 @@ fn chosen<'a>(
     }
 }
 
-fn gather(herd: &Herd, visit: &Visit) -> Result<VisitReport, Failure> {
+fn gather(herd: &Database, visit: &Visit) -> Result<VisitReport, Failure> {
     let report = VisitReport::gather(herd, visit.herd, visit.day)?;
     report.ok_or_else(|| Failure::Said(format!("{} is no longer a herd", visit.name)))
 }
 
 /// Writes a page for each visit into a folder. Gives file and title, the oldest first.
-pub(super) fn write_all(herd: &Herd, folder: &Path) -> Result<Vec<(PathBuf, String)>, Failure> {
+pub(super) fn write_all(herd: &Database, folder: &Path) -> Result<Vec<(PathBuf, String)>, Failure> {
     let mut written = Vec::new();
     for visit in visits(herd)?.iter().rev() {
         let file = folder.join(format!("visit-{}.html", visit.day.date()));

@@ -7,12 +7,13 @@ use clap::Args;
 use serde::Serialize;
 
 use super::{Desk, Failure};
-use crate::due::rules::HEADING;
-use crate::due::{DUE_RULES, DueRule, DueRules};
-use crate::exchange::{RuleNumbers, read_rules};
-use crate::herd::{Herd, HerdError};
-use crate::intake::limits::shown;
-use crate::intake::{Limits, RULES, Rule, THRESHOLDS, Threshold, set_limits};
+use hornrule_facts::due_rules::HEADING;
+use hornrule_facts::{DUE_RULES, DueRule, DueRules};
+use hornrule_exchange::{RuleNumbers, read_rules};
+use hornrule_herd::{Database, DatabaseError};
+use hornrule_facts::limits::shown;
+use hornrule_facts::{Limits, THRESHOLDS, Threshold};
+use hornrule_intake::{RULES, Rule, set_limits};
 
 /// The file that is looked for beside the database.
 const BESIDE: &str = "hornrule.toml";
@@ -148,13 +149,13 @@ fn read(config: Option<&Path>, db: &Path) -> Result<Option<RuleNumbers>, Failure
 /// Puts the numbers in force that the file says, or the defaults. Says so where all had to be
 /// derived again.
 pub(super) fn put_in_force(
-    herd: &mut Herd,
+    herd: &mut Database,
     config: Option<&Path>,
     db: &Path,
 ) -> Result<(), Failure> {
     let RuleNumbers { limits, due } = read(config, db)?.unwrap_or_default();
     herd.set_due_rules(&due)?;
-    let again: Result<bool, HerdError> = set_limits(herd, &limits);
+    let again: Result<bool, DatabaseError> = set_limits(herd, &limits);
     if again? {
         eprintln!(
             "hornrule: rules or their numbers have changed; the herd tables were derived again"
@@ -198,7 +199,7 @@ mod tests {
     /// Other numbers derive everything again, once.
     #[test]
     fn other_numbers_are_put_in_force_once() {
-        use crate::intake::kit::{LH_OUT, Story, take_in, two_farms};
+        use hornrule_kit::{LH_OUT, Story, take_in, two_farms};
         let (mut herd, _) = two_farms();
         let mut story = Story::at_work();
         story.cow(312).act(30, LH_OUT).read(1, 7100, LH_OUT);

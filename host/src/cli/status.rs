@@ -6,10 +6,10 @@ use serde::Serialize;
 
 use super::desk::{PortWords, device_name};
 use super::{Desk, Failure};
-use crate::herd::{Herd, HerdError};
+use hornrule_herd::{Database, DatabaseError};
 use crate::office::{ANSWER, FindError};
-use crate::port::Address;
-use crate::pull::ask;
+use hornrule_line::port::Address;
+use hornrule_line::pull::ask;
 
 /// Show how the handheld is, and what the database holds
 #[derive(Debug, Args)]
@@ -121,9 +121,9 @@ fn handheld_row(address: &Address, hello: &Hello, state: &State) -> HandheldRow 
 }
 
 fn database(desk: &Desk) -> Result<Option<DatabaseRow>, Failure> {
-    let herd = match Herd::open_existing(desk.db()) {
+    let herd = match Database::open_existing(desk.db()) {
         Ok(herd) => herd,
-        Err(HerdError::Missing { .. }) => return Ok(None),
+        Err(DatabaseError::Missing { .. }) => return Ok(None),
         Err(error) => return Err(error.into()),
     };
     let mut herds = Vec::new();

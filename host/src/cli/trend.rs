@@ -6,9 +6,10 @@ use jiff::civil::Date;
 use super::herd::chosen;
 use super::paper::PaperWords;
 use super::{Desk, Failure};
-use crate::herd::Day;
-use crate::report::farm::Period;
-use crate::report::{FarmTrend, list_visits};
+use hornrule_facts::Day;
+use hornrule_questions::farm::Period;
+use hornrule_questions::farm::FarmTrend;
+use hornrule_questions::visit::list_visits;
 
 /// Months that a period may have: more rows than anybody reads.
 const MOST_MONTHS: i32 = 120;

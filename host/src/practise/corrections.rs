@@ -5,8 +5,8 @@ use hornrule_protocol::{Claw, Entry, Lesion, Place};
 use super::chance::Chance;
 use super::exercise::{Exercise, Lesson};
 use super::lessons::{animal, claw, cow, done, found};
-use crate::intake::words;
-use crate::keying::{Spelling, Stroke, read_strokes};
+use hornrule_facts::plain as words;
+use hornrule_line::keying::{Spelling, Stroke, read_strokes};
 
 pub(super) fn exercises(chance: &mut Chance) -> Vec<Exercise> {
     let mut all = vec![wrong_cow(chance)];

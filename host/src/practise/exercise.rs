@@ -2,7 +2,7 @@
 
 use hornrule_protocol::Entry;
 
-use crate::keying::{Spelling, Stroke};
+use hornrule_line::keying::{Spelling, Stroke};
 
 /// A group of exercises that train the same thing, from easy to whole cows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -10,7 +10,7 @@ use hornrule_protocol::{
 use super::chance::Chance;
 use super::corrections;
 use super::exercise::{Exercise, Lesson};
-use crate::intake::words;
+use hornrule_facts::plain as words;
 
 pub(super) fn exercises(lesson: Lesson, chance: &mut Chance) -> Vec<Exercise> {
     match lesson {

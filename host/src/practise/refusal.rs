@@ -5,7 +5,7 @@ use hornrule_core::keypad::Key;
 use hornrule_protocol::codes::{About, Grades};
 use hornrule_protocol::{Action, Lesion, Scale, Zone};
 
-use crate::keying::legend;
+use hornrule_line::keying::legend;
 
 /// What the handheld was speaking of.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

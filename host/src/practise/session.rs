@@ -12,7 +12,7 @@ use hornrule_protocol::{Entry, Nanometres, Seq};
 
 use super::exercise::Exercise;
 use super::{refusal, slip};
-use crate::keying::{Stroke, standing};
+use hornrule_line::keying::{Stroke, standing};
 
 /// Where an exercise stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

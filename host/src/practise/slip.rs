@@ -4,7 +4,7 @@ use hornrule_protocol::codes::Grades;
 use hornrule_protocol::record::{Done, Finding, Reading};
 use hornrule_protocol::{Entry, Place};
 
-use crate::intake::words;
+use hornrule_facts::plain as words;
 
 /// How to go on from any slip.
 const TAKE_BACK: &str = "UNDO takes it back.";

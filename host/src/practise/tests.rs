@@ -7,7 +7,7 @@ use hornrule_protocol::record::UnitMode;
 use hornrule_protocol::{Entry, Seq};
 
 use super::*;
-use crate::keying::{Stroke, read_strokes, show_strokes};
+use hornrule_line::keying::{Stroke, read_strokes, show_strokes};
 
 /// A trainee on the real core.
 struct Chute {
@@ -72,7 +72,7 @@ fn cow_27(keys: &str) -> Exercise {
             handheld.press(key).unwrap();
         }
     }
-    let wants = crate::keying::standing(&flash(&handheld));
+    let wants = hornrule_line::keying::standing(&flash(&handheld));
     let given = read_strokes("COW 27 COW").unwrap();
     let (lesson, answer) = (Lesson::Findings, read_strokes(keys).unwrap());
     Exercise { lesson, say: String::new(), given, wants, answer }

@@ -3,7 +3,7 @@
 use hornrule_protocol::{Claw, Foot, Side};
 
 use super::truth;
-use crate::herd::Day;
+use hornrule_facts::Day;
 use hornrule_insight::luck::Luck;
 
 /// Spread of growth between the claws of a cow, mm a month.

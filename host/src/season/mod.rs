@@ -30,7 +30,8 @@ use hornrule_protocol::{DeviceId, LogId, Record, Seq, seal};
 pub use pour::{Poured, SeasonError, pour};
 pub use truth::Truth;
 
-use crate::inbox::{Anchor, Batch};
+use hornrule_facts::Batch;
+use hornrule_herd::inbox::Anchor;
 
 /// The season that the demo plays.
 pub const SEED: u64 = 20_250_512;

@@ -9,7 +9,7 @@ use hornrule_protocol::{
 };
 
 use super::Evening;
-use crate::inbox::Anchor;
+use hornrule_herd::inbox::Anchor;
 
 /// The handheld's clock runs this much fast: a usual crystal, 20 millionths.
 const FAST: f64 = 20e-6;

@@ -4,10 +4,11 @@ use hornrule_protocol::Nanometres;
 use hornrule_protocol::seal::TooLong;
 
 use super::{Evening, LOG, SECOND, Season, TRIMMER};
-use crate::exchange::{ImportError, Target, import_herd};
-use crate::herd::{Herd, HerdError};
-use crate::inbox::{InboxError, PullStart};
-use crate::intake::{self, Gauge, set_gauge};
+use hornrule_exchange::{ImportError, Target, import_herd};
+use hornrule_herd::{Database, DatabaseError};
+use hornrule_herd::inbox::{InboxError, PullStart};
+use hornrule_intake::{Gauge, set_gauge};
+use hornrule_intake as intake;
 
 /// What a season brought.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -23,7 +24,7 @@ pub struct Poured {
 pub enum SeasonError {
     /// The database.
     #[error(transparent)]
-    Herd(#[from] HerdError),
+    Database(#[from] DatabaseError),
     /// The inbox.
     #[error(transparent)]
     Inbox(#[from] InboxError),
@@ -40,7 +41,7 @@ pub enum SeasonError {
 ///
 /// # Errors
 /// [`SeasonError`]; the evenings before it are in.
-pub fn pour(season: &Season, herd: &mut Herd) -> Result<Poured, SeasonError> {
+pub fn pour(season: &Season, herd: &mut Database) -> Result<Poured, SeasonError> {
     let mut poured = Poured::default();
     if herd.cursor(TRIMMER, LOG)? == hornrule_protocol::Seq::NONE {
         for farm in &season.farms {
@@ -63,7 +64,7 @@ pub fn pour(season: &Season, herd: &mut Herd) -> Result<Poured, SeasonError> {
     Ok(poured)
 }
 
-fn pull(evening: &Evening, herd: &mut Herd) -> Result<u32, SeasonError> {
+fn pull(evening: &Evening, herd: &mut Database) -> Result<u32, SeasonError> {
     let start = PullStart {
         device: evening.device,
         log: LOG,

@@ -1,7 +1,7 @@
 //! A season is the same for the same seed, gets in whole, and its truth is what the records say.
 
 use super::*;
-use crate::herd::Herd;
+use hornrule_herd::Database;
 
 #[test]
 fn the_same_seed_gives_the_same_season() {
@@ -14,7 +14,7 @@ fn the_same_seed_gives_the_same_season() {
 #[test]
 fn it_gets_in_whole_and_once() {
     let season = Season::of(SEED);
-    let mut herd = Herd::in_memory().unwrap();
+    let mut herd = Database::in_memory().unwrap();
     let poured = pour(&season, &mut herd).unwrap();
     let records: usize = season.evenings.iter().map(|one| one.records.len()).sum();
     assert_eq!((poured.new as usize, poured.pulls as usize), (records, season.evenings.len()));
@@ -27,7 +27,7 @@ fn it_gets_in_whole_and_once() {
 #[test]
 fn the_tables_hold_what_was_put_in() {
     let season = Season::of(SEED);
-    let mut herd = Herd::in_memory().unwrap();
+    let mut herd = Database::in_memory().unwrap();
     pour(&season, &mut herd).unwrap();
     let Truth { blocks, sores, slips, .. } = &season.truth;
     let said = herd.column("action", "action");

@@ -6,7 +6,7 @@
 
 use hornrule_protocol::Claw;
 
-use crate::herd::Day;
+use hornrule_facts::Day;
 
 /// Days of a mean month of the Gregorian calendar.
 pub const MONTH_DAYS: f64 = 30.436_875;

@@ -10,7 +10,7 @@ use super::narrator::Narrator;
 use super::trimmer::{Stall, look_only, see_again, trim};
 use super::truth::{self, Truth};
 use super::{Evening, Farm, SECOND, Season, TRIMMER};
-use crate::herd::Day;
+use hornrule_facts::Day;
 use hornrule_insight::luck::Luck;
 
 const DAYS: i32 = 304;

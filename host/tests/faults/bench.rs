@@ -11,7 +11,8 @@ use hornrule::herd::Herd;
 use rusqlite::Connection;
 
 use crate::rows;
-use crate::shim::{self, ENDS, Kind};
+use crate::shim;
+use crate::shim::{ENDS, Kind};
 
 /// Columns that follow the computer's clock while a pull runs, which no two pulls share.
 const OF_THE_CLOCK: [&str; 2] = ["at_ms", "until_ms"];
@@ -80,7 +81,7 @@ impl Bench {
         let mut child = Handheld::start(&flash, &["--story", story.to_str().unwrap()]);
         assert!(child.process.wait().unwrap().success());
         let listed = base.join("listed.db");
-        let mut herd = Herd::open(&listed).unwrap();
+        let mut herd = Database::open(&listed).unwrap();
         let (name, zone) = ("Alder Brook".to_owned(), "Europe/Dublin".to_owned());
         let list = include_bytes!("../../demo/alder-brook.csv");
         import_herd(&mut herd, &Target { name, farm: Some(1), zone }, &list[..]).unwrap();

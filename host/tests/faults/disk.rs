@@ -2,7 +2,8 @@
 //! what to try, nothing half there, and the next pull brings the rest.
 
 use crate::bench::{Bench, Start, folder, rows_of, sample, whole};
-use crate::shim::{self, Act, Kind};
+use crate::shim;
+use crate::shim::{Act, Kind};
 
 const DATABASE: i32 = 5;
 

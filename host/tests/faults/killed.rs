@@ -3,7 +3,8 @@
 use std::os::unix::process::ExitStatusExt;
 
 use crate::bench::{Bench, Start, folder, sample};
-use crate::shim::{self, Act, Kind};
+use crate::shim;
+use crate::shim::{Act, Kind};
 
 const SIGKILL: i32 = 9;
 

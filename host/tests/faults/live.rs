@@ -12,7 +12,8 @@ use hornrule_protocol::message::Hello;
 
 use crate::bench::{Bench, Handheld, Start, folder, pull, sample, succeeded, whole};
 use crate::power::{Unsynced, lose_power};
-use crate::shim::{self, Act, Kind};
+use crate::shim;
+use crate::shim::{Act, Kind};
 
 fn hello(handheld: &Handheld) -> Hello {
     let address: Address = handheld.port.parse().unwrap();
@@ -21,7 +22,7 @@ fn hello(handheld: &Handheld) -> Hello {
 
 /// How far the database holds the log without a gap.
 fn held(db: &Path, hello: &Hello) -> Seq {
-    Herd::open(db).unwrap().cursor(hello.device, hello.log).unwrap()
+    Database::open(db).unwrap().cursor(hello.device, hello.log).unwrap()
 }
 
 fn gone_at_calls(kind: Kind, power: bool, quick: usize) {

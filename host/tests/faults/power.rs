@@ -10,7 +10,8 @@ use std::fs;
 use std::path::Path;
 
 use crate::bench::{Bench, Start, folder, long, sample};
-use crate::shim::{self, Act, Call, ENDS, Kind};
+use crate::shim;
+use crate::shim::{Act, Call, ENDS, Kind};
 
 const SECTOR: usize = 512;
 

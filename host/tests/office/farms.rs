@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use super::kit::{OTHER, WORDS, fails, says};
+use hornrule_kit::{OTHER, WORDS, fails, says};
 
 fn two_farms() -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();

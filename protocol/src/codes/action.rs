@@ -1,6 +1,6 @@
 //! Actions: what was done, what was found of an earlier treatment, what is to follow.
 
-use super::{Code, Row};
+use super::{Code, Row, named};
 
 /// An action that stands in the table.
 pub type Action = Code<ActionRow>;
@@ -66,7 +66,7 @@ use ActionKind::{Ahead, BlockOn, BlockSeen, Dressing, Healing, Horn, Relief, Top
 impl Row for ActionRow {
     const WHAT: &'static str = "action";
     const TABLE: &'static [Self] = &[
-        row(10, BlockOn, Claw, "block glued on, the usual way"),
+        row(named::BLOCK_USUAL, BlockOn, Claw, "block glued on, the usual way"),
         row(11, BlockOn, Claw, "block glued on, trial way 1"),
         row(12, BlockOn, Claw, "block glued on, trial way 2"),
         row(13, BlockOn, Claw, "block glued on, trial way 3"),
@@ -76,21 +76,21 @@ impl Row for ActionRow {
         row(17, BlockOn, Claw, "block glued on, trial way 7"),
         row(18, BlockOn, Claw, "block glued on, trial way 8"),
         row(19, BlockOn, Claw, "block glued on, trial way 9"),
-        row(20, Dressing, Foot, "left open"),
-        row(21, Dressing, Foot, "wrap put on"),
-        row(22, Dressing, Foot, "wrap taken off"),
-        row(30, Horn, Claw, "trimmed to form"),
-        row(31, Horn, Claw, "loose horn opened and removed"),
-        row(32, Horn, Claw, "diseased claw lowered"),
-        row(33, Horn, Foot, "looked at, not trimmed"),
-        row(40, BlockSeen, Claw, "block still on"),
-        row(41, BlockSeen, Claw, "block taken off by us"),
-        row(42, BlockSeen, Claw, "block found lost"),
-        row(50, Healing, Claw, "healed, sound horn over all of it"),
-        row(51, Healing, Claw, "better"),
-        row(52, Healing, Claw, "unchanged"),
-        row(53, Healing, Claw, "worse"),
-        row(60, Topical, Foot, "cleaned"),
+        row(named::LEFT_OPEN, Dressing, Foot, "left open"),
+        row(named::WRAP_ON, Dressing, Foot, "wrap put on"),
+        row(named::WRAP_OFF, Dressing, Foot, "wrap taken off"),
+        row(named::TRIMMED, Horn, Claw, "trimmed to form"),
+        row(named::HORN_OPENED, Horn, Claw, "loose horn opened and removed"),
+        row(named::CLAW_LOWERED, Horn, Claw, "diseased claw lowered"),
+        row(named::NOT_TRIMMED, Horn, Foot, "looked at, not trimmed"),
+        row(named::BLOCK_STILL_ON, BlockSeen, Claw, "block still on"),
+        row(named::BLOCK_OFF, BlockSeen, Claw, "block taken off by us"),
+        row(named::BLOCK_LOST, BlockSeen, Claw, "block found lost"),
+        row(named::HEALED, Healing, Claw, "healed, sound horn over all of it"),
+        row(named::BETTER, Healing, Claw, "better"),
+        row(named::UNCHANGED, Healing, Claw, "unchanged"),
+        row(named::WORSE, Healing, Claw, "worse"),
+        row(named::CLEANED, Topical, Foot, "cleaned"),
         row(61, Topical, Foot, "topical product 1"),
         row(62, Topical, Foot, "topical product 2"),
         row(63, Topical, Foot, "topical product 3"),
@@ -101,10 +101,10 @@ impl Row for ActionRow {
         row(68, Topical, Foot, "topical product 8"),
         row(69, Topical, Foot, "topical product 9"),
         row(70, Relief, Cow, "pain relief given"),
-        row(80, Ahead, Cow, "vet to see"),
-        row(81, Ahead, Cow, "vet now"),
-        with_days(row(82, Ahead, Cow, "see again")),
-        row(90, Ahead, Cow, "look at this cow in the office"),
+        row(named::VET_TO_SEE, Ahead, Cow, "vet to see"),
+        row(named::VET_NOW, Ahead, Cow, "vet now"),
+        with_days(row(named::SEE_AGAIN, Ahead, Cow, "see again")),
+        row(named::LOOK_IN_OFFICE, Ahead, Cow, "look at this cow in the office"),
     ];
 
     fn code(&self) -> u8 {

@@ -1,6 +1,6 @@
 //! Claw dimensions: what a clip of the calliper can measure, landmark to landmark.
 
-use super::{Code, Row};
+use super::{Code, Row, named};
 
 /// A dimension that stands in the table.
 pub type Dimension = Code<DimensionRow>;
@@ -36,7 +36,7 @@ impl Row for DimensionRow {
     const TABLE: &'static [Self] = &[
         row(0, "gauge block", "a block of known size, to check the calliper", (0, 150), (0, 300)),
         row(
-            1,
+            named::DORSAL_WALL,
             "dorsal wall length",
             "front wall, from where hard horn starts below the hair to the toe tip",
             (60, 120),
@@ -45,12 +45,30 @@ impl Row for DimensionRow {
         row(2, "heel height", "ground to the hair and horn border at the heel", (15, 70), (0, 120)),
         row(3, "claw width", "widest distance across the bearing side", (30, 70), (15, 110)),
         row(4, "claw length", "toe tip to heel along the sole", (90, 170), (50, 250)),
-        row(5, "toe height", "ground to the top of the dorsal wall", (40, 90), (10, 150)),
-        row(6, "sole thickness", "outer to inner sole surface", (3, 15), (0, 30)),
-        row(7, "horn regrown", "new horn over the lesion, thickness or advance", (0, 10), (0, 30)),
-        row(8, "lesion length", "longest distance across the lesion", (0, 60), (0, 120)),
         row(
-            9,
+            named::TOE_HEIGHT,
+            "toe height",
+            "ground to the top of the dorsal wall",
+            (40, 90),
+            (10, 150),
+        ),
+        row(6, "sole thickness", "outer to inner sole surface", (3, 15), (0, 30)),
+        row(
+            named::REGROWN,
+            "horn regrown",
+            "new horn over the lesion, thickness or advance",
+            (0, 10),
+            (0, 30),
+        ),
+        row(
+            named::LESION_LENGTH,
+            "lesion length",
+            "longest distance across the lesion",
+            (0, 60),
+            (0, 120),
+        ),
+        row(
+            named::LESION_WIDTH,
             "lesion width",
             "across the lesion, at right angles to its length",
             (0, 60),

@@ -1,6 +1,6 @@
 //! Lesions: number keyed, letters of the open international claw health standard, usual zone.
 
-use super::{Code, Row};
+use super::{Code, Row, named};
 
 /// A lesion that stands in the table.
 pub type Lesion = Code<LesionRow>;
@@ -89,23 +89,23 @@ use Seat::{Claw, Foot};
 impl Row for LesionRow {
     const WHAT: &'static str = "lesion";
     const TABLE: &'static [Self] = &[
-        row(0, "OK", "looked at, sound", Claw, &[], Grades::None),
+        row(named::SOUND, "OK", "looked at, sound", Claw, &[], Grades::None),
         row(11, "SHD", "sole haemorrhage, diffused", Claw, &[5, 4, 6], Severity),
         row(12, "SHC", "sole haemorrhage, circumscribed", Claw, &[4, 5, 6], Severity),
         row(13, "SU", "sole ulcer", Claw, &[4], Severity),
         row(14, "BU", "bulb ulcer", Claw, &[6], Severity),
         row(15, "TU", "toe ulcer", Claw, &[1, 5], Severity),
-        row(16, "TN", "toe necrosis", Claw, &[1, 5], Severity),
+        row(named::TOE_NECROSIS, "TN", "toe necrosis", Claw, &[1, 5], Severity),
         row(17, "DS", "double sole", Claw, &[5, 4, 6], Severity),
         row(18, "TS", "thin sole", Claw, &[5, 4], Severity),
         row(19, "HHE", "heel horn erosion", Claw, &[6], Severity),
         row(21, "WLF", "white line fissure", Claw, &[3, 2, 1], Severity),
         row(22, "WLA", "white line abscess", Claw, &[3, 2, 1], Severity),
         row(23, "WL", "white line separation at the heel bulb", Claw, &[3], Severity),
-        row(31, "DD", "digital dermatitis", Foot, &[10, 9, 0], Stage),
+        row(named::DIGITAL_DERMATITIS, "DD", "digital dermatitis", Foot, &[10, 9, 0], Stage),
         row(32, "ID", "interdigital or superficial dermatitis", Foot, &[0, 10, 9], Severity),
         row(33, "IH", "interdigital hyperplasia", Foot, &[0, 10], Severity),
-        row(34, "IP", "interdigital phlegmon", Foot, &[9, 0], Severity),
+        row(named::PHLEGMON, "IP", "interdigital phlegmon", Foot, &[9, 0], Severity),
         row(41, "HFV", "vertical horn fissure", Claw, &[7, 8], Severity),
         row(42, "HFH", "horizontal horn fissure", Claw, &[7, 8], Severity),
         row(43, "HFA", "axial horn fissure", Claw, &[11, 12], Severity),
@@ -113,7 +113,7 @@ impl Row for LesionRow {
         row(52, "CC", "corkscrew claw", Claw, &[], Severity),
         row(53, "SC", "scissor claws", Foot, &[], Severity),
         row(54, "CD", "concave dorsal wall", Claw, &[7], Severity),
-        row(61, "SW", "swelling of coronet or bulb", Foot, &[9], Severity),
+        row(named::SWELLING, "SW", "swelling of coronet or bulb", Foot, &[9], Severity),
     ];
 
     fn code(&self) -> u8 {

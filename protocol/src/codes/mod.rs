@@ -9,6 +9,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 mod action;
 mod dimension;
 mod lesion;
+pub mod named;
 mod scale;
 
 pub use action::{About, Action, ActionKind, ActionRow};

@@ -20,6 +20,7 @@ pub use cow::{DayPlan, NoPlan, Standing};
 pub use press::Press;
 
 use heapless::Vec;
+use hornrule_protocol::codes::named::TRIMMED;
 use hornrule_protocol::plan::{Need, Needs};
 use hornrule_protocol::record::{CalliperKind, Done, Reading, UnitMode};
 use hornrule_protocol::{
@@ -46,9 +47,6 @@ pub enum Answer {
     /// What is the next clip? [`Chute::next_clip`] answers.
     AskNext,
 }
-
-/// The action that ends what was measured before trimming: a claw's order begins anew behind it.
-const TRIMMED: u8 = 30;
 
 /// Cues about one cow: vet, do not trim, due.
 type CowCues = Vec<Cue, 3>;

@@ -15,16 +15,19 @@ use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
 use super::Failure;
-use crate::bill::{Ask, BillError, PriceList, draft};
+use hornrule_questions::bill::{Ask, BillError, PriceList, draft};
 use crate::cli::{due, paper};
-use crate::due::{DueList, Span};
-use crate::herd::{AnimalId, Day, Herd, ListedHerd};
-use crate::report::due_page::TABLE;
-use crate::report::farm::Period;
-use crate::report::page::Page;
-use crate::report::visit::CowLine;
-use crate::report::{CowHistory, FarmTrend, VisitReport, list_visits};
-use crate::words::Words;
+use hornrule_questions::due::{DueList, Span};
+use hornrule_facts::{AnimalId, Day, Herd};
+use hornrule_herd::Database;
+use hornrule_papers::due_page::TABLE;
+use hornrule_questions::farm::Period;
+use hornrule_papers::page::Page;
+use hornrule_questions::visit::CowLine;
+use hornrule_questions::cow::CowHistory;
+use hornrule_questions::farm::FarmTrend;
+use hornrule_questions::visit::{VisitReport, list_visits};
+use hornrule_papers::words::Words;
 
 /// Days of the due list.
 const AHEAD: u16 = 14;
@@ -40,7 +43,7 @@ pub(super) struct Papers<'a> {
 
 impl Papers<'_> {
     /// Writes all of them, and says so.
-    pub(super) fn write(&self, herd: &Herd) -> Result<(), Failure> {
+    pub(super) fn write(&self, herd: &Database) -> Result<(), Failure> {
         let prices = self.folder.join("prices.toml");
         fs::write(&prices, PRICES).map_err(Failure::file(&prices))?;
         let visits = list_visits(herd)?;
@@ -60,8 +63,8 @@ impl Papers<'_> {
 
     fn farm(
         &self,
-        herd: &Herd,
-        farm: &ListedHerd,
+        herd: &Database,
+        farm: &Herd,
         latest: Day,
         days: &[Day],
     ) -> Result<(), Failure> {
@@ -111,7 +114,7 @@ impl Papers<'_> {
     }
 
     /// What is due in the next two weeks, from the evening of the latest visit on.
-    fn due(&self, herd: &Herd, day: Day) -> Result<(), Failure> {
+    fn due(&self, herd: &Database, day: Day) -> Result<(), Failure> {
         let until = day.plus(AHEAD);
         let list = DueList::gather(herd, Span { day, until, herd: None })?;
         let first = due::first_farm(herd)?.map(|farm| farm.settings).unwrap_or_default();

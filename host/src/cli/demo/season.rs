@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use super::Failure;
 use super::papers::Papers;
-use crate::herd::Herd;
+use hornrule_herd::Database;
 use crate::season::{SEED, Season, pour};
 
 /// Where the season is kept.
@@ -15,7 +15,7 @@ pub(super) fn database(folder: &Path) -> PathBuf {
 /// Brings the season in, unless it is there, says so, and writes what a trimmer would take along.
 pub(super) fn play(folder: &Path, pdf: bool) -> Result<(), Failure> {
     let season = Season::of(SEED);
-    let mut herd = Herd::open(&database(folder))?;
+    let mut herd = Database::open(&database(folder))?;
     let poured = pour(&season, &mut herd)?;
     let farms: Vec<&str> = season.farms.iter().map(|farm| farm.name).collect();
     print!("season    ten months of {}: ", farms.join(" and "));

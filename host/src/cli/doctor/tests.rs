@@ -3,9 +3,9 @@
 use hornrule_protocol::{Boot, DeviceId, LogId, Seq, Uptime};
 
 use super::*;
-use crate::intake::kit::{EIGHT, LH_OUT, Story, take_in, two_farms};
+use hornrule_kit::{EIGHT, LH_OUT, Story, take_in, two_farms};
 
-fn day() -> Herd {
+fn day() -> Database {
     let (mut herd, _) = two_farms();
     let mut story = Story::at_work();
     story.cow(312).read(1, 8000, LH_OUT).wait(3_600_000).clock(EIGHT + 3_624_100);
@@ -35,13 +35,13 @@ fn what_is_sick_is_named() {
     insta::assert_snapshot!(told(&looks));
     assert_eq!(herd.dump(), spoilt, "the doctor changes nothing");
     // And a rebuild heals it.
-    let changes = crate::intake::rebuild_and_compare(&mut herd).unwrap();
+    let changes = hornrule_intake::rebuild_and_compare(&mut herd).unwrap();
     let changed: Vec<_> =
         changes.iter().filter(|one| !one.is_none()).map(|one| one.table).collect();
     assert_eq!(changed, ["presence", "reading"]);
     assert!(herd.dump().len() > before.len());
-    let again = crate::intake::rebuild_and_compare(&mut herd).unwrap();
-    assert!(again.iter().all(crate::herd::Change::is_none));
+    let again = hornrule_intake::rebuild_and_compare(&mut herd).unwrap();
+    assert!(again.iter().all(hornrule_herd::Change::is_none));
 }
 
 #[test]

@@ -9,8 +9,8 @@ use serde::Serialize;
 use super::{DaysWords, write_whole};
 use crate::cli::herd::chosen;
 use crate::cli::{Desk, Failure};
-use crate::exchange::ade::{Earlier, Gone, Identifier, Positions, SOURCE, Wishes, export};
-use crate::exchange::{Days, Extract};
+use hornrule_exchange::ade::{Earlier, Gone, Identifier, Positions, SOURCE, Wishes, export};
+use hornrule_exchange::{Days, Extract};
 
 /// Write a herd's findings, actions and alerts as ICAR ADE JSON
 ///

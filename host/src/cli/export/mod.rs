@@ -10,8 +10,8 @@ use clap::{Args, Subcommand};
 use jiff::civil::Date;
 
 use super::{Desk, Failure};
-use crate::exchange::Days;
-use crate::herd::Day;
+use hornrule_exchange::Days;
+use hornrule_facts::Day;
 
 /// Write the herd database in a format of other programs
 #[derive(Debug, Args)]

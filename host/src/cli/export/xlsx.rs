@@ -8,12 +8,13 @@ use serde::Serialize;
 use super::{DaysWords, write_whole};
 use crate::cli::herd::chosen;
 use crate::cli::{Desk, Failure};
-use crate::exchange::Extract;
-use crate::exchange::sheets::{DueRow, sheets};
-use crate::exchange::table::workbook;
-use crate::herd::{Herd, Language, ListedHerd};
-use crate::report::{VisitReport, list_visits};
-use crate::words;
+use hornrule_exchange::Extract;
+use hornrule_exchange::sheets::{DueRow, sheets};
+use hornrule_exchange::table::workbook;
+use hornrule_facts::{Language, Herd};
+use hornrule_herd::Database;
+use hornrule_questions::visit::{VisitReport, list_visits};
+use hornrule_papers::words;
 
 /// Write a workbook: visits, findings, actions, readings, scores, what is due
 ///
@@ -73,12 +74,12 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
 }
 
 /// What is due after a herd's last visit.
-fn due(herd: &Herd, listed: &ListedHerd) -> Result<Vec<DueRow>, Failure> {
+fn due(herd: &Database, listed: &Herd) -> Result<Vec<DueRow>, Failure> {
     let last = list_visits(herd)?.into_iter().find(|(of, ..)| *of == listed.herd);
     let Some((of, day, _)) = last else { return Ok(Vec::new()) };
     let Some(report) = VisitReport::gather(herd, of, day)? else { return Ok(Vec::new()) };
     let words = words::Words::new(Language::English);
-    let row = |due: crate::report::due::Due| {
+    let row = |due: hornrule_questions::visit::due::Due| {
         let (what, rule) = due.in_words(&words);
         DueRow {
             herd: listed.name.clone(),

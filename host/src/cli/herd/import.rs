@@ -12,10 +12,11 @@ use serde::Serialize;
 
 use super::super::due::today;
 use super::super::{Desk, Failure};
-use crate::exchange::herd_csv::Encoding;
-use crate::exchange::herd_merge::{Became, Difference, Field, How};
-use crate::exchange::{Imported, Reading, Target, import_herd_as, preview_herd_as};
-use crate::herd::{AnimalId, Day, Herd};
+use hornrule_exchange::herd_csv::Encoding;
+use hornrule_exchange::herd_merge::{Became, Difference, Field, How};
+use hornrule_exchange::{Imported, Reading, Target, import_herd_as, preview_herd_as};
+use hornrule_facts::{AnimalId, Day};
+use hornrule_herd::Database;
 
 /// Import a herd list from a CSV file
 ///
@@ -144,7 +145,7 @@ const fn touches(seen: &Imported) -> bool {
 }
 
 impl Words {
-    fn meant(&self, herd: &Herd, desk: &Desk) -> Result<(Target, Reading), Failure> {
+    fn meant(&self, herd: &Database, desk: &Desk) -> Result<(Target, Reading), Failure> {
         let herds = herd.herds()?;
         let there = herds.into_iter().find(|one| one.name == self.herd.trim());
         let zone = self.zone.clone().or_else(|| there.map(|one| one.zone));

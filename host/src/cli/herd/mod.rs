@@ -8,7 +8,8 @@ mod set;
 use clap::{Args, Subcommand};
 
 use super::{Desk, Failure};
-use crate::herd::{Herd, ListedHerd};
+use hornrule_facts::Herd;
+use hornrule_herd::Database;
 
 /// Farms: their herd lists, and how their papers look
 #[derive(Debug, Args)]
@@ -37,7 +38,7 @@ pub(super) fn run(words: Words, desk: &Desk) -> Result<(), Failure> {
 }
 
 /// The herd of a name; without a name the only one there is.
-pub(super) fn chosen(herd: &Herd, name: Option<&str>) -> Result<ListedHerd, Failure> {
+pub(super) fn chosen(herd: &Database, name: Option<&str>) -> Result<Herd, Failure> {
     let mut herds = herd.herds()?;
     let names: Vec<&str> = herds.iter().map(|one| one.name.as_str()).collect();
     let found = match name {

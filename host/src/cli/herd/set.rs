@@ -6,8 +6,8 @@ use hornrule_protocol::Nanometres;
 use super::super::gauge::mm;
 use super::super::{Desk, Failure};
 use super::list::Row;
-use crate::bill::Currency;
-use crate::herd::{FarmSettings, Language, LengthUnit, Paper};
+use hornrule_facts::bill::Currency;
+use hornrule_facts::{FarmSettings, Language, LengthUnit, Paper};
 
 /// Set how a farm's papers look, and where it lies on the round
 ///

@@ -13,7 +13,7 @@
 use hornrule_core::keypad::Key;
 use ratatui_crossterm::crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 
-use crate::keying::Stroke;
+use hornrule_line::keying::Stroke;
 
 /// What a computer key asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

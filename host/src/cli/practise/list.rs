@@ -1,6 +1,6 @@
 //! What can be trained.
 
-use crate::keying::show_strokes;
+use hornrule_line::keying::show_strokes;
 use crate::practise::{Course, Lesson, course};
 
 /// All lessons; or one, with its exercises and their keys.

@@ -7,7 +7,7 @@ use hornrule_protocol::record::UnitMode;
 use hornrule_protocol::{Entry, Seq};
 
 use super::super::Failure;
-use crate::keying::Stroke;
+use hornrule_line::keying::Stroke;
 use crate::practise::{Event, Exercise, Session};
 
 /// A cue that was heard so many times in a row.

@@ -19,7 +19,7 @@ use super::player::Player;
 use super::screen::{self, Place};
 use super::scripted::verdict;
 use super::stage::Stage;
-use crate::intake::words;
+use hornrule_facts::plain as words;
 use crate::practise::{Exercise, Session, State};
 
 /// Longest wait for a key, so that the handheld's own time goes on.

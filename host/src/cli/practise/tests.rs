@@ -8,7 +8,7 @@ use ratatui_crossterm::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use super::keyboard::{Wish, computer_key, wish};
 use super::screen::{Place, draw};
 use super::stage::Stage;
-use crate::keying::{Stroke, read_strokes};
+use hornrule_line::keying::{Stroke, read_strokes};
 use crate::practise::{Course, Exercise, Lesson, State, course};
 
 fn typed(code: KeyCode) -> Option<Wish> {

@@ -9,9 +9,10 @@ use jiff::civil::Date;
 use super::super::Failure;
 use super::super::desk::device_name;
 use super::super::herd::chosen;
-use crate::herd::{Day, Herd, HerdId, Noted};
-use crate::intake::Severity;
-use crate::intake::decide::Key;
+use hornrule_facts::{Day, HerdId};
+use hornrule_herd::{Database, Noted};
+use hornrule_facts::Severity;
+use hornrule_intake::decide::Key;
 
 /// Which remarks.
 #[derive(Debug, Default, Args)]
@@ -64,7 +65,7 @@ pub(super) fn run(text: &str) -> Result<Run, String> {
 
 impl Log {
     /// The one log meant.
-    pub(super) fn of(&self, herd: &Herd) -> Result<(DeviceId, LogId), Failure> {
+    pub(super) fn of(&self, herd: &Database) -> Result<(DeviceId, LogId), Failure> {
         let logs = herd.logs()?;
         let named = |(device, log): &&(DeviceId, LogId)| {
             self.handheld.as_ref().is_none_or(|name| *name == device_name(*device))
@@ -94,7 +95,7 @@ impl Log {
 
 impl Filter {
     /// The remarks meant. Without a word about it, also those that are decided.
-    pub(super) fn noted(&self, herd: &Herd) -> Result<Vec<Noted>, Failure> {
+    pub(super) fn noted(&self, herd: &Database) -> Result<Vec<Noted>, Failure> {
         let of = self.herd.as_deref().map(|name| chosen(herd, Some(name))).transpose()?;
         let day = self.day.map(Day::from_date);
         let mut noted = herd.noted()?;
@@ -109,7 +110,7 @@ impl Filter {
     }
 
     /// The records meant that wait for a decision, each once.
-    pub(super) fn waiting(&self, herd: &Herd) -> Result<Vec<Key>, Failure> {
+    pub(super) fn waiting(&self, herd: &Database) -> Result<Vec<Key>, Failure> {
         let mut keys: Vec<Key> = self
             .noted(herd)?
             .iter()
@@ -123,12 +124,12 @@ impl Filter {
 }
 
 /// The herds' names.
-pub(super) fn names(herd: &Herd) -> Result<BTreeMap<HerdId, String>, Failure> {
+pub(super) fn names(herd: &Database) -> Result<BTreeMap<HerdId, String>, Failure> {
     Ok(herd.herds()?.into_iter().map(|listed| (listed.herd, listed.name)).collect())
 }
 
 /// The records of runs that are in the database, ascending.
-pub(super) fn of_runs(herd: &Herd, log: &Log, runs: &[Run]) -> Result<Vec<Key>, Failure> {
+pub(super) fn of_runs(herd: &Database, log: &Log, runs: &[Run]) -> Result<Vec<Key>, Failure> {
     let (device, log) = log.of(herd)?;
     let mut keys = Vec::new();
     for Run(first, last) in runs {

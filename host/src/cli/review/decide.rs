@@ -7,10 +7,12 @@ use clap::Args;
 use super::super::{Desk, Failure};
 use super::chosen::{Filter, Log, Run, of_runs, run as read_run};
 use super::interview::interview;
-use crate::herd::{AnimalId, Herd};
-use crate::intake::decide::{Key, Outcome, Said};
-use crate::intake::field;
-use crate::intake::{Field, Verdict, decide, take_back, words};
+use hornrule_facts::AnimalId;
+use hornrule_herd::Database;
+use hornrule_intake::decide::{Key, Outcome, Said};
+use hornrule_facts::field;
+use hornrule_facts::{Field, Verdict, plain as words};
+use hornrule_intake::{decide, take_back};
 
 /// Decide about entries: accept, correct, give to a cow, discard
 ///
@@ -157,7 +159,7 @@ fn said(words: &SaidWords, at_ms: i64) -> Said {
 }
 
 /// What was decided, and what still waits.
-pub(super) fn told(herd: &Herd, outcome: &Outcome) -> Result<String, Failure> {
+pub(super) fn told(herd: &Database, outcome: &Outcome) -> Result<String, Failure> {
     let numbers: Vec<String> = outcome.decisions.iter().map(ToString::to_string).collect();
     let what = words::count(numbers.len(), "decision", "decisions");
     let mut text = format!("decided   {what}: {}\n", numbers.join(", "));

@@ -6,9 +6,10 @@ use std::path::Path;
 use super::super::Failure;
 use super::decide::{animal, correction, cow, told};
 use super::show;
-use crate::herd::Herd;
-use crate::intake::decide::{Key, Said};
-use crate::intake::{Verdict, decide};
+use hornrule_herd::Database;
+use hornrule_intake::decide::{Key, Said};
+use hornrule_facts::Verdict;
+use hornrule_intake::decide;
 
 /// What a person answered.
 enum Answer {
@@ -21,7 +22,7 @@ const CHOICES: &str = "accept (a), correct (c), give to a cow (r), discard (d), 
 
 /// Shows each record and takes the answers. The end of the input is "quit".
 pub(super) fn interview(
-    herd: &mut Herd,
+    herd: &mut Database,
     keys: &[Key],
     (who, why, at_ms): (Option<String>, Option<String>, i64),
     input: &mut impl BufRead,
@@ -53,7 +54,7 @@ pub(super) fn interview(
         match decide(herd, &said, &[(*key, verdict)]) {
             Ok(outcome) => talk.say(&told(herd, &outcome)?)?,
             Err(error) => match Failure::from(error) {
-                failure @ Failure::Decide(crate::intake::DecideError::Herd(_)) => {
+                failure @ Failure::Decide(hornrule_intake::DecideError::Database(_)) => {
                     return Err(failure);
                 }
                 failure => talk.say(&format!("Not decided: {failure}\n"))?,
@@ -128,9 +129,9 @@ impl<I: BufRead, O: Write> Talk<'_, I, O> {
 mod tests {
     use super::super::chosen::Filter;
     use super::*;
-    use crate::intake::kit::{EIGHT, LH_IN, LH_OUT, Story, take_in, two_farms};
+    use hornrule_kit::{EIGHT, LH_IN, LH_OUT, Story, take_in, two_farms};
 
-    fn waiting() -> (Herd, Vec<Key>) {
+    fn waiting() -> (Database, Vec<Key>) {
         let (mut herd, _) = two_farms();
         let mut story = Story::at_work();
         story.act(30, LH_IN).cow(312).find(13, 4, LH_OUT).act(10, LH_OUT);

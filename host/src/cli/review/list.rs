@@ -6,8 +6,8 @@ use serde::Serialize;
 use super::super::desk::device_name;
 use super::super::{Desk, Failure};
 use super::chosen::{Filter, label, names};
-use crate::herd::Herd;
-use crate::intake::{Severity, words};
+use hornrule_herd::Database;
+use hornrule_facts::{Severity, plain as words};
 
 /// List what is held or flagged
 #[derive(Debug, Args)]
@@ -48,12 +48,12 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     Ok(())
 }
 
-fn rows(words: &Words, herd: &Herd) -> Result<Vec<Row>, Failure> {
+fn rows(words: &Words, herd: &Database) -> Result<Vec<Row>, Failure> {
     let names = names(herd)?;
     let noted = words.filter.noted(herd)?;
     let wanted =
         noted.into_iter().filter(|one| (one.severity == Severity::Settled) == words.decided);
-    let row = |one: crate::herd::Noted| Row {
+    let row = |one: hornrule_herd::Noted| Row {
         entry: one.key.2.0,
         handheld: device_name(one.key.0),
         log: format!("{:08x}", one.key.1.0),
@@ -68,7 +68,7 @@ fn rows(words: &Words, herd: &Herd) -> Result<Vec<Row>, Failure> {
     Ok(wanted.map(row).collect())
 }
 
-fn told(words: &Words, herd: &Herd) -> Result<String, Failure> {
+fn told(words: &Words, herd: &Database) -> Result<String, Failure> {
     let several = herd.logs()?.len() > 1;
     let names = names(herd)?;
     let noted = words.filter.noted(herd)?;
@@ -97,7 +97,7 @@ fn told(words: &Words, herd: &Herd) -> Result<String, Failure> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::intake::kit::{LH_OUT, Story, take_in, two_farms};
+    use hornrule_kit::{LH_OUT, Story, take_in, two_farms};
 
     #[test]
     fn what_waits_is_listed_by_farm_and_day() {

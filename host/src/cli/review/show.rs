@@ -6,10 +6,10 @@ use hornrule_protocol::open;
 use super::super::desk::device_name;
 use super::super::{Desk, Failure};
 use super::chosen::{Log, Run, run as read_run};
-use crate::herd::Herd;
-use crate::intake::decide::Key;
-use crate::intake::decision::in_force;
-use crate::intake::{Decision, Verdict, words};
+use hornrule_herd::Database;
+use hornrule_intake::decide::Key;
+use hornrule_intake::decision::in_force;
+use hornrule_facts::{Decision, Verdict, plain as words};
 
 /// Entries shown before and after.
 const AROUND: u32 = 4;
@@ -36,7 +36,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
 }
 
 /// All about one record.
-pub(super) fn told(herd: &Herd, key: Key) -> Result<String, Failure> {
+pub(super) fn told(herd: &Database, key: Key) -> Result<String, Failure> {
     let (device, log, seq) = key;
     let mut text =
         format!("entry {} of handheld {}, log {:08x}\n", seq.0, device_name(device), log.0);

@@ -9,8 +9,9 @@ use serde_json::{Value, json};
 
 use super::export::write_whole;
 use super::{Desk, Failure};
-use crate::exchange::table::{Cell, Table};
-use crate::study::{self, Draw, Protocol, TEMPLATE, read_protocol, read_sample};
+use hornrule_exchange::table::{Cell, Table};
+use hornrule_exchange::study;
+use hornrule_exchange::study::{Draw, Protocol, TEMPLATE, read_protocol, read_sample};
 
 /// Studies: a protocol in a file, a seeded sample, a data set others can use
 #[derive(Debug, Args)]

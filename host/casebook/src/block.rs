@@ -1,0 +1,156 @@
+//! Blocks: glued, seen on, taken off, lost.
+
+use hornrule_facts::codes::{BLOCK_LOST, BLOCK_OFF, BLOCK_STILL_ON, TRIMMED};
+use hornrule_facts::{AnimalId, Closing, Day, Duty, Fact, HerdId, Key, What};
+use hornrule_protocol::Place;
+use hornrule_protocol::codes::ActionKind;
+
+/// How a block ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Off {
+    /// Taken off by us.
+    TakenOff,
+    /// Found lost.
+    Lost,
+    /// Another one was glued there, and nobody said what became of this one.
+    Replaced,
+    /// The claw was trimmed to form, which nobody does with a block on.
+    Trimmed,
+    /// The office was told that it is off.
+    Told,
+}
+
+/// A block on a claw.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Block {
+    /// The record that glued it, or first saw it.
+    pub id: Key,
+    /// Whose herd.
+    pub herd: HerdId,
+    /// Which cow.
+    pub animal: AnimalId,
+    /// Its claw.
+    pub place: Place,
+    /// The way it was glued: the action keyed, 10 to 19; `None` where nobody recorded that.
+    pub way: Option<u8>,
+    /// When it was glued, or first seen.
+    pub on: Day,
+    /// Later days on which it was seen on.
+    pub seen: Vec<Day>,
+    /// Whether it was on when it was first looked at 10 to 20 days after gluing; `None` where nobody
+    /// looked then.
+    pub at_recheck: Option<bool>,
+    /// Its end; `None` while it is on.
+    pub off: Option<(Day, Off)>,
+}
+
+/// The first recheck: about two weeks (common practice, no source), and what still counts as it.
+const RECHECK_DAYS: std::ops::RangeInclusive<i32> = 10..=20;
+
+impl Block {
+    fn looked_at(&mut self, day: Day, on: bool) {
+        if RECHECK_DAYS.contains(&(day.0 - self.on.0)) && self.at_recheck.is_none() {
+            self.at_recheck = Some(on);
+        }
+    }
+
+    /// The last day on which it was known to be on.
+    #[must_use]
+    pub fn known_on(&self) -> Day {
+        match self.off {
+            Some((day, Off::TakenOff)) => day,
+            _ => self.seen.last().copied().unwrap_or(self.on),
+        }
+    }
+
+    fn ends(&mut self, day: Day, how: Off) {
+        match how {
+            Off::TakenOff => self.looked_at(day, true),
+            Off::Lost => self.looked_at(day, false),
+            Off::Replaced | Off::Trimmed | Off::Told => {}
+        }
+        self.off = Some((day, how));
+    }
+}
+
+/// The last block on a claw that is not off.
+fn on_claw(blocks: &mut [Block], place: Place) -> Option<&mut Block> {
+    blocks.iter_mut().rev().find(|block| block.off.is_none() && block.place == place)
+}
+
+/// Takes a day's facts, which are in the order of time.
+pub(super) fn take<'a>(
+    blocks: &mut Vec<Block>,
+    on: Day,
+    facts: impl Iterator<Item = &'a Fact> + Clone,
+) {
+    for fact in facts.clone() {
+        let What::Action(done) = fact.what else { continue };
+        match (done.action.kind, done.action.code()) {
+            (ActionKind::BlockOn, way) => {
+                if let Some(block) = on_claw(blocks, fact.place) {
+                    block.ends(on, Off::Replaced);
+                }
+                blocks.push(new(fact, Some(way)));
+            }
+            (_, BLOCK_STILL_ON) => match on_claw(blocks, fact.place) {
+                Some(block) => {
+                    block.looked_at(on, true);
+                    if on > block.on && !block.seen.contains(&on) {
+                        block.seen.push(on);
+                    }
+                }
+                None => blocks.push(new(fact, None)),
+            },
+            (_, code @ (BLOCK_OFF | BLOCK_LOST)) => {
+                let how = if code == BLOCK_OFF { Off::TakenOff } else { Off::Lost };
+                for block in blocks.iter_mut().filter(|block| block.off.is_none()) {
+                    // Said of a foot it is about both of its claws.
+                    let whole = matches!(fact.place, Place::Foot(_));
+                    let same_foot = whole && block.place.foot() == fact.place.foot();
+                    if block.place == fact.place || same_foot {
+                        block.ends(on, how);
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+    // Last of the day: what was said of the block itself goes before what trimming implies.
+    for fact in facts {
+        let What::Action(done) = fact.what else { continue };
+        if done.action.code() == TRIMMED
+            && let Some(block) = on_claw(blocks, fact.place)
+            && block.on < on
+        {
+            block.ends(on, Off::Trimmed);
+        }
+    }
+}
+
+fn new(fact: &Fact, way: Option<u8>) -> Block {
+    Block {
+        id: fact.key,
+        herd: fact.herd,
+        // An action is some cow's.
+        animal: fact.animal.unwrap_or(AnimalId(0)),
+        place: fact.place,
+        way,
+        on: fact.day,
+        seen: Vec::new(),
+        at_recheck: None,
+        off: None,
+    }
+}
+
+/// The office was told that a block is off.
+pub(super) fn close(blocks: &mut [Block], closing: &Closing) {
+    if closing.duty != Duty::BlockOff {
+        return;
+    }
+    for block in blocks.iter_mut().filter(|block| block.off.is_none()) {
+        if closing.is_about(block.place, block.on) {
+            block.ends(closing.day, Off::Told);
+        }
+    }
+}

@@ -1,0 +1,151 @@
+//! Why a file was not imported, each with what to try.
+
+use hornrule_herd::DatabaseError;
+
+/// Why nothing was imported.
+#[derive(Debug, thiserror::Error)]
+pub enum ImportError {
+    /// The database did not do as asked.
+    #[error(transparent)]
+    Database(#[from] DatabaseError),
+    /// The file cannot be read.
+    #[error("the herd list cannot be read; check the file and its disk")]
+    Read(#[from] std::io::Error),
+    /// No first line with column names.
+    #[error("the herd list is empty; its first line must name the columns, one of them `number`")]
+    Empty,
+    /// Bytes that are no UTF-8.
+    #[error(
+        "line {line} of the herd list is not UTF-8 text; save it again as CSV UTF-8, or say \
+             --encoding latin-1"
+    )]
+    NotText {
+        /// The line.
+        line: u64,
+    },
+    /// Two bytes a letter.
+    #[error("the herd list is UTF-16 text; save it again as CSV UTF-8")]
+    Wide,
+    /// A mapping to a column that the file does not have.
+    #[error(
+        "the herd list has no column `{heading}`, which is to be `{field}` (found: {found}); say \
+             --map {field}=HEADING, or --map {field}= to forget it"
+    )]
+    NoColumn {
+        /// Our name.
+        field: &'static str,
+        /// Theirs.
+        heading: String,
+        /// The columns found.
+        found: String,
+    },
+    /// A mapping of a column that we do not have.
+    #[error(
+        "`{field}` is no column of a herd list; there are number, tag, official, name, born, \
+             breed, lactation, calved, group"
+    )]
+    NoField {
+        /// What was asked for.
+        field: String,
+    },
+    /// One of their columns for two of ours.
+    #[error(
+        "the column `{column}` cannot be both `{one}` and `{other}`; map one of them elsewhere"
+    )]
+    MappedTwice {
+        /// Their column.
+        column: String,
+        /// One of ours.
+        one: String,
+        /// The other.
+        other: &'static str,
+    },
+    /// Renumbered before the last time.
+    #[error(
+        "cows of this herd were renumbered on {last}, so new numbers cannot hold from {since} on; \
+             give a later day with --since"
+    )]
+    TooEarly {
+        /// The day asked for.
+        since: hornrule_facts::Day,
+        /// The last one.
+        last: hornrule_facts::Day,
+    },
+    /// No `number` column.
+    #[error(
+        "the herd list has no column `number` (found: {found}); name the column with the herd \
+             numbers `number`, or say --map number=HEADING"
+    )]
+    NoNumber {
+        /// The columns found.
+        found: String,
+    },
+    /// A column named twice.
+    #[error("the herd list has the column `{column}` twice; remove one of them")]
+    ColumnTwice {
+        /// Its name.
+        column: String,
+    },
+    /// A line with more cells than the first one.
+    #[error(
+        "line {line} of the herd list has more cells than the first line has columns; look for \
+             a separator inside a cell and put that cell in quotes"
+    )]
+    TooManyCells {
+        /// The line.
+        line: u64,
+    },
+    /// A cell that is not what its column holds.
+    #[error("line {line}, column `{column}` of the herd list: `{value}` {why}")]
+    Cell {
+        /// The line.
+        line: u64,
+        /// The column.
+        column: &'static str,
+        /// What the cell says.
+        value: String,
+        /// What it should be.
+        why: &'static str,
+    },
+    /// Two lines with one number or tag.
+    #[error(
+        "line {line}, column `{column}` of the herd list: {value} stands in line {first} too; \
+             remove one of them"
+    )]
+    Twice {
+        /// The later line.
+        line: u64,
+        /// The column.
+        column: &'static str,
+        /// The number or tag.
+        value: String,
+        /// The earlier line.
+        first: u64,
+    },
+    /// A herd without a name.
+    #[error("the herd has no name; give it the farm's name")]
+    NoName,
+    /// A time zone that does not exist here.
+    #[error(
+        "there is no time zone `{zone}` on this computer; give an IANA name like \
+             Europe/Berlin or America/Chicago"
+    )]
+    Zone {
+        /// What was asked for.
+        zone: String,
+    },
+    /// Not one of the keys 1 to 9.
+    #[error("{farm} is no farm number; it is the key 1 to 9 that starts a visit there")]
+    FarmDigit {
+        /// What was asked for.
+        farm: u8,
+    },
+    /// Another herd has that digit.
+    #[error("farm number {farm} belongs to {name}; choose another, or give {name} another first")]
+    FarmTaken {
+        /// The digit.
+        farm: u8,
+        /// Whose it is.
+        name: String,
+    },
+}

@@ -1,0 +1,230 @@
+//! The numbers of the rules as a text file, `hornrule.toml`.
+//!
+//! ```toml
+//! [said-twice]               # a rule's id, as `hornrule rules` lists them
+//! within = 8                 # seconds
+//! [short-after-trimming]
+//! least = 72.5               # millimetres
+//! [due]                      # whole days until things are due
+//! block-off = 35
+//! ```
+//!
+//! What is not named keeps its default. A heading or name that no rule has is an error, because a
+//! slip of the pen would otherwise change nothing and say nothing.
+
+use toml::de::{DeTable, DeValue};
+
+use hornrule_facts::due_rules::{HEADING, MOST as MOST_DAYS};
+use hornrule_facts::{DUE_RULES, DueRules};
+use hornrule_facts::limits::{Limits, MOST, PER_UNIT, THRESHOLDS};
+
+/// Why a file was not taken.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum RulesError {
+    /// Not TOML.
+    #[error("line {line} cannot be read: {why}; write it like `within = 8` below `[said-twice]`")]
+    Text {
+        /// The line.
+        line: usize,
+        /// What the reader says.
+        why: String,
+    },
+    /// No such heading.
+    #[error(
+        "line {line}: there is no rule with numbers named `{name}`; `hornrule rules` lists \
+             those there are"
+    )]
+    Rule {
+        /// The line.
+        line: usize,
+        /// What it says.
+        name: String,
+    },
+    /// No such number of that rule.
+    #[error("line {line}: the rule {rule} has no number `{name}`; it has {known}")]
+    Key {
+        /// The line.
+        line: usize,
+        /// The rule.
+        rule: String,
+        /// What it says.
+        name: String,
+        /// What it could say.
+        known: String,
+    },
+    /// A value that is no such number.
+    #[error("line {line}: `{name}` must be a number from 0 to {MOST} with at most three decimals")]
+    Value {
+        /// The line.
+        line: usize,
+        /// Which number.
+        name: String,
+    },
+    /// A value that is no number of days.
+    #[error("line {line}: `{name}` must be whole days from 0 to {MOST_DAYS}")]
+    Days {
+        /// The line.
+        line: usize,
+        /// Which number.
+        name: String,
+    },
+    /// Two ends the wrong way round.
+    #[error("`{least}` is more than `{most}` of the rule unusual-length; change one of them")]
+    Ends {
+        /// The lower end.
+        least: String,
+        /// The upper end.
+        most: String,
+    },
+}
+
+/// All numbers that such a file can name.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct RuleNumbers {
+    /// What entries are held against.
+    pub limits: Limits,
+    /// Days until things are due.
+    pub due: DueRules,
+}
+
+/// Reads a file's text; what it does not name keeps its default.
+///
+/// # Errors
+/// [`RulesError`].
+pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
+    let line = |at: usize| text.bytes().take(at).filter(|byte| *byte == b'\n').count() + 1;
+    let table = DeTable::parse(text).map_err(|error| RulesError::Text {
+        line: line(error.span().map_or(0, |span| span.start)),
+        why: error.message().to_owned(),
+    })?;
+    let RuleNumbers { mut limits, mut due } = RuleNumbers::default();
+    for (heading, numbers) in table.get_ref() {
+        let rule = heading.get_ref().as_ref();
+        let known: Vec<_> = THRESHOLDS.iter().filter(|one| one.rule == rule).collect();
+        let unknown =
+            || RulesError::Rule { line: line(heading.span().start), name: rule.to_owned() };
+        let DeValue::Table(numbers) = numbers.get_ref() else { return Err(unknown()) };
+        if rule == HEADING {
+            read_days(numbers, &mut due, line)?;
+            continue;
+        }
+        if known.is_empty() {
+            return Err(unknown());
+        }
+        for (key, value) in numbers {
+            let name = key.get_ref().as_ref();
+            let Some(threshold) = known.iter().find(|one| one.key == name) else {
+                let keys: Vec<&str> = known.iter().map(|one| one.key).collect();
+                return Err(RulesError::Key {
+                    line: line(key.span().start),
+                    rule: rule.to_owned(),
+                    name: name.to_owned(),
+                    known: keys.join(", "),
+                });
+            };
+            let number = match value.get_ref() {
+                DeValue::Integer(number) if number.radix() == 10 => thousandths(number.as_str()),
+                DeValue::Float(number) => thousandths(number.as_str()),
+                _ => None,
+            };
+            let wrong =
+                || RulesError::Value { line: line(value.span().start), name: name.to_owned() };
+            threshold.set(&mut limits, number.ok_or_else(wrong)?);
+        }
+    }
+    ends(&limits)?;
+    Ok(RuleNumbers { limits, due })
+}
+
+/// The days below `[due]`.
+fn read_days(
+    days: &DeTable<'_>,
+    due: &mut DueRules,
+    line: impl Fn(usize) -> usize,
+) -> Result<(), RulesError> {
+    for (key, value) in days {
+        let name = key.get_ref().as_ref();
+        let Some(rule) = DUE_RULES.iter().find(|one| one.key == name) else {
+            let keys: Vec<&str> = DUE_RULES.iter().map(|one| one.key).collect();
+            return Err(RulesError::Key {
+                line: line(key.span().start),
+                rule: HEADING.to_owned(),
+                name: name.to_owned(),
+                known: keys.join(", "),
+            });
+        };
+        let number = match value.get_ref() {
+            DeValue::Integer(number) if number.radix() == 10 => number.as_str().parse().ok(),
+            _ => None,
+        };
+        let wrong = || RulesError::Days { line: line(value.span().start), name: name.to_owned() };
+        rule.set(due, number.filter(|days| *days <= MOST_DAYS).ok_or_else(wrong)?);
+    }
+    Ok(())
+}
+
+/// "72.5" is 72,500; `None` for what is no such number.
+fn thousandths(text: &str) -> Option<i64> {
+    let (whole, rest) = text.split_once('.').unwrap_or((text, ""));
+    let digits = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
+    if whole.is_empty() || rest.len() > 3 || !digits(whole) || !digits(rest) {
+        return None;
+    }
+    let number: i64 = format!("{whole}{rest:0<3}").parse().ok()?;
+    (number <= MOST * PER_UNIT).then_some(number)
+}
+
+fn ends(limits: &Limits) -> Result<(), RulesError> {
+    for pair in THRESHOLDS.windows(2) {
+        let [least, most] = pair else { continue };
+        let same = least.key.strip_suffix("-least").zip(most.key.strip_suffix("-most"));
+        if same.is_some_and(|(a, b)| a == b) && least.value(limits) > most.value(limits) {
+            return Err(RulesError::Ends {
+                least: least.key.to_owned(),
+                most: most.key.to_owned(),
+            });
+        }
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_named_changes_and_the_rest_does_not() {
+        let text = "# ours\n[said-twice]\nwithin = 8\n\n[short-after-trimming]\nleast = 72.5\n";
+        let limits = read_rules(text).unwrap().limits;
+        let expected = Limits { twice_s: 8_000, short_mm: 72_500, ..Limits::default() };
+        assert_eq!(limits, expected);
+        assert_eq!(read_rules("").unwrap(), RuleNumbers::default());
+        let due = read_rules("[due]\nblock-off = 35\nwrap-off = 0\n").unwrap().due;
+        assert_eq!(due, DueRules { block_off: 35, wrap_off: 0, ..DueRules::default() });
+    }
+
+    #[test]
+    fn errors_name_the_line() {
+        let cases = [
+            "[said-twice]\nwithin = ",
+            "[said-twice]\nwithin = 8\n[said-thrice]\nwithin = 8",
+            "within = 8",
+            "[said-twice]\nwithin = 8\nwihtin = 9",
+            "[said-twice]\nwithin = \"8\"",
+            "[said-twice]\nwithin = 0.0001",
+            "[said-twice]\nwithin = -1",
+            "[said-twice]\nwithin = 1e9",
+            "[said-twice]\nwithin = 100001",
+            "[unusual-length]\ndorsal-wall-length-least = 130",
+            "[damaged]\nwithin = 1",
+            "[due]\nrecheck = 14\nblock = 28",
+            "[due]\nblock-off = 3651",
+            "[due]\nblock-off = 28.5",
+            "[due]\nblock-off = -1",
+            "due = 28",
+        ];
+        let told: Vec<String> =
+            cases.iter().map(|text| read_rules(text).unwrap_err().to_string()).collect();
+        insta::assert_snapshot!(told.join("\n"));
+    }
+}

@@ -1,0 +1,38 @@
+//! A table as CSV: UTF-8, comma, a first line of names, quotes where needed, line feed.
+
+use super::{Cell, Table, TableError, decimal};
+use crate::extract::utc;
+
+impl Table {
+    /// The text.
+    ///
+    /// # Errors
+    /// `Made`, which writing into memory does not do.
+    pub fn csv(&self) -> Result<Vec<u8>, TableError> {
+        let made = |error: csv::Error| TableError::Made(error.to_string());
+        let mut writer = csv::Writer::from_writer(Vec::new());
+        writer.write_record(self.columns.iter().map(|column| column.name)).map_err(made)?;
+        for row in &self.rows {
+            writer.write_record(row.iter().map(Cell::in_text)).map_err(made)?;
+        }
+        writer.into_inner().map_err(|error| TableError::Made(error.to_string()))
+    }
+}
+
+impl Cell {
+    /// As text; empty for none.
+    #[must_use]
+    pub fn in_text(&self) -> String {
+        match self {
+            Self::Empty => String::new(),
+            Self::Text(text) => text.clone(),
+            Self::Whole(number) => number.to_string(),
+            Self::Mm(length) => decimal(length.0.into(), 6),
+            Self::Seconds(ms) => decimal(*ms, 3),
+            Self::Real(number) => number.to_string(),
+            Self::Day(day) => day.to_string(),
+            Self::Time(at) => utc(*at),
+            Self::Flag(flag) => flag.to_string(),
+        }
+    }
+}

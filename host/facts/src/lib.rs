@@ -1,0 +1,42 @@
+//! Facts: what was said, checked and kept, as plain values. Every other room of the office speaks
+//! in these words.
+//!
+//! ```text
+//! Observation  one spoken thing as intake writes it
+//! Fact         the same as it is read back, with its record, cow, place, time and trust
+//! Remark       what a rule has to say about a record      Decision  what a person said about one
+//! Herd, ListedAnimal, FarmSettings, Limits, DueRules      what the office was told
+//! bill         bills as values
+//! ```
+//!
+//! No SQL, no serial line, no clock, no page. Below it is `protocol` alone.
+
+pub mod batch;
+pub mod bill;
+pub mod closing;
+pub mod codes;
+pub mod decision;
+pub mod due_rules;
+pub mod fact;
+pub mod field;
+pub mod ids;
+pub mod limits;
+pub mod list;
+pub mod observation;
+pub mod plain;
+pub mod remark;
+pub mod settings;
+
+pub use batch::Batch;
+pub use bill::Signed;
+pub use closing::{Closing, Duty};
+pub use decision::{Decision, Verdict};
+pub use due_rules::{DUE_RULES, DueRule, DueRules};
+pub use fact::{Fact, Key, What};
+pub use field::Field;
+pub use ids::{AnimalId, Day, HerdId};
+pub use limits::{Limits, THRESHOLDS, Threshold};
+pub use list::{Handheld, Herd, ListedAnimal, Renumbered, TrimMark};
+pub use observation::{Certainty, Clip, When};
+pub use remark::{Level, Remark, Severity};
+pub use settings::{FarmSettings, Language, LengthUnit, Paper};

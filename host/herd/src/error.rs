@@ -1,0 +1,149 @@
+//! What can go wrong with the database file, each with what to try.
+
+use std::path::{Path, PathBuf};
+
+use rusqlite::ErrorCode;
+
+/// Why the herd database did not do as asked. Whatever the reason, nothing was half written: every
+/// change is one transaction.
+#[derive(Debug, thiserror::Error)]
+pub enum DatabaseError {
+    /// No file there, and it was not to be made.
+    #[error("there is no herd database at {}; check the path, or make one with the first pull or \
+             herd list import", path.display())]
+    Missing {
+        /// The path asked for.
+        path: PathBuf,
+    },
+    /// The file cannot be made or opened.
+    #[error("cannot make or open {}; check that its folder exists, is a folder, and lets you write \
+             (a database also needs two files beside it)", path.display())]
+    CannotOpen {
+        /// The path asked for.
+        path: PathBuf,
+    },
+    /// Not an SQLite file.
+    #[error("{} is not a database file; choose another path, this file is left as it is",
+            path.display())]
+    NotADatabase {
+        /// The file.
+        path: PathBuf,
+    },
+    /// An SQLite file of another program.
+    #[error("{} is the database of another program; choose another path, this file is left as it \
+             is", path.display())]
+    NotOurs {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Made by a newer program.
+    #[error("{} has database version {found}, this program knows versions up to {known}; update \
+             this program, the file is left as it is", path.display())]
+    Newer {
+        /// The file.
+        path: PathBuf,
+        /// Its version.
+        found: i64,
+        /// The latest version known here.
+        known: i64,
+    },
+    /// Made by a program whose migration of that version said something else.
+    #[error("version {version} of {} was made by a program that differs from this one; use the \
+             program that made it, the file is left as it is", path.display())]
+    Edited {
+        /// The file.
+        path: PathBuf,
+        /// The version whose text differs.
+        version: i64,
+    },
+    /// The file or its folder cannot be written.
+    #[error("{} cannot be written; check who owns the file and its folder, or copy it to a place \
+             where you may write", path.display())]
+    ReadOnly {
+        /// The file.
+        path: PathBuf,
+    },
+    /// No room left.
+    #[error("the disk that holds {} is full; make room and do the same again, what was stored \
+             before is safe", path.display())]
+    Full {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Another program holds the file.
+    #[error("{} is in use by another program; close it and do the same again", path.display())]
+    Busy {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The file is damaged.
+    #[error("{} is damaged: {what}; keep a copy, and restore the last backup or pull again from \
+             the handheld", path.display())]
+    Damaged {
+        /// The file.
+        path: PathBuf,
+        /// What cannot be.
+        what: String,
+    },
+    /// The disk or file system reported a fault.
+    #[error("reading or writing {} failed; check the disk, cable or network drive", path.display())]
+    Disk {
+        /// The file.
+        path: PathBuf,
+        /// What SQLite says.
+        source: rusqlite::Error,
+    },
+    /// Nothing of the above: a fault of this program.
+    #[error("a fault of this program while working on {}; nothing was changed, please report it",
+            path.display())]
+    Ours {
+        /// The file.
+        path: PathBuf,
+        /// What SQLite says.
+        source: rusqlite::Error,
+    },
+}
+
+/// What goes wrong inside a transaction, before the file's name is known.
+#[derive(Debug)]
+pub enum Fault {
+    /// SQLite said no.
+    Sql(rusqlite::Error),
+    /// A stored value that this program never stores.
+    Stored(String),
+}
+
+impl From<rusqlite::Error> for Fault {
+    fn from(error: rusqlite::Error) -> Self {
+        Self::Sql(error)
+    }
+}
+
+impl Fault {
+    /// The same with the file's name.
+    pub fn at(self, path: &Path) -> DatabaseError {
+        let path = path.to_owned();
+        let source = match self {
+            Self::Stored(what) => return DatabaseError::Damaged { path, what },
+            Self::Sql(error) => error,
+        };
+        match source.sqlite_error_code() {
+            Some(ErrorCode::CannotOpen) => DatabaseError::CannotOpen { path },
+            Some(ErrorCode::NotADatabase) => DatabaseError::NotADatabase { path },
+            Some(ErrorCode::ReadOnly | ErrorCode::PermissionDenied) => {
+                DatabaseError::ReadOnly { path }
+            }
+            Some(ErrorCode::DiskFull) => DatabaseError::Full { path },
+            Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => {
+                DatabaseError::Busy { path }
+            }
+            Some(ErrorCode::DatabaseCorrupt) => {
+                DatabaseError::Damaged { path, what: source.to_string() }
+            }
+            Some(ErrorCode::SystemIoFailure | ErrorCode::FileLockingProtocolFailed) => {
+                DatabaseError::Disk { path, source }
+            }
+            _ => DatabaseError::Ours { path, source },
+        }
+    }
+}

@@ -1,0 +1,270 @@
+//! The code card as values: everything that may be keyed and everything that may be heard.
+//!
+//! ```text
+//! code tables (protocol) --+
+//! sentences (keying) ------+--gather(Words)--> Card --page--> one sheet
+//! cues (core) -------------+
+//! ```
+//!
+//! Nothing on it is written twice: a row that is added to a table stands on the next card.
+
+use hornrule_core::cue::Cue;
+use hornrule_protocol::codes::{Grades, Seat};
+use hornrule_protocol::{Action, Dimension, Lesion, Nanometres, Scale, Zone};
+use serde::Serialize;
+
+use hornrule_line::keying;
+use hornrule_line::keying::SENTENCES;
+use crate::words::{Say, Words};
+
+/// What is keyed, and what it says.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Keyed {
+    /// "13", "11-19", "COW COW".
+    pub keys: String,
+    /// What it says.
+    pub says: String,
+    /// Letters, zone, range or light; empty where there is nothing to add.
+    pub more: String,
+}
+
+/// A cue, or a run of cues that differ in a count.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Heard {
+    /// Lengths of sound and silence in turn, milliseconds, sound first.
+    pub rhythm_ms: Vec<u16>,
+    /// The same as a bar of text.
+    pub bar: String,
+    /// "green", "amber", "red".
+    pub light: &'static str,
+    /// What it means.
+    pub means: String,
+}
+
+/// The card.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Card {
+    /// What may be keyed.
+    pub sentences: Vec<Keyed>,
+    /// FIND c c; `more` has letters and the usual zone.
+    pub lesions: Vec<Keyed>,
+    /// Codes of lesions that are the whole foot's and no claw's.
+    pub of_foot: Vec<String>,
+    /// The digit after a lesion: severity, then stage.
+    pub grades: Vec<Keyed>,
+    /// DO a a.
+    pub actions: Vec<Keyed>,
+    /// SIZE d; `more` has what is usual, in the unit of the words.
+    pub dimensions: Vec<Keyed>,
+    /// SCORE t v; `more` has the range.
+    pub scales: Vec<Keyed>,
+    /// FIND c c FIND z z.
+    pub zones: Vec<Keyed>,
+    /// What is heard, seen and felt.
+    pub cues: Vec<Heard>,
+}
+
+impl Card {
+    /// From the tables, in the language and unit of the words.
+    #[must_use]
+    pub fn gather(words: &Words) -> Self {
+        Self {
+            sentences: sentences(words),
+            lesions: Lesion::all().map(|one| lesion(words, one)).collect(),
+            of_foot: Lesion::all()
+                .filter(|lesion| lesion.seat == Seat::Foot)
+                .map(|lesion| code(lesion.code()))
+                .collect(),
+            grades: grades(words),
+            actions: together(Action::all().map(|one| action(words, one)).collect()),
+            dimensions: Dimension::all().map(|one| dimension(words, one)).collect(),
+            scales: Scale::all().map(|one| scale(words, one)).collect(),
+            zones: (0..=u8::MAX).map_while(Zone::new).map(|one| zone(words, one)).collect(),
+            cues: cues(words),
+        }
+    }
+}
+
+fn sentences(words: &Words) -> Vec<Keyed> {
+    let one = |(at, row): (usize, &keying::SentenceRow)| Keyed {
+        keys: row.keys.to_owned(),
+        says: words.sentence(at, row.says),
+        more: String::new(),
+    };
+    SENTENCES.iter().enumerate().map(one).collect()
+}
+
+fn lesion(words: &Words, lesion: Lesion) -> Keyed {
+    let zone = lesion.zones.first().map_or_else(String::new, |zone| format!(" {zone:02}"));
+    let letters = if lesion.code() == 0 { "" } else { lesion.letters };
+    Keyed {
+        keys: code(lesion.code()),
+        says: words.lesion(lesion),
+        more: format!("{letters}{zone}"),
+    }
+}
+
+/// Each scale of grades once, with the lesions that use it as `more`.
+fn grades(words: &Words) -> Vec<Keyed> {
+    let mut all = Vec::new();
+    for grades in [Grades::Severity, Grades::Stage] {
+        let Some(lesion) = Lesion::all().find(|lesion| lesion.grades == grades) else { continue };
+        let digits: Vec<String> = (0..10)
+            .filter_map(|digit| words.grade(lesion, digit).map(|word| format!("{digit} {word}")))
+            .collect();
+        let of = Lesion::all().filter(|lesion| lesion.grades == grades).count();
+        let more = if of == 1 { code(lesion.code()) } else { String::new() };
+        all.push(Keyed { keys: "s".to_owned(), says: digits.join(", "), more });
+    }
+    all
+}
+
+fn action(words: &Words, action: Action) -> Keyed {
+    let name = words.action(action);
+    let says =
+        if action.takes_days { words.say(Say::CardInDays { action: name.into() }) } else { name };
+    let keys = if action.takes_days {
+        format!("{} d d", code(action.code()))
+    } else {
+        code(action.code())
+    };
+    Keyed { keys, says, more: String::new() }
+}
+
+fn dimension(words: &Words, dimension: Dimension) -> Keyed {
+    let (low, high) = dimension.usual_mm;
+    let end = |mm: u16| {
+        let length = Nanometres::from_mm(i32::from(mm));
+        match words.unit() {
+            // Limits are whole millimetres.
+            hornrule_facts::LengthUnit::Millimetre => mm.to_string(),
+            hornrule_facts::LengthUnit::Inch => words.length(length),
+        }
+    };
+    let more = if dimension.is_gauge() {
+        String::new()
+    } else {
+        format!("{}\u{2013}{}", end(low), end(high))
+    };
+    Keyed { keys: dimension.code().to_string(), says: words.dimension(dimension), more }
+}
+
+fn scale(words: &Words, scale: Scale) -> Keyed {
+    let (low, high) = scale.range;
+    let lame = scale.lame_from.map_or_else(String::new, |from| {
+        format!(", {}", words.say(Say::CardLameFrom { from: from.into() }))
+    });
+    Keyed {
+        keys: scale.code().to_string(),
+        says: words.scale(scale),
+        more: format!("{low}\u{2013}{high}{lame}"),
+    }
+}
+
+fn zone(words: &Words, zone: Zone) -> Keyed {
+    Keyed { keys: code(zone.number()), says: words.zone(zone), more: String::new() }
+}
+
+/// Two digits, as they are keyed.
+fn code(code: u8) -> String {
+    format!("{code:02}")
+}
+
+/// Rows with codes in a row, whose words differ in their last number alone, become one:
+/// "11-19 block glued on, trial way 1-9".
+fn together(rows: Vec<Keyed>) -> Vec<Keyed> {
+    let mut all: Vec<Keyed> = Vec::new();
+    let mut runs: Vec<(u8, u8)> = Vec::new();
+    for row in rows {
+        let same = |last: &Keyed| {
+            let (stem, from) = numbered(&last.says)?;
+            let (other, to) = numbered(&row.says)?;
+            (stem == other && from < to).then(|| (stem.to_owned(), from))
+        };
+        let code: Option<u8> = row.keys.parse().ok();
+        let follows = runs.last().zip(code).filter(|((_, last), code)| last + 1 == *code);
+        match (all.last_mut().and_then(|last| same(last).map(|same| (last, same))), follows) {
+            (Some((last, (stem, from))), Some(((first, _), code))) => {
+                let to = numbered(&row.says).map_or(0, |(_, to)| to);
+                let first = *first;
+                last.keys = format!("{first:02}\u{2013}{code:02}");
+                last.says = format!("{stem}{from}\u{2013}{to}");
+                if let Some(run) = runs.last_mut() {
+                    *run = (first, code);
+                }
+            }
+            (Some(_) | None, _) => {
+                // A code with digits to follow is in no run: none can follow 255.
+                runs.push((code.unwrap_or(u8::MAX - 1), code.unwrap_or(u8::MAX - 1)));
+                all.push(row);
+            }
+        }
+    }
+    all
+}
+
+/// "trial way 1" and "trial way 1-3" end with a number: what stands before it, and the first.
+fn numbered(text: &str) -> Option<(&str, u8)> {
+    let begin = text.rfind(' ')? + 1;
+    let (stem, end) = text.split_at(begin);
+    let first = end.split('\u{2013}').next()?;
+    Some((stem, first.parse().ok()?))
+}
+
+fn cues(words: &Words) -> Vec<Heard> {
+    let mut all = Vec::new();
+    let mut last_stem = String::new();
+    for cue in Cue::ALL {
+        let name = format!("{cue:?}");
+        let stem = name.trim_end_matches(|c: char| c.is_ascii_digit());
+        let counted = stem.len() < name.len();
+        if counted && stem == last_stem {
+            // Cues that differ in a count are one row: the first shows how, the words say it.
+            continue;
+        }
+        stem.clone_into(&mut last_stem);
+        all.push(Heard {
+            rhythm_ms: cue.steps().iter().map(|step| step.ms).collect(),
+            bar: keying::bar(cue, 60),
+            light: keying::light(cue),
+            means: if counted { words.say(Say::CardCounted) } else { words.cue(cue) },
+        });
+    }
+    all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn row(keys: &str, says: &str) -> Keyed {
+        Keyed { keys: keys.to_owned(), says: says.to_owned(), more: String::new() }
+    }
+
+    #[test]
+    fn runs_of_numbered_rows_become_one_and_others_do_not() {
+        let rows = vec![
+            row("10", "block, the usual way"),
+            row("11", "block, way 1"),
+            row("12", "block, way 2"),
+            row("13", "block, way 3"),
+            row("15", "block, way 5"),
+            row("60", "cleaned"),
+            row("61", "product 1"),
+            row("62", "product 2"),
+            row("82 d d", "see again in dd days"),
+        ];
+        let keys: Vec<(String, String)> =
+            together(rows).into_iter().map(|row| (row.keys, row.says)).collect();
+        let expected = [
+            ("10", "block, the usual way"),
+            ("11\u{2013}13", "block, way 1\u{2013}3"),
+            ("15", "block, way 5"),
+            ("60", "cleaned"),
+            ("61\u{2013}62", "product 1\u{2013}2"),
+            ("82 d d", "see again in dd days"),
+        ];
+        let expected = expected.map(|(keys, says)| (keys.to_owned(), says.to_owned()));
+        assert_eq!(keys, expected);
+    }
+}

@@ -1,0 +1,104 @@
+//! A farm over time for scripts.
+//!
+//! Names of fields are a contract: fields are added, none is renamed.
+
+use serde_json::{Value, json};
+
+use super::mind::Mind;
+use super::share::Share;
+use super::tally::{LesionTally, Part, Scored, Tally};
+use super::{FORGOTTEN_DAYS, FarmTrend, LEAST, SMALL};
+use hornrule_facts::Day;
+
+impl FarmTrend {
+    /// All of it as one JSON value. Shares are 0 to 1, times days.
+    #[must_use]
+    pub fn render_json(&self) -> Value {
+        let months = self.months.iter().map(|one| {
+            let mut value = tally(&one.tally);
+            if let Value::Object(fields) = &mut value {
+                fields.insert("month".to_owned(), month(one.first));
+                fields.insert("herd_trimmed_so_far".to_owned(), json!(one.so_far.map(part)));
+            }
+            value
+        });
+        json!({
+            "farm": self.farm,
+            "from": self.period.from.to_string(),
+            "through": self.period.through.to_string(),
+            "records_begin": self.first_visit.map(|day| day.to_string()),
+            "all_days": tally(&self.whole),
+            "months": months.collect::<Vec<_>>(),
+            "healing": self.healing,
+            "blocks": self.blocks,
+            "mind": self.mind.iter().map(mind).collect::<Vec<_>>(),
+            "least_cows_for_a_share": LEAST,
+            "few_cows_below": SMALL,
+            "another_case_after_days": FORGOTTEN_DAYS,
+        })
+    }
+}
+
+/// "2026-03".
+fn month(first: Day) -> Value {
+    json!(first.date().strftime("%Y-%m").to_string())
+}
+
+fn share(share: &Share) -> Value {
+    let refused = share.estimate.is_none().then(|| format!("fewer than {LEAST} cows"));
+    json!({ "cases": share.cases, "of": share.of, "share": share.estimate, "refused": refused })
+}
+
+fn part(part: Part) -> Value {
+    json!({ "cows": part.cases, "of": part.of, "share": part.share() })
+}
+
+fn tally(tally: &Tally) -> Value {
+    json!({
+        "visits": tally.visits,
+        "cows_in_the_chute": tally.cows,
+        "handhelds_with_findings": tally.finders,
+        "cows_with_lesion_of_trimmed": share(&tally.with_lesion),
+        "cows_with_lesion_not_trimmed": tally.not_trimmed_with_lesion,
+        "claws_with_horn_lesion_of_trimmed": share(&tally.claws),
+        "lesions": tally.lesions.iter().map(lesion).collect::<Vec<_>>(),
+        "new_cases": tally.new,
+        "cases_again": tally.again,
+        "blocks_glued": tally.blocks,
+        "herd_trimmed": tally.herd.map(part),
+        "gait": tally.gait.iter().map(gait).collect::<Vec<_>>(),
+    })
+}
+
+fn lesion(one: &LesionTally) -> Value {
+    json!({
+        "letters": one.lesion.letters,
+        "lesion": one.lesion.name,
+        "cows_of_trimmed": share(&one.cows),
+        "new_cases": one.new,
+        "cases_again": one.again,
+    })
+}
+
+fn gait(one: &Scored) -> Value {
+    let cows: serde_json::Map<String, Value> =
+        one.cows.iter().map(|(value, cows)| (value.to_string(), json!(cows))).collect();
+    json!({ "scale": one.scale.name, "cows_by_value": cows, "lame": share(&one.lame) })
+}
+
+fn mind(mind: &Mind) -> Value {
+    let months = |days: &[Day]| days.iter().map(|day| month(*day)).collect::<Vec<_>>();
+    match mind {
+        Mind::MostlyLame(days) => json!({ "what": "mostly lame cows", "months": months(days) }),
+        Mind::MoreEyes(days) => json!({ "what": "more handhelds", "months": months(days) }),
+        Mind::NotScored(days) => json!({ "what": "no cow scored", "months": months(days) }),
+        Mind::Few(days) => json!({ "what": "few cows", "months": months(days) }),
+        Mind::Chosen { low, high } => json!({
+            "what": "cows chosen differently",
+            "months": months(&[low.0, high.0]),
+            "lame": [share(&low.1), share(&high.1)],
+        }),
+        Mind::HalfUnseen(it) => json!({ "what": "half of the herd unseen", "trimmed": part(*it) }),
+        Mind::NoList => json!({ "what": "no herd list" }),
+    }
+}

@@ -1,0 +1,209 @@
+//! The report for scripts: JSON, lengths in millimetres, places and codes in the trade's letters.
+//!
+//! Names of fields are a contract: fields are added, none is renamed.
+
+use hornrule_protocol::{Nanometres, Place, Side};
+use serde_json::{Value, json};
+
+use super::due::{Due, Urgency, Vet};
+use super::svg::Spot;
+use super::terms;
+use super::visit::{
+    ClawLine, CowLine, Earlier, Found, GaugeLine, LengthLine, LesionLine, Name, RemarkLine, Short,
+    Spread, Summary, VisitReport,
+};
+use hornrule_facts::Language;
+use crate::words::Words;
+
+impl VisitReport {
+    /// All of the report as one JSON value.
+    #[must_use]
+    pub fn render_json(&self) -> Value {
+        // Values and not a page: their few words are English in every language.
+        let words = Words::new(Language::English);
+        json!({
+            "farm": self.farm,
+            "day": self.day.date().to_string(),
+            "summary": summary(&self.summary),
+            "vet": self.vet.iter().map(|one| vet(one, &words)).collect::<Vec<_>>(),
+            "due": self.due.iter().map(|one| due(one, &words)).collect::<Vec<_>>(),
+            "lesions": self.lesions.iter().map(lesion).collect::<Vec<_>>(),
+            "cows": self.cows.iter().map(|one| cow(one, &words)).collect::<Vec<_>>(),
+            "lengths": self.lengths.iter().map(length).collect::<Vec<_>>(),
+            "gauge_checks": self.gauges.iter().map(gauge).collect::<Vec<_>>(),
+            "readings_without_passed_check": self.unchecked_readings,
+            "flagged": self.flagged.iter().map(remark).collect::<Vec<_>>(),
+            "held": self.held.iter().map(remark).collect::<Vec<_>>(),
+            "settled": self.settled.iter().map(remark).collect::<Vec<_>>(),
+            "handhelds": self.handhelds.iter().map(|one| format!("{:016x}", one.0)).collect::<Vec<_>>(),
+            "target_mm": self.settings.target.map(Nanometres::as_mm),
+            "claws_measured_after_trimming": self.walls_after,
+            "shorter_than_target": self.short.iter().map(short).collect::<Vec<_>>(),
+            "zones": self.spots.iter().map(spot).collect::<Vec<_>>(),
+            "earlier_visits": self.earlier.iter().map(earlier).collect::<Vec<_>>(),
+            "entries_of_no_known_farm": self.unplaced,
+        })
+    }
+}
+
+fn summary(summary: &Summary) -> Value {
+    json!({
+        "cows": summary.cows,
+        "listed_seen": summary.listed.map(|(seen, _)| seen),
+        "listed": summary.listed.map(|(_, size)| size),
+        "claws_trimmed": summary.claws_trimmed,
+        "cows_with_lesion": summary.cows_with_lesion,
+        "cows_without_lesion": summary.cows_without_lesion,
+        "blocks_glued": summary.blocks,
+        "cows_scored_for_gait": summary.scored,
+        "cows_lame": summary.lame,
+        "times_estimated": summary.times_estimated,
+    })
+}
+
+/// Number and name of a cow, merged into a value of hers.
+pub(super) fn of_cow(name: &Name, mut value: Value) -> Value {
+    if let Value::Object(fields) = &mut value {
+        fields.insert("cow".to_owned(), json!(name.animal.number()));
+        fields.insert("name".to_owned(), json!(name.name));
+    }
+    value
+}
+
+pub(super) fn place(place: Place) -> Value {
+    json!({
+        "foot": place.foot().map(|foot| foot.letters()),
+        "claw": place.side().map(|side| side.name()),
+    })
+}
+
+pub(super) fn vet(vet: &Vet, words: &Words) -> Value {
+    let urgency = match vet.urgency {
+        Urgency::Now => "now",
+        Urgency::ToSee => "to see",
+    };
+    of_cow(
+        &vet.name,
+        json!({ "urgency": urgency, "place": place(vet.place), "why": terms::vet_why(words, vet) }),
+    )
+}
+
+pub(super) fn due(due: &Due, words: &Words) -> Value {
+    let value = json!({
+        "day": due.day.date().to_string(),
+        "place": place(due.place),
+        "what": terms::what(words, due),
+        "rule": terms::why(words, due),
+    });
+    of_cow(&due.name, value)
+}
+
+fn lesion(line: &LesionLine) -> Value {
+    let grades: serde_json::Map<String, Value> = line
+        .grades
+        .iter()
+        .map(|(digit, count)| {
+            let grade = line.lesion.grades.word(*digit).unwrap_or_default();
+            (grade.to_owned(), json!(count))
+        })
+        .collect();
+    json!({
+        "letters": line.lesion.letters,
+        "lesion": line.lesion.name,
+        "cows": line.cows,
+        "claws_or_feet": line.places,
+        "grades": grades,
+    })
+}
+
+pub(super) fn cow(line: &CowLine, words: &Words) -> Value {
+    let only_trimmed: Vec<Value> =
+        line.only_trimmed.iter().map(|claw| place(Place::Claw(*claw))).collect();
+    let value = json!({
+        "scores": line.scores.iter().map(|one| terms::score(words, *one)).collect::<Vec<_>>(),
+        "places": line.claws.iter().map(|one| claw(one, words)).collect::<Vec<_>>(),
+        "only_trimmed": only_trimmed,
+    });
+    of_cow(&line.name, value)
+}
+
+fn claw(line: &ClawLine, words: &Words) -> Value {
+    json!({
+        "place": place(line.place),
+        "found": line.found.iter().map(found).collect::<Vec<_>>(),
+        "done": line.done.iter().map(|one| terms::done(words, one)).collect::<Vec<_>>(),
+        "lesion_length_mm": line.lesion_length.map(Nanometres::as_mm),
+        "lesion_width_mm": line.lesion_width.map(Nanometres::as_mm),
+        "dorsal_wall_before_mm": line.wall_before.map(Nanometres::as_mm),
+        "dorsal_wall_after_mm": line.wall_after.map(Nanometres::as_mm),
+    })
+}
+
+fn found(found: &Found) -> Value {
+    json!({
+        "letters": found.lesion.letters,
+        "grade": found.grade,
+        "zone": found.zone,
+        "zone_keyed": found.zone_keyed,
+    })
+}
+
+fn length(line: &LengthLine) -> Value {
+    json!({
+        "dimension": line.dimension.name,
+        "before_trimming": line.before.as_ref().map(spread),
+        "after_trimming": line.after.as_ref().map(spread),
+    })
+}
+
+fn spread(spread: &Spread) -> Value {
+    json!({
+        "readings": spread.readings,
+        "least_mm": spread.least.as_mm(),
+        "median_mm": spread.median.as_mm(),
+        "most_mm": spread.most.as_mm(),
+    })
+}
+
+fn gauge(line: &GaugeLine) -> Value {
+    let readings = line
+        .readings
+        .iter()
+        .map(|(length, passed)| json!({ "mm": length.as_mm(), "passed": passed }));
+    json!({
+        "handheld": format!("{:016x}", line.device.0),
+        "readings": readings.collect::<Vec<_>>(),
+    })
+}
+
+fn remark(line: &RemarkLine) -> Value {
+    json!({ "rule": line.rule, "sentence": line.sentence, "times": line.times })
+}
+
+fn short(short: &Short) -> Value {
+    let value = json!({ "place": place(Place::Claw(short.claw)), "mm": short.length.as_mm() });
+    of_cow(&short.name, value)
+}
+
+fn spot(spot: &Spot) -> Value {
+    json!({
+        "foot": spot.foot.letters(),
+        "claw": spot.side.map(Side::name),
+        "zone": spot.zone,
+        "count": spot.count,
+    })
+}
+
+fn earlier(visit: &Earlier) -> Value {
+    let lesions: serde_json::Map<String, Value> = visit
+        .lesions
+        .iter()
+        .map(|(lesion, cows)| (lesion.letters.to_owned(), json!(cows)))
+        .collect();
+    json!({
+        "day": visit.day.date().to_string(),
+        "cows": visit.cows,
+        "cows_with_lesion": visit.with_lesion,
+        "cows_by_lesion": lesions,
+    })
+}

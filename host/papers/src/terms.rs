@@ -1,0 +1,159 @@
+//! What a visit, a cow's history and a letter say alike, in the language of the page.
+
+use hornrule_protocol::codes::Seat;
+use hornrule_protocol::record::Done;
+use hornrule_protocol::{Lesion, Place, Scale};
+
+use super::due::{Due, Vet};
+use super::page::{Block, Caution};
+use super::visit::{Found, LesionLine};
+use hornrule_facts::codes::SEE_AGAIN;
+use hornrule_questions::due::{Because, Kind};
+use hornrule_insight::{estimate::Level, proportion};
+use crate::words::{Say, Words};
+
+/// What every page says beside its numbers, the most urgent first. The signs follow published advice
+/// on deep infection and early decision; knives and blades were shown to carry the germs of digital
+/// dermatitis.
+pub(super) fn cautions(words: &Words) -> Block {
+    let all = [
+        (Say::HeadCautionVet, Say::CautionVet),
+        (Say::HeadCautionMedicines, Say::CautionMedicines),
+        (Say::HeadCautionHygiene, Say::CautionHygiene),
+        (Say::HeadCautionTools, Say::CautionTools),
+        (Say::HeadCautionNumbers, Say::CautionNumbers),
+    ];
+    let caution = |(heading, text)| Caution { heading: words.say(heading), text: words.say(text) };
+    Block::Cautions(all.into_iter().map(caution).collect())
+}
+
+/// "sole ulcer (SU)".
+pub(super) fn lesion(words: &Words, lesion: Lesion) -> String {
+    if lesion.code() == 0 {
+        words.lesion(lesion)
+    } else {
+        format!("{} ({})", words.lesion(lesion), lesion.letters)
+    }
+}
+
+/// "see again in 14 days", or the action's name.
+pub(super) fn done(words: &Words, done: &Done) -> String {
+    if done.action.code() == SEE_AGAIN {
+        let days = words.say(Say::DaysN { n: done.days.into() });
+        format!("{} {}", words.action(done.action), words.say(Say::InDays { days: days.into() }))
+    } else {
+        words.action(done.action)
+    }
+}
+
+/// "locomotion 3 (lame)".
+pub(super) fn score(words: &Words, (scale, value): (Scale, u8)) -> String {
+    let name = words.scale(scale);
+    if scale.lame_from.is_some_and(|from| value >= from) {
+        words.say(Say::LameScore { scale: name.into(), value: value.into() })
+    } else {
+        words.say(Say::PlainScore { scale: name.into(), value: value.into() })
+    }
+}
+
+/// The zone, in brackets where it was not keyed but is the usual one.
+pub(super) fn zone(found: &Found) -> String {
+    match (found.zone, found.zone_keyed) {
+        (None, _) => String::new(),
+        (Some(zone), true) => zone.to_string(),
+        (Some(zone), false) => format!("({zone})"),
+    }
+}
+
+/// "3 claws", "2 feet".
+pub(super) fn places(words: &Words, line: &LesionLine) -> String {
+    match line.lesion.seat {
+        Seat::Claw => words.say(Say::ClawsN { n: line.places.into() }),
+        Seat::Foot => words.say(Say::FeetN { n: line.places.into() }),
+    }
+}
+
+/// "12 of 40, 30 % (18 % to 45 %)"; empty where nobody was looked at.
+pub(super) fn share(words: &Words, cases: usize, of: usize) -> String {
+    let Ok(count) = proportion::Count::new(cases as u64, of as u64) else { return String::new() };
+    let estimate = proportion::wilson(count, Level::P95);
+    let share = words.say(Say::ShareWithRange {
+        share: words.percent(estimate.value).into(),
+        low: words.percent(estimate.low).into(),
+        high: words.percent(estimate.high).into(),
+    });
+    format!("{}, {share}", counts(words, cases, of))
+}
+
+/// "12 of 40".
+pub(super) fn counts(words: &Words, cases: usize, of: usize) -> String {
+    words.say(Say::XOfY { x: cases.into(), y: of.into() })
+}
+
+/// The same of a share.
+pub(super) fn counts_of(words: &Words, share: super::farm::Share) -> String {
+    words.say(Say::XOfY { x: share.cases.into(), y: share.of.into() })
+}
+
+fn reason(because: Because) -> Say<'static> {
+    match because {
+        Because::Keyed => Say::BecauseKeyedByTrimmer,
+        Because::Phlegmon => Say::WhyPhlegmon,
+        Because::Dermatitis => Say::WhyDermatitis,
+        Because::TreatedLesion => Say::WhyTreatedLesion,
+        Because::NotHealed => Say::WhyNotHealed,
+        Because::BlockGlued => Say::WhyBlockGlued,
+        Because::Wrapped => Say::WhyWrapped,
+        Because::Trimmed => Say::WhyTrimmed,
+        Because::VetNow => Say::WhyVetNow,
+        Because::VetToSee => Say::WhyVetToSee,
+        Because::ToeNecrosis => Say::WhyToeNecrosis,
+        Because::Swelling => Say::WhySwelling,
+    }
+}
+
+/// What is to be done.
+pub(super) fn what(words: &Words, due: &Due) -> String {
+    words.say(match (due.kind, due.because) {
+        (Kind::Recheck, Because::Phlegmon) => Say::WhatSeeAgainVet,
+        (Kind::Recheck, _) => Say::WhatSeeAgain,
+        (Kind::BlockOff, _) => Say::WhatBlockOff,
+        (Kind::WrapOff, _) => Say::WhatWrapOff,
+        (Kind::Vet, _) => Say::WhatAskVet,
+        (Kind::Trim, _) => Say::WhatTrim,
+    })
+}
+
+/// The rule that fired, with a star where it is one of thumb.
+pub(super) fn why(words: &Words, due: &Due) -> String {
+    let days = words.say(Say::DaysN { n: due.days.into() });
+    if due.because.is_rule() {
+        let why = words.say(reason(due.because));
+        words.say(Say::BecauseRule { why: why.into(), days: days.into() })
+    } else {
+        words.say(Say::BecauseKeyed { days: days.into() })
+    }
+}
+
+/// Why the vet.
+pub(super) fn vet_why(words: &Words, vet: &Vet) -> String {
+    match vet.because {
+        Because::VetNow | Because::VetToSee => words.say(Say::BecauseKeyedByTrimmer),
+        because => {
+            let why = words.say(reason(because));
+            words.say(Say::BecauseVetRule { why: why.into() })
+        }
+    }
+}
+
+/// "Cow 313 Frieda, RH outer: toe necrosis".
+pub(super) fn vet_line(words: &Words, vet: &Vet) -> String {
+    let (cow, why) = (vet.name.to_string().into(), vet_why(words, vet).into());
+    match vet.place {
+        Place::Cow => words.say(Say::VisitLineOfCowOnly { cow, why }),
+        place => {
+            let place = words.place(place).into();
+            words.say(Say::VisitLineOfCow { cow, place, why })
+        }
+    }
+}

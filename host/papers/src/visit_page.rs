@@ -1,0 +1,293 @@
+//! The report of a visit as a page.
+
+use super::due::{Urgency, Vet};
+use super::page::{Block, Cell, Column, Figure, Notice, Number, Page, Table, Weight, Width};
+use super::svg::{self, Bar, Spot};
+use super::terms;
+use super::visit::VisitReport;
+use super::{visit_cows, visit_trust};
+use hornrule_facts::Day;
+use hornrule_insight::{estimate::Level, proportion};
+use crate::words::{Say, Words};
+use hornrule_protocol::{Claw, Place};
+
+impl VisitReport {
+    /// As text for a terminal, as the farm wants its papers.
+    #[must_use]
+    pub fn render_terminal(&self) -> String {
+        self.own_page().render_terminal()
+    }
+
+    /// As one HTML file, as the farm wants its papers.
+    #[must_use]
+    pub fn render_html(&self) -> String {
+        self.own_page().render_html()
+    }
+
+    fn own_page(&self) -> Page {
+        self.page(&Words::of(&self.settings), self.settings.paper)
+    }
+
+    /// The report as a page, in the language, unit and paper given.
+    #[must_use]
+    pub fn page(&self, words: &Words, paper: hornrule_facts::Paper) -> Page {
+        let title = words.say(Say::VisitTitle { farm: self.farm.as_str().into() });
+        let mut page = Page::new(words, paper, title, self.day);
+        page.subtitle = Some(subtitle(self, words));
+        vet(self, words, &mut page);
+        numbers(self, words, &mut page);
+        next(self, words, &mut page);
+        lesions(self, words, &mut page);
+        earlier(self, words, &mut page);
+        visit_cows::cows(self, words, &mut page);
+        visit_trust::lengths(self, words, &mut page);
+        visit_trust::gauges(self, words, &mut page);
+        visit_trust::remarks(self, words, &mut page);
+        page.heading(words.say(Say::HeadCautions));
+        page.add(terms::cautions(words));
+        page
+    }
+}
+
+fn subtitle(report: &VisitReport, words: &Words) -> String {
+    let date = words.long_date(report.day);
+    if report.handhelds.is_empty() {
+        return date;
+    }
+    let handhelds: Vec<String> =
+        report.handhelds.iter().map(|device| format!("{:016x}", device.0)).collect();
+    words.say(Say::VisitRecordedBy { date: date.into(), handhelds: handhelds.join(", ").into() })
+}
+
+fn vet(report: &VisitReport, words: &Words, page: &mut Page) {
+    for (urgency, weight, heading) in [
+        (Urgency::Now, Weight::Now, Say::VisitVetNow),
+        (Urgency::ToSee, Weight::Soon, Say::VisitVetToSee),
+    ] {
+        let hers: Vec<&Vet> = report.vet.iter().filter(|vet| vet.urgency == urgency).collect();
+        if !hers.is_empty() {
+            let lines = hers.into_iter().map(|vet| terms::vet_line(words, vet)).collect();
+            page.add(Block::Notice(Notice { weight, heading: words.say(heading), lines }));
+        }
+    }
+    if report.vet.is_empty() {
+        page.para(words.say(Say::VisitVetNone));
+    } else if report.vet.iter().any(|vet| vet.urgency == Urgency::Now) {
+        page.para(format!("{} {}", words.say(Say::HeadCautionVet), words.say(Say::CautionVet)));
+    }
+}
+
+fn numbers(report: &VisitReport, words: &Words, page: &mut Page) {
+    let summary = &report.summary;
+    page.heading(words.say(Say::HeadNumbers));
+    let number = |label, value: usize, note| Number {
+        label: words.say(label),
+        value: value.to_string(),
+        note,
+    };
+    let listed = summary.listed.map(|(seen, size)| {
+        // Herds are counted in hundreds.
+        let share = words.percent(seen as f64 / size.max(1) as f64);
+        words.say(Say::NumberCowsNote {
+            seen: seen.into(),
+            listed: size.into(),
+            share: share.into(),
+        })
+    });
+    let part = |cases: usize| {
+        proportion::Count::new(cases as u64, summary.cows as u64)
+            .ok()
+            .map(|count| words.percent(count.share()))
+    };
+    let mut numbers = vec![
+        number(Say::NumberCows, summary.cows, listed),
+        number(Say::NumberTrimmed, summary.claws_trimmed, None),
+        number(Say::NumberWithLesion, summary.cows_with_lesion, part(summary.cows_with_lesion)),
+        number(
+            Say::NumberWithoutLesion,
+            summary.cows_without_lesion,
+            part(summary.cows_without_lesion),
+        ),
+        number(Say::NumberBlocks, summary.blocks, None),
+    ];
+    if summary.scored > 0 {
+        let note = words.say(Say::NumberLameNote { scored: summary.scored.into() });
+        numbers.push(number(Say::NumberLame, summary.lame, Some(note)));
+    }
+    page.add(Block::Numbers(numbers));
+    page.note(words.say(Say::NoteDenominators));
+    if summary.times_estimated {
+        page.note(words.say(Say::NoteTimesEstimated));
+    }
+}
+
+fn next(report: &VisitReport, words: &Words, page: &mut Page) {
+    page.heading(words.say(Say::HeadNext));
+    if report.due.is_empty() {
+        page.para(words.say(Say::NextNone));
+        return;
+    }
+    let columns = vec![
+        Column::text(words.say(Say::ColumnDay), 0),
+        Column::text(words.say(Say::ColumnWhat), 3),
+        Column::text(words.say(Say::ColumnCows), 6),
+        Column::text(words.say(Say::ColumnWhy), 3),
+    ];
+    let mut table = Table::new("next", words.say(Say::AboutNext), columns);
+    // Cows that are to be brought on the same day for the same reason stand together.
+    let mut groups: Vec<(Day, String, String, Vec<String>)> = Vec::new();
+    for due in &report.due {
+        let (what, why) = (terms::what(words, due), terms::why(words, due));
+        let cow = match due.place {
+            Place::Cow => due.name.to_string(),
+            place => format!("{} {}", due.name, words.place(place)),
+        };
+        let same = |it: &&mut (Day, String, String, Vec<String>)| {
+            it.0 == due.day && it.1 == what && it.2 == why
+        };
+        match groups.iter_mut().find(same) {
+            Some((.., cows)) => cows.push(cow),
+            None => groups.push((due.day, what, why, vec![cow])),
+        }
+    }
+    for (day, what, why, cows) in groups {
+        table.row([
+            Cell::from(words.date(day)),
+            what.into(),
+            Cell::Strong(cows.join(", ")),
+            why.into(),
+        ]);
+    }
+    page.add(Block::Table(table));
+    page.note(words.say(Say::Starred));
+}
+
+fn lesions(report: &VisitReport, words: &Words, page: &mut Page) {
+    page.heading(words.say(Say::HeadLesions));
+    if report.lesions.is_empty() {
+        page.para(words.say(Say::LesionsNone));
+        return;
+    }
+    let columns = vec![
+        Column::text(words.say(Say::ColumnLesion), 4),
+        Column::number(words.say(Say::ColumnCows)),
+        Column::number(words.say(Say::ColumnClawsOrFeet)),
+        Column::text(words.say(Say::ColumnHowBad), 4),
+    ];
+    let mut table = Table::new("lesions", words.say(Say::AboutLesions), columns);
+    for line in &report.lesions {
+        let grades: Vec<String> = line
+            .grades
+            .iter()
+            .map(|(digit, count)| {
+                format!("{count} {}", words.grade(line.lesion, *digit).unwrap_or_default())
+            })
+            .collect();
+        table.row([
+            terms::lesion(words, line.lesion),
+            line.cows.to_string(),
+            terms::places(words, line),
+            grades.join(", "),
+        ]);
+    }
+    page.add(Block::Table(table));
+    let mut figures = vec![map(&report.spots, words)];
+    figures.extend(shares(report, words));
+    page.add(Block::Figures(figures));
+}
+
+fn map(spots: &[Spot], words: &Words) -> Figure {
+    let lines: Vec<String> = spots
+        .iter()
+        .map(|spot| {
+            let place = match spot.side {
+                Some(side) => Place::Claw(Claw { foot: spot.foot, side }),
+                None => Place::Foot(spot.foot),
+            };
+            words.say(Say::MapSpot {
+                place: words.place(place).into(),
+                zone: spot.zone.into(),
+                n: spot.count.into(),
+            })
+        })
+        .collect();
+    let alt = if lines.is_empty() {
+        words.say(Say::AltMapNone)
+    } else {
+        words.say(Say::AltMap { spots: lines.join("; ").into() })
+    };
+    Figure {
+        svg: svg::claw_map(spots, |foot| words.foot(foot), |side| words.side(side)),
+        caption: Some(words.say(Say::CaptionMap)),
+        alt,
+        lines,
+        width: Width::Half,
+    }
+}
+
+/// This visit's share of cows with a lesion below those of earlier ones; `None` without any.
+fn shares(report: &VisitReport, words: &Words) -> Option<Figure> {
+    if report.earlier.is_empty() {
+        return None;
+    }
+    let before = report.earlier.iter().rev().map(|one| (one.day, one.with_lesion, one.cows));
+    let now = (report.day, report.summary.cows_with_lesion, report.summary.cows);
+    let mut bars = Vec::new();
+    let mut lines = Vec::new();
+    for (day, cases, of) in before.chain([now]) {
+        let Ok(count) = proportion::Count::new(cases as u64, of as u64) else { continue };
+        let estimate = proportion::wilson(count, Level::P95);
+        lines.push(words.say(Say::VisitShare {
+            date: words.date(day).into(),
+            share: words.percent(estimate.value).into(),
+            counts: terms::counts(words, cases, of).into(),
+        }));
+        bars.push(Bar {
+            label: words.date(day),
+            share: estimate.value,
+            range: (estimate.low, estimate.high),
+            note: terms::counts(words, cases, of),
+            strong: day == report.day,
+        });
+    }
+    Some(Figure {
+        svg: svg::bars(&bars, |share| words.percent(share)),
+        caption: Some(words.say(Say::CaptionShares)),
+        alt: words.say(Say::AltShares { visits: lines.join("; ").into() }),
+        lines,
+        width: Width::Half,
+    })
+}
+
+fn earlier(report: &VisitReport, words: &Words, page: &mut Page) {
+    page.heading(words.say(Say::HeadEarlier));
+    let Some(last) = report.earlier.first() else {
+        page.para(words.say(Say::EarlierNone));
+        return;
+    };
+    let columns = vec![
+        Column::text(words.say(Say::ColumnLesion), 4),
+        Column::text(words.say(Say::ColumnThisVisit), 3),
+        Column::text(words.say(Say::ColumnLastVisit { date: words.date(last.day).into() }), 3),
+    ];
+    let mut table = Table::new("earlier", words.say(Say::AboutEarlier), columns);
+    let mut row = |what: String, now: usize, then: usize| {
+        table.row([
+            what,
+            terms::share(words, now, report.summary.cows),
+            terms::share(words, then, last.cows),
+        ]);
+    };
+    row(words.say(Say::RowAnyLesion), report.summary.cows_with_lesion, last.with_lesion);
+    for line in &report.lesions {
+        let then = last.lesions.iter().find(|(lesion, _)| *lesion == line.lesion);
+        row(terms::lesion(words, line.lesion), line.cows, then.map_or(0, |(_, cows)| *cows));
+    }
+    for (lesion, cows) in &last.lesions {
+        if !report.lesions.iter().any(|line| line.lesion == *lesion) {
+            row(terms::lesion(words, *lesion), 0, *cows);
+        }
+    }
+    page.add(Block::Table(table));
+    page.note(words.say(Say::NoteEarlier));
+}

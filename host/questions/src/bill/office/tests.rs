@@ -1,0 +1,200 @@
+//! Bills in a database.
+
+use std::sync::Barrier;
+use std::thread;
+
+use super::*;
+use hornrule_facts::Language;
+use hornrule_intake::decide::Said;
+use hornrule_kit::{DEVICE, EIGHT, LH, LH_IN, LH_OUT, LOG, RH_OUT, Story, take_in, two_farms};
+use hornrule_facts::Verdict;
+use hornrule_intake::decide;
+use hornrule_protocol::Seq;
+
+const LIST: &str = "currency = \"EUR\"\npay-within = 14\nseller = [\"Hoof & Horn\"]\n\
+    [tax]\nstandard = 19\n[item.cow]\nprice = \"12.50\"\ntax = \"standard\"\n\
+    [item.block]\nprice = \"18.00\"\ntax = \"standard\"\n[item.call-out]\nprice = \"35.00\"\n\
+    tax = \"standard\"\n[item.cow-seen]\nprice = \"5.00\"\n";
+
+fn prices() -> PriceList {
+    PriceList::read(LIST).unwrap()
+}
+
+fn day() -> Day {
+    Day(i32::try_from(EIGHT / 86_400_000).unwrap())
+}
+
+fn ask(herd: HerdId) -> Ask {
+    Ask { herd, from: None, until: day().plus(30), issued: day().plus(1) }
+}
+
+fn anna() -> Signed {
+    Signed { who: "Anna".to_owned(), at_ms: EIGHT }
+}
+
+/// Two cows trimmed, one of them with two blocks, and one only looked at. Gives the number of the
+/// second block's record.
+fn worked() -> (Database, HerdId, Seq) {
+    let (mut herd, farm) = two_farms();
+    let mut story = Story::at_work();
+    story.cow(312).act(30, LH_OUT).act(30, LH_IN).act(10, LH_IN).act(11, RH_OUT);
+    let block = story.last();
+    story.cow(313).act(30, LH_OUT).act(21, LH).cow(351).find(0, 0, LH).left();
+    take_in(&mut herd, &story);
+    (herd, farm, block)
+}
+
+fn counted(bill: &Bill) -> Vec<(Item, i64)> {
+    bill.lines.iter().map(|line| (line.item, line.quantity)).collect()
+}
+
+/// By hand: 35.00 + 2 x 12.50 + 2 x 18.00 = 96.00 at 19 % (18.24), and 5.00 without tax: 119.24.
+#[test]
+fn a_draft_counts_the_records() {
+    let (herd, farm, _) = worked();
+    let Drafted { bill, held } = draft(&herd, &ask(farm), &prices()).unwrap();
+    let expected = [(Item::CallOut, 1), (Item::Cow, 2), (Item::CowSeen, 1), (Item::Block, 2)];
+    assert_eq!(counted(&bill), expected);
+    assert_eq!(
+        (bill.net(), bill.tax(), bill.gross()),
+        (Money(10_100), Money(1_824), Money(11_924))
+    );
+    assert_eq!((bill.number, held), (None, 0));
+    assert_eq!(bill.due, Some(day().plus(15)));
+    assert_eq!(herd.bills(None).unwrap(), []);
+    // Nothing was done at the other farm, and nothing before.
+    let other = herd.herds().unwrap()[1].herd;
+    assert!(matches!(draft(&herd, &ask(other), &prices()), Err(BillError::Nothing { .. })));
+    let early = Ask { until: Day(day().0 - 1), ..ask(farm) };
+    assert!(matches!(draft(&herd, &early, &prices()), Err(BillError::Nothing { .. })));
+    let late = Ask { from: Some(day().plus(1)), ..ask(farm) };
+    assert!(matches!(draft(&herd, &late, &prices()), Err(BillError::Nothing { .. })));
+}
+
+#[test]
+fn a_correction_changes_the_draft_and_never_the_bill() {
+    let (mut herd, farm, block) = worked();
+    let issued = issue(&mut herd, &ask(farm), &prices(), &anna()).unwrap().bill;
+    assert_eq!(issued.number.as_ref().unwrap().to_string(), "2026-0001");
+    let number = issued.number.clone().unwrap();
+    assert_eq!(changed_since(&herd, &number).unwrap(), 0);
+    assert!(matches!(
+        issue(&mut herd, &ask(farm), &prices(), &anna()),
+        Err(BillError::Nothing { .. })
+    ));
+    let how = (Extent::Difference, day().plus(2), "the second block was a slip");
+    let same = credit(&mut herd, &number, how, &prices(), &anna());
+    assert!(matches!(same, Err(BillError::Same { .. })));
+
+    // The second block was a slip of the thumb.
+    let said = Said { who: "Anna".to_owned(), at_ms: EIGHT, why: "slip".to_owned() };
+    decide(&mut herd, &said, &[((DEVICE, LOG, block), Verdict::Discard)]).unwrap();
+    assert_eq!(herd.bill(&number).unwrap().unwrap().0, issued);
+    assert_eq!(changed_since(&herd, &number).unwrap(), 1);
+    let note = credit(&mut herd, &number, how, &prices(), &anna()).unwrap();
+    assert_eq!(note.kind, BillKind::Credit { of: number.clone() });
+    assert_eq!(counted(&note), [(Item::Block, -1)]);
+    // By hand: 18.00 and 19 % of it, 3.42.
+    assert_eq!((note.net(), note.tax(), note.gross()), (Money(-1800), Money(-342), Money(-2142)));
+    assert_eq!((note.due, note.number.clone().unwrap().to_string().as_str()), (None, "2026-0002"));
+    assert_eq!(herd.bill(&number).unwrap().unwrap().0, issued);
+    assert_eq!(changed_since(&herd, &number).unwrap(), 0);
+    let again = credit(&mut herd, &number, how, &prices(), &anna());
+    assert!(matches!(again, Err(BillError::Same { .. })));
+    let of_note = credit(&mut herd, &note.number.clone().unwrap(), how, &prices(), &anna());
+    assert!(matches!(of_note, Err(BillError::NotFirst { of, .. }) if of == number));
+
+    // Taken back: it was a block after all, and more is to be paid.
+    let last = herd.decisions().unwrap().last().unwrap().decision;
+    hornrule_intake::take_back(&mut herd, &said, &[last]).unwrap();
+    let more = credit(&mut herd, &number, how, &prices(), &anna()).unwrap();
+    assert_eq!(more.kind, BillKind::Bill { adds_to: Some(number.clone()) });
+    assert_eq!((counted(&more), more.gross()), (vec![(Item::Block, 1)], Money(2142)));
+
+    // All of it taken back: nothing stands, and the visit can be billed anew.
+    let whole = (Extent::Whole, day().plus(3), "wrong farm");
+    let back = credit(&mut herd, &number, whole, &prices(), &anna()).unwrap();
+    assert_eq!(back.gross(), Money(-11_924));
+    assert_eq!(changed_since(&herd, &number).unwrap(), 0);
+    let nothing = credit(&mut herd, &number, how, &prices(), &anna());
+    assert!(matches!(nothing, Err(BillError::Same { .. })));
+    let anew = issue(&mut herd, &ask(farm), &prices(), &anna()).unwrap().bill;
+    assert_eq!(anew.number.unwrap().to_string(), "2026-0005");
+    assert_eq!(anew.lines, issued.lines);
+}
+
+#[test]
+fn what_was_not_on_the_bill_is_added_at_todays_price() {
+    let (mut herd, farm, _) = worked();
+    let without = PriceList::read(&LIST.replace("[item.block]", "[item.block-off]")).unwrap();
+    let number = issue(&mut herd, &ask(farm), &without, &anna()).unwrap().bill.number.unwrap();
+    let how = (Extent::Difference, day().plus(2), "blocks were forgotten");
+    let more = credit(&mut herd, &number, how, &prices(), &anna()).unwrap();
+    assert_eq!(counted(&more), [(Item::Block, 2)]);
+    assert_eq!(more.kind, BillKind::Bill { adds_to: Some(number) });
+}
+
+#[test]
+fn a_bill_is_in_the_farms_language_and_currency() {
+    let (mut herd, farm, _) = worked();
+    let mut settings = herd.farm_settings(farm).unwrap();
+    settings.language = Language::German;
+    settings.address = vec!["Lindenhof".to_owned(), "Hauptstraße 1".to_owned()];
+    herd.set_farm_settings(farm, &settings).unwrap();
+    let bill = draft(&herd, &ask(farm), &prices()).unwrap().bill;
+    assert_eq!(bill.lines[1].words, "Kuh geschnitten");
+    assert_eq!(bill.buyer, settings.address);
+    settings.currency = Currency::from_code("CHF").unwrap();
+    herd.set_farm_settings(farm, &settings).unwrap();
+    let told = draft(&herd, &ask(farm), &prices()).unwrap_err().to_string();
+    assert!(told.contains("EUR") && told.contains("CHF") && told.contains("Lindenhof"), "{told}");
+}
+
+/// Many offices at once: every number once, none left out, no day billed twice.
+#[test]
+fn a_series_has_no_gap_under_several_writers() {
+    const OFFICES: u16 = 4;
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("herd.db");
+    let mut herd = Database::open(&path).unwrap();
+    let farm = hornrule_kit::import(&mut herd, "Lindenhof", 1, "number\n312\n");
+    let mut story = Story::at_work();
+    for _ in 0..6 {
+        story.cow(312).act(30, LH_OUT).left().wait(86_400_000);
+    }
+    take_in(&mut herd, &story);
+    drop(herd);
+    let barrier = Barrier::new(usize::from(OFFICES));
+    let office = |which: u16| {
+        let mut herd = Database::open_existing(&path).unwrap();
+        barrier.wait();
+        // Each day is asked for by every office; one of them gets it.
+        let days = (0..6).map(|n| day().plus((n + which) % 6));
+        let asks = days.map(|day| Ask { herd: farm, from: Some(day), until: day, issued: day });
+        asks.filter(|ask| issue(&mut herd, ask, &prices(), &anna()).is_ok()).count()
+    };
+    let issued: usize = thread::scope(|scope| {
+        let all: Vec<_> = (0..OFFICES).map(|which| scope.spawn(move || office(which))).collect();
+        all.into_iter().map(|one| one.join().unwrap()).sum()
+    });
+    let bills = Database::open_existing(&path).unwrap().bills(None).unwrap();
+    let numbers: Vec<u32> = bills.iter().map(|bill| bill.number.as_ref().unwrap().number).collect();
+    assert_eq!((issued, numbers), (6, vec![1, 2, 3, 4, 5, 6]));
+    let days: BTreeSet<Day> = bills.iter().flat_map(|bill| &bill.lines).map(|l| l.day).collect();
+    assert_eq!(days.len(), 6);
+}
+
+/// The schema itself refuses what this program never does.
+#[test]
+fn the_database_refuses_changes_and_gaps() {
+    let (mut herd, farm, _) = worked();
+    let bill = issue(&mut herd, &ask(farm), &prices(), &anna()).unwrap().bill;
+    for (change, told) in herd.try_to_change_bills() {
+        assert!(told.is_some_and(|told| told.contains("never")), "{change}");
+    }
+    let mut skips = bill.clone();
+    skips.number.as_mut().unwrap().number = 3;
+    let gap = herd.write::<_, DatabaseError>(|rows| rows.insert_bill(&skips, &anna()));
+    assert!(gap.is_err());
+    assert_eq!(herd.bills(None).unwrap(), [bill]);
+}

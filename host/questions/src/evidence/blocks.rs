@@ -1,0 +1,385 @@
+//! How long blocks stay on, by the way they were glued.
+//!
+//! ```text
+//! DO 1x on day 0     DO 40 on day 13    DO 42 on day 27     --> (13, 27]
+//!                                       DO 41 on day 27     --> later than 27
+//! ```
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use hornrule_protocol::{Action, Place};
+use serde::Serialize;
+
+use super::{Answer, Bands, Cow, DRAWS, SEED, cow, followed, holm, percent};
+use hornrule_facts::codes::{BLOCK_LOST, BLOCK_STILL_ON, BLOCK_USUAL, trial_name};
+use hornrule_herd::{Said, What};
+use hornrule_insight::band::Band;
+use hornrule_insight::bunched::{Bunch, compare_bunches};
+use hornrule_insight::compare::{Compared, needed_per_group, power};
+use hornrule_insight::interval::Between;
+use hornrule_insight::turnbull::{Turnbull, turnbull};
+use hornrule_insight::weibull::weibull;
+use hornrule_insight::{
+    Count, Estimate, Fourfold, Level, Refusal, Split, cluster_difference, cluster_share, fisher,
+};
+
+/// The day a block is due to come off, from gluing (common practice, no source).
+const OFF_DAYS: f64 = 28.0;
+/// The first recheck: about two weeks (common practice, no source), and what still counts as it.
+const RECHECK_DAYS: std::ops::RangeInclusive<i32> = 10..=20;
+const SHUFFLES: u32 = 4000;
+/// Power asked for when blocks are planned.
+const POWER: f64 = 0.8;
+/// More blocks of a way than this nobody glues in years: no plan is made of them.
+const MOST_NEEDED: f64 = 2000.0;
+
+/// Blocks that were glued one way.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Way {
+    /// The action keyed, 10 to 19.
+    pub action: u8,
+    /// In words.
+    pub name: &'static str,
+    /// What the office calls this trial way.
+    pub called: Option<String>,
+    /// Blocks seen again at least once.
+    pub blocks: u64,
+    /// Of them, found lost.
+    pub lost: u64,
+    /// Blocks never seen again: they say nothing.
+    pub unseen: u64,
+    /// What is known of each of them, days from gluing; no `by` where it was not found lost.
+    pub intervals: Vec<Between>,
+    /// Share still on after 28 days, smooth curve.
+    pub after_28_days: Answer<Estimate>,
+    /// The same after each week to the sixth; empty where there is no curve.
+    pub weeks: Vec<Estimate>,
+    /// The curve without a form.
+    pub curve: Answer<Turnbull>,
+    /// The band about it, by cow, day by day for six weeks.
+    pub band: Answer<Band>,
+    /// The curve without a form and its band after 28 days.
+    pub without_form_after_28_days: Answer<Estimate>,
+    /// Number at risk: blocks still being followed after 0, 7, 14, 21 and 28 days.
+    pub at_risk: [u64; 5],
+    /// Share still on at the first recheck (10 to 20 days), cows as bunches.
+    pub at_recheck: Answer<Estimate>,
+}
+
+/// A way against the usual one.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Against {
+    /// The trial way.
+    pub action: u8,
+    /// Interval-censored log-rank, shuffled by cow.
+    pub test: Answer<Compared>,
+    /// Its p by shuffling, after Holm.
+    pub p_holm: Option<f64>,
+    /// At the first recheck: this way's share less the usual way's, cows as bunches.
+    pub at_recheck: Answer<Estimate>,
+    /// Fisher's exact test of that, which takes every block for another cow's.
+    pub fisher_p: Answer<f64>,
+    /// Blocks needed of each way to show the difference seen, with a power of 80 %.
+    pub needed: Answer<f64>,
+    /// Blocks needed of each way to show the difference asked about, with a power of 80 %.
+    pub needed_for_difference: Answer<f64>,
+    /// Power that the blocks there are have to show it.
+    pub power: Answer<f64>,
+    /// In words.
+    pub sentence: String,
+}
+
+/// The whole answer.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Blocks {
+    /// By way.
+    pub ways: Vec<Way>,
+    /// Trial ways against the usual one.
+    pub against: Vec<Against>,
+    /// The difference asked about, as a share.
+    pub difference: f64,
+    /// Seed of the shuffles.
+    pub seed: u64,
+    /// What to keep in mind.
+    pub cautions: Vec<&'static str>,
+}
+
+/// A block from gluing to the last look.
+struct Followed {
+    cow: Cow,
+    way: u8,
+    /// Last day on which it was seen on, from gluing.
+    on: i32,
+    /// Day on which it was found lost.
+    lost: Option<i32>,
+    /// Whether it was on at a look in the time of the first recheck; `None` where there was none.
+    at_recheck: Option<bool>,
+}
+
+impl Followed {
+    fn between(&self) -> Option<Between> {
+        match self.lost {
+            Some(lost) => Between::new(f64::from(self.on), f64::from(lost)).ok(),
+            None if self.on > 0 => Between::later_than(f64::from(self.on)).ok(),
+            None => None,
+        }
+    }
+}
+
+fn follow(said: &[Said]) -> Vec<Followed> {
+    let mut open: BTreeMap<(Cow, Place), (Followed, i32)> = BTreeMap::new();
+    let mut done = Vec::new();
+    for one in said.iter().filter(|one| !one.doubted) {
+        let What::Action(action) = one.what else { continue };
+        let claw = (cow(one), one.place);
+        match action {
+            10..=19 => {
+                let (on, lost, at_recheck) = (0, None, None);
+                let new = Followed { cow: cow(one), way: action, on, lost, at_recheck };
+                done.extend(open.insert(claw, (new, one.day.0)).map(|(old, _)| old));
+            }
+            BLOCK_STILL_ON..=BLOCK_LOST => {
+                let Some((mut block, glued)) = open.remove(&claw) else { continue };
+                let days = one.day.0 - glued;
+                if RECHECK_DAYS.contains(&days) && block.at_recheck.is_none() {
+                    block.at_recheck = Some(action != BLOCK_LOST);
+                }
+                if action == BLOCK_LOST {
+                    block.lost = Some(days);
+                    done.push(block);
+                } else {
+                    block.on = block.on.max(days);
+                    if action == BLOCK_STILL_ON {
+                        open.insert(claw, (block, glued));
+                    } else {
+                        done.push(block);
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+    done.extend(open.into_values().map(|(block, _)| block));
+    done
+}
+
+impl Blocks {
+    /// The difference in shares that is asked about where nothing is said.
+    pub const DIFFERENCE: f64 = 0.15;
+    /// Curves drawn for a band.
+    pub const DRAWS: u32 = DRAWS;
+
+    /// From everything said, of one herd or several; `difference` is the one between the shares of
+    /// two ways that would matter, 0 to 1.
+    #[must_use]
+    pub fn of(said: &[Said], difference: f64, bands: Bands) -> Self {
+        let mut by_way: BTreeMap<u8, Vec<Followed>> = BTreeMap::new();
+        for block in follow(said) {
+            by_way.entry(block.way).or_default().push(block);
+        }
+        let ways: Vec<Way> =
+            by_way.iter().map(|(action, blocks)| way(*action, blocks, bands)).collect();
+        let mut against = Vec::new();
+        if let Some(usual) = by_way.get(&BLOCK_USUAL) {
+            let trials = by_way.iter().filter(|(action, _)| **action != BLOCK_USUAL);
+            against.extend(
+                trials.map(|(action, blocks)| contrast(*action, blocks, usual, difference)),
+            );
+        }
+        let p: Vec<Option<f64>> =
+            against.iter().map(|one| one.test.told().map(|test| test.shuffled.p)).collect();
+        for (one, p) in against.iter_mut().zip(holm(&p)) {
+            one.p_holm = p;
+            one.sentence = sentence(one, &ways, difference);
+        }
+        let cautions = vec![
+            "The way of gluing was chosen, not drawn by lot: cows glued one way may differ from those \
+             glued another.",
+            "A cow that was not brought again says nothing of her block.",
+        ];
+        Self { ways, against, difference, seed: SEED, cautions }
+    }
+
+    /// The same with what the office calls trial ways 1 to 9.
+    #[must_use]
+    pub fn called(mut self, trial_ways: &[(u8, String)]) -> Self {
+        for way in &mut self.ways {
+            way.called = trial_name(trial_ways, way.action).map(str::to_owned);
+        }
+        self
+    }
+}
+
+fn intervals(blocks: &[Followed]) -> Vec<Between> {
+    blocks.iter().filter_map(Followed::between).collect()
+}
+
+fn way(action: u8, blocks: &[Followed], bands: Bands) -> Way {
+    let seen = intervals(blocks);
+    let band = bands.about(&bunches(blocks));
+    let lost = seen.iter().filter(|one| one.happened()).count() as u64;
+    let followed = |days: f64| followed(&seen, days);
+    let smooth = weibull(&seen);
+    let seen_again: Vec<Count> = by_cow(blocks).into_values().collect();
+    let week = |week: u8| smooth.ok().map(|fit| fit.still(f64::from(week) * 7.0, Level::P95));
+    Way {
+        action,
+        name: Action::from_code(action).map_or("", |action| action.name),
+        called: None,
+        blocks: seen.len() as u64,
+        lost,
+        unseen: (blocks.len() - seen.len()) as u64,
+        after_28_days: smooth.map(|curve| curve.still(OFF_DAYS, Level::P95)).into(),
+        weeks: (1..=6).filter_map(week).collect(),
+        curve: turnbull(&seen).into(),
+        without_form_after_28_days: band.after_28_days(),
+        band,
+        at_risk: [0.0, 7.0, 14.0, 21.0, 28.0].map(followed),
+        intervals: seen.clone(),
+        at_recheck: cluster_share(&seen_again, Level::P95).map(|share| share.share).into(),
+    }
+}
+
+/// What is known of each cow's blocks of two ways; the second group is the trial way's.
+fn both(usual: &[Followed], trial: &[Followed]) -> Vec<Bunch> {
+    let mut cows: BTreeMap<Cow, Vec<(Between, bool)>> = BTreeMap::new();
+    for (blocks, second) in [(usual, false), (trial, true)] {
+        for block in blocks {
+            let seen = block.between().map(|between| (between, second));
+            cows.entry(block.cow).or_default().extend(seen);
+        }
+    }
+    cows.into_values().map(|seen| Bunch { stratum: 0, seen }).collect()
+}
+
+/// What is known of the blocks of each cow.
+fn bunches(blocks: &[Followed]) -> Vec<Vec<Between>> {
+    let mut cows: BTreeMap<Cow, Vec<Between>> = BTreeMap::new();
+    for block in blocks {
+        cows.entry(block.cow).or_default().extend(block.between());
+    }
+    cows.into_values().collect()
+}
+
+/// Blocks on at the first recheck, by cow.
+fn by_cow(blocks: &[Followed]) -> BTreeMap<Cow, Count> {
+    let mut cows: BTreeMap<Cow, (u64, u64)> = BTreeMap::new();
+    for block in blocks {
+        if let Some(on) = block.at_recheck {
+            let count = cows.entry(block.cow).or_default();
+            *count = (count.0 + u64::from(on), count.1 + 1);
+        }
+    }
+    let counted = |(cow, (on, of))| Count::new(on, of).ok().map(|count| (cow, count));
+    cows.into_iter().filter_map(counted).collect()
+}
+
+/// The same of two ways: a cow may have blocks of both.
+fn splits(one: &[Followed], other: &[Followed]) -> Vec<Split> {
+    let (one, other) = (by_cow(one), by_cow(other));
+    let cows: BTreeSet<Cow> = one.keys().chain(other.keys()).copied().collect();
+    cows.into_iter().map(|cow| (one.get(&cow).copied(), other.get(&cow).copied())).collect()
+}
+
+fn at_recheck(blocks: &[Followed]) -> Result<Count, Refusal> {
+    let looked: Vec<bool> = blocks.iter().filter_map(|block| block.at_recheck).collect();
+    Count::new(looked.iter().filter(|on| **on).count() as u64, looked.len() as u64)
+}
+
+fn contrast(action: u8, blocks: &[Followed], usual: &[Followed], worth: f64) -> Against {
+    let (ours, theirs) = (intervals(blocks), intervals(usual));
+    let counts = at_recheck(blocks).and_then(|one| Ok((one, at_recheck(usual)?)));
+    let shares = || {
+        let still = |seen: &[Between]| Ok(weibull(seen)?.still(OFF_DAYS, Level::P95).value);
+        Ok::<_, Refusal>((still(&ours)?, still(&theirs)?))
+    };
+    let least = ours.len().min(theirs.len()) as u64;
+    Against {
+        action,
+        test: compare_bunches(&both(usual, blocks), SHUFFLES, SEED).into(),
+        p_holm: None,
+        at_recheck: cluster_difference(&splits(blocks, usual), Level::P95)
+            .map(|apart| apart.difference)
+            .into(),
+        fisher_p: counts
+            .and_then(|(one, other)| fisher(Fourfold::of(one, other), Level::P95))
+            .map(|test| test.both.p)
+            .into(),
+        needed: shares()
+            .and_then(|(one, other)| needed_per_group(one, other, POWER, Level::P95))
+            .into(),
+        needed_for_difference: shares()
+            .and_then(|(_, usual)| needed_per_group(usual, other(usual, worth), POWER, Level::P95))
+            .into(),
+        power: shares()
+            .and_then(|(_, usual)| power(usual, other(usual, worth), least, Level::P95))
+            .into(),
+        sentence: String::new(),
+    }
+}
+
+/// A share that differs from the usual one by so much: better where there is room, else worse.
+fn other(usual: f64, by: f64) -> f64 {
+    if usual + by <= 1.0 { usual + by } else { usual - by }
+}
+
+fn sentence(one: &Against, ways: &[Way], difference: f64) -> String {
+    let of = |action: u8| ways.iter().find(|way| way.action == action);
+    let (Some(ours), Some(usual)) = (of(one.action), of(BLOCK_USUAL)) else { return String::new() };
+    let (Answer::Told(here), Answer::Told(there)) = (&ours.after_28_days, &usual.after_28_days)
+    else {
+        return format!(
+            "Too few blocks of this way ({}) or of the usual way ({}) to compare them.",
+            ours.blocks, usual.blocks
+        );
+    };
+    let shares = format!(
+        "After 28 days {} of these are still on ({} to {}), of the usual ones {} ({} to {}).",
+        percent(here.value),
+        percent(here.low),
+        percent(here.high),
+        percent(there.value),
+        percent(there.low),
+        percent(there.high)
+    );
+    let verdict = match one.p_holm {
+        Some(p) if p < 0.05 && here.value > there.value => format!(
+            "They stay on longer than chance explains (p = {p:.4}): glue this way, and keep counting."
+        ),
+        Some(p) if p < 0.05 => {
+            format!("They come off sooner than chance explains (p = {p:.4}): not this way.")
+        }
+        Some(p) => {
+            let planned = (one.power.told(), one.needed_for_difference.told());
+            let power = if let (Some(power), Some(needed)) = planned {
+                format!(
+                    " A difference of {:.0} in 100 is seen in {} of such trials; {:.0} blocks of each way \
+                     see it in 80 %.",
+                    difference * 100.0,
+                    percent(*power),
+                    needed.ceil()
+                )
+            } else {
+                String::new()
+            };
+            let needed = match one.needed.told() {
+                Some(needed) if *needed <= MOST_NEEDED => format!(
+                    " To show a difference as large as the one seen, {:.0} blocks of each way are \
+                     needed; there are {} and {}.",
+                    needed.ceil(),
+                    ours.blocks,
+                    usual.blocks
+                ),
+                Some(_) => {
+                    " The shares seen are so close that counting on will not part them.".to_owned()
+                }
+                None => String::new(),
+            };
+            format!(
+                "No difference is shown (p = {p:.2}), which does not mean there is none.{power}{needed}"
+            )
+        }
+        None => "The two ways cannot be compared yet.".to_owned(),
+    };
+    format!("{shares} {verdict}")
+}

@@ -1,0 +1,251 @@
+//! How fast the dorsal wall grows, net of wear: from after one trimming to before the next.
+
+use std::collections::BTreeMap;
+
+use hornrule_protocol::Place;
+use serde::Serialize;
+
+use super::{Answer, Cow, cow};
+use hornrule_facts::codes::{DORSAL_WALL, REGROWN, TRIMMED};
+use hornrule_facts::{Day, HerdId};
+use hornrule_herd::{Said, What};
+use hornrule_insight::Level;
+use hornrule_insight::growth::{Gain, Growth, growth};
+use hornrule_insight::mixed::{Mixed, mixed};
+
+/// Days of a mean month of the Gregorian calendar.
+const MONTH_DAYS: f64 = 30.436_875;
+/// Shorter than this, the error of reading outweighs growth.
+const LEAST_DAYS: i32 = 28;
+/// Horn that can form over an opened lesion in two weeks at best, mm: 1/8 inch (common practice, no
+/// source).
+const REGROWN_MM: f64 = 3.175;
+
+/// A claw that will pass the length it is to be trimmed at.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Passing {
+    /// Her number.
+    pub cow: i64,
+    /// The herd's number.
+    pub herd: i64,
+    /// Which claw.
+    pub claw: String,
+    /// Length after the last trimming, mm.
+    pub mm: f64,
+    /// The day on which mean growth brings it past the length.
+    pub day: String,
+    /// Earliest and latest of so many cows as the level says, by the spread between them.
+    pub between: (String, String),
+}
+
+/// How the claws of one cow grew.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CowGrowth {
+    /// The herd's number.
+    pub herd: i64,
+    /// Her number.
+    pub cow: i64,
+    /// Months of each time of growing, and what was gained in it, mm.
+    pub gains: Vec<(f64, f64)>,
+    /// Her own slope, mm a month: as the mixed model predicts it, or plainly through her gains.
+    pub slope: f64,
+}
+
+/// The whole answer.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Horn {
+    /// Net growth, mm a month of 30.44 days; n is cows.
+    pub growth: Answer<Growth>,
+    /// How much claws of one cow differ, standard deviation, mm a month; only by the mixed model.
+    pub claws: Option<f64>,
+    /// By cow, what it rests on.
+    pub cows: Vec<CowGrowth>,
+    /// Lengths left out because a rule doubts them.
+    pub doubted: u64,
+    /// The length at which a claw is to be trimmed again, mm, where one was given.
+    pub trim_at_mm: Option<f64>,
+    /// Claws by the day on which they pass it, the soonest first.
+    pub passing: Vec<Passing>,
+    /// Claws left shorter than the length to trim to, of all measured after trimming; only with
+    /// one.
+    pub cut_short: Option<(u64, u64)>,
+    /// Regrown horn at rechecks up to 20 days: readings above what can form, of all.
+    pub regrown_above: (u64, u64),
+    /// What to keep in mind.
+    pub cautions: Vec<&'static str>,
+}
+
+type Claw = (Cow, Place);
+
+/// Where a claw was left.
+#[derive(Clone, Copy)]
+struct Left {
+    day: Day,
+    mm: f64,
+    readings: f64,
+}
+
+struct Walk {
+    gains: Vec<Gain>,
+    /// Whose they are, by the gains' number of their bearer.
+    cows: Vec<Cow>,
+    left: BTreeMap<Claw, Left>,
+    before: BTreeMap<Claw, (Day, f64, f64)>,
+    doubted: u64,
+    after: Vec<(HerdId, f64)>,
+}
+
+fn walk(said: &[Said]) -> Walk {
+    let (gains, left, before) = (Vec::new(), BTreeMap::new(), BTreeMap::new());
+    let (cows, after) = (Vec::new(), Vec::new());
+    let mut walk = Walk { gains, cows, left, before, doubted: 0, after };
+    let mut bearers: BTreeMap<Cow, u64> = BTreeMap::new();
+    for one in said {
+        let claw = (cow(one), one.place);
+        let next = bearers.len() as u64;
+        let bearer = *bearers.entry(cow(one)).or_insert_with(|| {
+            walk.cows.push(cow(one));
+            next
+        });
+        match one.what {
+            What::Length { dimension: DORSAL_WALL, .. } if one.doubted => walk.doubted += 1,
+            What::Length { dimension: DORSAL_WALL, mm, trimmed: false } => {
+                let seen = walk.before.entry(claw).or_insert((one.day, 0.0, 0.0));
+                if seen.0 != one.day {
+                    *seen = (one.day, 0.0, 0.0);
+                }
+                (seen.1, seen.2) = (seen.1 + mm, seen.2 + 1.0);
+            }
+            What::Length { dimension: DORSAL_WALL, mm, trimmed: true } => {
+                walk.after.push((one.herd, mm));
+                let seen =
+                    walk.left.entry(claw).or_insert(Left { day: one.day, mm, readings: 0.0 });
+                if seen.day != one.day {
+                    *seen = Left { day: one.day, mm: 0.0, readings: 0.0 };
+                }
+                let all = seen.mm * seen.readings + mm;
+                seen.readings += 1.0;
+                seen.mm = all / seen.readings;
+            }
+            What::Action(TRIMMED) if !one.doubted => {
+                // Cut now: what was measured before it ends the time of growing.
+                let was = walk.left.remove(&claw);
+                let now = walk.before.remove(&claw).filter(|(day, ..)| *day == one.day);
+                if let (Some(was), Some((day, sum, many))) = (was, now) {
+                    let days = day.0 - was.day.0;
+                    if days >= LEAST_DAYS {
+                        let (time, gained) = (f64::from(days) / MONTH_DAYS, sum / many - was.mm);
+                        let part = u64::from(u8::from(one.place));
+                        walk.gains.push(Gain { bearer, part, time, gained });
+                    }
+                }
+            }
+            What::Action(_) | What::Finding { .. } | What::Length { .. } => {}
+        }
+    }
+    walk
+}
+
+/// Regrown horn within 20 days of opening: above what can form, and all.
+fn regrown(said: &[Said]) -> (u64, u64) {
+    const OPENED: u8 = 31;
+    let mut opened: BTreeMap<Claw, Day> = BTreeMap::new();
+    let (mut above, mut all) = (0, 0);
+    for one in said.iter().filter(|one| !one.doubted) {
+        let claw = (cow(one), one.place);
+        match one.what {
+            What::Action(OPENED) => {
+                opened.insert(claw, one.day);
+            }
+            What::Length { dimension: REGROWN, mm, .. } => {
+                let days = opened.get(&claw).map_or(0, |then| one.day.0 - then.0);
+                if (1..=20).contains(&days) {
+                    all += 1;
+                    above += u64::from(mm > REGROWN_MM * f64::from(days) / 14.0);
+                }
+            }
+            What::Action(_) | What::Finding { .. } | What::Length { .. } => {}
+        }
+    }
+    (above, all)
+}
+
+impl Horn {
+    /// From everything said, of one herd or several. `trim_at_mm`: the length at which a claw is to
+    /// be trimmed again; `trim_to_mm`: the length to which it is cut, by herd.
+    #[must_use]
+    pub fn of(said: &[Said], trim_at_mm: Option<f64>, trim_to_mm: &BTreeMap<HerdId, f64>) -> Self {
+        let walk = walk(said);
+        // Where cows or second times of a claw are too few for the mixed model, in two stages.
+        let fit = mixed(&walk.gains, Level::P95).ok();
+        let growth = match &fit {
+            Some(fit) => Ok(fit.growth),
+            None => growth(&walk.gains, Level::P95),
+        };
+        let mut passing = Vec::new();
+        if let (Some(target), Ok(growth)) = (trim_at_mm, &growth) {
+            passing = passings(&walk.left, target, growth);
+        }
+        let cautions = vec![
+            "Growth is net of wear: floor, pasture and season are in it.",
+            "Only claws measured after one trimming and before the next tell anything.",
+        ];
+        Self {
+            growth: growth.into(),
+            claws: fit.as_ref().and_then(|fit| fit.claws),
+            cows: by_cow(&walk, fit.as_ref()),
+            doubted: walk.doubted,
+            trim_at_mm,
+            passing,
+            cut_short: cut_short(&walk.after, trim_to_mm),
+            regrown_above: regrown(said),
+            cautions,
+        }
+    }
+}
+
+fn by_cow(walk: &Walk, fit: Option<&Mixed>) -> Vec<CowGrowth> {
+    let mut cows: BTreeMap<u64, Vec<(f64, f64)>> = BTreeMap::new();
+    for gain in &walk.gains {
+        cows.entry(gain.bearer).or_default().push((gain.time, gain.gained));
+    }
+    let own: BTreeMap<u64, f64> =
+        fit.map(|fit| fit.own.iter().copied().collect()).unwrap_or_default();
+    let told = cows.into_iter().filter_map(|(bearer, gains)| {
+        let (herd, cow) = walk.cows.get(bearer as usize)?;
+        let above: f64 = gains.iter().map(|(time, gained)| time * gained).sum();
+        let squares: f64 = gains.iter().map(|(time, _)| time * time).sum();
+        let slope = own.get(&bearer).copied().unwrap_or(above / squares);
+        Some(CowGrowth { herd: herd.number(), cow: cow.number(), gains, slope })
+    });
+    told.collect()
+}
+
+/// Claws left shorter than their herd's length, of those of herds that have one.
+fn cut_short(after: &[(HerdId, f64)], to: &BTreeMap<HerdId, f64>) -> Option<(u64, u64)> {
+    if to.is_empty() {
+        return None;
+    }
+    let known = || after.iter().filter_map(|(herd, mm)| Some((*mm, *to.get(herd)?)));
+    let short = known().filter(|(mm, target)| mm < target).count();
+    Some((short as u64, known().count() as u64))
+}
+
+fn passings(left: &BTreeMap<Claw, Left>, target: f64, growth: &Growth) -> Vec<Passing> {
+    let mut all: Vec<(i32, Passing)> = Vec::new();
+    for ((whose, place), last) in left {
+        let after = |slope: f64| {
+            let months = (target - last.mm) / slope;
+            // Ten years from now is as good as never.
+            let days = if slope > 0.0 { (months * MONTH_DAYS).clamp(0.0, 3650.0) } else { 3650.0 };
+            Day(last.day.0 + days.round() as i32)
+        };
+        let day = after(growth.slope.value);
+        let between = (after(growth.next.1).to_string(), after(growth.next.0).to_string());
+        let (herd, cow) = (whose.0.number(), whose.1.number());
+        let (claw, mm) = (place.to_string(), last.mm);
+        all.push((day.0, Passing { cow, herd, claw, mm, day: day.to_string(), between }));
+    }
+    all.sort_by_key(|(day, passing)| (*day, passing.herd, passing.cow));
+    all.into_iter().map(|(_, passing)| passing).collect()
+}

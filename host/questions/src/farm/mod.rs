@@ -1,0 +1,92 @@
+//! A farm over time: plain values, month by month.
+//!
+//! ```text
+//! herd tables --Material--> cases (new, again) --+
+//!                    |                           v
+//!                    +--> Tally of each month, and of all days --> FarmTrend --page(Words)--> Page
+//! everything said --evidence--> healing, blocks -----------------------^
+//! ```
+//!
+//! Nothing here compares months by itself. A share stands with its denominator and interval, or with the
+//! reason why there is none, and [`Mind`] says what makes a comparison unfair.
+
+mod cases;
+mod figures;
+mod gather;
+mod json;
+mod mind;
+mod page;
+mod share;
+mod tables;
+mod tally;
+
+#[cfg(test)]
+mod tests;
+
+use hornrule_protocol::Lesion;
+use jiff::ToSpan;
+use jiff::civil::Date;
+
+use crate::evidence::{Blocks, Healing};
+use hornrule_facts::{Day, FarmSettings};
+
+pub use cases::{Case, FORGOTTEN_DAYS};
+pub use mind::{Mind, SMALL};
+pub use share::{LEAST, Share};
+pub use tally::{LesionTally, Part, Scored, Tally};
+
+/// First and last day, both included.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Period {
+    /// The first.
+    pub from: Day,
+    /// The last.
+    pub through: Day,
+}
+
+impl Period {
+    /// The twelve calendar months that end with this day's, up to this day.
+    #[must_use]
+    pub fn year_through(through: Day) -> Self {
+        // Only the calendar's first year has no year before it.
+        let from = through.date().first_of_month().checked_sub(11.months()).unwrap_or(Date::MIN);
+        Self { from: Day::from_date(from), through }
+    }
+}
+
+/// One calendar month of the period.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Month {
+    /// Its first day.
+    pub first: Day,
+    /// What was seen in it.
+    pub tally: Tally,
+    /// Of the herd list: cows trimmed at least once from the period's first day to this month's
+    /// last. `None` without a list.
+    pub so_far: Option<Part>,
+}
+
+/// A farm over time.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FarmTrend {
+    /// The farm's name.
+    pub farm: String,
+    /// How it wants its papers.
+    pub settings: FarmSettings,
+    /// The days asked about.
+    pub period: Period,
+    /// The first visit ever recorded; what was before it nobody knows. `None` without any.
+    pub first_visit: Option<Day>,
+    /// All days of the period together.
+    pub whole: Tally,
+    /// Months from the first visit of the period to its last.
+    pub months: Vec<Month>,
+    /// Lesions of the period, the most cases first: the order of every tally's lesions.
+    pub lesions: Vec<Lesion>,
+    /// Lesions of claws found in the period, and how long they took.
+    pub healing: Healing,
+    /// Blocks glued in the period, and what became of them.
+    pub blocks: Blocks,
+    /// What makes a comparison unfair.
+    pub mind: Vec<Mind>,
+}
