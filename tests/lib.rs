@@ -89,7 +89,10 @@ pub fn tell<F: NorFlash>(
 ///
 /// # Errors
 /// The office's own.
-pub fn pull<F: NorFlash>(cable: &mut Cable<F>, herd: &mut Database) -> Result<PulledDay, OfficeError> {
+pub fn pull<F: NorFlash>(
+    cable: &mut Cable<F>,
+    herd: &mut Database,
+) -> Result<PulledDay, OfficeError> {
     let clock = cable.clock();
     office::pull(cable, herd, &clock, "cable", &mut |_, _| {})
 }

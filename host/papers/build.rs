@@ -13,6 +13,8 @@ use std::fmt::Write;
 use std::path::{Path, PathBuf};
 use std::{env, fs};
 
+use fluent_syntax::{ast, parser};
+
 const LANGUAGES: [&str; 2] = ["en", "de"];
 const CODES: &str = "codes.ftl";
 
@@ -36,7 +38,7 @@ fn main() -> Result<(), Box<dyn Error>> {
             println!("cargo::rerun-if-changed={}", file.display());
             writeln!(texts, "    include_str!({:?}),", file.display().to_string())?;
             if language == LANGUAGES[0] && !file.ends_with(CODES) {
-                read(&fs::read_to_string(file)?, &mut messages);
+                read(&fs::read_to_string(file)?, &mut messages)?;
             }
         }
         texts.push_str("];\n");
@@ -58,28 +60,54 @@ fn files(folder: &Path) -> Result<Vec<PathBuf>, Box<dyn Error>> {
     Ok(found)
 }
 
-/// A message begins in the first column and goes on in indented lines.
-fn read(text: &str, messages: &mut BTreeMap<String, Message>) {
-    let mut current: Option<String> = None;
-    for line in text.lines() {
-        if line.starts_with(|c: char| c.is_ascii_lowercase()) {
-            current = line.split_once('=').map(|(id, _)| id.trim().to_owned());
-        } else if !line.starts_with([' ', '\t', '}', '[', '*']) {
-            current = None;
-        }
-        let Some(id) = &current else { continue };
-        let message = messages.entry(id.clone()).or_default();
-        message.text.push_str(line.split_once(" = ").map_or(line.trim(), |(_, text)| text));
-        message.text.push(' ');
-        for part in line.split('$').skip(1) {
-            let blank: String =
-                part.chars().take_while(|c| c.is_ascii_lowercase() || *c == '_').collect();
-            if !message.blanks.contains(&blank) {
-                message.blanks.push(blank);
+/// Reads a file with the language's own parser: each message, its blanks, and its text as written.
+fn read(text: &str, messages: &mut BTreeMap<String, Message>) -> Result<(), Box<dyn Error>> {
+    let resource = parser::parse(text).map_err(|(_, errors)| format!("{errors:?}"))?;
+    for entry in &resource.body {
+        let ast::Entry::Message(one) = entry else { continue };
+        let message = messages.entry(one.id.name.to_owned()).or_default();
+        let Some(value) = &one.value else { continue };
+        blanks(value, &mut message.blanks);
+        message.blanks.sort();
+        message.text = written(text, one.id.name);
+    }
+    Ok(())
+}
+
+/// The names of the blanks in a pattern, each once.
+fn blanks(pattern: &ast::Pattern<&str>, found: &mut Vec<String>) {
+    for element in &pattern.elements {
+        let ast::PatternElement::Placeable { expression } = element else { continue };
+        match expression {
+            ast::Expression::Inline(inline) => of_inline(inline, found),
+            ast::Expression::Select { selector, variants } => {
+                of_inline(selector, found);
+                variants.iter().for_each(|variant| blanks(&variant.value, found));
             }
         }
-        message.blanks.sort();
     }
+}
+
+fn of_inline(inline: &ast::InlineExpression<&str>, found: &mut Vec<String>) {
+    match inline {
+        ast::InlineExpression::VariableReference { id } => {
+            if !found.iter().any(|name| name == id.name) {
+                found.push(id.name.to_owned());
+            }
+        }
+        ast::InlineExpression::Placeable { expression } => {
+            if let ast::Expression::Inline(inline) = &**expression {
+                of_inline(inline, found);
+            }
+        }
+        _ => {}
+    }
+}
+
+/// The first line of a message's text, for the documentation of its variant.
+fn written(text: &str, id: &str) -> String {
+    let start = format!("{id} = ");
+    text.lines().find_map(|line| line.strip_prefix(&start)).unwrap_or_default().to_owned()
 }
 
 /// "cows-seen" becomes "CowsSeen".

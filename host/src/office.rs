@@ -7,12 +7,12 @@ use std::time::Duration;
 use hornrule_protocol::message::{Hello, Request, Response};
 use hornrule_protocol::{Boot, DeviceId, LogId, Record, Sealed, Seq};
 
-use hornrule_line::clock::Clock;
-use hornrule_herd::{Database, DatabaseError};
 use hornrule_herd::inbox;
 use hornrule_herd::inbox::{InboxError, PullId, PullStart, Stored};
-use hornrule_intake::Intake;
+use hornrule_herd::{Database, DatabaseError};
 use hornrule_intake as intake;
+use hornrule_intake::Intake;
+use hornrule_line::clock::Clock;
 use hornrule_line::port;
 use hornrule_line::port::{Address, Port};
 use hornrule_line::pull::{Anchor, AskError, Batch, Links, Pulled, RunError, ask, run};

@@ -15,7 +15,7 @@ use std::time::{Duration, Instant};
 
 use criterion::Criterion;
 use hornrule::exchange::{Target, import_herd};
-use hornrule::herd::{Day, Database, HerdId, QUERIES};
+use hornrule::herd::{Database, Day, HerdId, QUERIES};
 use hornrule::report::{self, VisitReport};
 use rusqlite::types::ValueRef;
 use rusqlite::{Connection, Statement, params_from_iter};

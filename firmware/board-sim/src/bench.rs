@@ -9,11 +9,11 @@ use std::str::FromStr;
 
 use embedded_storage::nor_flash::NorFlash;
 use hornrule_core::time::Micros;
+use hornrule_players::bits::{Script, Shape};
+use hornrule_players::seeded::Seeded;
 use hornrule_protocol::Nanometres;
 use hornrule_protocol::calliper::{InchCode, SignBit, WordOrder};
 use hornrule_protocol::record::{CalliperKind, UnitMode};
-use hornrule_testkit::bits::{Script, Shape};
-use hornrule_testkit::seeded::Seeded;
 
 use crate::handheld::Handheld;
 use crate::player::{BCD52_ANSWER_US, JITTER_US, SYNC24_PERIOD_US, bcd52_digits, sync24_word};
@@ -121,7 +121,7 @@ pub struct Bench {
 impl Bench {
     /// Closed, zeroed, in millimetres.
     #[must_use]
-    pub const fn new(make: Make, seed: u64) -> Self {
+    pub fn new(make: Make, seed: u64) -> Self {
         let shown = Some((Nanometres(0), UnitMode::Millimetre));
         Self { make, shown, next_us: 0, odd: false, chance: Seeded::new(seed) }
     }

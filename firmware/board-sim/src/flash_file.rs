@@ -69,6 +69,12 @@ impl FlashFile {
         Self { file: None, image: vec![0xFF; pages * PAGE] }
     }
 
+    /// What is on it now, in memory alone: as a power cut would leave it.
+    #[must_use]
+    pub fn copy(&self) -> Self {
+        Self { file: None, image: self.image.clone() }
+    }
+
     fn keep(&mut self, from: usize, to: usize) -> io::Result<()> {
         let Some(file) = &mut self.file else { return Ok(()) };
         file.seek(SeekFrom::Start(from as u64))?;

@@ -4,6 +4,9 @@ use embedded_storage::nor_flash::NorFlash;
 use hornrule_core::cue::Cue;
 use hornrule_core::keypad::Key;
 use hornrule_core::time::Micros;
+use hornrule_players::bits::{Script, Shape, digits};
+use hornrule_players::contacts::Contacts;
+use hornrule_players::seeded::Seeded;
 use hornrule_protocol::frame::{self, RequestId};
 use hornrule_protocol::limits::{MAX_REQUEST_ON_WIRE, MAX_RESPONSE_ON_WIRE};
 use hornrule_protocol::message::{Request, Response};
@@ -11,9 +14,6 @@ use hornrule_protocol::part::MAX_PART;
 use hornrule_protocol::record::{CalliperKind, UnitMode};
 use hornrule_protocol::seal::CRC;
 use hornrule_protocol::{Deframer, Nanometres, Part};
-use hornrule_testkit::bits::{Script, Shape, digits};
-use hornrule_testkit::contacts::Contacts;
-use hornrule_testkit::seeded::Seeded;
 
 use crate::handheld::Handheld;
 use crate::story::{Event, Line};
@@ -62,7 +62,7 @@ pub struct Player {
 impl Player {
     /// A person with steady habits: the same seed bounces the same way.
     #[must_use]
-    pub const fn new(seed: u64) -> Self {
+    pub fn new(seed: u64) -> Self {
         Self { chance: Seeded::new(seed), calliper: Some(CalliperKind::Sync24), loose: false }
     }
 

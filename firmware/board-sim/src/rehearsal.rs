@@ -18,8 +18,8 @@ use hornrule_core::keypad::Key;
 use hornrule_core::log::Log;
 use hornrule_protocol::record::UnitMode;
 use hornrule_protocol::{DeviceId, LogId, Nanometres, Record, Seq, open};
-use hornrule_testkit::flash::SmallPages;
 
+use crate::flash_file::FlashFile;
 use crate::handheld::{Handheld, Identity};
 use crate::player::Player;
 use crate::story::{Event, Line};
@@ -32,14 +32,14 @@ const MORNING_MS: u64 = 1_772_521_200_000;
 
 /// The flash, looked at from two sides.
 #[derive(Clone)]
-struct Shared(Rc<RefCell<SmallPages>>);
+struct Shared(Rc<RefCell<FlashFile>>);
 
 impl ErrorType for Shared {
     type Error = NorFlashErrorKind;
 }
 
 impl ReadNorFlash for Shared {
-    const READ_SIZE: usize = SmallPages::READ_SIZE;
+    const READ_SIZE: usize = FlashFile::READ_SIZE;
     fn read(&mut self, offset: u32, bytes: &mut [u8]) -> Result<(), NorFlashErrorKind> {
         self.0.borrow_mut().read(offset, bytes).map_err(|_| NorFlashErrorKind::Other)
     }
@@ -49,8 +49,8 @@ impl ReadNorFlash for Shared {
 }
 
 impl NorFlash for Shared {
-    const WRITE_SIZE: usize = SmallPages::WRITE_SIZE;
-    const ERASE_SIZE: usize = SmallPages::ERASE_SIZE;
+    const WRITE_SIZE: usize = FlashFile::WRITE_SIZE;
+    const ERASE_SIZE: usize = FlashFile::ERASE_SIZE;
     fn erase(&mut self, from: u32, to: u32) -> Result<(), NorFlashErrorKind> {
         self.0.borrow_mut().erase(from, to).map_err(|_| NorFlashErrorKind::Other)
     }
@@ -73,7 +73,7 @@ impl Rehearsal {
     /// # Errors
     /// In words, should a blank flash in memory not do.
     pub fn new() -> Result<Self, String> {
-        let flash = Shared(Rc::new(RefCell::new(SmallPages::blank(PAGES))));
+        let flash = Shared(Rc::new(RefCell::new(FlashFile::in_memory(PAGES))));
         let handheld = Handheld::new(flash.clone(), IDENTITY, MORNING_MS);
         let mut rehearsal = Self { handheld, flash, player: Player::new(1), told: 0 };
         rehearsal.play(Event::PowerOn)?;
@@ -119,7 +119,7 @@ impl Rehearsal {
     /// Every record that a power cut at this moment would leave, with its number.
     #[must_use]
     pub fn in_flash(&self) -> Vec<(Seq, Record)> {
-        let copy = self.flash.0.borrow().clone();
+        let copy = self.flash.0.borrow().copy();
         let mut records = Vec::new();
         let Ok(mut log) = Log::mount(copy, IDENTITY.fresh_log) else { return records };
         let mut from = log.first();

@@ -1,11 +1,10 @@
 //! Fakes that break on purpose, shared by all tests.
 
-pub mod bits;
-pub mod contacts;
 pub mod dirty_wire;
 pub mod flash;
 pub mod model_log;
 pub mod old_bits;
 pub mod page;
 pub mod picture;
-pub mod seeded;
+
+pub use hornrule_players::{bits, contacts, seeded};

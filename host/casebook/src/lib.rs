@@ -22,8 +22,11 @@ mod histories;
 #[cfg(test)]
 mod properties;
 
+use hornrule_facts::codes::{CLAW_LOWERED, HORN_OPENED, SEE_AGAIN, WRAP_ON};
 use hornrule_facts::{AnimalId, Closing, Day, Fact, HerdId, What};
-use hornrule_protocol::{Place, Scale};
+use hornrule_protocol::codes::ActionKind;
+use hornrule_protocol::record::Done;
+use hornrule_protocol::{Foot, Place, Scale};
 
 pub use block::{Block, Off};
 pub use case::{
@@ -45,6 +48,17 @@ pub struct Scored {
     pub value: u8,
 }
 
+/// "See again", as keyed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SeeAgain {
+    /// When it was keyed.
+    pub day: Day,
+    /// For which foot; the cow for all of her.
+    pub place: Place,
+    /// In how many days.
+    pub days: u8,
+}
+
 /// Everything that is known of one cow.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Casebook {
@@ -60,10 +74,14 @@ pub struct Casebook {
     pub scores: Vec<Scored>,
     /// Her referrals to the vet, in the order of time.
     pub referrals: Vec<Referral>,
+    /// What was keyed to be seen again, in the order of time.
+    pub again: Vec<SeeAgain>,
     /// Days on which she was examined, in the order of time.
     pub examined: Vec<Examined>,
     /// Days on which she came into the chute, in the order of time.
     pub stays: Vec<Day>,
+    /// Days on which a foot was treated, in the order of time.
+    treated: Vec<(Day, Foot)>,
 }
 
 /// Which cow.
@@ -100,6 +118,13 @@ impl Casebook {
             match fact.what {
                 What::Stay { .. } if self.stays.last() != Some(&on) => self.stays.push(on),
                 What::Score { scale, value } => self.scores.push(Scored { day: on, scale, value }),
+                What::Action(done) if is_treatment(&done) => {
+                    self.treated.extend(done.place.foot().map(|foot| (on, foot)));
+                }
+                What::Action(done) if done.action.code() == SEE_AGAIN => {
+                    let (place, days) = (done.place, done.days);
+                    self.again.push(SeeAgain { day: on, place, days });
+                }
                 _ => {}
             }
         }
@@ -147,11 +172,25 @@ impl Casebook {
         }
     }
 
+    /// Whether the foot of a place was treated on a day: block, wrap, horn opened, claw lowered,
+    /// cleaned, a topical product.
+    #[must_use]
+    pub fn treated_on(&self, place: Place, day: Day) -> bool {
+        place.foot().is_some_and(|foot| self.treated.contains(&(day, foot)))
+    }
+
     /// What was examined on a day; `None` where nothing was.
     #[must_use]
     pub fn examined_on(&self, day: Day) -> Option<&Examined> {
         self.examined.iter().find(|one| one.day == day)
     }
+}
+
+/// Work on a lesion, beyond trimming to form.
+fn is_treatment(done: &Done) -> bool {
+    let code = done.action.code();
+    matches!(done.action.kind, ActionKind::BlockOn | ActionKind::Topical)
+        || matches!(code, WRAP_ON | HORN_OPENED | CLAW_LOWERED)
 }
 
 /// Feet in the order of their numbers, the foot before its claws; the cow last.

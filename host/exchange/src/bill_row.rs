@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use hornrule_facts::bill::{Bill, BillKind, Money};
 use hornrule_facts::Language;
+use hornrule_facts::bill::{Bill, BillKind, Money};
 
 /// A line of a bill, for scripts. Money is text in the currency's main unit, with a decimal point.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]

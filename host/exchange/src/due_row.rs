@@ -42,11 +42,8 @@ impl DueRow {
             cow: need.animal.number(),
             name: line.name.clone(),
             foot: need.place.foot().map(|foot| foot.letters()),
-            claw: need.place.side().map(|side| match side {
-                Side::Lateral => "outer",
-                Side::Medial => "inner",
-            }),
-            what: need.kind.word(),
+            claw: need.place.side().map(Side::name),
+            what: need.duty.word(),
             why: why(need.because),
             since: need.since.to_string(),
         }
@@ -59,6 +56,7 @@ const fn why(because: Because) -> &'static str {
         Because::Keyed => "keyed",
         Because::Phlegmon => "phlegmon",
         Because::Dermatitis => "dermatitis",
+        Because::Found => "found",
         Because::TreatedLesion => "treated-lesion",
         Because::NotHealed => "not-healed",
         Because::BlockGlued => "block-glued",

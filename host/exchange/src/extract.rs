@@ -7,35 +7,39 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use hornrule_protocol::record::{Done, Finding};
-use hornrule_protocol::{DeviceId, Nanometres, Scale};
+use hornrule_protocol::{DeviceId, Nanometres, Place, Scale};
 use jiff::Timestamp;
 
-use hornrule_facts::{AnimalId, Day, HerdId, Key, ListedAnimal};
-use hornrule_herd::{Dated, Fault, Database, DatabaseError};
-use hornrule_facts::Herd;
-use hornrule_herd::Rows;
-use hornrule_facts::observation::Clip;
+use hornrule_facts::{AnimalId, Clip, Day, Fact, Herd, HerdId, Key, ListedAnimal, What, When};
+use hornrule_herd::{Database, DatabaseError, Fault, Kinds, Rows, Span};
 
-/// Days of an export, both ends included; an end that is not given is open.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Days {
-    /// The first.
-    pub from: Option<Day>,
-    /// The last.
-    pub to: Option<Day>,
+/// Something said, with when and how sure that is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Dated<T> {
+    /// Its record.
+    pub key: Key,
+    /// When, on the wall clock.
+    pub when: When,
+    /// The day at the farm.
+    pub day: Day,
+    /// Of whom; `None` for gauge blocks.
+    pub animal: Option<AnimalId>,
+    /// Where.
+    pub place: Place,
+    /// What.
+    pub what: T,
 }
 
-impl Days {
-    const fn ends(self) -> (Day, Day) {
-        let from = match self.from {
-            Some(day) => day,
-            None => Day(i32::MIN),
-        };
-        let to = match self.to {
-            Some(day) => day,
-            None => Day(i32::MAX),
-        };
-        (from, to)
+impl<T> Dated<T> {
+    const fn of(fact: &Fact, what: T) -> Self {
+        let Fact { key, when, day, animal, place, .. } = *fact;
+        Self { key, when, day, animal, place, what }
+    }
+
+    /// By time, then by record.
+    fn order(&self) -> (i64, i64, u32, u32) {
+        let (device, log, seq) = self.key;
+        (self.when.at_ms, device.0.cast_signed(), log.0, seq.0)
     }
 }
 
@@ -80,7 +84,7 @@ impl Extract {
     ///
     /// # Errors
     /// [`DatabaseError`].
-    pub fn gather(herd: &Database, of: HerdId, days: Days) -> Result<Option<Self>, DatabaseError> {
+    pub fn gather(herd: &Database, of: HerdId, days: Span) -> Result<Option<Self>, DatabaseError> {
         herd.read(|rows| gather(rows, of, days))
     }
 
@@ -103,11 +107,10 @@ impl Extract {
     }
 }
 
-fn gather(rows: &Rows<'_>, of: HerdId, days: Days) -> Result<Option<Extract>, Fault> {
+fn gather(rows: &Rows<'_>, of: HerdId, days: Span) -> Result<Option<Extract>, Fault> {
     let Some(herd) = rows.herds()?.into_iter().find(|one| one.herd == of) else {
         return Ok(None);
     };
-    let ends = days.ends();
     let mut decided: BTreeMap<Key, i64> = BTreeMap::new();
     for one in rows.all_decisions()? {
         let at = decided.entry((one.device, one.log, one.seq)).or_insert(one.at_ms);
@@ -116,16 +119,23 @@ fn gather(rows: &Rows<'_>, of: HerdId, days: Days) -> Result<Option<Extract>, Fa
     let mut extract = Extract {
         herd,
         list: rows.animals(of)?.into_iter().map(|one| (one.animal, one)).collect(),
-        stays: rows.export_stays(of, ends)?,
-        readings: rows.export_readings(of, ends)?,
-        findings: rows.export_findings(of, ends)?,
-        actions: rows.export_actions(of, ends)?,
-        scores: rows.export_scores(of, ends)?,
-        gauges: rows.export_gauges(of, ends)?,
+        stays: Vec::new(),
+        readings: Vec::new(),
+        findings: Vec::new(),
+        actions: Vec::new(),
+        scores: Vec::new(),
+        gauges: Vec::new(),
         doubted: rows.doubted(of)?,
         decided,
         handhelds: BTreeMap::new(),
     };
+    rows.each_fact(of, days, Kinds::ALL, |fact| extract.take(&fact))?;
+    for fact in rows.gauge_facts(of, days)? {
+        if let What::Reading(clip) = fact.what {
+            extract.gauges.push(Dated::of(&fact, clip));
+        }
+    }
+    extract.in_time();
     let firmwares = rows.firmwares()?;
     for device in extract.devices() {
         let seen = firmwares.iter().filter(|(of, _)| *of == device);
@@ -137,6 +147,31 @@ fn gather(rows: &Rows<'_>, of: HerdId, days: Days) -> Result<Option<Extract>, Fa
         extract.handhelds.insert(device, known);
     }
     Ok(Some(extract))
+}
+
+impl Extract {
+    fn take(&mut self, fact: &Fact) {
+        // Gauge blocks are no cow's, and have a list of their own.
+        if fact.animal.is_none() {
+            return;
+        }
+        match fact.what {
+            What::Stay { until_ms } => self.stays.push(Dated::of(fact, until_ms)),
+            What::Reading(clip) => self.readings.push(Dated::of(fact, clip)),
+            What::Finding(finding) => self.findings.push(Dated::of(fact, finding)),
+            What::Action(done) => self.actions.push(Dated::of(fact, done)),
+            What::Score { scale, value } => self.scores.push(Dated::of(fact, (scale, value))),
+        }
+    }
+
+    /// Facts come cow by cow; an export goes by time.
+    fn in_time(&mut self) {
+        self.stays.sort_by_key(Dated::order);
+        self.readings.sort_by_key(Dated::order);
+        self.findings.sort_by_key(Dated::order);
+        self.actions.sort_by_key(Dated::order);
+        self.scores.sort_by_key(Dated::order);
+    }
 }
 
 /// A record's identity in words: handheld, log, number.

@@ -16,8 +16,8 @@ use jiff::tz::TimeZone;
 use super::error::ImportError;
 use super::herd_csv::{self, Encoding, File, Headings, is_column};
 use super::herd_merge::{Became, Difference, How, Merged, merge};
-use hornrule_facts::{AnimalId, Day, HerdId, ListedAnimal, Herd, Renumbered};
-use hornrule_herd::{Fault, Database, Rows};
+use hornrule_facts::{AnimalId, Day, Herd, HerdId, ListedAnimal, Renumbered};
+use hornrule_herd::{Database, Fault, Rows};
 use hornrule_intake::{rebuild_rows, recheck_rows};
 
 /// Which herd a list is of.
@@ -33,7 +33,7 @@ pub struct Target {
 
 /// How a file is to be read and taken.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Reading {
+pub struct HowToRead {
     /// How its bytes are letters.
     pub encoding: Encoding,
     /// What it calls our columns, beside what the farm's last file was told; an empty heading
@@ -75,7 +75,7 @@ pub fn import_herd(
     target: &Target,
     list: impl Read,
 ) -> Result<Imported, ImportError> {
-    import_herd_as(herd, target, &Reading::default(), list)
+    import_herd_as(herd, target, &HowToRead::default(), list)
 }
 
 /// Imports a herd list, and brings the herd tables in line with it.
@@ -85,7 +85,7 @@ pub fn import_herd(
 pub fn import_herd_as(
     herd: &mut Database,
     target: &Target,
-    reading: &Reading,
+    reading: &HowToRead,
     list: impl Read,
 ) -> Result<Imported, ImportError> {
     let bytes = read(target, list)?;
@@ -107,7 +107,7 @@ pub fn preview_herd(
     target: &Target,
     list: impl Read,
 ) -> Result<Imported, ImportError> {
-    preview_herd_as(herd, target, &Reading::default(), list)
+    preview_herd_as(herd, target, &HowToRead::default(), list)
 }
 
 /// The same of [`import_herd_as`].
@@ -117,7 +117,7 @@ pub fn preview_herd(
 pub fn preview_herd_as(
     herd: &Database,
     target: &Target,
-    reading: &Reading,
+    reading: &HowToRead,
     list: impl Read,
 ) -> Result<Imported, ImportError> {
     let bytes = read(target, list)?;
@@ -163,7 +163,7 @@ struct Plan {
 fn plan(
     rows: &Rows<'_>,
     target: &Target,
-    reading: &Reading,
+    reading: &HowToRead,
     bytes: &[u8],
 ) -> Result<Result<Plan, ImportError>, Fault> {
     let herds = rows.herds()?;

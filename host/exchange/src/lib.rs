@@ -1,4 +1,9 @@
 //! Exchange: files of other programs, in and out. One file per format.
+//!
+//! ```text
+//! herd list, ADE animals, hornrule.toml --> database
+//! database --Extract--> ADE, workbook, study      due list, bills --> rows, calendar
+//! ```
 
 pub mod ade;
 pub mod bill_row;
@@ -13,12 +18,13 @@ pub mod herd_merge;
 pub mod official;
 pub mod rules_toml;
 pub mod sheets;
+pub mod study;
 pub mod table;
 pub(crate) mod words;
 
 pub use error::ImportError;
-pub use extract::{Days, Extract};
+pub use extract::{Dated, Extract};
 pub use herd_import::{
-    Imported, Reading, Target, import_herd, import_herd_as, preview_herd, preview_herd_as,
+    HowToRead, Imported, Target, import_herd, import_herd_as, preview_herd, preview_herd_as,
 };
 pub use rules_toml::{RuleNumbers, RulesError, read_rules};

@@ -15,8 +15,8 @@
 use toml::de::{DeTable, DeValue};
 
 use hornrule_facts::due_rules::{HEADING, MOST as MOST_DAYS};
-use hornrule_facts::{DUE_RULES, DueRules};
 use hornrule_facts::limits::{Limits, MOST, PER_UNIT, THRESHOLDS};
+use hornrule_facts::{DUE_RULES, DueRules};
 
 /// Why a file was not taken.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]

@@ -11,9 +11,9 @@ use hornrule_protocol::Place;
 use super::extract::{Extract, record_name};
 use super::table::{Cell, Column, Kind, Table};
 use super::words::{calliper_word, clock_word, gauge_word, moment_word, unit_word};
+use crate::extract::Dated;
 use hornrule_facts::codes::TRIMMED;
 use hornrule_facts::{AnimalId, Day};
-use hornrule_herd::Dated;
 
 const FEET: &[&str] = &["LF", "RF", "LH", "RH"];
 const CLAWS: &[&str] = &["lateral", "medial"];

@@ -11,7 +11,7 @@ use hornrule_facts::observation::{Observation, Presence};
 use hornrule_facts::remark::Remark;
 
 /// Foot (empty for the cow) and side (0 for foot and cow) of a place.
-fn place_columns(place: Place) -> (Option<u8>, u8) {
+pub(super) fn place_columns(place: Place) -> (Option<u8>, u8) {
     (place.foot().map(Foot::number), place.side().map_or(0, |side| side.number()))
 }
 

@@ -69,8 +69,8 @@ impl Database {
 mod tests {
     use super::*;
     use crate::tests::two_farms;
-    use hornrule_facts::{Language, LengthUnit, Paper};
     use hornrule_facts::bill::Currency;
+    use hornrule_facts::{Language, LengthUnit, Paper};
 
     #[test]
     fn settings_come_back_as_they_were_set() {

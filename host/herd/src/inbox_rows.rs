@@ -51,12 +51,7 @@ impl Rows<'_> {
     }
 
     /// A sealed record.
-    pub fn sealed(
-        &self,
-        device: DeviceId,
-        log: LogId,
-        seq: Seq,
-    ) -> Result<Option<Sealed>, Fault> {
+    pub fn sealed(&self, device: DeviceId, log: LogId, seq: Seq) -> Result<Option<Sealed>, Fault> {
         let mut statement = self.conn.prepare_cached(queries::SEALED)?;
         let rows = statement.query((device_number(device), log.0, seq.0))?;
         Ok(sealed_rows(rows)?.pop().map(|(_, sealed)| sealed))

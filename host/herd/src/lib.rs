@@ -16,6 +16,7 @@
 
 mod backup;
 mod bill_rows;
+mod closing_rows;
 mod decision_rows;
 mod derived_rows;
 mod due_rows;

@@ -46,12 +46,7 @@ macro_rules! facts {
         )
     };
     ($table:literal, $columns:literal) => {
-        facts!(
-            $table,
-            "presence, foot, side",
-            $columns,
-            "day >= $2 AND day <= $3"
-        )
+        facts!($table, "presence, foot, side", $columns, "day >= $2 AND day <= $3")
     };
     ($table:literal, $columns:literal, of cow) => {
         facts!($table, "presence, foot, side", $columns, "animal = $2 AND day <= $3")
@@ -280,6 +275,11 @@ queries! {
     DUE_RULES = "SELECT name, days FROM due_rule ORDER BY name";
     SET_DUE_RULE = "INSERT INTO due_rule (name, days) VALUES ($1, $2) \
         ON CONFLICT (name) DO UPDATE SET days = excluded.days";
+
+    INSERT_CLOSING = "INSERT INTO closing (herd, animal, foot, side, duty, day, who, at_ms, why) \
+        VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)";
+    CLOSINGS = "SELECT animal, foot, side, duty, day, who, at_ms, why FROM closing \
+        WHERE herd = $1 ORDER BY closing";
 
     // ---- bills
     BILLED_DAYS = "SELECT DISTINCT standing.day FROM (SELECT bill_line.day AS day FROM bill_line \

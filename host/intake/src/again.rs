@@ -7,10 +7,10 @@ use proptest::prelude::*;
 
 use super::decide::Signature;
 use super::{decide, rebuild, run, take_back};
-use hornrule_facts::{Field, Verdict};
 use crate::farms::{begin_at, two_farms};
 use hornrule_facts::AnimalId;
 use hornrule_facts::Batch;
+use hornrule_facts::{Field, Verdict};
 use hornrule_herd::inbox::Anchor;
 use hornrule_herd::{Database, DatabaseError};
 use hornrule_kit::{DEVICE, EIGHT, Inspect, LH_IN, LH_OUT, LOG, RH_OUT, Story};

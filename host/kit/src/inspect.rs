@@ -27,9 +27,9 @@ impl Inspect for Database {
 
     fn dump(&self) -> Vec<String> {
         let tables = self.read(|rows| rows.derived_rows()).unwrap();
-        let lines = tables.into_iter().flat_map(|(table, rows)| {
-            rows.into_iter().map(move |row| format!("{table}: {row}"))
-        });
+        let lines = tables
+            .into_iter()
+            .flat_map(|(table, rows)| rows.into_iter().map(move |row| format!("{table}: {row}")));
         lines.collect()
     }
 

@@ -1,44 +1,29 @@
-//! Reports: rows to finished pages.
+//! Answers as papers: pages in words, tables and figures.
 //!
 //! ```text
-//! herd tables --gather--> VisitReport (values) --page(Words)--> Page --render_*--> terminal, HTML, CSV, PDF
-//!                                              --render_json--> one value, for scripts
+//! answer (values) --page(words, paper)--> Page --render_*--> terminal, HTML, CSV, PDF
+//!                 --json-------------------------------------> one value, for scripts
 //! ```
 //!
-//! What stands in a report is decided while gathering; a page gives it words, and its renderers only
-//! lay it out.
+//! A folder or file a paper. What a paper says was decided by the question that it answers; here it
+//! gets its words, and the renderers only lay it out. No database and no rule.
 
-pub mod bill_page;
-mod card;
-mod card_page;
-pub mod compare;
+pub mod bill;
+pub mod card;
 pub mod cow;
-mod cow_page;
 pub mod due;
-pub mod due_page;
 pub mod farm;
-pub mod gather;
-mod json;
 pub mod page;
 pub mod plot;
 pub mod svg;
 mod terms;
-mod vet_page;
+pub mod vet;
 pub mod visit;
-mod visit_cows;
-mod visit_page;
-mod visit_trust;
+pub mod words;
 
-#[cfg(test)]
-mod card_tests;
 #[cfg(all(test, feature = "pdf"))]
 mod pdf_text;
 #[cfg(test)]
 mod tests;
 
 pub use card::Card;
-pub use cow::CowHistory;
-pub use farm::FarmTrend;
-pub use gather::list_visits;
-pub use visit::VisitReport;
-pub use visit_cows::EVERY_FOOT;

@@ -4,13 +4,14 @@ use hornrule_protocol::codes::Seat;
 use hornrule_protocol::record::Done;
 use hornrule_protocol::{Lesion, Place, Scale};
 
-use super::due::{Due, Vet};
 use super::page::{Block, Caution};
-use super::visit::{Found, LesionLine};
-use hornrule_facts::codes::SEE_AGAIN;
-use hornrule_questions::due::{Because, Kind};
-use hornrule_insight::{estimate::Level, proportion};
 use crate::words::{Say, Words};
+use hornrule_facts::Duty;
+use hornrule_facts::codes::SEE_AGAIN;
+use hornrule_insight::{estimate::Level, proportion};
+use hornrule_questions::due::Because;
+use hornrule_questions::visit::due::{Due, Vet};
+use hornrule_questions::visit::{Found, LesionLine};
 
 /// What every page says beside its numbers, the most urgent first. The signs follow published advice
 /// on deep infection and early decision; knives and blades were shown to carry the germs of digital
@@ -91,7 +92,7 @@ pub(super) fn counts(words: &Words, cases: usize, of: usize) -> String {
 }
 
 /// The same of a share.
-pub(super) fn counts_of(words: &Words, share: super::farm::Share) -> String {
+pub(super) fn counts_of(words: &Words, share: hornrule_questions::farm::Share) -> String {
     words.say(Say::XOfY { x: share.cases.into(), y: share.of.into() })
 }
 
@@ -100,6 +101,7 @@ fn reason(because: Because) -> Say<'static> {
         Because::Keyed => Say::BecauseKeyedByTrimmer,
         Because::Phlegmon => Say::WhyPhlegmon,
         Because::Dermatitis => Say::WhyDermatitis,
+        Because::Found => Say::WhyFound,
         Because::TreatedLesion => Say::WhyTreatedLesion,
         Because::NotHealed => Say::WhyNotHealed,
         Because::BlockGlued => Say::WhyBlockGlued,
@@ -114,13 +116,13 @@ fn reason(because: Because) -> Say<'static> {
 
 /// What is to be done.
 pub(super) fn what(words: &Words, due: &Due) -> String {
-    words.say(match (due.kind, due.because) {
-        (Kind::Recheck, Because::Phlegmon) => Say::WhatSeeAgainVet,
-        (Kind::Recheck, _) => Say::WhatSeeAgain,
-        (Kind::BlockOff, _) => Say::WhatBlockOff,
-        (Kind::WrapOff, _) => Say::WhatWrapOff,
-        (Kind::Vet, _) => Say::WhatAskVet,
-        (Kind::Trim, _) => Say::WhatTrim,
+    words.say(match (due.duty, due.because) {
+        (Duty::Recheck, Because::Phlegmon) => Say::WhatSeeAgainVet,
+        (Duty::Recheck, _) => Say::WhatSeeAgain,
+        (Duty::BlockOff, _) => Say::WhatBlockOff,
+        (Duty::WrapOff, _) => Say::WhatWrapOff,
+        (Duty::Vet, _) => Say::WhatAskVet,
+        (Duty::Trim, _) => Say::WhatTrim,
     })
 }
 

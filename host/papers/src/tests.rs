@@ -4,12 +4,12 @@ use hornrule_protocol::record::UnitMode;
 use hornrule_protocol::{AnimalNumber, DeviceId, HerdNumber, Nanometres, Place, Side};
 
 use super::{CowHistory, VisitReport, list_visits};
+use crate::words::Words;
 use hornrule_facts::{AnimalId, Day, FarmSettings, HerdId, Language, LengthUnit, Paper};
 use hornrule_herd::Database;
-use hornrule_kit::{DEVICE, EIGHT, LH, LH_IN, LH_OUT, RH, RH_OUT, Story, take_in, two_farms};
 use hornrule_intake::rules::RULES;
 use hornrule_intake::{Gauge, set_gauge};
-use crate::words::Words;
+use hornrule_kit::{DEVICE, EIGHT, LH, LH_IN, LH_OUT, RH, RH_OUT, Story, take_in, two_farms};
 
 /// A day at Lindenhof: a sole ulcer with a block, dermatitis, a dying toe, a sound cow, a slip.
 fn day() -> (Database, HerdId, Day) {

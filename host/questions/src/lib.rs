@@ -1,1 +1,22 @@
+//! What the office asks of its records, and the answers as plain values.
+//!
+//! ```text
+//! herd --facts--> casebook --> due      what is open on which foot
+//!                          --> visit    one farm, one day        --> papers, exchange
+//!                          --> farm     a farm over time
+//!                          --> cow      one cow's history
+//!                          --> bill     what was done, times the price list
+//!                          --> evidence blocks, healing, growth, agreement
+//!                          --> plan     the day's plan for a handheld
+//! ```
+//!
+//! Cases come from the casebook and from nowhere else. No SQL, no page, no terminal.
 
+pub mod bill;
+mod books;
+pub mod cow;
+pub mod due;
+pub mod evidence;
+pub mod farm;
+pub mod plan;
+pub mod visit;

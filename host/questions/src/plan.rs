@@ -9,10 +9,11 @@
 use hornrule_protocol::plan::{Blinding, Gauge, Limits, Need, Needs, Order};
 use hornrule_protocol::{AnimalNumber, DeviceId, HerdNumber, Iso11784};
 
-use super::planned::{Planned, PlannedCow};
-use crate::due::{Kind, Need as Due, open_needs};
-use hornrule_facts::{AnimalId, Day, HerdId, Herd};
+use crate::due::{Need as Due, open_needs};
+use hornrule_facts::Duty;
+use hornrule_facts::{AnimalId, Day, Herd, HerdId};
 use hornrule_herd::{Database, DatabaseError};
+use hornrule_line::plan::{Planned, PlannedCow};
 
 /// What is asked for.
 #[derive(Clone, Debug, Default)]
@@ -91,12 +92,12 @@ fn numbers(animal: AnimalId) -> (Option<HerdNumber>, Option<Iso11784>) {
 fn needs_of(due: &[Due], herd: HerdId, animal: AnimalId) -> Needs {
     let hers = due.iter().filter(|need| need.herd == herd && need.animal == animal);
     hers.fold(Needs::NONE, |needs, need| {
-        needs.with(match (need.kind, need.place.foot()) {
-            (Kind::Vet, _) => Need::Vet,
-            (Kind::Recheck, Some(foot)) => Need::Recheck(foot),
-            (Kind::BlockOff | Kind::WrapOff, Some(foot)) => Need::BlockOff(foot),
-            (Kind::Trim, Some(foot)) => Need::TrimFoot(foot),
-            (Kind::Recheck | Kind::BlockOff | Kind::WrapOff | Kind::Trim, None) => Need::WholeCow,
+        needs.with(match (need.duty, need.place.foot()) {
+            (Duty::Vet, _) => Need::Vet,
+            (Duty::Recheck, Some(foot)) => Need::Recheck(foot),
+            (Duty::BlockOff | Duty::WrapOff, Some(foot)) => Need::BlockOff(foot),
+            (Duty::Trim, Some(foot)) => Need::TrimFoot(foot),
+            (Duty::Recheck | Duty::BlockOff | Duty::WrapOff | Duty::Trim, None) => Need::WholeCow,
         })
     })
 }

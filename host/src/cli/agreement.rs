@@ -4,8 +4,8 @@ use clap::Args;
 
 use super::evidence::{EvidenceWords, cautions, figure, number};
 use super::{Desk, Failure};
-use hornrule_questions::evidence::{Agreement, Answer, Measured};
 use hornrule_insight::icc::Icc;
+use hornrule_questions::evidence::{self, Answer, Measured};
 
 /// Say how well readings repeat, how two people agree, and how the calliper holds
 ///
@@ -20,12 +20,8 @@ pub(super) struct Words {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let (herd, asked, said) = words.evidence.said(desk)?;
-    let mut gauges = Vec::new();
-    for one in asked {
-        gauges.extend(herd.gauges_said(one)?);
-    }
-    let agreement = Agreement::of(&said, &gauges);
+    let (database, herds) = words.evidence.herds(desk)?;
+    let agreement = evidence::agreement(&database, &herds)?;
     if words.evidence.json {
         println!("{}", super::json(&agreement)?);
         return Ok(());

@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::{Desk, Failure};
-use hornrule_herd::{Copied, Database, back_up};
 use hornrule_herd as herd;
+use hornrule_herd::{Copied, Database, back_up};
 
 /// Copy the database to a file, also while it is in use, and verify the copy
 #[derive(Debug, Args)]

@@ -12,13 +12,14 @@ use super::due::today;
 use super::herd::chosen;
 use super::paper::PaperWords;
 use super::{Desk, Failure};
-use hornrule_questions::bill::office::{Drafted, Extent, changed_since};
-use hornrule_facts::bill::{Bill, BillNumber};
-use hornrule_questions::bill::{Ask, PriceList, credit, draft, issue};
 use hornrule_exchange::bill_row::{BillRow, kind};
+use hornrule_facts::bill::{Bill, BillNumber, Item};
 use hornrule_facts::{Day, FarmSettings, Language, Signed};
 use hornrule_herd::Database;
-use hornrule_papers::bill_page::TABLE;
+use hornrule_papers::bill::{self as papers, TABLE};
+use hornrule_papers::words::Words as Texts;
+use hornrule_questions::bill::office::{Drafted, Extent, changed_since};
+use hornrule_questions::bill::{Ask, PriceList, credit, draft, issue};
 
 /// For the end of `--help`.
 const PRICE_LIST: &str = "A price list, prices.toml beside the database:
@@ -173,26 +174,31 @@ fn said(text: &str) -> Result<String, String> {
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     match &words.verb {
         Verb::Draft(words) => {
-            let herd = desk.existing_herd()?;
+            let herd = desk.existing_database()?;
             let (ask, prices) = words.ask.read(&herd, desk)?;
-            show_drafted(&herd, &draft(&herd, &ask, &prices)?, None, &words.paper)
+            show_drafted(&herd, &draft(&herd, &ask, (&prices, &named))?, None, &words.paper)
         }
         Verb::Issue(words) => {
-            let mut herd = desk.existing_herd()?;
+            let mut herd = desk.existing_database()?;
             let (ask, prices) = words.ask.read(&herd, desk)?;
             let signed = words.sign.signed(desk);
-            let issued = issue(&mut herd, &ask, &prices, &signed)?;
+            let issued = issue(&mut herd, &ask, (&prices, &named), &signed)?;
             show_drafted(&herd, &issued, Some(&words.sign.who), &words.paper)
         }
         Verb::Credit(words) => credited(words, desk),
         Verb::List(words) => list(words, desk),
         Verb::Show(words) => {
-            let herd = desk.existing_herd()?;
+            let herd = desk.existing_database()?;
             let found = herd.bill(&words.number)?;
             let (bill, signed) = found.ok_or_else(|| no_bill(&words.number))?;
             show(&herd, &bill, Some(&signed.who), &words.paper)
         }
     }
+}
+
+/// What an item is called where the price list does not say.
+pub(super) fn named(language: Language, item: Item) -> String {
+    papers::item(&Texts::new(language), item)
 }
 
 fn no_bill(number: &BillNumber) -> Failure {
@@ -237,14 +243,14 @@ impl AskWords {
 }
 
 fn credited(words: &CreditWords, desk: &Desk) -> Result<(), Failure> {
-    let mut herd = desk.existing_herd()?;
+    let mut herd = desk.existing_database()?;
     let (first, _) = herd.bill(&words.number)?.ok_or_else(|| no_bill(&words.number))?;
     let zone = herd.herds()?.into_iter().find(|one| one.herd == first.herd);
     let issued = today(desk, zone.as_ref().map_or("UTC", |one| one.zone.as_str()))?;
     let extent = if words.whole { Extent::Whole } else { Extent::Difference };
     let prices = words.prices.read(desk)?;
     let how = (extent, issued, words.why.as_str());
-    let bill = credit(&mut herd, &words.number, how, &prices, &words.sign.signed(desk))?;
+    let bill = credit(&mut herd, &words.number, how, (&prices, &named), &words.sign.signed(desk))?;
     show(&herd, &bill, Some(&words.sign.who), &words.paper)
 }
 
@@ -262,7 +268,7 @@ struct ListRow {
 }
 
 fn list(words: &ListWords, desk: &Desk) -> Result<(), Failure> {
-    let herd = desk.existing_herd()?;
+    let herd = desk.existing_database()?;
     let of = words.herd.as_deref().map(|name| chosen(&herd, Some(name))).transpose()?;
     let mut rows = Vec::new();
     for bill in herd.bills(of.map(|farm| farm.herd))? {
@@ -319,6 +325,6 @@ fn show_drafted(
 /// In the language that it was issued in, unless another is asked for.
 fn show(herd: &Database, bill: &Bill, by: Option<&str>, paper: &PaperWords) -> Result<(), Failure> {
     let settings = FarmSettings { language: bill.language, ..herd.farm_settings(bill.herd)? };
-    let page = bill.page(&paper.words(&settings), paper.paper(&settings));
+    let page = papers::page(bill, &paper.words(&settings), paper.paper(&settings));
     paper.deliver(&page, TABLE, || BillRow::of(bill).by(by))
 }

@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::evidence::{EvidenceWords, cautions, points, share};
 use super::{Desk, Failure};
-use hornrule_questions::evidence::{Answer, Bands, Blocks};
+use hornrule_questions::evidence::{self, Answer, Bands, Blocks};
 
 /// Say how long blocks stay on, and whether a trial way of gluing is better
 ///
@@ -28,9 +28,10 @@ pub(super) struct Words {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let (herd, _, said) = words.evidence.said(desk)?;
-    let blocks = Blocks::of(&said, f64::from(words.difference) / 100.0, Bands::Drawn)
-        .called(&herd.trial_ways()?);
+    let (database, herds) = words.evidence.herds(desk)?;
+    let difference = f64::from(words.difference) / 100.0;
+    let blocks = evidence::blocks(&database, &herds, difference, Bands::Drawn)?
+        .called(&database.trial_ways()?);
     if words.evidence.json {
         println!("{}", super::json(&blocks)?);
         return Ok(());

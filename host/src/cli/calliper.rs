@@ -12,8 +12,8 @@ use serde::Serialize;
 use super::desk::{PortWords, device_name};
 use super::gauge::mm;
 use super::{Desk, Failure};
-use hornrule_line::calliper::{Proof, Seen, Step, hear, kind_code, setting, setting_words, store};
 use hornrule_herd::Database;
+use hornrule_line::calliper::{Proof, Seen, Step, hear, kind_code, setting, setting_words, store};
 use hornrule_line::port::Address;
 use hornrule_line::pull::{AskError, PullError};
 

@@ -7,8 +7,8 @@ use serde::Serialize;
 
 use super::desk::{PortWords, device_name};
 use super::{Desk, Failure};
-use hornrule_herd::Database;
 use crate::office::ANSWER;
+use hornrule_herd::Database;
 use hornrule_line::port::{Address, Port};
 use hornrule_line::pull::ask;
 

@@ -5,10 +5,11 @@ use clap::Args;
 use super::paper::PaperWords;
 use super::{Desk, Failure};
 use hornrule_exchange::official::official;
-use hornrule_facts::{AnimalId, ListedAnimal, Herd};
+use hornrule_facts::{AnimalId, Herd, ListedAnimal};
 use hornrule_herd::{Database, DatabaseError};
-use hornrule_questions::cow::CowHistory;
+use hornrule_papers::cow as papers;
 use hornrule_protocol::{AnimalNumber, HerdNumber, Iso11784};
+use hornrule_questions::cow::CowHistory;
 
 /// Show a cow's history: her feet over time, and what is due
 #[derive(Debug, Args)]
@@ -76,7 +77,7 @@ fn sought(text: &str) -> Result<Sought, String> {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let herd = desk.existing_herd()?;
+    let herd = desk.existing_database()?;
     let farms = match &words.herd {
         Some(name) => vec![super::herd::chosen(&herd, Some(name))?],
         None => herd.herds()?,
@@ -91,8 +92,8 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         [] => Err(Failure::Said(not_there(&words.number, &farms))),
         [history] => {
             let said = words.paper.words(&history.settings).with_trial_ways(herd.trial_ways()?);
-            let page = history.page(&said, words.paper.paper(&history.settings));
-            words.paper.deliver(&page, "days", || history.render_json())
+            let page = papers::page(history, &said, words.paper.paper(&history.settings));
+            words.paper.deliver(&page, "days", || papers::json(history))
         }
         several => {
             let names: Vec<&str> = several.iter().map(|one| one.farm.as_str()).collect();
@@ -106,7 +107,11 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
 }
 
 /// The cow as the database names her: a tag may stand in the herd list beside a herd number.
-fn animal(herd: &Database, farm: &Herd, sought: &Sought) -> Result<Option<AnimalId>, DatabaseError> {
+fn animal(
+    herd: &Database,
+    farm: &Herd,
+    sought: &Sought,
+) -> Result<Option<AnimalId>, DatabaseError> {
     let (tag, number) = match sought {
         Sought::Number(number) => return Ok(AnimalId::from_number(AnimalNumber::Herd(*number))),
         // 15 digits may be either.

@@ -22,12 +22,12 @@ use jiff::Timestamp;
 
 use super::progress::Progress;
 use super::{Failure, handheld, pull, report};
-use hornrule_line::clock::PretendedClock;
+use crate::office;
+use crate::office::PulledDay;
 use hornrule_exchange::{Target, import_herd};
 use hornrule_herd::Database;
 use hornrule_intake::{Gauge, set_gauge};
-use crate::office;
-use crate::office::PulledDay;
+use hornrule_line::clock::PretendedClock;
 use hornrule_line::port;
 use hornrule_line::port::Address;
 

@@ -6,9 +6,9 @@ use clap::Args;
 use hornrule_protocol::message::Hello;
 
 use super::Failure;
-use hornrule_line::clock::{Clock, PretendedClock, SystemClock};
-use hornrule_herd::Database;
 use crate::office;
+use hornrule_herd::Database;
+use hornrule_line::clock::{Clock, PretendedClock, SystemClock};
 use hornrule_line::port;
 use hornrule_line::port::{Address, Port};
 
@@ -68,12 +68,12 @@ impl Desk {
     }
 
     /// The database, made where there is none.
-    pub(super) fn herd(&self) -> Result<Database, Failure> {
+    pub(super) fn database(&self) -> Result<Database, Failure> {
         self.with_rules(Database::open(self.db())?)
     }
 
     /// The database there is.
-    pub(super) fn existing_herd(&self) -> Result<Database, Failure> {
+    pub(super) fn existing_database(&self) -> Result<Database, Failure> {
         self.with_rules(Database::open_existing(self.db())?)
     }
 

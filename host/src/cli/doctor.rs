@@ -6,11 +6,11 @@ use serde::Serialize;
 
 use super::desk::{PortWords, device_name};
 use super::{Desk, Failure};
-use hornrule_herd::{Health, Database, DatabaseError};
-use hornrule_intake::clock::DRIFT_PPM;
-use hornrule_facts::plain as words;
-use hornrule_intake::{courses, would_change};
 use crate::office::{ANSWER, FindError};
+use hornrule_facts::plain as words;
+use hornrule_herd::{Database, DatabaseError, Health};
+use hornrule_intake::clock::DRIFT_PPM;
+use hornrule_intake::{courses, would_change};
 use hornrule_line::pull::ask;
 
 /// Check the database, and the handheld where one is plugged in, and say what to do

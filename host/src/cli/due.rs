@@ -11,13 +11,13 @@ use serde::Serialize;
 use super::herd::chosen;
 use super::paper::PaperWords;
 use super::{Desk, Failure};
-use hornrule_questions::due::{DueList, Span};
 use hornrule_exchange::due_ics::{Entries, due_calendar};
 use hornrule_exchange::due_row::DueRow;
 use hornrule_facts::Day;
 use hornrule_herd::Database;
-use hornrule_papers::due_page::{TABLE, entry_line, entry_title};
+use hornrule_papers::due::{self, TABLE, entry_line, entry_title};
 use hornrule_papers::words::{Say, Words as Texts};
+use hornrule_questions::due::{Asking, DueList};
 
 /// Show what is due at all farms: rechecks, blocks and wraps to come off, the vet, trims
 ///
@@ -59,7 +59,7 @@ struct Answer {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let herd = desk.existing_herd()?;
+    let herd = desk.existing_database()?;
     let farm = words.herd.as_deref().map(|name| chosen(&herd, Some(name))).transpose()?;
     let first = first_farm(&herd)?;
     let first = farm.as_ref().or(first.as_ref());
@@ -71,8 +71,8 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     if until < day {
         return Err(Failure::Said(format!("--until {until} is before the day {day}")));
     }
-    let span = Span { day, until, herd: farm.as_ref().map(|farm| farm.herd) };
-    let list = DueList::gather(&herd, span)?;
+    let asking = Asking { day, until, herd: farm.as_ref().map(|farm| farm.herd) };
+    let list = DueList::gather(&herd, asking)?;
     let settings = first.map(|farm| farm.settings.clone()).unwrap_or_default();
     let said = words.paper.words(&settings).with_trial_ways(herd.trial_ways()?);
     if let Some(file) = &words.ics {
@@ -84,7 +84,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
             return Ok(());
         }
     }
-    let page = list.page(&said, words.paper.paper(&settings), words.herd.as_deref());
+    let page = due::page(&list, &said, words.paper.paper(&settings), words.herd.as_deref());
     words.paper.deliver(&page, TABLE, || Answer {
         day: day.to_string(),
         until: until.to_string(),

@@ -3,10 +3,10 @@
 use clap::Args;
 
 use super::{Desk, Failure};
-use hornrule_questions::evidence::Answer;
 use hornrule_facts::HerdId;
-use hornrule_herd::{Database, Said};
+use hornrule_herd::Database;
 use hornrule_insight::Estimate;
+use hornrule_questions::evidence::Answer;
 
 /// Which herds, and for whom.
 #[derive(Debug, Args)]
@@ -25,18 +25,14 @@ impl EvidenceWords {
         Self { herd, json: false }
     }
 
-    /// The herds asked about, and everything said of them.
-    pub(super) fn said(&self, desk: &Desk) -> Result<(Database, Vec<HerdId>, Vec<Said>), Failure> {
-        let herd = desk.existing_herd()?;
+    /// The database, and the herds asked about.
+    pub(super) fn herds(&self, desk: &Desk) -> Result<(Database, Vec<HerdId>), Failure> {
+        let database = desk.existing_database()?;
         let asked: Vec<HerdId> = match &self.herd {
-            Some(name) => vec![super::herd::chosen(&herd, Some(name))?.herd],
-            None => herd.herds()?.into_iter().map(|one| one.herd).collect(),
+            Some(name) => vec![super::herd::chosen(&database, Some(name))?.herd],
+            None => database.herds()?.into_iter().map(|one| one.herd).collect(),
         };
-        let mut said = Vec::new();
-        for one in &asked {
-            said.extend(herd.said(*one)?);
-        }
-        Ok((herd, asked, said))
+        Ok((database, asked))
     }
 }
 

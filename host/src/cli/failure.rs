@@ -5,20 +5,20 @@ use std::process::ExitCode;
 
 use hornrule_board_sim::{ServeError, StoryError};
 
-use hornrule_questions::bill::BillError;
-use hornrule_line::calliper::Doubt;
+use crate::office::{FindError, OfficeError};
+use crate::season::SeasonError;
 use hornrule_exchange::ImportError;
 use hornrule_exchange::ade::AdeError;
+use hornrule_exchange::study::StudyError;
 use hornrule_exchange::table::TableError;
 use hornrule_herd::{CopyError, DatabaseError};
 use hornrule_intake::DecideError;
-use crate::office::{FindError, OfficeError};
+use hornrule_line::calliper::Doubt;
 use hornrule_line::plan::LoadError;
-use hornrule_questions::plan::PlanError;
+use hornrule_line::plan::PlanError;
 use hornrule_line::port::{Address, PortError};
 use hornrule_line::pull::{AskError, RunError};
-use crate::season::SeasonError;
-use hornrule_exchange::study::StudyError;
+use hornrule_questions::bill::BillError;
 
 /// Exit codes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

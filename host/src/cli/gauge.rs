@@ -42,7 +42,7 @@ pub(super) fn mm(text: &str) -> Result<Nanometres, String> {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let mut herd = desk.existing_herd()?;
+    let mut herd = desk.existing_database()?;
     let device = device(words, &herd)?;
     let gauge = Gauge { size: words.size, tolerance: words.tolerance };
     set_gauge(&mut herd, device, Some(gauge))?;

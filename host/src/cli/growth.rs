@@ -6,7 +6,7 @@ use clap::Args;
 
 use super::evidence::{EvidenceWords, cautions, number};
 use super::{Desk, Failure};
-use hornrule_questions::evidence::{Answer, Horn};
+use hornrule_questions::evidence::{self, Answer};
 
 /// How many claws are named.
 const NAMED: usize = 10;
@@ -36,13 +36,13 @@ fn millimetres(text: &str) -> Result<f64, String> {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let (herd, asked, said) = words.evidence.said(desk)?;
+    let (database, herds) = words.evidence.herds(desk)?;
     let mut trim_to = BTreeMap::new();
-    for one in herd.herds()?.iter().filter(|one| asked.contains(&one.herd)) {
+    for one in database.herds()?.iter().filter(|one| herds.contains(&one.herd)) {
         let target = words.trim_to.or_else(|| Some(one.settings.target?.as_mm()));
         trim_to.extend(target.map(|mm| (one.herd, mm)));
     }
-    let horn = Horn::of(&said, words.trim_at, &trim_to);
+    let horn = evidence::growth(&database, &herds, words.trim_at, &trim_to)?;
     if words.evidence.json {
         println!("{}", super::json(&horn)?);
         return Ok(());

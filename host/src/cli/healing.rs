@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::evidence::{EvidenceWords, cautions, figure, number, share};
 use super::{Desk, Failure};
-use hornrule_questions::evidence::{Answer, Bands, Healing, Kind, SEED, Treated};
+use hornrule_questions::evidence::{self, Answer, Bands, Healing, Kind, SEED, Treated};
 
 /// Say how long lesions take to be covered by sound horn, and how they shrink
 ///
@@ -19,8 +19,8 @@ pub(super) struct Words {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let (_, _, said) = words.evidence.said(desk)?;
-    let healing = Healing::of(&said, Bands::Drawn);
+    let (database, herds) = words.evidence.herds(desk)?;
+    let healing = evidence::healing(&database, &herds, Bands::Drawn)?;
     if words.evidence.json {
         println!("{}", super::json(&healing)?);
         return Ok(());

@@ -78,7 +78,7 @@ fn ade(words: &AdeWords, desk: &Desk) -> Result<(), Failure> {
     // A dry run makes no database where there is none.
     let mut herd = match words.dry_run && !desk.db().exists() {
         true => Database::in_memory()?,
-        false => desk.herd()?,
+        false => desk.database()?,
     };
     let there = herd.herds()?.into_iter().find(|listed| listed.name == words.herd.trim());
     let zone = words.zone.clone().or(there.map(|listed| listed.zone));

@@ -12,9 +12,10 @@ use super::progress::Progress;
 use super::{Desk, Failure, clock, trial};
 use hornrule_facts::{Day, Herd};
 use hornrule_herd::Database;
-use hornrule_questions::plan::gather::{named, words as needs_in_words};
+use hornrule_line::plan::state;
 use hornrule_line::plan::{Planned, load};
-use hornrule_questions::plan::{Asked, gather, state};
+use hornrule_questions::plan::{Asked, gather};
+use hornrule_questions::plan::{named, words as needs_in_words};
 
 /// Build the day's plan from the herd database and load it into the handheld
 ///
@@ -145,7 +146,7 @@ struct LoadedRow {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let herd = desk.existing_herd()?;
+    let herd = desk.existing_database()?;
     let farms = farms(words, &herd)?;
     let zone = farms.first().map_or("UTC", |(_, listed)| listed.zone.as_str());
     let day = match words.day {

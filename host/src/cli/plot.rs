@@ -8,12 +8,12 @@ use clap::{Args, Subcommand, ValueEnum};
 
 use super::evidence::EvidenceWords;
 use super::{Desk, Failure};
-use hornrule_questions::evidence::{Agreement, Bands, Blocks, Healing, Horn, Kind};
 use hornrule_facts::{HerdId, Language, LengthUnit};
-use hornrule_herd::{Database, Said};
+use hornrule_herd::Database;
 use hornrule_papers::plot;
 use hornrule_papers::svg::Sheet;
 use hornrule_papers::words::Words as Texts;
+use hornrule_questions::evidence::{self, Bands, Blocks, Kind};
 
 /// Draw an answer as a figure to print: SVG and PNG
 ///
@@ -98,7 +98,6 @@ struct Asked {
     herd: Database,
     herds: Vec<HerdId>,
     farms: String,
-    said: Vec<Said>,
     texts: Texts,
 }
 
@@ -106,13 +105,14 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     match &words.what {
         What::Blocks(figure) => {
             let asked = asked(figure, desk)?;
-            let blocks = Blocks::of(&asked.said, Blocks::DIFFERENCE, Bands::Drawn);
+            let blocks =
+                evidence::blocks(&asked.herd, &asked.herds, Blocks::DIFFERENCE, Bands::Drawn)?;
             let few = "no way of gluing has blocks of ten cows that were seen again";
             deliver(figure, plot::blocks(&blocks, &asked.farms, &asked.texts), few)
         }
         What::Healing(HealingWords { by, figure }) => {
             let asked = asked(figure, desk)?;
-            let healing = Healing::of(&asked.said, Bands::Drawn);
+            let healing = evidence::healing(&asked.herd, &asked.herds, Bands::Drawn)?;
             let kind = match by {
                 By::Lesion => Kind::Lesion,
                 By::Severity => Kind::Severity,
@@ -123,19 +123,19 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         }
         What::Growth(figure) => {
             let asked = asked(figure, desk)?;
-            let horn = Horn::of(&asked.said, None, &BTreeMap::new());
+            let horn = evidence::growth(&asked.herd, &asked.herds, None, &BTreeMap::new())?;
             let few = "too few claws were measured after one trimming and before the next";
             deliver(figure, plot::growth(&horn, &asked.farms, &asked.texts), few)
         }
         What::Agreement(figure) => {
             let asked = asked(figure, desk)?;
-            let agreement = agreement(&asked)?;
+            let agreement = evidence::agreement(&asked.herd, &asked.herds)?;
             let few = "three claws must have been measured by two people on one day";
             deliver(figure, plot::agreement(&agreement, &asked.farms, &asked.texts), few)
         }
         What::Gauge(figure) => {
             let asked = asked(figure, desk)?;
-            let agreement = agreement(&asked)?;
+            let agreement = evidence::agreement(&asked.herd, &asked.herds)?;
             let few = "a gauge block must have been clipped twice (SIZE 0 and a clip)";
             deliver(figure, plot::gauge(&agreement, &asked.farms, &asked.texts), few)
         }
@@ -144,20 +144,12 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
 
 fn asked(words: &FigureWords, desk: &Desk) -> Result<Asked, Failure> {
     let evidence = EvidenceWords::of(words.herd.clone());
-    let (herd, herds, said) = evidence.said(desk)?;
+    let (herd, herds) = evidence.herds(desk)?;
     let listed = herd.herds()?;
     let names = listed.iter().filter(|one| herds.contains(&one.herd)).map(|one| one.name.as_str());
     let farms = names.collect::<Vec<_>>().join(", ");
     let texts = Texts::new(words.language).in_unit(words.unit).with_trial_ways(herd.trial_ways()?);
-    Ok(Asked { herd, herds, farms, said, texts })
-}
-
-fn agreement(asked: &Asked) -> Result<Agreement, Failure> {
-    let mut gauges = Vec::new();
-    for one in &asked.herds {
-        gauges.extend(asked.herd.gauges_said(*one)?);
-    }
-    Ok(Agreement::of(&asked.said, &gauges))
+    Ok(Asked { herd, herds, farms, texts })
 }
 
 fn deliver(words: &FigureWords, sheet: Option<Sheet>, few: &str) -> Result<(), Failure> {

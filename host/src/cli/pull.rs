@@ -8,9 +8,9 @@ use serde::Serialize;
 use super::desk::{PortWords, device_name};
 use super::progress::Progress;
 use super::{Desk, Failure};
-use hornrule_intake::Intake;
 use crate::office;
 use crate::office::PulledDay;
+use hornrule_intake::Intake;
 use hornrule_line::port::Recording;
 
 /// Pull the day from the handheld, check it and put it into the herd database
@@ -57,7 +57,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     if let Some(file) = &words.record {
         port = Box::new(Recording::new(port, file).map_err(Failure::file(file))?);
     }
-    let mut herd = desk.herd()?;
+    let mut herd = desk.database()?;
     let progress = Progress::new();
     let source = address.to_string();
     let day = office::pull(&mut *port, &mut herd, desk.clock(), &source, &mut |stored, last| {

@@ -4,8 +4,8 @@ use clap::Args;
 use serde::Serialize;
 
 use super::{Desk, Failure};
-use hornrule_herd::Change;
 use hornrule_facts::plain as words;
+use hornrule_herd::Change;
 use hornrule_intake::rebuild_and_compare;
 
 /// Derive the herd tables again from nothing, and say whether anything changed
@@ -29,7 +29,7 @@ struct Row {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let mut herd = desk.existing_herd()?;
+    let mut herd = desk.existing_database()?;
     let changes = rebuild_and_compare(&mut herd)?;
     if words.json {
         let row =

@@ -8,11 +8,12 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::paper::PaperWords;
-use super::trend::{FarmWords, farm};
+use super::trend::{self, FarmWords};
 use super::{Desk, Failure};
 use hornrule_facts::{Day, HerdId};
 use hornrule_herd::Database;
-use hornrule_papers::EVERY_FOOT;
+use hornrule_papers as papers;
+use hornrule_papers::visit::EVERY_FOOT;
 use hornrule_questions::visit::{VisitReport, list_visits};
 
 /// Reports for the farm
@@ -69,7 +70,7 @@ pub(super) fn run(words: Words, desk: &Desk) -> Result<(), Failure> {
     match words.verb {
         Verb::Visit(words) => visit(&words, desk),
         Verb::Vet(words) => vet(&words, desk),
-        Verb::Farm(words) => farm(&words, desk),
+        Verb::Farm(words) => trend::run(&words, desk),
     }
 }
 
@@ -96,7 +97,7 @@ impl<'a> Row<'a> {
 }
 
 fn visit(words: &VisitWords, desk: &Desk) -> Result<(), Failure> {
-    let herd = desk.existing_herd()?;
+    let herd = desk.existing_database()?;
     let visits = visits(&herd)?;
     if words.list && words.paper.json {
         let rows: Vec<Row<'_>> = visits.iter().map(Row::of).collect();
@@ -111,17 +112,17 @@ fn visit(words: &VisitWords, desk: &Desk) -> Result<(), Failure> {
     }
     let report = gather(&herd, chosen(words.herd.as_ref(), words.day, &visits)?)?;
     let said = words.paper.words(&report.settings).with_trial_ways(herd.trial_ways()?);
-    let page = report.page(&said, words.paper.paper(&report.settings));
-    words.paper.deliver(&page, EVERY_FOOT, || report.render_json())
+    let page = papers::visit::page(&report, &said, words.paper.paper(&report.settings));
+    words.paper.deliver(&page, EVERY_FOOT, || papers::visit::json(&report))
 }
 
 fn vet(words: &VetWords, desk: &Desk) -> Result<(), Failure> {
-    let herd = desk.existing_herd()?;
+    let herd = desk.existing_database()?;
     let visits = visits(&herd)?;
     let report = gather(&herd, chosen(words.herd.as_ref(), words.day, &visits)?)?;
     let said = words.paper.words(&report.settings).with_trial_ways(herd.trial_ways()?);
-    let page = report.vet_letter(&said, words.paper.paper(&report.settings));
-    words.paper.deliver(&page, "referred", || report.vet_letter_json())
+    let page = papers::vet::page(&report, &said, words.paper.paper(&report.settings));
+    words.paper.deliver(&page, "referred", || papers::vet::json(&report))
 }
 
 /// The newest first.
@@ -174,7 +175,7 @@ pub(super) fn write_all(herd: &Database, folder: &Path) -> Result<Vec<(PathBuf, 
     let mut written = Vec::new();
     for visit in visits(herd)?.iter().rev() {
         let file = folder.join(format!("visit-{}.html", visit.day.date()));
-        let page = gather(herd, visit)?.render_html();
+        let page = papers::visit::render_html(&gather(herd, visit)?);
         fs::write(&file, page).map_err(Failure::file(&file))?;
         written.push((file, format!("{}, {}, {} cows", visit.name, visit.day.date(), visit.cows)));
     }

@@ -7,12 +7,12 @@ use clap::Args;
 use serde::Serialize;
 
 use super::{Desk, Failure};
-use hornrule_facts::due_rules::HEADING;
-use hornrule_facts::{DUE_RULES, DueRule, DueRules};
 use hornrule_exchange::{RuleNumbers, read_rules};
-use hornrule_herd::{Database, DatabaseError};
+use hornrule_facts::due_rules::HEADING;
 use hornrule_facts::limits::shown;
+use hornrule_facts::{DUE_RULES, DueRule, DueRules};
 use hornrule_facts::{Limits, THRESHOLDS, Threshold};
+use hornrule_herd::{Database, DatabaseError};
 use hornrule_intake::{RULES, Rule, set_limits};
 
 /// The file that is looked for beside the database.

@@ -6,8 +6,8 @@ use serde::Serialize;
 
 use super::desk::{PortWords, device_name};
 use super::{Desk, Failure};
-use hornrule_herd::{Database, DatabaseError};
 use crate::office::{ANSWER, FindError};
+use hornrule_herd::{Database, DatabaseError};
 use hornrule_line::port::Address;
 use hornrule_line::pull::ask;
 

@@ -7,8 +7,10 @@ use super::herd::chosen;
 use super::paper::PaperWords;
 use super::{Desk, Failure};
 use hornrule_facts::Day;
-use hornrule_questions::farm::Period;
+use hornrule_herd::Span;
+use hornrule_papers::farm;
 use hornrule_questions::farm::FarmTrend;
+use hornrule_questions::farm::year_through;
 use hornrule_questions::visit::list_visits;
 
 /// Months that a period may have: more rows than anybody reads.
@@ -35,8 +37,8 @@ pub(super) struct FarmWords {
     paper: PaperWords,
 }
 
-pub(super) fn farm(words: &FarmWords, desk: &Desk) -> Result<(), Failure> {
-    let herd = desk.existing_herd()?;
+pub(super) fn run(words: &FarmWords, desk: &Desk) -> Result<(), Failure> {
+    let herd = desk.existing_database()?;
     let listed = chosen(&herd, words.herd.as_deref())?;
     let latest = list_visits(&herd)?.into_iter().find(|(of, ..)| *of == listed.herd);
     let Some((_, latest, _)) = latest else {
@@ -49,14 +51,14 @@ pub(super) fn farm(words: &FarmWords, desk: &Desk) -> Result<(), Failure> {
     let trend = FarmTrend::gather(&herd, listed.herd, period)?
         .ok_or_else(|| Failure::Said(format!("{} is no longer a herd", listed.name)))?;
     let said = words.paper.words(&trend.settings).with_trial_ways(herd.trial_ways()?);
-    let page = trend.page(&said, words.paper.paper(&trend.settings));
-    words.paper.deliver(&page, "every_lesion", || trend.render_json())
+    let page = farm::page(&trend, &said, words.paper.paper(&trend.settings));
+    words.paper.deliver(&page, "every_lesion", || farm::json(&trend))
 }
 
 /// The days asked for; without any the twelve calendar months that end with the latest visit's.
-fn period(words: &FarmWords, latest: Date) -> Result<Period, Failure> {
+fn period(words: &FarmWords, latest: Date) -> Result<Span, Failure> {
     let through = words.to.unwrap_or(latest);
-    let year = Period::year_through(Day::from_date(through));
+    let year = year_through(Day::from_date(through));
     let from = words.from.unwrap_or_else(|| year.from.date());
     if from > through {
         return Err(Failure::Said(format!(
@@ -69,5 +71,5 @@ fn period(words: &FarmWords, latest: Date) -> Result<Period, Failure> {
             "{from} to {through} are more than {MOST_MONTHS} months; ask for fewer with --from and --to"
         )));
     }
-    Ok(Period { from: Day::from_date(from), through: Day::from_date(through) })
+    Ok(Span { from: Day::from_date(from), through: Day::from_date(through) })
 }

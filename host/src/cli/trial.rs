@@ -35,7 +35,7 @@ pub(super) struct Row {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let mut herd = desk.existing_herd()?;
+    let mut herd = desk.existing_database()?;
     match (words.way, words.name.as_deref().map(str::trim), words.clear) {
         (Some(way), Some(name), _) if !name.is_empty() => herd.name_trial_way(way, Some(name))?,
         (Some(way), _, true) => herd.name_trial_way(way, None)?,

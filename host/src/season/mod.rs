@@ -23,6 +23,8 @@ pub mod truth;
 mod visit;
 
 #[cfg(test)]
+mod evidence_tests;
+#[cfg(test)]
 mod tests;
 
 use hornrule_protocol::{DeviceId, LogId, Record, Seq, seal};

@@ -5,10 +5,10 @@ use hornrule_protocol::seal::TooLong;
 
 use super::{Evening, LOG, SECOND, Season, TRIMMER};
 use hornrule_exchange::{ImportError, Target, import_herd};
-use hornrule_herd::{Database, DatabaseError};
 use hornrule_herd::inbox::{InboxError, PullStart};
-use hornrule_intake::{Gauge, set_gauge};
+use hornrule_herd::{Database, DatabaseError};
 use hornrule_intake as intake;
+use hornrule_intake::{Gauge, set_gauge};
 
 /// What a season brought.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

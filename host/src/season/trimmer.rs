@@ -6,8 +6,12 @@ use super::cow::{Cow, Followed, Glued};
 use super::narrator::{LIFTED, Narrator, foot};
 use super::truth::{self, Truth, WAYS};
 use super::visit::sore_foot;
-use hornrule_facts::codes::{BLOCK_LOST, BLOCK_OFF, BLOCK_STILL_ON, CLAW_LOWERED, DORSAL_WALL, HEALED, HORN_OPENED, LESION_LENGTH, LESION_WIDTH, NOT_TRIMMED, REGROWN, SEE_AGAIN, TRIMMED, VET_NOW, WRAP_OFF, WRAP_ON};
 use hornrule_facts::Day;
+use hornrule_facts::codes::{
+    BLOCK_LOST, BLOCK_OFF, BLOCK_STILL_ON, CLAW_LOWERED, DORSAL_WALL, HEALED, HORN_OPENED,
+    LESION_LENGTH, LESION_WIDTH, NOT_TRIMMED, REGROWN, SEE_AGAIN, TRIMMED, VET_NOW, WRAP_OFF,
+    WRAP_ON,
+};
 use hornrule_insight::luck::Luck;
 
 /// Actions keyed.

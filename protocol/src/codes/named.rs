@@ -3,8 +3,16 @@
 
 /// "looked at, sound"
 pub const SOUND: u8 = 0;
+/// "sole ulcer"
+pub const SOLE_ULCER: u8 = 13;
+/// "bulb ulcer"
+pub const BULB_ULCER: u8 = 14;
+/// "toe ulcer"
+pub const TOE_ULCER: u8 = 15;
 /// "toe necrosis"
 pub const TOE_NECROSIS: u8 = 16;
+/// "white line abscess"
+pub const WHITE_LINE_ABSCESS: u8 = 22;
 /// "digital dermatitis"
 pub const DIGITAL_DERMATITIS: u8 = 31;
 /// "interdigital phlegmon"

@@ -6,9 +6,9 @@ use serde::Serialize;
 use super::events::{has_event, is_diagnosis, lines};
 use super::resource::Identifier;
 use super::{Wishes, animal};
+use crate::extract::Dated;
 use crate::extract::{Extract, SOFTWARE, record_name, utc, version};
 use crate::words::{calliper_word, clock_word, gauge_word, moment_word, unit_word};
-use hornrule_herd::Dated;
 use hornrule_facts::observation::Clip;
 
 /// Highest version of the file that this program writes.

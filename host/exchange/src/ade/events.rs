@@ -10,9 +10,9 @@ use super::resource::{
     Attention, Collection, Diagnosed, Diagnosis, Event, Events, Identifier, Meta, Treated,
 };
 use super::{Wishes, animal, beside};
-use hornrule_facts::codes::{BLOCK_OFF, LEFT_OPEN, NOT_TRIMMED, SEE_AGAIN, VET_NOW, VET_TO_SEE};
+use crate::extract::Dated;
 use crate::extract::{Extract, record_name, utc};
-use hornrule_herd::Dated;
+use hornrule_facts::codes::{BLOCK_OFF, LEFT_OPEN, NOT_TRIMMED, SEE_AGAIN, VET_NOW, VET_TO_SEE};
 use hornrule_facts::observation::{Certainty, When};
 
 const MEDICINE: &str = "product, dose and withdrawal times are not recorded here: see the farm's \

@@ -11,9 +11,9 @@ use serde_json::Value;
 use super::{Earlier, EarlierError, Gone, Positions, Taken, Wishes, export, import_animals};
 use crate::extract::Extract;
 use crate::{ImportError, Imported, Target, import_herd};
-use hornrule_facts::{AnimalId, Day};
-use hornrule_herd::{Dated, Database};
 use hornrule_facts::observation::{Certainty, When};
+use hornrule_facts::{AnimalId, Day};
+use hornrule_herd::{Database, Dated};
 
 const LATERAL: Place = Place::Claw(Claw { foot: Foot::RightHind, side: Side::Lateral });
 /// 2026-03-03T10:02:47Z.

@@ -225,9 +225,9 @@ fn a_preview_writes_nothing_and_says_what_the_import_does() {
 /// rebuild from nothing says the same (promise P6).
 #[test]
 fn p6_renumbered_cows_keep_their_history() {
-    use hornrule_kit::{EIGHT, LH_OUT, Story, take_in};
     use hornrule_facts::Verdict;
     use hornrule_intake::{decide, rebuild};
+    use hornrule_kit::{EIGHT, LH_OUT, Story, take_in};
     const DAY_MS: u64 = 86_400_000;
     let mut herd = Database::in_memory().unwrap();
     let there = target("Lindenhof");

@@ -6,7 +6,7 @@ use super::StudyError;
 use super::protocol::{Moment, Protocol};
 use super::seeded::Seeded;
 use crate::table::{Cell, Column, Kind, Table};
-use hornrule_facts::{AnimalId, ListedAnimal, Herd};
+use hornrule_facts::{AnimalId, Herd, ListedAnimal};
 
 /// One reading to take.
 #[derive(Clone, Debug, PartialEq, Eq)]

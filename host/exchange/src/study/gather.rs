@@ -10,12 +10,14 @@ use super::columns::{DIMENSIONS, GAUGES, READINGS};
 use super::draw::{Draw, draw, sample_table};
 use super::protocol::{Moment, Protocol};
 use super::repeated::Repeated;
-use crate::extract::{Days, Extract, Known, record_name};
+use crate::extract::Dated;
+use crate::extract::{Extract, Known, record_name};
 use crate::table::{Cell, Table};
 use crate::words::{calliper_word, clock_word, gauge_word, unit_word};
-use hornrule_facts::{AnimalId, Day, ListedAnimal, Herd};
-use hornrule_herd::{Dated, Database};
 use hornrule_facts::observation::{Certainty, Clip};
+use hornrule_facts::{AnimalId, Day, Herd, ListedAnimal};
+use hornrule_herd::Database;
+use hornrule_herd::Span;
 
 /// A study's tables and what is known of them.
 #[derive(Clone, Debug)]
@@ -92,8 +94,12 @@ fn listed(herd: &Database, protocol: &Protocol) -> Result<Listed, StudyError> {
 }
 
 /// The rows of the protocol's herds and days.
-fn extracts(herd: &Database, protocol: &Protocol, lists: &Listed) -> Result<Vec<Extract>, StudyError> {
-    let days = Days { from: Some(protocol.days.0), to: Some(protocol.days.1) };
+fn extracts(
+    herd: &Database,
+    protocol: &Protocol,
+    lists: &Listed,
+) -> Result<Vec<Extract>, StudyError> {
+    let days = Span { from: protocol.days.0, through: protocol.days.1 };
     let mut all = Vec::new();
     for (listed, _) in lists {
         all.extend(Extract::gather(herd, listed.herd, days)?);

@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 use hornrule_protocol::Nanometres;
 use hornrule_protocol::record::UnitMode;
 
-use hornrule_questions::evidence::uncertainty::of_reading;
 use hornrule_insight::Level;
 use hornrule_insight::agree::repeat;
+use hornrule_questions::evidence::uncertainty::of_reading;
 
 /// Readings in groups, by dimension; what makes a group is the caller's.
 pub(super) struct Repeated<G> {

@@ -1,6 +1,10 @@
 //! Seeded random order, the same on every computer and easy to write again in any language:
-//! SplitMix64 (Steele, Lea and Flood 2014, "Fast splittable pseudorandom number generators", OOPSLA)
-//! and the shuffle of Fisher and Yates. Steps in `STUDY.md`.
+//! SplitMix64 (Steele, Lea and Flood 2014, "Fast splittable pseudorandom number generators", OOPSLA),
+//! as `rand_xoshiro` has it, and the shuffle of Fisher and Yates. Steps in `STUDY.md`, which rule:
+//! numbers below n and the shuffle are ours, because a library's may change with its version.
+
+use rand_xoshiro::SplitMix64;
+use rand_xoshiro::rand_core::{Rng, SeedableRng};
 
 /// What a data set says of how its sample was drawn.
 pub const GENERATOR: &str = "SplitMix64 from seed XOR FNV-1a-64(herd name); numbers below n by \
@@ -8,15 +12,13 @@ pub const GENERATOR: &str = "SplitMix64 from seed XOR FNV-1a-64(herd name); numb
 
 /// A stream of numbers.
 #[derive(Clone, Debug)]
-pub struct Seeded {
-    state: u64,
-}
+pub struct Seeded(SplitMix64);
 
 impl Seeded {
     /// The stream of a seed.
     #[must_use]
-    pub const fn new(seed: u64) -> Self {
-        Self { state: seed }
+    pub fn new(seed: u64) -> Self {
+        Self(SplitMix64::seed_from_u64(seed))
     }
 
     /// A stream of its own for something that has a name.
@@ -26,16 +28,12 @@ impl Seeded {
     }
 
     /// The next 64 bits.
-    pub const fn next(&mut self) -> u64 {
-        self.state = self.state.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.state;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        z ^ (z >> 31)
+    pub fn next(&mut self) -> u64 {
+        self.0.next_u64()
     }
 
     /// A number from 0 to `n` - 1, each as likely as the others; 0 where `n` is 0.
-    pub const fn below(&mut self, n: u64) -> u64 {
+    pub fn below(&mut self, n: u64) -> u64 {
         if n == 0 {
             return 0;
         }

@@ -8,7 +8,7 @@ use proptest::prelude::*;
 use super::protocol::Moment;
 use super::{Draw, Protocol, StudyError, TEMPLATE, draw, read_protocol, read_sample, sample_table};
 use crate::{Target, import_herd};
-use hornrule_facts::{AnimalId, ListedAnimal, Herd};
+use hornrule_facts::{AnimalId, Herd, ListedAnimal};
 use hornrule_herd::Database;
 
 /// The herd list of a farm: cows 1 to `n`, and one that has left.

@@ -2,11 +2,11 @@
 
 use hornrule_protocol::{Place, Seq};
 
-use crate::farms::{take_in, two_farms};
-use hornrule_kit::{DEVICE, EIGHT, Inspect, LH_IN, LH_OUT, LOG, Story};
 use super::super::rebuild;
 use super::*;
+use crate::farms::{take_in, two_farms};
 use hornrule_facts::AnimalId;
+use hornrule_kit::{DEVICE, EIGHT, Inspect, LH_IN, LH_OUT, LOG, Story};
 
 fn anna() -> Signature {
     Signature { who: "Anna".to_owned(), at_ms: EIGHT, why: "asked on the farm".to_owned() }

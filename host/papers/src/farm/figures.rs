@@ -1,18 +1,16 @@
 //! A farm's drawings.
 
-use super::share::Share;
 use super::tables::way_named;
-use super::tally::Tally;
-use super::{FarmTrend, SMALL};
-use hornrule_questions::evidence::{Answer, BlockWay};
-use hornrule_insight::Level;
-use hornrule_insight::interval::Between;
-use hornrule_insight::weibull::weibull;
 use crate::page::{Figure, Width};
 use crate::svg;
 use crate::svg::{Dot, Step};
 use crate::terms;
 use crate::words::{Say, Words};
+use hornrule_insight::Level;
+use hornrule_insight::interval::Between;
+use hornrule_insight::weibull::weibull;
+use hornrule_questions::evidence::{Answer, BlockWay};
+use hornrule_questions::farm::{FarmTrend, SMALL, Share, Tally};
 
 /// Lesions that are drawn.
 const DRAWN: usize = 2;

@@ -4,39 +4,37 @@
 
 use serde_json::{Value, json};
 
-use super::mind::Mind;
-use super::share::Share;
-use super::tally::{LesionTally, Part, Scored, Tally};
-use super::{FORGOTTEN_DAYS, FarmTrend, LEAST, SMALL};
+use hornrule_casebook::FORGOTTEN_DAYS;
 use hornrule_facts::Day;
+use hornrule_questions::farm::{
+    FarmTrend, LEAST, LesionTally, Mind, Part, SMALL, Scored, Share, Tally,
+};
 
-impl FarmTrend {
-    /// All of it as one JSON value. Shares are 0 to 1, times days.
-    #[must_use]
-    pub fn render_json(&self) -> Value {
-        let months = self.months.iter().map(|one| {
-            let mut value = tally(&one.tally);
-            if let Value::Object(fields) = &mut value {
-                fields.insert("month".to_owned(), month(one.first));
-                fields.insert("herd_trimmed_so_far".to_owned(), json!(one.so_far.map(part)));
-            }
-            value
-        });
-        json!({
-            "farm": self.farm,
-            "from": self.period.from.to_string(),
-            "through": self.period.through.to_string(),
-            "records_begin": self.first_visit.map(|day| day.to_string()),
-            "all_days": tally(&self.whole),
-            "months": months.collect::<Vec<_>>(),
-            "healing": self.healing,
-            "blocks": self.blocks,
-            "mind": self.mind.iter().map(mind).collect::<Vec<_>>(),
-            "least_cows_for_a_share": LEAST,
-            "few_cows_below": SMALL,
-            "another_case_after_days": FORGOTTEN_DAYS,
-        })
-    }
+/// All of it as one JSON value. Shares are 0 to 1, times days.
+#[must_use]
+pub fn json(trend: &FarmTrend) -> Value {
+    let months = trend.months.iter().map(|one| {
+        let mut value = tally(&one.tally);
+        if let Value::Object(fields) = &mut value {
+            fields.insert("month".to_owned(), month(one.first));
+            fields.insert("herd_trimmed_so_far".to_owned(), json!(one.so_far.map(part)));
+        }
+        value
+    });
+    json!({
+        "farm": trend.farm,
+        "from": trend.period.from.to_string(),
+        "through": trend.period.through.to_string(),
+        "records_begin": trend.first_visit.map(|day| day.to_string()),
+        "all_days": tally(&trend.whole),
+        "months": months.collect::<Vec<_>>(),
+        "healing": trend.healing,
+        "blocks": trend.blocks,
+        "mind": trend.mind.iter().map(mind).collect::<Vec<_>>(),
+        "least_cows_for_a_share": LEAST,
+        "few_cows_below": SMALL,
+        "another_case_after_days": FORGOTTEN_DAYS,
+    })
 }
 
 /// "2026-03".
@@ -58,9 +56,10 @@ fn tally(tally: &Tally) -> Value {
         "visits": tally.visits,
         "cows_in_the_chute": tally.cows,
         "handhelds_with_findings": tally.finders,
-        "cows_with_lesion_of_trimmed": share(&tally.with_lesion),
-        "cows_with_lesion_not_trimmed": tally.not_trimmed_with_lesion,
-        "claws_with_horn_lesion_of_trimmed": share(&tally.claws),
+        "cows_with_lesion_of_examined": share(&tally.with_lesion),
+        "cows_not_examined": tally.not_examined,
+        "cows_trimmed": tally.trimmed,
+        "claws_with_horn_lesion_of_examined": share(&tally.claws),
         "lesions": tally.lesions.iter().map(lesion).collect::<Vec<_>>(),
         "new_cases": tally.new,
         "cases_again": tally.again,
@@ -74,7 +73,7 @@ fn lesion(one: &LesionTally) -> Value {
     json!({
         "letters": one.lesion.letters,
         "lesion": one.lesion.name,
-        "cows_of_trimmed": share(&one.cows),
+        "cows_of_examined": share(&one.cows),
         "new_cases": one.new,
         "cases_again": one.again,
     })

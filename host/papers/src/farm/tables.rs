@@ -3,16 +3,14 @@
 use hornrule_protocol::codes::Grades;
 use hornrule_protocol::{Action, Lesion};
 
-use super::page::ranged;
-use super::share::Share;
-use super::tally::{LesionTally, Part, Scored, Tally};
-use super::{FarmTrend, LEAST};
-use hornrule_questions::evidence::{Answer, Kind};
-use hornrule_insight::Estimate;
-use hornrule_insight::weibull;
+use super::ranged;
 use crate::page::{Cell, Column, Table};
 use crate::terms;
 use crate::words::{Say, Words};
+use hornrule_insight::Estimate;
+use hornrule_insight::weibull;
+use hornrule_questions::evidence::{Answer, Kind};
+use hornrule_questions::farm::{FarmTrend, LEAST, LesionTally, Part, Scored, Share, Tally};
 
 /// So many lesions stand beside each other.
 pub(super) const SIDE_BY_SIDE: usize = 5;
@@ -45,9 +43,9 @@ fn of_cows(words: &Words, share: &Share) -> String {
 pub(super) fn months(trend: &FarmTrend, words: &Words) -> Table {
     let columns = vec![
         Column::text(words.say(Say::ColumnMonth), 0),
-        Column::number(words.say(Say::ColumnCowsTrimmed)),
+        Column::number(words.say(Say::ColumnCowsExamined)),
         Column::text(words.say(Say::ColumnOfThemSore), 4),
-        Column::number(words.say(Say::ColumnClawsTrimmed)),
+        Column::number(words.say(Say::ColumnClawsExamined)),
         Column::text(words.say(Say::ColumnOfThemHorn), 4),
         Column::number(words.say(Say::ColumnNew)),
         Column::number(words.say(Say::ColumnAgain)),
@@ -91,7 +89,7 @@ pub(super) fn lesions(trend: &FarmTrend, words: &Words) -> Table {
 pub(super) fn frequent(trend: &FarmTrend, words: &Words) -> Table {
     let mut columns = vec![
         Column::text(words.say(Say::ColumnMonth), 0),
-        Column::number(words.say(Say::ColumnCowsTrimmed)),
+        Column::number(words.say(Say::ColumnCowsExamined)),
     ];
     let lesions = trend.lesions.iter().take(SIDE_BY_SIDE);
     columns.extend(lesions.map(|lesion| Column::text(lesion.letters, 1)));
@@ -122,7 +120,7 @@ pub(super) fn every_lesion(trend: &FarmTrend, words: &Words) -> Table {
         Column::text(words.say(Say::ColumnLetters), 0),
         Column::text(words.say(Say::ColumnLesion), 0),
         Column::number(words.say(Say::ColumnCowsWith)),
-        Column::number(words.say(Say::ColumnCowsTrimmed)),
+        Column::number(words.say(Say::ColumnCowsExamined)),
         Column::number(words.say(Say::ColumnPercent)),
         Column::number(words.say(Say::ColumnLow)),
         Column::number(words.say(Say::ColumnHigh)),

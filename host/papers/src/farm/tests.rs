@@ -8,12 +8,14 @@ use super::cases::cases;
 use super::gather::first_of_month;
 use super::tally::Material;
 use super::*;
-use hornrule_questions::due::cow::Told;
-use hornrule_facts::{AnimalId, FarmSettings, HerdId, Language, LengthUnit, ListedAnimal, Herd, Paper};
-use hornrule_herd::Database;
 use crate::near::near;
-use hornrule_kit::{EIGHT, LH, LH_IN, LH_OUT, RH, RH_OUT, Story, take_in, two_farms};
 use crate::words::Words;
+use hornrule_facts::{
+    AnimalId, FarmSettings, Herd, HerdId, Language, LengthUnit, ListedAnimal, Paper,
+};
+use hornrule_herd::Database;
+use hornrule_kit::{EIGHT, LH, LH_IN, LH_OUT, RH, RH_OUT, Story, take_in, two_farms};
+use hornrule_questions::due::cow::Told;
 
 const DAY_MS: i64 = 86_400_000;
 

@@ -24,8 +24,8 @@ mod tests;
 
 use serde::Serialize;
 
-use hornrule_facts::{Day, Language, Paper};
 use crate::words::{Say, Words};
+use hornrule_facts::{Day, Language, Paper};
 
 pub use figure::{Figure, Width};
 #[cfg(feature = "pdf")]

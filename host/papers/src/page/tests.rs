@@ -1,8 +1,8 @@
 //! A page that has one of everything, in every renderer.
 
 use super::{Block, Caution, Cell, Column, Figure, Notice, Number, Page, Table, Weight, Width};
-use hornrule_facts::{Day, Language, Paper};
 use crate::words::Words;
+use hornrule_facts::{Day, Language, Paper};
 
 /// 2026-03-03.
 const DAY: Day = Day(20_515);

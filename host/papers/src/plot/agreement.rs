@@ -4,11 +4,11 @@ use hornrule_protocol::Dimension;
 
 use super::unit::Unit;
 use super::{estimate, signed};
-use hornrule_questions::evidence::{Agreement, Measured};
-use hornrule_insight::Estimate;
-use hornrule_insight::agree::BlandAltman;
 use crate::svg::{Axis, Look, Mark, Panel, Part, Sheet, Sign};
 use crate::words::{Say, Words};
+use hornrule_insight::Estimate;
+use hornrule_insight::agree::BlandAltman;
+use hornrule_questions::evidence::{Agreement, Measured};
 
 const CLAW: Look = Look { hue: "#333333", dash: "", mark: Mark::Ring, wide: 0.8 };
 /// Plots that a sheet has room for.

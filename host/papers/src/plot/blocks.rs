@@ -3,10 +3,10 @@
 use hornrule_protocol::Action;
 
 use super::{curve, share};
-use hornrule_facts::codes::BLOCK_USUAL;
-use hornrule_questions::evidence::{BlockWay, Blocks, SEED};
 use crate::svg::{Look, Panel, Sheet, Sign};
 use crate::words::{Say, Words};
+use hornrule_facts::codes::BLOCK_USUAL;
+use hornrule_questions::evidence::{BlockWay, Blocks, SEED};
 
 /// The figure; `None` where no way has blocks enough for a curve with a band.
 #[must_use]

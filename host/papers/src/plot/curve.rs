@@ -5,12 +5,12 @@
 //!        ...  ───  somewhere between two looks it fell
 //! ```
 
-use hornrule_questions::evidence::{HORIZON_DAYS, followed};
+use crate::svg::{Axis, Look, Part, Row};
+use crate::words::{Say, Words};
 use hornrule_insight::band::Band;
 use hornrule_insight::interval::Between;
 use hornrule_insight::turnbull::Turnbull;
-use crate::svg::{Axis, Look, Part, Row};
-use crate::words::{Say, Words};
+use hornrule_questions::evidence::{HORIZON_DAYS, followed};
 
 const WEEK: u32 = 7;
 

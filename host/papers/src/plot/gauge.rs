@@ -2,10 +2,10 @@
 
 use super::signed;
 use super::unit::Unit;
-use hornrule_questions::evidence::{Agreement, Gauge};
-use hornrule_facts::Day;
 use crate::svg::{Axis, Look, Panel, Part, Sheet, Sign};
 use crate::words::{Say, Words};
+use hornrule_facts::Day;
+use hornrule_questions::evidence::{Agreement, GaugeChart};
 
 /// Plots that a sheet has room for.
 const MOST: usize = 3;
@@ -14,7 +14,7 @@ const MOST: usize = 3;
 /// clipped twice.
 #[must_use]
 pub fn gauge(agreement: &Agreement, farms: &str, words: &Words) -> Option<Sheet> {
-    let mut drawn: Vec<&Gauge> =
+    let mut drawn: Vec<&GaugeChart> =
         agreement.gauges.iter().filter(|gauge| gauge.readings.len() > 1).collect();
     drawn.sort_by_key(|gauge| std::cmp::Reverse(gauge.readings.len()));
     drawn.truncate(MOST);
@@ -33,7 +33,7 @@ pub fn gauge(agreement: &Agreement, farms: &str, words: &Words) -> Option<Sheet>
     })
 }
 
-fn panel(gauge: &Gauge, words: &Words) -> Panel {
+fn panel(gauge: &GaugeChart, words: &Words) -> Panel {
     let unit = Unit::of(words);
     // Checks of a gauge block: a few a day.
     let shown = gauge.readings.iter().map(|(_, mm)| unit.length(*mm));
@@ -89,7 +89,7 @@ fn panel(gauge: &Gauge, words: &Words) -> Panel {
     }
 }
 
-fn counted(gauge: &Gauge, words: &Words) -> String {
+fn counted(gauge: &GaugeChart, words: &Words) -> String {
     let (handheld, unit) = (gauge.handheld.as_str(), Unit::of(words));
     match gauge.chart.told().map(|chart| unit.chart(chart)) {
         Some(chart) => words.say(Say::FigureGaugeN {

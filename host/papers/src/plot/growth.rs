@@ -2,10 +2,10 @@
 
 use super::unit::Unit;
 use super::{estimate, signed};
-use hornrule_questions::evidence::{CowGrowth, Horn};
-use hornrule_insight::growth::Growth;
 use crate::svg::{Axis, Look, Mark, Panel, Part, Sheet, Sign};
 use crate::words::{Say, Words};
+use hornrule_insight::growth::Growth;
+use hornrule_questions::evidence::{CowGrowth, Horn};
 
 /// A claw: small and pale, for there are hundreds.
 const CLAW: Look = Look { hue: "#777777", dash: "", mark: Mark::Ring, wide: 0.6 };

@@ -4,10 +4,10 @@ use hornrule_protocol::codes::Grades;
 use hornrule_protocol::{Action, Lesion};
 
 use super::{curve, estimate, share};
-use hornrule_facts::codes::BLOCK_USUAL;
-use hornrule_questions::evidence::{Group, Healing, Kind, SEED};
 use crate::svg::{Look, Panel, Sheet, Sign};
 use crate::words::{Say, Words};
+use hornrule_facts::codes::BLOCK_USUAL;
+use hornrule_questions::evidence::{Group, Healing, Kind, SEED};
 
 /// Plots that a sheet has room for.
 const MOST: usize = 6;

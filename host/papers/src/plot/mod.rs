@@ -24,8 +24,8 @@ pub use gauge::gauge;
 pub use growth::growth;
 pub use healing::healing;
 
-use hornrule_insight::Estimate;
 use crate::words::{Say, Words};
+use hornrule_insight::Estimate;
 
 /// "3.96 (3.87 to 4.05)".
 fn estimate(words: &Words, one: &Estimate, decimals: usize) -> String {

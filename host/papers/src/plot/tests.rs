@@ -3,12 +3,12 @@
 use std::collections::BTreeMap;
 
 use super::*;
-use hornrule_questions::evidence::{Agreement, Bands, Blocks, Healing, Horn, Kind};
-use hornrule_facts::{Language, LengthUnit};
-use hornrule_herd::{GaugeSaid, Database, Said};
-use crate::svg::Sheet;
 use crate::season;
 use crate::season::Season;
+use crate::svg::Sheet;
+use hornrule_facts::{Language, LengthUnit};
+use hornrule_herd::{Database, GaugeSaid, Said};
+use hornrule_questions::evidence::{Agreement, Bands, Blocks, Healing, Horn, Kind};
 
 fn season() -> (Vec<Said>, Vec<GaugeSaid>) {
     let mut herd = Database::in_memory().unwrap();

@@ -1,11 +1,11 @@
 //! The unit that lengths are drawn in. Answers are in millimetres; a figure is in what its reader cuts to.
 
+use crate::words::Words;
 use hornrule_facts::LengthUnit;
 use hornrule_insight::Estimate;
 use hornrule_insight::agree::BlandAltman;
 use hornrule_insight::chart::Chart;
 use hornrule_insight::growth::Growth;
-use crate::words::Words;
 
 /// Millimetres or inches.
 #[derive(Clone, Copy)]

@@ -8,21 +8,9 @@
 //! The outline is our own drawing. Zones 0 to 12 are those of the map that the records name.
 
 use hornrule_protocol::{Claw, Foot, Side};
+use hornrule_questions::visit::Spot;
 
 use super::{Anchor, HUE, Svg};
-
-/// Claws or feet that have a lesion at one zone.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Spot {
-    /// Which foot.
-    pub foot: Foot,
-    /// Which claw; `None` for the skin of the foot.
-    pub side: Option<Side>,
-    /// Which zone, 0 to 12.
-    pub zone: u8,
-    /// How many.
-    pub count: usize,
-}
 
 /// One claw, its outer edge on the left, its toe at the top; 56 wide, 106 high.
 const OUTLINE: &str = "M34 2 C18 6 4 24 2 50 C1 66 3 80 9 90 C15 101 26 105 34 104 \

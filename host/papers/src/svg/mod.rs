@@ -26,7 +26,7 @@ use std::fmt::Write;
 
 pub use bars::{Bar, bars};
 pub use chute::{keypad, rhythm_bar};
-pub use claws::{Spot, claw_map, zone_map};
+pub use claws::{claw_map, zone_map};
 pub use dots::{Dot, dots};
 pub use line::{Point, Series, line};
 pub use look::{Look, Mark};

@@ -16,16 +16,10 @@
 //!
 //! Pure but for `office`, which asks the database.
 
-pub mod currency;
-pub mod document;
-pub mod money;
 pub mod office;
 pub mod prices;
 pub mod tally;
 
-pub use currency::Currency;
-pub use document::{Bill, BillKind, BillLine, BillNumber, TaxLine};
-pub use money::{Money, Rate};
 pub use office::{Ask, BillError, credit, draft, issue};
 pub use prices::{PriceList, PricesError};
-pub use tally::{Item, Tally};
+pub use tally::Tally;

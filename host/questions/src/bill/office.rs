@@ -2,14 +2,19 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::document::{Bill, BillKind, BillLine, BillNumber, reckon};
+use hornrule_facts::bill::document::reckon;
+use hornrule_facts::bill::{Bill, BillKind, BillLine, BillNumber, Currency, Item, Money, Rate};
+use hornrule_facts::{AnimalId, Language, Severity, What};
+use hornrule_herd::{Kinds, Span};
+use hornrule_protocol::record::Done;
+
 use super::prices::PriceList;
-use super::tally::{Item, count};
-use super::{Currency, Money, Rate};
-use hornrule_facts::{Day, HerdId, Herd, Signed};
-use hornrule_herd::{Fault, Database, DatabaseError, Rows};
-use hornrule_papers::bill_page;
-use hornrule_papers::words::Words;
+use super::tally::count;
+use hornrule_facts::{Day, Herd, HerdId, Signed};
+use hornrule_herd::{Database, DatabaseError, Fault, Rows};
+
+/// What an item is called on a bill in a language, where the price list has no text of its own.
+pub type Named<'a> = &'a dyn Fn(Language, Item) -> String;
 
 /// What is to be billed.
 #[derive(Clone, Copy, Debug)]
@@ -99,8 +104,12 @@ pub enum Extent {
 ///
 /// # Errors
 /// [`BillError`].
-pub fn draft(herd: &Database, ask: &Ask, prices: &PriceList) -> Result<Drafted, BillError> {
-    herd.read(|rows| drafted(rows, ask, prices))?
+pub fn draft(
+    herd: &Database,
+    ask: &Ask,
+    (prices, named): (&PriceList, Named<'_>),
+) -> Result<Drafted, BillError> {
+    herd.read(|rows| drafted(rows, ask, prices, named))?
 }
 
 /// Counts again and issues under the next number of the series: all in one transaction, so that two
@@ -111,11 +120,11 @@ pub fn draft(herd: &Database, ask: &Ask, prices: &PriceList) -> Result<Drafted, 
 pub fn issue(
     herd: &mut Database,
     ask: &Ask,
-    prices: &PriceList,
+    (prices, named): (&PriceList, Named<'_>),
     signed: &Signed,
 ) -> Result<Drafted, BillError> {
     herd.write_or_not(|rows| {
-        let mut drafted = match drafted(rows, ask, prices)? {
+        let mut drafted = match drafted(rows, ask, prices, named)? {
             Ok(drafted) => drafted,
             Err(refused) => return Ok(Err(refused)),
         };
@@ -133,7 +142,7 @@ pub fn credit(
     herd: &mut Database,
     number: &BillNumber,
     (extent, issued, why): (Extent, Day, &str),
-    prices: &PriceList,
+    (prices, named): (&PriceList, Named<'_>),
     signed: &Signed,
 ) -> Result<Bill, BillError> {
     herd.write_or_not(|rows| {
@@ -141,7 +150,7 @@ pub fn credit(
             Ok(chain) => chain,
             Err(refused) => return Ok(Err(refused)),
         };
-        let lines = difference(rows, &chain, extent, prices)?;
+        let lines = difference(rows, &chain, extent, (prices, named))?;
         if lines.is_empty() {
             return Ok(Err(BillError::Same { number: number.clone() }));
         }
@@ -187,6 +196,7 @@ fn drafted(
     rows: &Rows<'_>,
     ask: &Ask,
     prices: &PriceList,
+    named: Named<'_>,
 ) -> Result<Result<Drafted, BillError>, Fault> {
     let herds = rows.herds()?;
     let Some(farm) = herds.into_iter().find(|one| one.herd == ask.herd) else {
@@ -199,15 +209,15 @@ fn drafted(
     let billed = rows.billed_days(ask.herd)?;
     let mut lines = Vec::new();
     let mut held = 0;
-    for day in rows.days_of(ask.herd)? {
+    for day in days_of(rows, ask.herd)? {
         if billed.contains(&day) || day > ask.until || ask.from.is_some_and(|from| day < from) {
             continue;
         }
-        let (seen, done) = rows.work_of(ask.herd, day)?;
+        let (seen, done) = work_of(rows, ask.herd, day)?;
         for (item, quantity) in count(&seen, &done) {
-            lines.extend(line(&farm, prices, (day, item, quantity)));
+            lines.extend(line(&farm, (prices, named), (day, item, quantity)));
         }
-        held += rows.held_on(ask.herd, day)?;
+        held += held_on(rows, ask.herd, day)?;
     }
     if lines.is_empty() {
         return Ok(Err(BillError::Nothing { farm: farm.name }));
@@ -240,14 +250,44 @@ fn drafted(
 
 fn line(
     farm: &Herd,
-    prices: &PriceList,
+    (prices, named): (&PriceList, Named<'_>),
     (day, item, quantity): (Day, Item, i64),
 ) -> Option<BillLine> {
     let price = prices.price(&farm.name, item)?;
-    let usual = || bill_page::item(&Words::new(farm.settings.language), item);
+    let usual = || named(farm.settings.language, item);
     let words = price.text.clone().unwrap_or_else(usual);
     let (unit_price, rate) = (price.price, price.rate);
     Some(BillLine { day, item, words, quantity, unit_price, rate })
+}
+
+/// Days on which a herd had cows in the chute, in order.
+fn days_of(rows: &Rows<'_>, herd: HerdId) -> Result<BTreeSet<Day>, Fault> {
+    let days = rows.visit_days()?.into_iter().filter(|(of, ..)| *of == herd);
+    Ok(days.map(|(_, day, _)| day).collect())
+}
+
+/// Who was in the chute on a day, and what was done to whom.
+type Work = (BTreeSet<AnimalId>, Vec<(AnimalId, Done)>);
+
+fn work_of(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Work, Fault> {
+    let (mut seen, mut work) = (BTreeSet::new(), Vec::new());
+    rows.each_fact(herd, Span::day(day), Kinds::STAYS.and(Kinds::ACTIONS), |fact| {
+        match (fact.animal, fact.what) {
+            (Some(animal), What::Stay { .. }) => {
+                seen.insert(animal);
+            }
+            // A sentence said twice was done once.
+            (Some(animal), What::Action(done)) if !fact.doubted => work.push((animal, done)),
+            _ => {}
+        }
+    })?;
+    Ok((seen, work))
+}
+
+/// Entries of a day that stand in no table until a person decides.
+fn held_on(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<usize, Fault> {
+    let remarks = rows.remarks(herd, day)?;
+    Ok(remarks.iter().filter(|one| one.severity == Severity::Held).count())
 }
 
 /// A bill and all that was issued to it since.
@@ -281,7 +321,7 @@ fn lines_of(rows: &Rows<'_>, chain: &[Bill], extent: Extent) -> Result<Vec<BillL
     if extent == Extent::Difference {
         for (day, ..) in billed.keys() {
             if !now.contains_key(day) {
-                let (seen, done) = rows.work_of(chain[0].herd, *day)?;
+                let (seen, done) = work_of(rows, chain[0].herd, *day)?;
                 now.insert(*day, count(&seen, &done));
             }
         }
@@ -303,7 +343,7 @@ fn difference(
     rows: &Rows<'_>,
     chain: &[Bill],
     extent: Extent,
-    prices: &PriceList,
+    (prices, named): (&PriceList, Named<'_>),
 ) -> Result<Vec<BillLine>, Fault> {
     let mut lines = lines_of(rows, chain, extent)?;
     let first = &chain[0];
@@ -320,10 +360,10 @@ fn difference(
     let herds = rows.herds()?;
     let Some(farm) = herds.iter().find(|one| one.herd == first.herd) else { return Ok(lines) };
     for day in days {
-        let (seen, done) = rows.work_of(first.herd, day)?;
+        let (seen, done) = work_of(rows, first.herd, day)?;
         for (item, quantity) in count(&seen, &done) {
             if !all().any(|line| line.day == day && line.item == item) {
-                lines.extend(line(farm, prices, (day, item, quantity)));
+                lines.extend(line(farm, (prices, named), (day, item, quantity)));
             }
         }
     }

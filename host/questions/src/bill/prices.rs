@@ -28,8 +28,8 @@ use std::collections::BTreeMap;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::money::{MOST_PRICE, decimal};
-use super::{Currency, Item, Money, Rate};
+use hornrule_facts::bill::money::{MOST_PRICE, decimal};
+use hornrule_facts::bill::{Currency, Item, Money, Rate};
 
 /// Why a price list was not taken.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]

@@ -1,5 +1,6 @@
 //! What a day's records say was done, counted.
 
+use hornrule_facts::bill::Item;
 use std::collections::{BTreeMap, BTreeSet};
 
 use hornrule_protocol::Place;

@@ -2,15 +2,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use hornrule_protocol::{Claw, Nanometres, Place};
+use hornrule_protocol::{Claw, Nanometres};
 
-use super::due::{self, Due};
-use super::gather::Spoke;
-use super::visit::{CowLine, Name};
-use hornrule_facts::codes::DORSAL_WALL;
-use crate::due::needs_of;
+use hornrule_casebook::Casebook;
 use hornrule_facts::{AnimalId, Day, FarmSettings, HerdId, ListedAnimal};
-use hornrule_herd::{Fault, Database, DatabaseError, Rows};
+use hornrule_herd::{Database, DatabaseError, Fault, Rows};
+
+use crate::books::Books;
+use crate::visit::due::Due;
+use crate::visit::{CowLine, CowSaid, Name};
 
 /// What was recorded of a cow on one day.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -50,6 +50,8 @@ pub struct CowHistory {
     pub walls: BTreeMap<u8, Walls>,
     /// What is due on her after the last day.
     pub due: Vec<Due>,
+    /// Her cases, blocks, wraps and referrals.
+    pub book: Casebook,
 }
 
 impl CowHistory {
@@ -57,7 +59,11 @@ impl CowHistory {
     ///
     /// # Errors
     /// [`DatabaseError`].
-    pub fn gather(herd: &Database, of: HerdId, animal: AnimalId) -> Result<Option<Self>, DatabaseError> {
+    pub fn gather(
+        herd: &Database,
+        of: HerdId,
+        animal: AnimalId,
+    ) -> Result<Option<Self>, DatabaseError> {
         herd.read(|rows| gather(rows, of, animal))
     }
 
@@ -84,57 +90,39 @@ fn gather(rows: &Rows<'_>, herd: HerdId, animal: AnimalId) -> Result<Option<CowH
         return Ok(None);
     };
     let listed = rows.animals(herd)?.into_iter().find(|one| one.animal == animal);
-    let mut days: BTreeMap<Day, Spoke> =
-        rows.cow_days(herd, animal)?.into_iter().map(|day| (day, Spoke::default())).collect();
-    let cow = (herd, animal);
-    for (day, one) in rows.cow_found(cow)? {
-        days.entry(day).or_default().findings.push(one);
-    }
-    for (day, one) in rows.cow_done(cow)? {
-        days.entry(day).or_default().actions.push(one);
-    }
-    for (day, one) in rows.cow_measured(cow)? {
-        days.entry(day).or_default().readings.push(one);
-    }
-    for (day, one) in rows.cow_scored(cow)? {
-        days.entry(day).or_default().scores.push(one);
-    }
-    if days.is_empty() && listed.is_none() {
+    let books = Books::of(rows, herd, Day(i32::MAX))?;
+    let (facts, book) = books.of_cow(rows, animal)?;
+    if facts.is_empty() && listed.is_none() {
         return Ok(None);
     }
     let name = Name { animal, name: listed.as_ref().and_then(|one| one.name.clone()) };
-    let mut due = Vec::new();
-    if let Some(last) = days.keys().last() {
-        let hers = needs_of(rows, herd, *last)?.into_iter().filter(|need| need.animal == animal);
-        due.extend(hers.map(|need| due::Due::of(name.clone(), &need)));
-    }
+    let due = books.needs(animal, &book).iter().map(|need| Due::of(name.clone(), need)).collect();
+    let days = facts.chunk_by(|one, other| one.day == other.day).filter_map(|of_day| {
+        let day = of_day.first()?.day;
+        let cases = book.present_on(day).map(|(case, _)| case.clone()).collect();
+        let said = CowSaid { name: name.clone(), facts: of_day.to_vec() };
+        Some(CowDay { day, line: said.line(book.class_on(day), cases) })
+    });
     Ok(Some(CowHistory {
         farm: farm.name,
+        days: days.collect(),
         name,
         listed,
         settings: farm.settings,
-        walls: walls(&days),
-        days: days.iter().map(|(day, said)| CowDay { day: *day, line: said.cow(animal) }).collect(),
+        walls: walls(&book),
         due,
+        book,
     }))
 }
 
-fn walls(days: &BTreeMap<Day, Spoke>) -> BTreeMap<u8, Walls> {
+fn walls(book: &Casebook) -> BTreeMap<u8, Walls> {
     let mut walls: BTreeMap<u8, Walls> = BTreeMap::new();
-    for (day, said) in days {
-        for one in &said.readings {
-            let Place::Claw(claw) = one.place else { continue };
-            if one.what.dimension.code() != DORSAL_WALL {
-                continue;
-            }
-            let key = claw.foot.number() * 4 + claw.side.number();
-            let (before, after) = (Vec::new(), Vec::new());
-            let here = walls.entry(key).or_insert(Walls { claw, before, after });
-            let series = if one.what.trimmed { &mut here.after } else { &mut here.before };
-            // The last of a day is what counts.
-            series.retain(|(earlier, _)| earlier != day);
-            series.push((*day, one.what.length));
-        }
+    for one in book.claws.iter().filter(|one| one.before.is_some() || one.after.is_some()) {
+        let key = one.claw.foot.number() * 4 + one.claw.side.number();
+        let (claw, before, after) = (one.claw, Vec::new(), Vec::new());
+        let here = walls.entry(key).or_insert(Walls { claw, before, after });
+        here.before.extend(one.before.map(|wall| (one.day, wall.last)));
+        here.after.extend(one.after.map(|wall| (one.day, wall.last)));
     }
     walls
 }

@@ -8,8 +8,8 @@ use std::collections::BTreeMap;
 
 use super::need::Need;
 use super::needs_of;
-use hornrule_facts::{AnimalId, Day, HerdId, Herd};
-use hornrule_herd::{Fault, Database, DatabaseError, Rows};
+use hornrule_facts::{AnimalId, Day, Herd, HerdId};
+use hornrule_herd::{Database, DatabaseError, Fault, Rows};
 
 /// One line of the list.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -44,7 +44,7 @@ pub struct DueList {
 
 /// Which part of what is due.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Span {
+pub struct Asking {
     /// Today, or another day to ask on.
     pub day: Day,
     /// The last day looked at.
@@ -58,11 +58,12 @@ impl DueList {
     ///
     /// # Errors
     /// [`DatabaseError`].
-    pub fn gather(herd: &Database, span: Span) -> Result<Self, DatabaseError> {
+    pub fn gather(herd: &Database, asking: Asking) -> Result<Self, DatabaseError> {
         herd.read(|rows| {
-            let mut list = Self { day: span.day, until: span.until, lines: Vec::new(), later: 0 };
+            let mut list =
+                Self { day: asking.day, until: asking.until, lines: Vec::new(), later: 0 };
             for listed in rows.herds()? {
-                if span.herd.is_none_or(|herd| herd == listed.herd) {
+                if asking.herd.is_none_or(|herd| herd == listed.herd) {
                     list.add(rows, &listed)?;
                 }
             }
@@ -85,8 +86,8 @@ impl DueList {
                 route: listed.settings.route,
                 name: cow.and_then(|cow| cow.name.clone()),
                 pen: None,
-                need,
                 overdue: need.day < self.day,
+                need,
             });
         }
         Ok(())
@@ -107,5 +108,5 @@ fn order(line: &DueLine) -> impl Ord + use<'_> {
     let need = &line.need;
     let day = (!line.overdue).then_some(need.day);
     let route = line.route.unwrap_or(u16::MAX);
-    (day, route, line.farm.as_str(), need.herd, need.animal, need.place, need.day, need.kind)
+    (day, route, line.farm.as_str(), need.herd, need.animal, need.place, need.day, need.duty)
 }

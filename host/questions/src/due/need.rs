@@ -1,42 +1,8 @@
 //! One thing that is due.
 
+use hornrule_casebook::Case;
+use hornrule_facts::{AnimalId, Day, DueRules, Duty, HerdId};
 use hornrule_protocol::Place;
-
-use super::rules::DueRules;
-use hornrule_facts::{AnimalId, Day, HerdId};
-
-/// What is due.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Kind {
-    /// Look whether the vet has seen her, and how the foot is.
-    Vet,
-    /// See the foot again.
-    Recheck,
-    /// Take the block off.
-    BlockOff,
-    /// Take the wrap off.
-    WrapOff,
-    /// Trim her as often as the farm wants.
-    Trim,
-}
-
-impl Kind {
-    /// All of them.
-    pub const ALL: [Self; 5] =
-        [Self::Vet, Self::Recheck, Self::BlockOff, Self::WrapOff, Self::Trim];
-
-    /// One word, for scripts.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Vet => "vet",
-            Self::Recheck => "recheck",
-            Self::BlockOff => "block-off",
-            Self::WrapOff => "wrap-off",
-            Self::Trim => "trim",
-        }
-    }
-}
 
 /// Why it is due on that day.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -47,6 +13,8 @@ pub enum Because {
     Phlegmon,
     /// Rule: active digital dermatitis (M1, M2, M4.1).
     Dermatitis,
+    /// Rule: a lesion that is always seen again.
+    Found,
     /// Rule: a lesion that was treated.
     TreatedLesion,
     /// Rule: at a recheck it was better, unchanged or worse, but not healed.
@@ -81,7 +49,7 @@ impl Because {
             Self::Keyed => return None,
             Self::Phlegmon => rules.phlegmon,
             Self::Dermatitis => rules.dermatitis,
-            Self::TreatedLesion | Self::NotHealed => rules.recheck,
+            Self::Found | Self::TreatedLesion | Self::NotHealed => rules.recheck,
             Self::BlockGlued => rules.block_off,
             Self::Wrapped => rules.wrap_off,
             Self::Trimmed => rules.trim,
@@ -92,7 +60,7 @@ impl Because {
 }
 
 /// One thing that is due on one cow.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Need {
     /// On which day of the farm; a day gone by is overdue.
     pub day: Day,
@@ -103,14 +71,22 @@ pub struct Need {
     /// Which foot or claw; `Cow` for the whole cow.
     pub place: Place,
     /// What.
-    pub kind: Kind,
+    pub duty: Duty,
     /// Why on that day.
     pub because: Because,
     /// The day it comes from: when the block was glued on, the lesion treated.
     pub since: Day,
+    /// The cases it is about.
+    pub cases: Vec<Case>,
 }
 
 impl Need {
+    /// What needs are sorted by: day, herd, cow, place, duty.
+    #[must_use]
+    pub const fn order(&self) -> impl Ord + use<> {
+        (self.day, self.herd, self.animal, self.place, self.duty, self.because, self.since)
+    }
+
     /// Days between the day it comes from and the day it is due.
     #[must_use]
     pub fn days(&self) -> i32 {

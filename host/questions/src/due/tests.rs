@@ -3,6 +3,7 @@
 use hornrule_protocol::Place;
 
 use super::*;
+use hornrule_facts::{DueRules, Duty};
 use hornrule_kit::{EIGHT, LH, LH_IN, LH_OUT, RH, Story, import, take_in, two_farms};
 
 const DAY_MS: u64 = 86_400_000;
@@ -22,9 +23,9 @@ fn fortnight() -> (Database, HerdId) {
     (herd, farm)
 }
 
-fn told(needs: &[Need]) -> Vec<(i64, Place, Kind, i32)> {
-    let told = needs.iter().filter(|need| need.kind != Kind::Trim);
-    told.map(|need| (need.animal.number(), need.place, need.kind, need.day.0 - day(0).0)).collect()
+fn told(needs: &[Need]) -> Vec<(i64, Place, Duty, i32)> {
+    let told = needs.iter().filter(|need| need.duty != Duty::Trim);
+    told.map(|need| (need.animal.number(), need.place, need.duty, need.day.0 - day(0).0)).collect()
 }
 
 #[test]
@@ -32,11 +33,11 @@ fn a_block_of_an_earlier_visit_is_still_due() {
     let (herd, farm) = fortnight();
     let first = told(&open_needs(&herd, day(0)).unwrap());
     let expected = [
-        (313, RH, Kind::WrapOff, 3),
-        (313, RH, Kind::Recheck, 7),
-        (312, LH, Kind::Recheck, 14),
-        (312, LH_IN, Kind::BlockOff, 28),
-        (351, LH, Kind::Recheck, 30),
+        (313, RH, Duty::WrapOff, 3),
+        (313, RH, Duty::Recheck, 7),
+        (312, LH, Duty::Recheck, 14),
+        (312, LH_IN, Duty::BlockOff, 28),
+        (351, LH, Duty::Recheck, 30),
     ];
     assert_eq!(first, expected);
     // Two weeks later only 313 was seen. Nothing that was said later counts for the first day.
@@ -64,6 +65,6 @@ fn the_offices_days_count() {
     herd.set_due_rules(&rules).unwrap();
     assert_eq!(herd.due_rules().unwrap(), rules);
     let needs = open_needs(&herd, day(14)).unwrap();
-    let block = needs.iter().find(|need| need.kind == Kind::BlockOff).unwrap();
+    let block = needs.iter().find(|need| need.duty == Duty::BlockOff).unwrap();
     assert_eq!((block.days(), block.because), (35, Because::BlockGlued));
 }

@@ -7,15 +7,14 @@ use hornrule_protocol::record::UnitMode;
 use hornrule_protocol::{DeviceId, Dimension, LogId, Place, Seq};
 use serde::Serialize;
 
+use super::Answer;
 use super::uncertainty::of_repeat;
-use super::{Answer, Cow, cow};
-use hornrule_facts::Day;
-use hornrule_herd::{GaugeSaid, Said, What};
+use hornrule_facts::{Day, Fact, What};
 use hornrule_insight::agree::{BlandAltman, Repeat, bland_altman, concordance, repeat};
 use hornrule_insight::chart::{Budget, Chart, chart};
 use hornrule_insight::icc::{Icc, icc};
 use hornrule_insight::kappa::{Weights, fleiss, kappa};
-use hornrule_insight::{Estimate, Level, Refusal};
+use hornrule_insight::{Estimate, Level};
 
 /// One dimension.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -38,9 +37,22 @@ pub struct Measured {
     pub budget: Answer<Budget>,
 }
 
+/// A reading of a gauge block.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct GaugeRead {
+    /// With which handheld.
+    pub device: DeviceId,
+    /// The day.
+    pub day: Day,
+    /// What the calliper showed.
+    pub mm: f64,
+    /// The block's size and how far off a reading may be, mm, where the office was told.
+    pub block: Option<(f64, f64)>,
+}
+
 /// The readings of a gauge block by one handheld.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Gauge {
+pub struct GaugeChart {
     /// The handheld's number.
     pub handheld: String,
     /// The day of each and what the calliper showed, mm, in the order of time.
@@ -64,51 +76,105 @@ pub struct Agreement {
     /// How many people those are.
     pub judges: u64,
     /// Gauge blocks over time, by handheld.
-    pub gauges: Vec<Gauge>,
+    pub gauges: Vec<GaugeChart>,
     /// What to keep in mind.
     pub cautions: Vec<&'static str>,
 }
 
-/// One person's stay at one claw: handheld, log, stay, claw, dimension, trimmed or not.
-type Same = (DeviceId, LogId, Seq, Place, u8, bool);
-/// One claw on one day in one state.
-type Shared = (Cow, Day, Place, u8);
+/// One person's readings of one claw in one stay, and two people's of one claw on one day.
+#[derive(Default)]
+struct OfDimension {
+    /// Repeats, mm.
+    repeats: Vec<Vec<f64>>,
+    /// Two people's means, mm; the lower handheld first.
+    pairs: Vec<[f64; 2]>,
+}
 
-fn told<T>(result: Result<T, Refusal>) -> Answer<T> {
-    result.into()
+/// What each person said first of a claw on a day: by handheld, the grade, 0 sound to 3 severe.
+type Judged = BTreeMap<DeviceId, u8>;
+
+/// Readings and judgements gathered cow by cow.
+#[derive(Default)]
+pub struct ReadingsSeen {
+    lengths: BTreeMap<u8, OfDimension>,
+    /// Claws that several people judged on one day.
+    judged: Vec<Judged>,
+    /// The most people who judged one claw on one day, also where that is one.
+    most: usize,
+    /// Claws that one person alone judged, by grade.
+    alone: Vec<u8>,
+}
+
+/// One person's stay at one claw: handheld, log, stay, claw, dimension, trimmed or not.
+type Same = (DeviceId, LogId, Option<Seq>, Place, u8, bool);
+
+impl ReadingsSeen {
+    /// Takes a cow's facts, in the order of time.
+    pub fn take(&mut self, facts: &[Fact]) {
+        let mut twice: BTreeMap<Same, Vec<f64>> = BTreeMap::new();
+        let mut shared: BTreeMap<(Day, Place, u8), BTreeMap<DeviceId, Vec<f64>>> = BTreeMap::new();
+        let mut judged: BTreeMap<(Day, Place), Judged> = BTreeMap::new();
+        for fact in facts.iter().filter(|fact| !fact.doubted && fact.place != Place::Cow) {
+            let (device, log, _) = fact.key;
+            match fact.what {
+                What::Reading(clip) => {
+                    let (code, mm) = (clip.dimension.code(), clip.length.as_mm());
+                    let same = (device, log, fact.stay, fact.place, code, clip.trimmed);
+                    twice.entry(same).or_default().push(mm);
+                    if !clip.trimmed {
+                        let claw = shared.entry((fact.day, fact.place, code)).or_default();
+                        claw.entry(device).or_default().push(mm);
+                    }
+                }
+                What::Finding(finding) if fact.place.side().is_some() => {
+                    let claw = judged.entry((fact.day, fact.place)).or_default();
+                    claw.entry(device).or_insert(finding.grade.min(3));
+                }
+                _ => {}
+            }
+        }
+        for ((.., code, _), group) in twice.into_iter().filter(|(_, group)| group.len() > 1) {
+            self.lengths.entry(code).or_default().repeats.push(group);
+        }
+        for ((.., code), by) in shared.into_iter().filter(|(_, by)| by.len() == 2) {
+            let mut means = by.values().map(|all| all.iter().sum::<f64>() / all.len() as f64);
+            if let (Some(one), Some(other)) = (means.next(), means.next()) {
+                self.lengths.entry(code).or_default().pairs.push([one, other]);
+            }
+        }
+        for by in judged.into_values() {
+            self.most = self.most.max(by.len());
+            if by.len() > 1 {
+                self.judged.push(by);
+            } else {
+                self.alone.extend(by.into_values());
+            }
+        }
+    }
+
+    /// What they say, with every gauge reading, in the order of time.
+    #[must_use]
+    pub fn answer(self, gauges: &[GaugeRead]) -> Agreement {
+        Agreement::of(self, gauges)
+    }
 }
 
 impl Agreement {
-    /// From everything said and every gauge reading, in the order of time.
-    #[must_use]
-    pub fn of(said: &[Said], gauges: &[GaugeSaid]) -> Self {
-        let mut twice: BTreeMap<Same, Vec<f64>> = BTreeMap::new();
-        let mut shared: BTreeMap<Shared, BTreeMap<DeviceId, Vec<f64>>> = BTreeMap::new();
-        for one in said.iter().filter(|one| !one.doubted) {
-            let What::Length { dimension, mm, trimmed } = one.what else { continue };
-            let (device, log, _) = one.key;
-            let same = (device, log, one.presence, one.place, dimension, trimmed);
-            twice.entry(same).or_default().push(mm);
-            if !trimmed {
-                let claw = (cow(one), one.day, one.place, dimension);
-                shared.entry(claw).or_default().entry(device).or_default().push(mm);
-            }
-        }
-        let lengths = Dimension::all()
-            .filter(|dimension| !dimension.is_gauge())
-            .filter_map(|dimension| measured(dimension, &twice, &shared))
-            .collect();
-        let judged = judged(said);
-        let (table, (judges, many)) = (grades(&judged), grades_of_many(&judged));
-        let by = |weights| told(kappa(&table, weights, Level::P95));
+    fn of(seen: ReadingsSeen, gauges: &[GaugeRead]) -> Self {
+        let (table, (judges, many)) = (grades(&seen), grades_of_many(&seen));
+        let by = |weights| kappa(&table, weights, Level::P95).into();
         let cautions = vec![
             "Two handhelds are taken as two people; records do not say who wore them.",
             "Agreement is of these people, these cows and these days.",
         ];
+        let lengths = seen.lengths.into_iter().filter_map(|(code, of)| {
+            let dimension = Dimension::from_code(code).filter(|one| !one.is_gauge())?;
+            Some(measured(dimension, &of))
+        });
         Self {
-            lengths,
+            lengths: lengths.collect(),
             grades: [by(Weights::Plain), by(Weights::Linear), by(Weights::Quadratic)],
-            grades_of_many: told(fleiss(&many, Level::P95)),
+            grades_of_many: fleiss(&many, Level::P95).into(),
             judges,
             gauges: charts(gauges),
             cautions,
@@ -116,31 +182,14 @@ impl Agreement {
     }
 }
 
-fn measured(
-    dimension: Dimension,
-    twice: &BTreeMap<Same, Vec<f64>>,
-    shared: &BTreeMap<Shared, BTreeMap<DeviceId, Vec<f64>>>,
-) -> Option<Measured> {
-    let code = dimension.code();
-    let groups: Vec<Vec<f64>> = twice
-        .iter()
-        .filter(|(same, group)| same.4 == code && group.len() > 1)
-        .map(|(_, group)| group.clone())
-        .collect();
-    let both: Vec<Vec<f64>> = shared
-        .iter()
-        .filter(|(claw, by)| claw.3 == code && by.len() == 2)
-        .map(|(_, by)| by.values().map(|all| all.iter().sum::<f64>() / all.len() as f64).collect())
-        .collect();
-    if groups.is_empty() && both.is_empty() {
-        return None;
-    }
-    let column = |i: usize| -> Vec<f64> { both.iter().map(|row| row[i]).collect() };
+fn measured(dimension: Dimension, of: &OfDimension) -> Measured {
+    let column = |i: usize| -> Vec<f64> { of.pairs.iter().map(|row| row[i]).collect() };
     let (one, other) = (column(0), column(1));
-    let repeat = repeat(&groups, Level::P95);
+    let both: Vec<Vec<f64>> = of.pairs.iter().map(|row| row.to_vec()).collect();
+    let repeat = repeat(&of.repeats, Level::P95);
     let budget = repeat.and_then(|repeat| of_repeat(&repeat, UnitMode::Millimetre));
-    Some(Measured {
-        code,
+    Measured {
+        code: dimension.code(),
         dimension: dimension.name,
         pairs: one.iter().copied().zip(other.iter().copied()).collect(),
         repeat: repeat.into(),
@@ -148,26 +197,13 @@ fn measured(
         concordance: concordance(&one, &other, Level::P95).into(),
         icc: icc(&both, Level::P95).into(),
         budget: budget.into(),
-    })
-}
-
-/// What each person said first of a claw on a day.
-type Judged = BTreeMap<(Cow, Day, Place), BTreeMap<DeviceId, u8>>;
-
-fn judged(said: &[Said]) -> Judged {
-    let mut judged = Judged::new();
-    for one in said.iter().filter(|one| !one.doubted && one.place.side().is_some()) {
-        let What::Finding { grade, .. } = one.what else { continue };
-        let claw = judged.entry((cow(one), one.day, one.place)).or_default();
-        claw.entry(one.key.0).or_insert(grade.min(3));
     }
-    judged
 }
 
 /// Two people's grades of the same claw on the same day, the lower handheld's down.
-fn grades(judged: &Judged) -> Vec<Vec<u64>> {
+fn grades(seen: &ReadingsSeen) -> Vec<Vec<u64>> {
     let mut table = vec![vec![0; 4]; 4];
-    for by in judged.values().filter(|by| by.len() == 2) {
+    for by in seen.judged.iter().filter(|by| by.len() == 2) {
         let grades: Vec<usize> = by.values().map(|grade| usize::from(*grade)).collect();
         table[grades[0]][grades[1]] += 1;
     }
@@ -176,20 +212,25 @@ fn grades(judged: &Judged) -> Vec<Vec<u64>> {
 
 /// Claws that the largest number of people judged on a day: how many those are, and how many of them
 /// said each grade.
-fn grades_of_many(judged: &Judged) -> (u64, Vec<Vec<u64>>) {
-    let most = judged.values().map(BTreeMap::len).max().unwrap_or(0);
-    let claws = judged.values().filter(|by| by.len() == most).map(|by| {
+fn grades_of_many(seen: &ReadingsSeen) -> (u64, Vec<Vec<u64>>) {
+    let row = |grades: &mut dyn Iterator<Item = u8>| {
         let mut counts = vec![0; 4];
-        by.values().for_each(|grade| counts[usize::from(*grade)] += 1);
+        grades.for_each(|grade| counts[usize::from(grade)] += 1);
         counts
-    });
-    (most as u64, claws.collect())
+    };
+    let claws = if seen.most > 1 {
+        let most = seen.judged.iter().filter(|by| by.len() == seen.most);
+        most.map(|by| row(&mut by.values().copied())).collect()
+    } else {
+        seen.alone.iter().map(|grade| row(&mut std::iter::once(*grade))).collect()
+    };
+    (seen.most as u64, claws)
 }
 
 /// The readings of gauge blocks by handheld, in the order given.
-pub(super) fn charts(said: &[GaugeSaid]) -> Vec<Gauge> {
-    let mut by: BTreeMap<DeviceId, Vec<GaugeSaid>> = BTreeMap::new();
-    for one in said {
+pub(super) fn charts(read: &[GaugeRead]) -> Vec<GaugeChart> {
+    let mut by: BTreeMap<DeviceId, Vec<GaugeRead>> = BTreeMap::new();
+    for one in read {
         by.entry(one.device).or_default().push(*one);
     }
     by.into_iter()
@@ -198,7 +239,7 @@ pub(super) fn charts(said: &[GaugeSaid]) -> Vec<Gauge> {
             let mm: Vec<f64> = all.iter().map(|one| one.mm).collect();
             let block = all.last().and_then(|one| one.block);
             let handheld = format!("{:016x}", device.0);
-            Gauge { handheld, readings, block, chart: told(chart(&mm)) }
+            GaugeChart { handheld, readings, block, chart: chart(&mm).into() }
         })
         .collect()
 }

@@ -7,12 +7,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use hornrule_protocol::{Action, Place};
+use hornrule_protocol::Action;
 use serde::Serialize;
 
-use super::{Answer, Bands, Cow, DRAWS, SEED, cow, followed, holm, percent};
-use hornrule_facts::codes::{BLOCK_LOST, BLOCK_STILL_ON, BLOCK_USUAL, trial_name};
-use hornrule_herd::{Said, What};
+use super::{Answer, Bands, DRAWS, SEED, followed, holm, percent};
+use hornrule_casebook::{Block, Casebook, Cow, Off};
+use hornrule_facts::codes::{BLOCK_USUAL, trial_name};
+use hornrule_herd::Span;
 use hornrule_insight::band::Band;
 use hornrule_insight::bunched::{Bunch, compare_bunches};
 use hornrule_insight::compare::{Compared, needed_per_group, power};
@@ -25,8 +26,6 @@ use hornrule_insight::{
 
 /// The day a block is due to come off, from gluing (common practice, no source).
 const OFF_DAYS: f64 = 28.0;
-/// The first recheck: about two weeks (common practice, no source), and what still counts as it.
-const RECHECK_DAYS: std::ops::RangeInclusive<i32> = 10..=20;
 const SHUFFLES: u32 = 4000;
 /// Power asked for when blocks are planned.
 const POWER: f64 = 0.8;
@@ -108,59 +107,56 @@ pub struct Blocks {
 struct Followed {
     cow: Cow,
     way: u8,
-    /// Last day on which it was seen on, from gluing.
-    on: i32,
-    /// Day on which it was found lost.
-    lost: Option<i32>,
+    seen: Option<Between>,
     /// Whether it was on at a look in the time of the first recheck; `None` where there was none.
     at_recheck: Option<bool>,
 }
 
 impl Followed {
-    fn between(&self) -> Option<Between> {
-        match self.lost {
-            Some(lost) => Between::new(f64::from(self.on), f64::from(lost)).ok(),
-            None if self.on > 0 => Between::later_than(f64::from(self.on)).ok(),
+    /// `None` where nobody recorded how it was glued.
+    fn of(block: &Block) -> Option<Self> {
+        let on = f64::from(block.known_on().0 - block.on.0);
+        let lost = match block.off {
+            Some((day, Off::Lost)) => Some(f64::from(day.0 - block.on.0)),
+            _ => None,
+        };
+        let seen = match lost {
+            Some(lost) => Between::new(on, lost).ok(),
+            None if on > 0.0 => Between::later_than(on).ok(),
             None => None,
-        }
+        };
+        let cow = (block.herd, block.animal);
+        let at_recheck = block.at_recheck;
+        block.way.map(|way| Self { cow, way, seen, at_recheck })
+    }
+
+    const fn between(&self) -> Option<Between> {
+        self.seen
     }
 }
 
-fn follow(said: &[Said]) -> Vec<Followed> {
-    let mut open: BTreeMap<(Cow, Place), (Followed, i32)> = BTreeMap::new();
-    let mut done = Vec::new();
-    for one in said.iter().filter(|one| !one.doubted) {
-        let What::Action(action) = one.what else { continue };
-        let claw = (cow(one), one.place);
-        match action {
-            10..=19 => {
-                let (on, lost, at_recheck) = (0, None, None);
-                let new = Followed { cow: cow(one), way: action, on, lost, at_recheck };
-                done.extend(open.insert(claw, (new, one.day.0)).map(|(old, _)| old));
+/// Blocks gathered cow by cow.
+#[derive(Default)]
+pub struct BlocksSeen {
+    by_way: BTreeMap<u8, Vec<Followed>>,
+}
+
+impl BlocksSeen {
+    /// Takes a cow's blocks that were glued in a span.
+    pub fn take(&mut self, book: &Casebook, span: Span) {
+        for block in book.blocks.iter().filter(|block| span.has(block.on)) {
+            if let Some(followed) = Followed::of(block) {
+                self.by_way.entry(followed.way).or_default().push(followed);
             }
-            BLOCK_STILL_ON..=BLOCK_LOST => {
-                let Some((mut block, glued)) = open.remove(&claw) else { continue };
-                let days = one.day.0 - glued;
-                if RECHECK_DAYS.contains(&days) && block.at_recheck.is_none() {
-                    block.at_recheck = Some(action != BLOCK_LOST);
-                }
-                if action == BLOCK_LOST {
-                    block.lost = Some(days);
-                    done.push(block);
-                } else {
-                    block.on = block.on.max(days);
-                    if action == BLOCK_STILL_ON {
-                        open.insert(claw, (block, glued));
-                    } else {
-                        done.push(block);
-                    }
-                }
-            }
-            _ => {}
         }
     }
-    done.extend(open.into_values().map(|(block, _)| block));
-    done
+
+    /// What they say; `difference` is the one between the shares of two ways that would matter, 0
+    /// to 1.
+    #[must_use]
+    pub fn answer(self, difference: f64, bands: Bands) -> Blocks {
+        Blocks::of(&self.by_way, difference, bands)
+    }
 }
 
 impl Blocks {
@@ -169,14 +165,7 @@ impl Blocks {
     /// Curves drawn for a band.
     pub const DRAWS: u32 = DRAWS;
 
-    /// From everything said, of one herd or several; `difference` is the one between the shares of
-    /// two ways that would matter, 0 to 1.
-    #[must_use]
-    pub fn of(said: &[Said], difference: f64, bands: Bands) -> Self {
-        let mut by_way: BTreeMap<u8, Vec<Followed>> = BTreeMap::new();
-        for block in follow(said) {
-            by_way.entry(block.way).or_default().push(block);
-        }
+    fn of(by_way: &BTreeMap<u8, Vec<Followed>>, difference: f64, bands: Bands) -> Self {
         let ways: Vec<Way> =
             by_way.iter().map(|(action, blocks)| way(*action, blocks, bands)).collect();
         let mut against = Vec::new();

@@ -2,13 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use hornrule_protocol::Place;
+use hornrule_protocol::{Claw, Place};
 use serde::Serialize;
 
-use super::{Answer, Cow, cow};
-use hornrule_facts::codes::{DORSAL_WALL, REGROWN, TRIMMED};
-use hornrule_facts::{Day, HerdId};
-use hornrule_herd::{Said, What};
+use super::Answer;
+use hornrule_casebook::{Casebook, Cow};
+use hornrule_facts::codes::{DORSAL_WALL, HORN_OPENED, REGROWN};
+use hornrule_facts::{Day, Fact, HerdId, What};
 use hornrule_insight::Level;
 use hornrule_insight::growth::{Gain, Growth, growth};
 use hornrule_insight::mixed::{Mixed, mixed};
@@ -75,116 +75,101 @@ pub struct Horn {
     pub cautions: Vec<&'static str>,
 }
 
-type Claw = (Cow, Place);
-
-/// Where a claw was left.
+/// Where a claw was left by its last trimming.
 #[derive(Clone, Copy)]
 struct Left {
     day: Day,
     mm: f64,
-    readings: f64,
 }
 
-struct Walk {
+/// Walls gathered cow by cow.
+#[derive(Default)]
+pub struct WallsSeen {
     gains: Vec<Gain>,
     /// Whose they are, by the gains' number of their bearer.
     cows: Vec<Cow>,
-    left: BTreeMap<Claw, Left>,
-    before: BTreeMap<Claw, (Day, f64, f64)>,
+    left: Vec<(Cow, Claw, Left)>,
     doubted: u64,
+    /// What each claw measured after trimming was left at.
     after: Vec<(HerdId, f64)>,
+    regrown: (u64, u64),
 }
 
-fn walk(said: &[Said]) -> Walk {
-    let (gains, left, before) = (Vec::new(), BTreeMap::new(), BTreeMap::new());
-    let (cows, after) = (Vec::new(), Vec::new());
-    let mut walk = Walk { gains, cows, left, before, doubted: 0, after };
-    let mut bearers: BTreeMap<Cow, u64> = BTreeMap::new();
-    for one in said {
-        let claw = (cow(one), one.place);
-        let next = bearers.len() as u64;
-        let bearer = *bearers.entry(cow(one)).or_insert_with(|| {
-            walk.cows.push(cow(one));
-            next
-        });
-        match one.what {
-            What::Length { dimension: DORSAL_WALL, .. } if one.doubted => walk.doubted += 1,
-            What::Length { dimension: DORSAL_WALL, mm, trimmed: false } => {
-                let seen = walk.before.entry(claw).or_insert((one.day, 0.0, 0.0));
-                if seen.0 != one.day {
-                    *seen = (one.day, 0.0, 0.0);
-                }
-                (seen.1, seen.2) = (seen.1 + mm, seen.2 + 1.0);
+impl WallsSeen {
+    /// Takes a cow: her facts, and her casebook of them.
+    pub fn take(&mut self, cow: Cow, facts: &[Fact], book: &Casebook) {
+        let bearer = self.cows.len() as u64;
+        self.cows.push(cow);
+        let mut left: BTreeMap<(u8, u8), (Claw, Left)> = BTreeMap::new();
+        for one in &book.claws {
+            let claw = (one.claw.foot.number(), one.claw.side.number());
+            if !one.trimmed {
+                continue;
             }
-            What::Length { dimension: DORSAL_WALL, mm, trimmed: true } => {
-                walk.after.push((one.herd, mm));
-                let seen =
-                    walk.left.entry(claw).or_insert(Left { day: one.day, mm, readings: 0.0 });
-                if seen.day != one.day {
-                    *seen = Left { day: one.day, mm: 0.0, readings: 0.0 };
-                }
-                let all = seen.mm * seen.readings + mm;
-                seen.readings += 1.0;
-                seen.mm = all / seen.readings;
-            }
-            What::Action(TRIMMED) if !one.doubted => {
-                // Cut now: what was measured before it ends the time of growing.
-                let was = walk.left.remove(&claw);
-                let now = walk.before.remove(&claw).filter(|(day, ..)| *day == one.day);
-                if let (Some(was), Some((day, sum, many))) = (was, now) {
-                    let days = day.0 - was.day.0;
-                    if days >= LEAST_DAYS {
-                        let (time, gained) = (f64::from(days) / MONTH_DAYS, sum / many - was.mm);
-                        let part = u64::from(u8::from(one.place));
-                        walk.gains.push(Gain { bearer, part, time, gained });
-                    }
+            // Cut now: what was measured before it ends the time of growing.
+            let was = left.remove(&claw);
+            let now = one.before.and_then(|wall| wall.mean_mm());
+            if let (Some((_, was)), Some(now)) = (was, now) {
+                let days = one.day.0 - was.day.0;
+                if days >= LEAST_DAYS {
+                    let (time, gained) = (f64::from(days) / MONTH_DAYS, now - was.mm);
+                    let part = u64::from(u8::from(Place::Claw(one.claw)));
+                    self.gains.push(Gain { bearer, part, time, gained });
                 }
             }
-            What::Action(_) | What::Finding { .. } | What::Length { .. } => {}
+            if let Some(mm) = one.after.and_then(|wall| wall.mean_mm()) {
+                self.after.push((cow.0, mm));
+                left.insert(claw, (one.claw, Left { day: one.day, mm }));
+            }
         }
+        self.left.extend(left.into_values().map(|(claw, left)| (cow, claw, left)));
+        let wall = |fact: &&Fact| matches!(fact.what, What::Reading(clip) if clip.dimension.code() == DORSAL_WALL);
+        self.doubted += facts.iter().filter(wall).filter(|fact| fact.doubted).count() as u64;
+        let (above, all) = regrown(facts);
+        self.regrown = (self.regrown.0 + above, self.regrown.1 + all);
     }
-    walk
+
+    /// What they say. `trim_at_mm`: the length at which a claw is to be trimmed again; `trim_to_mm`:
+    /// the length to which it is cut, by herd.
+    #[must_use]
+    pub fn answer(self, trim_at_mm: Option<f64>, trim_to_mm: &BTreeMap<HerdId, f64>) -> Horn {
+        Horn::of(&self, trim_at_mm, trim_to_mm)
+    }
 }
 
 /// Regrown horn within 20 days of opening: above what can form, and all.
-fn regrown(said: &[Said]) -> (u64, u64) {
-    const OPENED: u8 = 31;
-    let mut opened: BTreeMap<Claw, Day> = BTreeMap::new();
+fn regrown(facts: &[Fact]) -> (u64, u64) {
+    let mut opened: BTreeMap<Place, Day> = BTreeMap::new();
     let (mut above, mut all) = (0, 0);
-    for one in said.iter().filter(|one| !one.doubted) {
-        let claw = (cow(one), one.place);
-        match one.what {
-            What::Action(OPENED) => {
-                opened.insert(claw, one.day);
+    for fact in facts.iter().filter(|fact| !fact.doubted) {
+        match fact.what {
+            What::Action(done) if done.action.code() == HORN_OPENED => {
+                opened.insert(fact.place, fact.day);
             }
-            What::Length { dimension: REGROWN, mm, .. } => {
-                let days = opened.get(&claw).map_or(0, |then| one.day.0 - then.0);
+            What::Reading(clip) if clip.dimension.code() == REGROWN => {
+                let days = opened.get(&fact.place).map_or(0, |then| fact.day.0 - then.0);
                 if (1..=20).contains(&days) {
                     all += 1;
-                    above += u64::from(mm > REGROWN_MM * f64::from(days) / 14.0);
+                    above += u64::from(clip.length.as_mm() > REGROWN_MM * f64::from(days) / 14.0);
                 }
             }
-            What::Action(_) | What::Finding { .. } | What::Length { .. } => {}
+            _ => {}
         }
     }
     (above, all)
 }
 
 impl Horn {
-    /// From everything said, of one herd or several. `trim_at_mm`: the length at which a claw is to
-    /// be trimmed again; `trim_to_mm`: the length to which it is cut, by herd.
-    #[must_use]
-    pub fn of(said: &[Said], trim_at_mm: Option<f64>, trim_to_mm: &BTreeMap<HerdId, f64>) -> Self {
-        let walk = walk(said);
+    fn of(walls: &WallsSeen, trim_at_mm: Option<f64>, trim_to_mm: &BTreeMap<HerdId, f64>) -> Self {
         // Where cows or second times of a claw are too few for the mixed model, in two stages.
-        let fit = mixed(&walk.gains, Level::P95).ok();
+        let fit = mixed(&walls.gains, Level::P95).ok();
         let growth = match &fit {
             Some(fit) => Ok(fit.growth),
-            None => growth(&walk.gains, Level::P95),
+            None => growth(&walls.gains, Level::P95),
         };
         let mut passing = Vec::new();
         if let (Some(target), Ok(growth)) = (trim_at_mm, &growth) {
-            passing = passings(&walk.left, target, growth);
+            passing = passings(&walls.left, target, growth);
         }
         let cautions = vec![
             "Growth is net of wear: floor, pasture and season are in it.",
@@ -193,26 +178,26 @@ impl Horn {
         Self {
             growth: growth.into(),
             claws: fit.as_ref().and_then(|fit| fit.claws),
-            cows: by_cow(&walk, fit.as_ref()),
-            doubted: walk.doubted,
+            cows: by_cow(walls, fit.as_ref()),
+            doubted: walls.doubted,
             trim_at_mm,
             passing,
-            cut_short: cut_short(&walk.after, trim_to_mm),
-            regrown_above: regrown(said),
+            cut_short: cut_short(&walls.after, trim_to_mm),
+            regrown_above: walls.regrown,
             cautions,
         }
     }
 }
 
-fn by_cow(walk: &Walk, fit: Option<&Mixed>) -> Vec<CowGrowth> {
+fn by_cow(walls: &WallsSeen, fit: Option<&Mixed>) -> Vec<CowGrowth> {
     let mut cows: BTreeMap<u64, Vec<(f64, f64)>> = BTreeMap::new();
-    for gain in &walk.gains {
+    for gain in &walls.gains {
         cows.entry(gain.bearer).or_default().push((gain.time, gain.gained));
     }
     let own: BTreeMap<u64, f64> =
         fit.map(|fit| fit.own.iter().copied().collect()).unwrap_or_default();
     let told = cows.into_iter().filter_map(|(bearer, gains)| {
-        let (herd, cow) = walk.cows.get(bearer as usize)?;
+        let (herd, cow) = walls.cows.get(bearer as usize)?;
         let above: f64 = gains.iter().map(|(time, gained)| time * gained).sum();
         let squares: f64 = gains.iter().map(|(time, _)| time * time).sum();
         let slope = own.get(&bearer).copied().unwrap_or(above / squares);
@@ -231,9 +216,9 @@ fn cut_short(after: &[(HerdId, f64)], to: &BTreeMap<HerdId, f64>) -> Option<(u64
     Some((short as u64, known().count() as u64))
 }
 
-fn passings(left: &BTreeMap<Claw, Left>, target: f64, growth: &Growth) -> Vec<Passing> {
+fn passings(left: &[(Cow, Claw, Left)], target: f64, growth: &Growth) -> Vec<Passing> {
     let mut all: Vec<(i32, Passing)> = Vec::new();
-    for ((whose, place), last) in left {
+    for (whose, claw, last) in left {
         let after = |slope: f64| {
             let months = (target - last.mm) / slope;
             // Ten years from now is as good as never.
@@ -243,7 +228,7 @@ fn passings(left: &BTreeMap<Claw, Left>, target: f64, growth: &Growth) -> Vec<Pa
         let day = after(growth.slope.value);
         let between = (after(growth.next.1).to_string(), after(growth.next.0).to_string());
         let (herd, cow) = (whose.0.number(), whose.1.number());
-        let (claw, mm) = (place.to_string(), last.mm);
+        let (claw, mm) = (Place::Claw(*claw).to_string(), last.mm);
         all.push((day.0, Passing { cow, herd, claw, mm, day: day.to_string(), between }));
     }
     all.sort_by_key(|(day, passing)| (*day, passing.herd, passing.cow));

@@ -1,26 +1,29 @@
 //! How long lesions take to be covered by sound horn, by what they were and what was done; how their
 //! area shrinks; how long a healed claw stays sound.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use hornrule_protocol::Action;
+use hornrule_casebook::{Case, Casebook, ClawDay, Cow, State};
+use hornrule_facts::Day;
+use hornrule_herd::Span;
 use hornrule_protocol::codes::Grades;
+use hornrule_protocol::{Action, Lesion, Place};
 use serde::Serialize;
 
-use super::cases::{Case, TREATMENTS, follow};
-use super::{Answer, Bands, Cow, DRAWS, SEED, holm};
-use hornrule_facts::codes::BLOCK_USUAL;
-use hornrule_herd::Said;
+use super::{Answer, Bands, DRAWS, SEED, holm};
+use hornrule_facts::codes::{BLOCK_USUAL, CLAW_LOWERED, HORN_OPENED, LEFT_OPEN, WRAP_ON};
 use hornrule_insight::band::Band;
 use hornrule_insight::bunched::{Bunch, compare_bunches};
 use hornrule_insight::compare::Compared;
-use hornrule_insight::growth::{Growth, growth};
+use hornrule_insight::growth::{Gain, Growth, growth};
 use hornrule_insight::interval::Between;
 use hornrule_insight::turnbull::{Turnbull, turnbull};
 use hornrule_insight::weibull::weibull;
 use hornrule_insight::{Count, Estimate, Level, cluster_share};
 
 const SHUFFLES: u32 = 4000;
+/// What is done about a lesion of a foot, in the order told.
+const TREATMENTS: [u8; 5] = [BLOCK_USUAL, LEFT_OPEN, WRAP_ON, HORN_OPENED, CLAW_LOWERED];
 /// How long a healed claw is asked to stay sound, days: from one trimming to the next, about four
 /// months (common practice, no source).
 const SOUND_DAYS: f64 = 120.0;
@@ -107,7 +110,7 @@ pub struct Healing {
     pub treated: Vec<Treated>,
     /// Change of ln(length * width) a week; below zero shrinks.
     pub area: Answer<Growth>,
-    /// Cases found on a claw that had a healed one before, of all.
+    /// Cases of a lesion that the cow had at that claw before, of all.
     pub again: (u64, u64),
     /// How healed claws went on.
     pub recurrence: Recurrence,
@@ -115,22 +118,128 @@ pub struct Healing {
     pub cautions: Vec<&'static str>,
 }
 
+/// A case as this question follows it.
+struct Followed {
+    cow: Cow,
+    lesion: Lesion,
+    grade: u8,
+    done: Vec<u8>,
+    again: bool,
+    seen: Option<Between>,
+}
+
+impl Followed {
+    fn of(case: &Case) -> Self {
+        let days = |day: Day| f64::from(day.0 - case.found.0);
+        let open = days(case.last_word());
+        let seen = match case.healed() {
+            Some(healed) => Between::new(open, days(healed)).ok(),
+            None if open > 0.0 => Between::later_than(open).ok(),
+            None => None,
+        };
+        Self {
+            cow: (case.herd, case.animal),
+            lesion: case.lesion,
+            grade: case.grade,
+            done: case.done.clone(),
+            again: case.again,
+            seen,
+        }
+    }
+
+    const fn between(&self) -> Option<Between> {
+        self.seen
+    }
+}
+
+/// Cases gathered cow by cow: those in the horn of a claw, which have a severity.
+#[derive(Default)]
+pub struct CasesSeen {
+    cases: Vec<Followed>,
+    /// Changes of ln(area) a week.
+    gains: Vec<Gain>,
+    /// Healed claws, days from healing to the next lesion; `None` for one not looked at again.
+    recurred: Vec<(Cow, Option<Between>)>,
+}
+
+/// Whether this question follows a case.
+#[must_use]
+pub fn follows(case: &Case) -> bool {
+    case.is_horn() && case.lesion.grades == Grades::Severity
+}
+
+impl CasesSeen {
+    /// Takes a cow's cases that were found in a span.
+    pub fn take(&mut self, book: &Casebook, span: Span) {
+        let here = |case: &&Case| follows(case) && span.has(case.found);
+        for case in book.cases.iter().filter(here) {
+            let bearer = self.cases.len() as u64;
+            for pair in case.sizes.windows(2) {
+                let time = f64::from(pair[1].day.0 - pair[0].day.0) / 7.0;
+                let gained = (pair[1].area_mm2() / pair[0].area_mm2()).ln();
+                if time > 0.0 && gained.is_finite() {
+                    self.gains.push(Gain { bearer, part: 0, time, gained });
+                }
+            }
+            self.cases.push(Followed::of(case));
+        }
+        let healed: BTreeSet<(Place, Day)> = book
+            .cases
+            .iter()
+            .filter(here)
+            .filter_map(|case| Some((case.place, case.healed()?)))
+            .collect();
+        for (place, day) in healed {
+            if let Some(again) = recurred(book, place, day) {
+                self.recurred.push(again);
+            }
+        }
+    }
+
+    /// What they say.
+    #[must_use]
+    pub fn answer(self, bands: Bands) -> Healing {
+        Healing::of(&self, bands)
+    }
+}
+
+/// How a claw went on after it healed on a day; `None` where another case of it was open then.
+fn recurred(book: &Casebook, place: Place, healed: Day) -> Option<(Cow, Option<Between>)> {
+    let on_claw = || book.cases.iter().filter(|case| follows(case) && case.place == place);
+    let cow = on_claw().next().map(|case| (case.herd, case.animal))?;
+    let sore = |case: &Case| matches!(case.state_on(healed), Some(State::New | State::Open));
+    // A case that was found and healed on this very day is new on it, and no other case.
+    if on_claw().any(|case| sore(case) && case.healed() != Some(healed)) {
+        return None;
+    }
+    let next = on_claw().map(|case| case.found).filter(|found| *found > healed).min();
+    let before_next = |day: Day| next.is_none_or(|next| day < next);
+    let looked = |one: &&ClawDay| {
+        Place::Claw(one.claw) == place && (one.trimmed || one.sound) && one.day > healed
+    };
+    let last = book.claws.iter().filter(looked).map(|one| one.day).filter(|day| before_next(*day));
+    let last = last.max().map_or(0.0, |day| f64::from(day.0 - healed.0));
+    let seen = match next {
+        Some(next) => Between::new(last, f64::from(next.0 - healed.0)).ok(),
+        None if last > 0.0 => Between::later_than(last).ok(),
+        None => None,
+    };
+    Some((cow, seen))
+}
+
 impl Healing {
     /// Curves drawn for a band.
     pub const DRAWS: u32 = DRAWS;
 
-    /// From everything said, of one herd or several.
-    #[must_use]
-    pub fn of(said: &[Said], bands: Bands) -> Self {
-        let followed = follow(said);
-        let cases = &followed.cases;
-        let mut groups: BTreeMap<(Kind, u8), (String, Vec<&Case>)> = BTreeMap::new();
+    fn of(seen: &CasesSeen, bands: Bands) -> Self {
+        let cases = &seen.cases;
+        let mut groups: BTreeMap<(Kind, u8), (String, Vec<&Followed>)> = BTreeMap::new();
         for case in cases {
             let severity = Grades::Severity.word(case.grade).unwrap_or("").to_owned();
             let letters = case.lesion.letters.to_owned();
             let mut of = vec![
                 (Kind::Severity, case.grade, severity),
-                (Kind::Lesion, case.lesion.code, letters),
+                (Kind::Lesion, case.lesion.code(), letters),
             ];
             of.extend(case.done.iter().map(|action| (Kind::Action, *action, treatment(*action))));
             for (kind, code, what) in of {
@@ -146,9 +255,9 @@ impl Healing {
         Self {
             groups: groups.collect(),
             treated: treated(cases),
-            area: growth(&followed.gains, Level::P95).into(),
+            area: growth(&seen.gains, Level::P95).into(),
             again: (cases.iter().filter(|case| case.again).count() as u64, cases.len() as u64),
-            recurrence: recurrence(&followed.recurred),
+            recurrence: recurrence(&seen.recurred),
             cautions,
         }
     }
@@ -159,7 +268,7 @@ fn treatment(action: u8) -> String {
     if action == BLOCK_USUAL { "block glued on".to_owned() } else { name.to_owned() }
 }
 
-fn group((kind, code): (Kind, u8), what: String, cases: &[&Case], bands: Bands) -> Group {
+fn group((kind, code): (Kind, u8), what: String, cases: &[&Followed], bands: Bands) -> Group {
     let seen: Vec<Between> = cases.iter().filter_map(|case| case.between()).collect();
     let mut cows: BTreeMap<Cow, Vec<Between>> = BTreeMap::new();
     for case in cases {
@@ -185,7 +294,7 @@ fn group((kind, code): (Kind, u8), what: String, cases: &[&Case], bands: Bands) 
 }
 
 /// A cow with lesions of two severities counts as two: labels are shuffled within severities.
-fn treated(cases: &[Case]) -> Vec<Treated> {
+fn treated(cases: &[Followed]) -> Vec<Treated> {
     let mut all: Vec<Treated> = Vec::new();
     for action in TREATMENTS {
         let mut bunches: BTreeMap<(u8, Cow), Vec<(Between, bool)>> = BTreeMap::new();

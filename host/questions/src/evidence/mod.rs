@@ -1,7 +1,7 @@
 //! Evidence: what a herd's records say of a question, and what may be concluded.
 //!
 //! ```text
-//! herd tables --Said--> intervals, gains, pairs --insight--> n, interval, method, sentences
+//! casebooks, cow by cow --> intervals, gains, pairs --insight--> n, interval, method, sentences
 //! ```
 //!
 //! Each question is a file: how long blocks stay on, how fast lesions heal, how fast horn grows,
@@ -12,22 +12,19 @@
 
 mod agreement;
 mod blocks;
-mod cases;
+mod gather;
 mod growth;
 mod healing;
-#[cfg(test)]
-mod tests;
 pub mod uncertainty;
 
 use serde::Serialize;
 
-pub use agreement::{Agreement, Gauge, Measured};
-pub use blocks::{Blocks, Way as BlockWay};
-pub use growth::{CowGrowth, Horn};
-pub use healing::{Group, Healing, Kind, Recurrence, Treated};
+pub use agreement::{Agreement, GaugeChart, GaugeRead, Measured, ReadingsSeen};
+pub use blocks::{Blocks, BlocksSeen, Way as BlockWay};
+pub use gather::{agreement, blocks, growth, healing};
+pub use growth::{CowGrowth, Horn, WallsSeen};
+pub use healing::{CasesSeen, Group, Healing, Kind, Recurrence, Treated, follows};
 
-use hornrule_facts::{AnimalId, HerdId};
-use hornrule_herd::Said;
 use hornrule_insight::band::{Band, band};
 use hornrule_insight::interval::Between;
 use hornrule_insight::{Estimate, Level, Refusal};
@@ -100,13 +97,6 @@ impl<T> From<Result<T, Refusal>> for Answer<T> {
             Err(refusal) => Self::Refused(refusal.to_string()),
         }
     }
-}
-
-/// A cow of a herd: numbers repeat from farm to farm.
-type Cow = (HerdId, AnimalId);
-
-const fn cow(said: &Said) -> Cow {
-    (said.herd, said.animal)
 }
 
 /// How many were still being followed after so many days: it had not happened before, and somebody

@@ -50,7 +50,11 @@ pub(super) fn of_repeat(repeat: &Repeat, unit: UnitMode) -> Result<Budget, Refus
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::near::near;
+
+    #[track_caller]
+    fn near(got: f64, want: f64, within: f64) {
+        assert!((got - want).abs() <= within, "{got} is not {want} within {within}");
+    }
 
     /// Six pairs 0.4 mm apart: error sqrt(6 * 0.16 / 12) with 6 degrees. With 0.005 and 0.03 mm over
     /// root 3 the combined one is 0.283_388; Welch and Satterthwaite give 6.04, cut to 6; t is

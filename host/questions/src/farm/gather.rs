@@ -1,115 +1,110 @@
-//! Gathers a farm's rows over time.
+//! Gathers a farm over time.
 
-use std::collections::{BTreeMap, BTreeSet};
-
+use hornrule_facts::{Day, HerdId};
+use hornrule_herd::{Database, DatabaseError, Fault, Kinds, Rows, Span};
 use hornrule_protocol::Lesion;
 
-use super::cases::{Case, cases};
 use super::mind::mind;
-use super::tally::{Material, Tally};
-use super::{FarmTrend, Month, Period};
-use crate::due::cow::Told;
-use crate::evidence::{Bands, Blocks, Healing};
-use hornrule_facts::{Day, HerdId, Herd};
-use hornrule_herd::{Fault, Database, DatabaseError, Rows, Said};
-
-/// Before anybody trimmed with a handheld.
-const EVER: Day = Day(i32::MIN);
+use super::tally::Counting;
+use super::{FarmTrend, Month};
+use crate::books::Books;
+use crate::evidence::{Bands, Blocks, BlocksSeen, CasesSeen};
 
 impl FarmTrend {
     /// Gathers a farm over a period. `None` where there is no such herd.
     ///
     /// # Errors
     /// [`DatabaseError`].
-    pub fn gather(herd: &Database, of: HerdId, period: Period) -> Result<Option<Self>, DatabaseError> {
-        herd.read(|rows| gather(rows, of, period))
-    }
-
-    pub(super) fn of(farm: Herd, all: &Material, said: &[Said], period: Period) -> Self {
-        let cases = cases(&all.said);
-        let lesions = by_frequency(&cases, period);
-        let whole = Tally::of(all, &cases, &lesions, period);
-        let months: Vec<Month> = spans(all, period)
-            .into_iter()
-            .map(|(first, span)| {
-                let until = Period { from: period.from, through: span.through };
-                Month {
-                    first,
-                    tally: Tally::of(all, &cases, &lesions, span),
-                    so_far: Tally::of(all, &[], &[], until).herd,
-                }
-            })
-            .collect();
-        Self {
-            farm: farm.name,
-            settings: farm.settings,
-            period,
-            first_visit: all.stays.iter().map(|(day, _)| *day).min(),
-            mind: mind(&whole, &months),
-            whole,
-            months,
-            lesions,
-            healing: Healing::of(said, Bands::Left),
-            blocks: Blocks::of(said, Blocks::DIFFERENCE, Bands::Left),
-        }
+    pub fn gather(
+        database: &Database,
+        of: HerdId,
+        period: Span,
+    ) -> Result<Option<Self>, DatabaseError> {
+        database.read(|rows| gather(rows, of, period))
     }
 }
 
-fn gather(rows: &Rows<'_>, of: HerdId, period: Period) -> Result<Option<FarmTrend>, Fault> {
+/// A month while it is counted.
+struct Counted {
+    first: Day,
+    month: Counting,
+    so_far: Counting,
+}
+
+fn gather(rows: &Rows<'_>, of: HerdId, period: Span) -> Result<Option<FarmTrend>, Fault> {
     let Some(farm) = rows.herds()?.into_iter().find(|one| one.herd == of) else {
         return Ok(None);
     };
-    let days = (EVER, period.through);
-    let (mut told, mut finders) = (Vec::new(), BTreeSet::new());
-    for one in rows.export_findings(of, days)? {
-        finders.insert((one.day, one.key.0));
-        told.extend(
-            one.animal.map(|cow| (one.when.at_ms, one.key, one.day, cow, Told::Found(one.what))),
-        );
-    }
-    for one in rows.export_actions(of, days)? {
-        told.extend(
-            one.animal.map(|cow| (one.when.at_ms, one.key, one.day, cow, Told::Did(one.what))),
-        );
-    }
-    told.sort_by_key(|(at_ms, key, ..)| (*at_ms, *key));
-    let stays = rows.export_stays(of, days)?;
-    let scores = rows.export_scores(of, days)?;
-    let all = Material {
-        list: rows.animals(of)?,
-        stays: stays.iter().filter_map(|one| Some((one.day, one.animal?))).collect(),
-        said: told.into_iter().map(|(_, _, day, cow, told)| (day, cow, told)).collect(),
-        finders,
-        scores: scores.iter().filter_map(|one| Some((one.day, one.animal?, one.what))).collect(),
-    };
-    let mut said = rows.everything_said(of)?;
-    said.retain(|one| period.from <= one.day && one.day <= period.through);
-    Ok(Some(FarmTrend::of(farm, &all, &said, period)))
+    let list = rows.animals(of)?;
+    let visits: Vec<Day> = rows
+        .visit_days()?
+        .into_iter()
+        .filter(|(herd, day, _)| *herd == of && *day <= period.through)
+        .map(|(_, day, _)| day)
+        .collect();
+    let mut whole = Counting::of(period);
+    let mut months: Vec<Counted> = months(&visits, period)
+        .into_iter()
+        .map(|(first, span)| {
+            let so_far = Span { from: period.from, through: span.through };
+            Counted { first, month: Counting::of(span), so_far: Counting::of(so_far) }
+        })
+        .collect();
+    let (mut cases, mut blocks) = (CasesSeen::default(), BlocksSeen::default());
+    let books = Books::of(rows, of, period.through)?;
+    rows.each_cow(of, Span::through(period.through), Kinds::ALL, |animal, facts| {
+        let book = books.fold(animal, facts);
+        let listed = list.iter().any(|one| one.animal == animal && one.in_herd);
+        whole.take(facts, &book, listed);
+        for one in &mut months {
+            one.month.take(facts, &book, listed);
+            one.so_far.take(facts, &book, listed);
+        }
+        cases.take(&book, period);
+        blocks.take(&book, period);
+    })?;
+    let lesions = by_frequency(&whole);
+    let whole = whole.tally(&lesions, &list);
+    let months: Vec<Month> = months
+        .into_iter()
+        .map(|one| Month {
+            first: one.first,
+            tally: one.month.tally(&lesions, &list),
+            so_far: one.so_far.tally(&[], &list).herd,
+        })
+        .collect();
+    Ok(Some(FarmTrend {
+        farm: farm.name,
+        settings: farm.settings,
+        period,
+        first_visit: visits.iter().copied().min(),
+        mind: mind(&whole, &months),
+        whole,
+        months,
+        lesions,
+        healing: cases.answer(Bands::Left),
+        blocks: blocks.answer(Blocks::DIFFERENCE, Bands::Left),
+    }))
 }
 
 /// Lesions with a case in the period, the most cases first.
-fn by_frequency(cases: &[Case], period: Period) -> Vec<Lesion> {
-    let mut counts: BTreeMap<u8, (Lesion, usize)> = BTreeMap::new();
-    for case in cases.iter().filter(|one| period.from <= one.day && one.day <= period.through) {
-        counts.entry(case.lesion.code()).or_insert((case.lesion, 0)).1 += 1;
-    }
-    let mut counts: Vec<(Lesion, usize)> = counts.into_values().collect();
+fn by_frequency(whole: &Counting) -> Vec<Lesion> {
+    let mut counts: Vec<(Lesion, u64)> = whole
+        .by_lesion()
+        .filter_map(|(code, cases)| Some((Lesion::from_code(code)?, cases)))
+        .collect();
     counts.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
     counts.into_iter().map(|(lesion, _)| lesion).collect()
 }
 
 /// The months from the period's first visit to its last, each with its days in the period.
-fn spans(all: &Material, period: Period) -> Vec<(Day, Period)> {
-    let days = || {
-        let days = all.stays.iter().map(|(day, _)| *day);
-        days.filter(|day| period.from <= *day && *day <= period.through)
-    };
+fn months(visits: &[Day], period: Span) -> Vec<(Day, Span)> {
+    let days = || visits.iter().copied().filter(|day| period.has(*day));
     let (Some(first), Some(last)) = (days().min(), days().max()) else { return Vec::new() };
     let (mut spans, mut at) = (Vec::new(), first_of_month(first));
     while at <= last {
         let next = first_of_month(at.plus(31));
-        let span =
-            Period { from: at.max(period.from), through: Day(next.0 - 1).min(period.through) };
+        let span = Span { from: at.max(period.from), through: Day(next.0 - 1).min(period.through) };
         spans.push((at, span));
         at = next;
     }
@@ -117,6 +112,6 @@ fn spans(all: &Material, period: Period) -> Vec<(Day, Period)> {
 }
 
 /// The first day of a day's month.
-pub(super) fn first_of_month(day: Day) -> Day {
+fn first_of_month(day: Day) -> Day {
     Day(day.0 - i32::from(day.date().day()) + 1)
 }

@@ -1,27 +1,17 @@
 //! A farm over time: plain values, month by month.
 //!
 //! ```text
-//! herd tables --Material--> cases (new, again) --+
-//!                    |                           v
-//!                    +--> Tally of each month, and of all days --> FarmTrend --page(Words)--> Page
-//! everything said --evidence--> healing, blocks -----------------------^
+//! casebooks, cow by cow --> Tally of each month, and of all days --+--> FarmTrend
+//!                       --> healing, blocks -----------------------+
 //! ```
 //!
 //! Nothing here compares months by itself. A share stands with its denominator and interval, or with the
 //! reason why there is none, and [`Mind`] says what makes a comparison unfair.
 
-mod cases;
-mod figures;
 mod gather;
-mod json;
 mod mind;
-mod page;
 mod share;
-mod tables;
 mod tally;
-
-#[cfg(test)]
-mod tests;
 
 use hornrule_protocol::Lesion;
 use jiff::ToSpan;
@@ -29,29 +19,18 @@ use jiff::civil::Date;
 
 use crate::evidence::{Blocks, Healing};
 use hornrule_facts::{Day, FarmSettings};
+use hornrule_herd::Span;
 
-pub use cases::{Case, FORGOTTEN_DAYS};
 pub use mind::{Mind, SMALL};
 pub use share::{LEAST, Share};
 pub use tally::{LesionTally, Part, Scored, Tally};
 
-/// First and last day, both included.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Period {
-    /// The first.
-    pub from: Day,
-    /// The last.
-    pub through: Day,
-}
-
-impl Period {
-    /// The twelve calendar months that end with this day's, up to this day.
-    #[must_use]
-    pub fn year_through(through: Day) -> Self {
-        // Only the calendar's first year has no year before it.
-        let from = through.date().first_of_month().checked_sub(11.months()).unwrap_or(Date::MIN);
-        Self { from: Day::from_date(from), through }
-    }
+/// The twelve calendar months that end with this day's, up to this day.
+#[must_use]
+pub fn year_through(through: Day) -> Span {
+    // Only the calendar's first year has no year before it.
+    let from = through.date().first_of_month().checked_sub(11.months()).unwrap_or(Date::MIN);
+    Span { from: Day::from_date(from), through }
 }
 
 /// One calendar month of the period.
@@ -74,7 +53,7 @@ pub struct FarmTrend {
     /// How it wants its papers.
     pub settings: FarmSettings,
     /// The days asked about.
-    pub period: Period,
+    pub period: Span,
     /// The first visit ever recorded; what was before it nobody knows. `None` without any.
     pub first_visit: Option<Day>,
     /// All days of the period together.

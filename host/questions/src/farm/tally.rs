@@ -1,38 +1,14 @@
-//! What was seen in a span of days.
+//! What was seen in a span of days, counted cow by cow.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use hornrule_protocol::codes::Seat;
+use hornrule_casebook::{Casebook, Class, place_key};
+use hornrule_facts::{Day, Fact, ListedAnimal, What};
+use hornrule_herd::Span;
+use hornrule_insight::Count;
 use hornrule_protocol::{DeviceId, Lesion, Place, Scale};
 
-use super::Period;
-use super::cases::Case;
 use super::share::Share;
-use hornrule_facts::codes::TRIMMED;
-use crate::due::cow::{Told, is_lesion};
-use hornrule_facts::{AnimalId, Day, ListedAnimal};
-use hornrule_insight::Count;
-
-const BLOCKS: std::ops::RangeInclusive<u8> = 10..=19;
-
-/// Everything that is looked at, in the order of time.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Material {
-    pub(super) list: Vec<ListedAnimal>,
-    pub(super) stays: Vec<(Day, AnimalId)>,
-    pub(super) said: Vec<(Day, AnimalId, Told)>,
-    pub(super) scores: Vec<(Day, AnimalId, (Scale, u8))>,
-    /// Which handheld recorded a finding on a day.
-    pub(super) finders: BTreeSet<(Day, DeviceId)>,
-}
-
-impl Material {
-    fn finders_within(&self, span: Period) -> usize {
-        let within =
-            self.finders.iter().filter(|(day, _)| span.from <= *day && *day <= span.through);
-        within.map(|(_, device)| *device).collect::<BTreeSet<_>>().len()
-    }
-}
 
 /// Some of a herd that is known whole: no sample, so no interval.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,7 +32,7 @@ impl Part {
 pub struct LesionTally {
     /// Which.
     pub lesion: Lesion,
-    /// Cows with it, of the cows trimmed.
+    /// Cows with it, of the cows examined.
     pub cows: Share,
     /// Cases found there for the first time.
     pub new: u64,
@@ -84,12 +60,14 @@ pub struct Tally {
     pub cows: usize,
     /// Handhelds that recorded findings.
     pub finders: usize,
-    /// Cows with a lesion, of the cows of which a claw was trimmed to form.
+    /// Cows with a lesion, new or open, of the cows examined.
     pub with_lesion: Share,
-    /// Cows with a lesion of which no claw was trimmed: in no share.
-    pub not_trimmed_with_lesion: u64,
-    /// Claws with a lesion of the horn, of the claws trimmed to form.
+    /// Cows in the chute who were not examined: in no share.
+    pub not_examined: u64,
+    /// Claws with a lesion of the horn, of the claws examined.
     pub claws: Share,
+    /// Cows trimmed.
+    pub trimmed: u64,
     /// Each lesion.
     pub lesions: Vec<LesionTally>,
     /// Cases found for the first time.
@@ -104,111 +82,157 @@ pub struct Tally {
     pub gait: Vec<Scored>,
 }
 
-impl Tally {
-    pub(super) fn of(all: &Material, cases: &[Case], lesions: &[Lesion], span: Period) -> Self {
-        let within = |day: Day| span.from <= day && day <= span.through;
-        let stays = || all.stays.iter().filter(|(day, _)| within(*day));
-        let said = || all.said.iter().filter(|(day, ..)| within(*day));
-        let trimmed: BTreeSet<(AnimalId, Place)> = said()
-            .filter(|(_, _, told)| is_trimming(told))
-            .map(|(_, animal, told)| (*animal, told.place()))
-            .collect();
-        let cows: BTreeSet<AnimalId> = trimmed.iter().map(|(animal, _)| *animal).collect();
-        let found: Vec<(AnimalId, Place, Lesion)> = said()
-            .filter_map(|(_, animal, told)| match told {
-                Told::Found(one) if is_lesion(one) => Some((*animal, one.place, one.lesion)),
-                Told::Found(_) | Told::Did(_) => None,
-            })
-            .collect();
-        let sore = |lesion: Option<Lesion>| -> BTreeSet<AnimalId> {
-            let wanted = found.iter().filter(|(.., one)| lesion.is_none_or(|it| it == *one));
-            wanted.map(|(animal, ..)| *animal).collect()
-        };
-        let of_trimmed = |sore: &BTreeSet<AnimalId>| {
-            Share::of_cows(cows.intersection(sore).count() as u64, cows.len() as u64)
-        };
-        let cases: Vec<&Case> = cases.iter().filter(|case| within(case.day)).collect();
-        let count = |lesion: Option<Lesion>, again: bool| {
-            let of = |case: &&&Case| lesion.is_none_or(|it| it == case.lesion);
-            cases.iter().filter(of).filter(|case| case.again == again).count() as u64
-        };
-        let every = sore(None);
+/// A tally in the making.
+pub(super) struct Counting {
+    span: Span,
+    visits: BTreeSet<Day>,
+    finders: BTreeSet<DeviceId>,
+    cows: u64,
+    sore: u64,
+    examined: u64,
+    trimmed: u64,
+    trimmed_listed: u64,
+    blocks: u64,
+    claws: Vec<Count>,
+    /// By lesion: cows with it, cases new, cases again.
+    lesions: BTreeMap<u8, (u64, u64, u64)>,
+    /// By scale: how many cows have which worst value.
+    gait: BTreeMap<u8, (Scale, BTreeMap<u8, u64>)>,
+}
+
+impl Counting {
+    pub(super) fn of(span: Span) -> Self {
         Self {
-            visits: stays().map(|(day, _)| *day).collect::<BTreeSet<_>>().len(),
-            cows: stays().map(|(_, animal)| *animal).collect::<BTreeSet<_>>().len(),
-            finders: all.finders_within(span),
-            with_lesion: of_trimmed(&every),
-            not_trimmed_with_lesion: every.difference(&cows).count() as u64,
-            claws: claws(&trimmed, &found),
+            span,
+            visits: BTreeSet::new(),
+            finders: BTreeSet::new(),
+            cows: 0,
+            sore: 0,
+            examined: 0,
+            trimmed: 0,
+            trimmed_listed: 0,
+            blocks: 0,
+            claws: Vec::new(),
+            lesions: BTreeMap::new(),
+            gait: BTreeMap::new(),
+        }
+    }
+
+    /// Takes a cow: her facts, her casebook, and whether she is on the herd list now.
+    pub(super) fn take(&mut self, facts: &[Fact], book: &Casebook, listed: bool) {
+        let span = self.span;
+        for fact in facts.iter().filter(|fact| span.has(fact.day)) {
+            if matches!(fact.what, What::Finding(_)) {
+                self.finders.insert(fact.key.0);
+            }
+        }
+        self.cases(book);
+        let days: Vec<Day> = book.stays.iter().copied().filter(|day| span.has(*day)).collect();
+        if days.is_empty() {
+            return;
+        }
+        self.visits.extend(&days);
+        self.cows += 1;
+        let classes = || days.iter().map(|day| book.class_on(*day));
+        self.sore += u64::from(classes().any(|one| matches!(one, Class::New | Class::Open)));
+        self.examined += u64::from(classes().any(|one| one != Class::NotExamined));
+        let mut hers: BTreeSet<u8> = BTreeSet::new();
+        for day in &days {
+            hers.extend(book.present_on(*day).map(|(case, _)| case.lesion.code()));
+        }
+        for code in hers {
+            self.lesions.entry(code).or_default().0 += 1;
+        }
+        self.claws_of(book, &days);
+        let trimmed = book.claws.iter().any(|one| one.trimmed && span.has(one.day));
+        self.trimmed += u64::from(trimmed);
+        self.trimmed_listed += u64::from(trimmed && listed);
+        self.gait_of(book);
+    }
+
+    fn cases(&mut self, book: &Casebook) {
+        for case in book.cases.iter().filter(|case| self.span.has(case.found)) {
+            let (_, new, again) = self.lesions.entry(case.lesion.code()).or_default();
+            *(if case.again { again } else { new }) += 1;
+        }
+        let glued =
+            |block: &&hornrule_casebook::Block| block.way.is_some() && self.span.has(block.on);
+        self.blocks += book.blocks.iter().filter(glued).count() as u64;
+    }
+
+    /// Claws examined, and those of them with a horn case on such a day, each once.
+    fn claws_of(&mut self, book: &Casebook, days: &[Day]) {
+        let mut claws: BTreeMap<(u8, u8), bool> = BTreeMap::new();
+        for day in days {
+            let Some(examined) = book.examined_on(*day) else { continue };
+            for claw in examined.claws() {
+                let place = Place::Claw(claw);
+                let sore =
+                    book.present_on(*day).any(|(case, _)| case.is_horn() && case.place == place);
+                *claws.entry(place_key(place)).or_default() |= sore;
+            }
+        }
+        let sore = claws.values().filter(|sore| **sore).count() as u64;
+        self.claws.extend(Count::new(sore, claws.len() as u64));
+    }
+
+    /// Each cow once a scale, with her worst value.
+    fn gait_of(&mut self, book: &Casebook) {
+        let mut worst: BTreeMap<u8, (Scale, u8)> = BTreeMap::new();
+        let scored = book.scores.iter().filter(|one| self.span.has(one.day));
+        for one in scored.filter(|one| one.scale.lame_from.is_some()) {
+            let (_, value) = worst.entry(one.scale.code()).or_insert((one.scale, one.value));
+            *value = one.value.max(*value);
+        }
+        for (code, (scale, value)) in worst {
+            let (_, cows) = self.gait.entry(code).or_insert((scale, BTreeMap::new()));
+            *cows.entry(value).or_default() += 1;
+        }
+    }
+
+    /// Lesions with a case in the span: the code, and how many cases.
+    pub(super) fn by_lesion(&self) -> impl Iterator<Item = (u8, u64)> + '_ {
+        let cases = self.lesions.iter().map(|(code, (_, new, again))| (*code, new + again));
+        cases.filter(|(_, cases)| *cases > 0)
+    }
+
+    /// The tally, with these lesions in this order.
+    pub(super) fn tally(self, lesions: &[Lesion], list: &[ListedAnimal]) -> Tally {
+        let of = |lesion: &Lesion| self.lesions.get(&lesion.code()).copied().unwrap_or_default();
+        let sum = |which: fn(&(u64, u64, u64)) -> u64| self.lesions.values().map(which).sum();
+        let herd = list.iter().filter(|one| one.in_herd).count() as u64;
+        Tally {
+            visits: self.visits.len(),
+            cows: self.cows as usize,
+            finders: self.finders.len(),
+            with_lesion: Share::of_cows(self.sore, self.examined),
+            not_examined: self.cows - self.examined,
+            claws: Share::of_claws(&self.claws),
+            trimmed: self.trimmed,
             lesions: lesions
                 .iter()
-                .map(|lesion| LesionTally {
-                    lesion: *lesion,
-                    cows: of_trimmed(&sore(Some(*lesion))),
-                    new: count(Some(*lesion), false),
-                    again: count(Some(*lesion), true),
+                .map(|lesion| {
+                    let (cows, new, again) = of(lesion);
+                    let cows = Share::of_cows(cows, self.examined);
+                    LesionTally { lesion: *lesion, cows, new, again }
                 })
                 .collect(),
-            new: count(None, false),
-            again: count(None, true),
-            blocks: said().filter(|(_, _, told)| is_block(told)).count() as u64,
-            herd: of_herd(&all.list, &cows),
-            gait: gait(all.scores.iter().filter(|(day, ..)| within(*day))),
+            new: sum(|one| one.1),
+            again: sum(|one| one.2),
+            blocks: self.blocks,
+            herd: (herd > 0).then_some(Part { cases: self.trimmed_listed, of: herd }),
+            gait: self.gait.values().map(|(scale, cows)| scored(*scale, cows)).collect(),
         }
     }
 }
 
-fn is_trimming(told: &Told) -> bool {
-    matches!(told, Told::Did(done)
-        if done.action.code() == TRIMMED && matches!(done.place, Place::Claw(_)))
-}
-
-fn is_block(told: &Told) -> bool {
-    matches!(told, Told::Did(done) if BLOCKS.contains(&done.action.code()))
-}
-
-/// Claws with a lesion of the horn among those trimmed, cow by cow.
-fn claws(trimmed: &BTreeSet<(AnimalId, Place)>, found: &[(AnimalId, Place, Lesion)]) -> Share {
-    let horn: BTreeSet<(AnimalId, Place)> = found
-        .iter()
-        .filter(|(.., lesion)| lesion.seat == Seat::Claw)
-        .map(|(animal, place, _)| (*animal, *place))
-        .collect();
-    let mut cows: BTreeMap<AnimalId, (u64, u64)> = BTreeMap::new();
-    for claw in trimmed {
-        let (cases, of) = cows.entry(claw.0).or_default();
-        *cases += u64::from(horn.contains(claw));
-        *of += 1;
-    }
-    let counts: Vec<Count> =
-        cows.into_values().filter_map(|(cases, of)| Count::new(cases, of).ok()).collect();
-    Share::of_claws(&counts)
-}
-
-fn of_herd(list: &[ListedAnimal], trimmed: &BTreeSet<AnimalId>) -> Option<Part> {
-    let listed = || list.iter().filter(|one| one.in_herd);
-    let cases = listed().filter(|one| trimmed.contains(&one.animal)).count() as u64;
-    let of = listed().count() as u64;
-    (of > 0).then_some(Part { cases, of })
-}
-
-fn gait<'a>(scores: impl Iterator<Item = &'a (Day, AnimalId, (Scale, u8))>) -> Vec<Scored> {
-    let mut worst: BTreeMap<u8, (Scale, BTreeMap<AnimalId, u8>)> = BTreeMap::new();
-    for (_, animal, (scale, value)) in scores.filter(|(_, _, (it, _))| it.lame_from.is_some()) {
-        let (_, cows) = worst.entry(scale.code()).or_insert((*scale, BTreeMap::new()));
-        let hers = cows.entry(*animal).or_default();
-        *hers = (*value).max(*hers);
-    }
-    worst.into_values().map(|(scale, cows)| scored(scale, &cows)).collect()
-}
-
-fn scored(scale: Scale, cows: &BTreeMap<AnimalId, u8>) -> Scored {
-    let many = |value: u8| cows.values().filter(|hers| **hers == value).count() as u64;
+fn scored(scale: Scale, cows: &BTreeMap<u8, u64>) -> Scored {
+    let many = |value: u8| cows.get(&value).copied().unwrap_or_default();
     let (low, high) = scale.range;
-    let lame = cows.values().filter(|value| scale.lame_from.is_some_and(|from| **value >= from));
+    let lame = (low..=high).filter(|value| scale.lame_from.is_some_and(|from| *value >= from));
     Scored {
         scale,
         cows: (low..=high).map(|value| (value, many(value))).collect(),
-        lame: Share::of_cows(lame.count() as u64, cows.len() as u64),
+        lame: Share::of_cows(lame.map(many).sum(), cows.values().sum()),
     }
 }

@@ -2,82 +2,89 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use hornrule_protocol::{Lesion, Nanometres, Place};
-
-use super::due;
-use super::gather::{Spoke, as_found, sort_key};
-use super::svg::Spot;
-use super::visit::{Earlier, Short};
-use hornrule_facts::codes::DORSAL_WALL;
+use hornrule_casebook::{Casebook, ClawDay, place_key};
 use hornrule_facts::{AnimalId, Day, HerdId};
-use hornrule_herd::{Fault, Rows};
+use hornrule_herd::{Fault, Kinds, Rows, Span};
+use hornrule_protocol::{Lesion, Nanometres};
+
+use super::{Classes, CowLine, Earlier, Name, Short, Spot};
 
 /// How many earlier visits a report looks back on.
 pub const EARLIER: usize = 5;
 
-impl Spoke {
-    /// Each claw or foot of each cow counts once at a zone.
-    pub(super) fn spots(&self) -> Vec<Spot> {
-        let sore = self.findings.iter().filter(|one| due::is_lesion(&one.what));
-        let at: BTreeSet<_> = sore
-            .filter_map(|one| {
-                let zone = as_found(&one.what).zone?;
-                let place = due::counted_place(&one.what);
-                Some((sort_key(place), zone, one.animal, place))
-            })
-            .collect();
-        let mut spots: Vec<Spot> = Vec::new();
-        for (_, zone, _, place) in at {
-            let Some(foot) = place.foot() else { continue };
-            let side = place.side();
-            let same = |spot: &&mut Spot| (spot.foot, spot.side, spot.zone) == (foot, side, zone);
-            match spots.iter_mut().find(same) {
-                Some(spot) => spot.count += 1,
-                None => spots.push(Spot { foot, side, zone, count: 1 }),
+/// Each claw or foot of each cow counts once at a zone.
+pub(super) fn spots(cows: &[CowLine]) -> Vec<Spot> {
+    let mut at = BTreeSet::new();
+    for cow in cows {
+        for case in &cow.cases {
+            if let (Some(foot), Some(zone)) = (case.place.foot(), case.zone_or_usual()) {
+                at.insert((place_key(case.place), zone, cow.name.animal, foot, case.place.side()));
             }
         }
-        spots
     }
-
-    /// The last reading of each claw's dorsal wall after trimming.
-    pub(super) fn walls_after(&self) -> BTreeMap<(AnimalId, Place), Nanometres> {
-        let walls = self.readings.iter().filter(|one| one.what.dimension.code() == DORSAL_WALL);
-        let after = walls.filter(|one| one.what.trimmed);
-        after.map(|one| ((one.animal, one.place), one.what.length)).collect()
+    let mut spots: Vec<Spot> = Vec::new();
+    for (_, zone, _, foot, side) in at {
+        let same = |spot: &&mut Spot| (spot.foot, spot.side, spot.zone) == (foot, side, zone);
+        match spots.iter_mut().find(same) {
+            Some(spot) => spot.count += 1,
+            None => spots.push(Spot { foot, side, zone, count: 1 }),
+        }
     }
-
-    pub(super) fn short(&self, target: Nanometres) -> Vec<Short> {
-        let short = self.walls_after().into_iter().filter(|(_, length)| *length < target);
-        let mut short: Vec<Short> = short
-            .filter_map(|((animal, place), length)| match place {
-                Place::Claw(claw) => Some(Short { name: self.name(animal), claw, length }),
-                Place::Foot(_) | Place::Cow => None,
-            })
-            .collect();
-        short.sort_by_key(|one| one.length);
-        short
-    }
+    spots
 }
 
-/// The visits before a day, the newest first.
-pub(super) fn earlier(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Vec<Earlier>, Fault> {
-    let mut visits = Vec::new();
-    for day in rows.days_before(herd, day, EARLIER)? {
-        let cows: BTreeSet<AnimalId> =
-            rows.stays(herd, day)?.into_iter().map(|stay| stay.animal).collect();
-        let mut sore = BTreeSet::new();
-        let mut by_lesion: BTreeMap<u8, (Lesion, BTreeSet<AnimalId>)> = BTreeMap::new();
-        for one in rows.findings(herd, day)?.iter().filter(|one| due::is_lesion(&one.what)) {
-            sore.insert(one.animal);
-            let lesion = one.what.lesion;
-            by_lesion
-                .entry(lesion.code())
-                .or_insert((lesion, BTreeSet::new()))
-                .1
-                .insert(one.animal);
+/// Claws left shorter than a length, the shortest first; and how many were measured after trimming.
+pub(super) fn short(target: Option<Nanometres>, claws: &[(Name, ClawDay)]) -> (Vec<Short>, usize) {
+    let after = claws.iter().filter_map(|(name, one)| Some((name, one.claw, one.after?.last)));
+    let measured = after.clone().count();
+    let mut short: Vec<Short> = after
+        .filter(|(.., length)| target.is_some_and(|target| *length < target))
+        .map(|(name, claw, length)| Short { name: name.clone(), claw, length })
+        .collect();
+    short.sort_by_key(|one| one.length);
+    (short, measured)
+}
+
+/// The visits before a day, the newest first, gathered cow by cow.
+pub(super) struct Before {
+    visits: Vec<(Earlier, BTreeSet<AnimalId>, BTreeMap<u8, (Lesion, usize)>)>,
+}
+
+impl Before {
+    pub(super) fn of(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Self, Fault> {
+        let mut visits = Vec::new();
+        for day in rows.days_before(herd, day, EARLIER)? {
+            let stays = rows.facts(herd, Span::day(day), Kinds::STAYS)?;
+            let cows = stays.iter().filter_map(|stay| stay.animal).collect();
+            let earlier = Earlier { day, classes: Classes::default(), lesions: Vec::new() };
+            visits.push((earlier, cows, BTreeMap::new()));
         }
-        let lesions = by_lesion.into_values().map(|(lesion, cows)| (lesion, cows.len())).collect();
-        visits.push(Earlier { day, cows: cows.len(), with_lesion: sore.len(), lesions });
+        Ok(Self { visits })
     }
-    Ok(visits)
+
+    pub(super) fn take(&mut self, animal: AnimalId, book: &Casebook) {
+        for (visit, _, lesions) in self.visits.iter_mut().filter(|visit| visit.1.contains(&animal))
+        {
+            visit.classes.add(book.class_on(visit.day));
+            let mut hers: BTreeMap<u8, Lesion> = BTreeMap::new();
+            for (case, _) in book.present_on(visit.day) {
+                hers.insert(case.lesion.code(), case.lesion);
+            }
+            for (code, lesion) in hers {
+                lesions.entry(code).or_insert((lesion, 0)).1 += 1;
+            }
+        }
+    }
+
+    /// A cow who was only scored or keyed has no casebook of findings and actions.
+    pub(super) fn done(self, met: &BTreeSet<AnimalId>) -> Vec<Earlier> {
+        self.visits
+            .into_iter()
+            .map(|(mut visit, cows, lesions)| {
+                visit.classes.not_examined += cows.difference(met).count();
+                visit.lesions = lesions.into_values().collect();
+                visit
+            })
+            .collect()
+    }
 }

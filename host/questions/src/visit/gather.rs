@@ -1,40 +1,30 @@
-//! Gathers a visit's rows into a report.
+//! Gathers a visit.
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use hornrule_casebook::{Case, Casebook, Class, ClawDay, place_key};
+use hornrule_facts::codes::{DORSAL_WALL, LESION_LENGTH, LESION_WIDTH, TRIMMED};
+use hornrule_facts::{AnimalId, Certainty, Clip, Day, Fact, HerdId, ListedAnimal, Severity, What};
+use hornrule_herd::{Database, DatabaseError, Fault, Kinds, RemarkRow, Rows, Span};
+use hornrule_protocol::codes::ActionKind;
 use hornrule_protocol::record::{Done, Finding};
 use hornrule_protocol::{DeviceId, Dimension, Lesion, Nanometres, Place, Scale};
 
-use super::compare;
-use super::due::{self, Due};
-use super::visit::{
-    ClawLine, CowLine, Found, GaugeLine, LengthLine, LesionLine, Name, RemarkLine, Spread, Summary,
-    VisitReport,
+use super::compare::{Before, short, spots};
+use super::due::{self, Due, Vet};
+use super::{
+    Classes, ClawLine, CowLine, Found, GaugeLine, LengthLine, LesionLine, Name, RemarkLine, Spread,
+    Summary, VisitReport,
 };
-use hornrule_facts::codes::{DORSAL_WALL, LESION_LENGTH, LESION_WIDTH, TRIMMED};
-use crate::due::cow::Told;
-use crate::due::needs_of;
-use hornrule_facts::{AnimalId, Day, HerdId, ListedAnimal};
-use hornrule_herd::{Fault, GaugeRow, Database, DatabaseError, Measured, RemarkRow, Rows, Spoken, Stay};
-use hornrule_facts::Severity;
+use crate::books::{Books, duties};
+use crate::due::Need;
 
 /// Every visit: herd, day, how many cows; the newest first.
 ///
 /// # Errors
 /// [`DatabaseError`].
-pub fn list_visits(herd: &Database) -> Result<Vec<(HerdId, Day, u32)>, DatabaseError> {
-    herd.read(|rows| rows.visit_days())
-}
-
-/// The rows of a visit, or of one cow on one day.
-#[derive(Default)]
-pub(super) struct Spoke {
-    pub(super) stays: Vec<Stay>,
-    pub(super) readings: Vec<Spoken<Measured>>,
-    pub(super) findings: Vec<Spoken<Finding>>,
-    pub(super) actions: Vec<Spoken<Done>>,
-    pub(super) scores: Vec<Spoken<(Scale, u8)>>,
-    pub(super) list: BTreeMap<AnimalId, ListedAnimal>,
+pub fn list_visits(database: &Database) -> Result<Vec<(HerdId, Day, u32)>, DatabaseError> {
+    database.read(|rows| rows.visit_days())
 }
 
 impl VisitReport {
@@ -43,235 +33,214 @@ impl VisitReport {
     ///
     /// # Errors
     /// [`DatabaseError`].
-    pub fn gather(herd: &Database, of: HerdId, day: Day) -> Result<Option<Self>, DatabaseError> {
-        herd.read(|rows| gather(rows, of, day))
+    pub fn gather(
+        database: &Database,
+        of: HerdId,
+        day: Day,
+    ) -> Result<Option<Self>, DatabaseError> {
+        database.read(|rows| gather(rows, of, day))
     }
+}
+
+/// What the casebooks say of a visit.
+struct Judged {
+    /// Class and cases of each cow in the chute.
+    cows: BTreeMap<AnimalId, (Class, Vec<Case>)>,
+    vet: Vec<Vet>,
+    needs: Vec<Need>,
+    claws: Vec<(Name, ClawDay)>,
+    met: BTreeSet<AnimalId>,
 }
 
 fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>, Fault> {
     let Some(listed) = rows.herds()?.into_iter().find(|one| one.herd == herd) else {
         return Ok(None);
     };
-    let list = rows.animals(herd)?;
-    let said = Spoke {
-        stays: rows.stays(herd, day)?,
-        readings: rows.readings(herd, day)?,
-        findings: rows.findings(herd, day)?,
-        actions: rows.actions(herd, day)?,
-        scores: rows.scores(herd, day)?,
-        list: list.into_iter().map(|one| (one.animal, one)).collect(),
-    };
+    let list = rows.animals(herd)?.into_iter().map(|one| (one.animal, one)).collect();
+    let said = Said { facts: rows.facts(herd, Span::day(day), Kinds::ALL)?, list };
+    let (judged, earlier) = judged(rows, (herd, day), &said)?;
+    let cows: Vec<CowLine> = judged
+        .cows
+        .iter()
+        .map(|(animal, (class, cases))| said.of(*animal).line(*class, cases.clone()))
+        .collect();
     let remarks = rows.remarks(herd, day)?;
     let of =
         |severity| remarks.iter().filter(move |one| one.severity == severity).cloned().collect();
     let (held, flagged, settled) =
         (of(Severity::Held), of(Severity::Flagged), of(Severity::Settled));
-    let mut report = VisitReport {
+    let (short, walls_after) = short(listed.settings.target, &judged.claws);
+    let mut due: Vec<Due> = judged
+        .needs
+        .iter()
+        .filter(|need| due::told_after(need, day))
+        .map(|need| Due::of(said.name(need.animal), need))
+        .collect();
+    due.sort_by(|one, other| one.order().cmp(&other.order()));
+    Ok(Some(VisitReport {
         herd,
         farm: listed.name,
         day,
         handhelds: said.handhelds(),
-        summary: said.summary(),
-        vet: Vec::new(),
-        due: Vec::new(),
-        lesions: said.lesions(),
-        spots: said.spots(),
-        earlier: compare::earlier(rows, herd, day)?,
-        short: listed.settings.target.map_or_else(Vec::new, |target| said.short(target)),
-        walls_after: said.walls_after().len(),
+        summary: said.summary(&cows),
+        vet: judged.vet,
+        due,
+        lesions: lesions(&cows, day),
+        spots: spots(&cows),
+        earlier,
+        short,
+        walls_after,
         settings: listed.settings,
-        cows: said.cows(),
+        cows,
         lengths: said.lengths(),
-        unchecked_readings: said.readings.iter().filter(|r| r.what.gauge_ok != Some(true)).count(),
-        gauges: gauges(rows.gauges(herd, day)?),
+        unchecked_readings: said.clips().filter(|(_, clip)| clip.gauge_ok != Some(true)).count(),
+        gauges: gauges(&rows.gauge_facts(herd, Span::day(day))?),
         flagged: fold(flagged),
         held: fold(held),
         settled: fold(settled),
         unplaced: rows.unplaced_remarks()?.len(),
+    }))
+}
+
+/// Asks every casebook of the herd once.
+fn judged(
+    rows: &Rows<'_>,
+    (herd, day): (HerdId, Day),
+    said: &Said,
+) -> Result<(Judged, Vec<super::Earlier>), Fault> {
+    let books = Books::of(rows, herd, day)?;
+    let mut before = Before::of(rows, herd, day)?;
+    let mut judged = Judged {
+        cows: said.animals().into_iter().map(|cow| (cow, (Class::NotExamined, vec![]))).collect(),
+        vet: Vec::new(),
+        needs: Vec::new(),
+        claws: Vec::new(),
+        met: BTreeSet::new(),
     };
-    for cow in said.animals() {
-        report.vet.extend(due::vet(&said.name(cow), &said.of(cow)));
+    books.each(rows, duties(), |animal, book| {
+        judged.met.insert(animal);
+        before.take(animal, book);
+        judged.needs.extend(books.needs(animal, book));
+        if let Some(hers) = judged.cows.get_mut(&animal) {
+            let cases = book.present_on(day).map(|(case, _)| case.clone()).collect();
+            *hers = (book.class_on(day), cases);
+            judged.vet.extend(due::vet(&said.name(animal), book, day));
+        }
+    })?;
+    // Walls are read from the day's facts: lengths are no part of the herd's judged history.
+    for animal in judged.cows.keys() {
+        let book = Casebook::of(&said.of(*animal).facts, &[]);
+        judged.claws.extend(book.claws.into_iter().map(|one| (said.name(*animal), one)));
     }
-    // Of the whole herd, also of cows that were not in the chute on that day.
-    let needs = needs_of(rows, herd, day)?;
-    let told = needs.iter().filter(|need| due::told_after(need, day));
-    report.due.extend(told.map(|need| Due::of(said.name(need.animal), need)));
-    report.vet.sort();
-    report.due.sort();
-    Ok(Some(report))
+    judged.vet.sort();
+    let earlier = before.done(&judged.met);
+    Ok((judged, earlier))
 }
 
-/// Only what is spoken of one cow.
-fn hers<T: Copy>(spoken: &[Spoken<T>], animal: AnimalId) -> impl Iterator<Item = &Spoken<T>> {
-    spoken.iter().filter(move |one| one.animal == animal)
+/// Lesions of the cows in the chute, the most frequent first.
+fn lesions(cows: &[CowLine], day: Day) -> Vec<LesionLine> {
+    let mut lines: Vec<LesionLine> = Lesion::all()
+        .filter_map(|lesion| {
+            let with = |cow: &&CowLine| cow.cases.iter().any(|case| case.lesion == lesion);
+            let cases =
+                || cows.iter().flat_map(|cow| &cow.cases).filter(|case| case.lesion == lesion);
+            let count = |digit| cases().filter(|case| case.grade_on(day) == digit).count();
+            // A scale is one digit.
+            let digits = (0..10).filter(|digit| lesion.grades.word(*digit).is_some());
+            let grades = digits.map(|digit| (digit, count(digit)));
+            let new = cases().filter(|case| case.found == day).count();
+            (cases().count() > 0).then(|| LesionLine {
+                lesion,
+                cows: cows.iter().filter(with).count(),
+                // One case a lesion and place.
+                places: cases().count(),
+                new,
+                open: cases().count() - new,
+                grades: grades.filter(|(_, count)| *count > 0).collect(),
+            })
+        })
+        .collect();
+    lines.sort_by_key(|line| std::cmp::Reverse((line.cows, line.places)));
+    lines
 }
 
-impl Spoke {
+/// The facts of a day.
+struct Said {
+    facts: Vec<Fact>,
+    list: BTreeMap<AnimalId, ListedAnimal>,
+}
+
+impl Said {
     fn animals(&self) -> BTreeSet<AnimalId> {
-        self.stays.iter().map(|stay| stay.animal).collect()
+        let stays = self.facts.iter().filter(|fact| matches!(fact.what, What::Stay { .. }));
+        stays.filter_map(|fact| fact.animal).collect()
     }
 
-    pub(super) fn name(&self, animal: AnimalId) -> Name {
+    fn name(&self, animal: AnimalId) -> Name {
         Name { animal, name: self.list.get(&animal).and_then(|one| one.name.clone()) }
     }
 
-    fn of(&self, animal: AnimalId) -> Vec<Told> {
-        let found = hers(&self.findings, animal).map(|one| Told::Found(one.what));
-        found.chain(hers(&self.actions, animal).map(|one| Told::Did(one.what))).collect()
+    fn of(&self, animal: AnimalId) -> CowSaid {
+        let hers = self.facts.iter().filter(|fact| fact.animal == Some(animal));
+        CowSaid { name: self.name(animal), facts: hers.copied().collect() }
     }
 
-    fn summary(&self) -> Summary {
-        let cows = self.animals();
+    /// Lengths of claws.
+    fn clips(&self) -> impl Iterator<Item = (&Fact, Clip)> {
+        let hers = self.facts.iter().filter(|fact| fact.animal.is_some());
+        hers.filter_map(|fact| match fact.what {
+            What::Reading(clip) => Some((fact, clip)),
+            _ => None,
+        })
+    }
+
+    fn summary(&self, cows: &[CowLine]) -> Summary {
         let size = self.list.values().filter(|one| one.in_herd).count();
-        let seen = |animal: &&AnimalId| self.list.get(animal).is_some_and(|one| one.in_herd);
-        let trimmed: BTreeSet<(AnimalId, Place)> = self
-            .actions
-            .iter()
-            .filter(|one| one.what.action.code() == TRIMMED)
-            .map(|one| (one.animal, one.place))
-            .collect();
-        let block = |one: &&Spoken<Done>| {
-            one.what.action.kind == hornrule_protocol::codes::ActionKind::BlockOn
+        let seen = |cow: &&CowLine| self.list.get(&cow.name.animal).is_some_and(|one| one.in_herd);
+        let actions = || {
+            self.facts.iter().filter_map(|fact| match fact.what {
+                What::Action(done) if !fact.doubted => Some((fact.animal, done)),
+                _ => None,
+            })
         };
-        let sore: BTreeSet<AnimalId> = self
-            .findings
-            .iter()
-            .filter(|one| due::is_lesion(&one.what))
-            .map(|one| one.animal)
+        let trimmed: BTreeSet<_> = actions()
+            .filter(|(_, done)| done.action.code() == TRIMMED)
+            .map(|(animal, done)| (animal, done.place))
             .collect();
-        let gait = || self.scores.iter().filter(|one| one.what.0.lame_from.is_some());
-        let lame = |one: &&Spoken<(Scale, u8)>| {
-            one.what.0.lame_from.is_some_and(|from| one.what.1 >= from)
-        };
-        let animals = |spoken: Vec<&Spoken<(Scale, u8)>>| {
-            spoken.iter().map(|one| one.animal).collect::<BTreeSet<_>>().len()
+        let mut classes = Classes::default();
+        cows.iter().for_each(|cow| classes.add(cow.class));
+        let gait = |(scale, _): &&(Scale, u8)| scale.lame_from.is_some();
+        let lame = |score: &&(Scale, u8)| score.0.lame_from.is_some_and(|from| score.1 >= from);
+        let estimated = |fact: &Fact| {
+            matches!(fact.what, What::Stay { .. }) && fact.when.certainty == Certainty::Bounded
         };
         Summary {
             cows: cows.len(),
+            classes,
             listed: (size > 0).then(|| (cows.iter().filter(seen).count(), size)),
             claws_trimmed: trimmed.len(),
-            cows_with_lesion: sore.len(),
-            cows_without_lesion: self.seen().difference(&sore).count(),
-            blocks: self.actions.iter().filter(block).count(),
-            scored: animals(gait().collect()),
-            lame: animals(gait().filter(lame).collect()),
-            times_estimated: self.stays.iter().any(|stay| !stay.anchored),
+            blocks: actions().filter(|(_, done)| done.action.kind == ActionKind::BlockOn).count(),
+            scored: cows.iter().filter(|cow| cow.scores.iter().any(|one| gait(&one))).count(),
+            lame: cows.iter().filter(|cow| cow.scores.iter().any(|one| lame(&one))).count(),
+            times_estimated: self.facts.iter().any(estimated),
         }
     }
 
     fn handhelds(&self) -> Vec<DeviceId> {
-        let spoken = self.findings.iter().map(|one| one.key.0);
-        let spoken = spoken.chain(self.actions.iter().map(|one| one.key.0));
-        let spoken = spoken.chain(self.readings.iter().map(|one| one.key.0));
-        spoken
-            .chain(self.scores.iter().map(|one| one.key.0))
-            .collect::<BTreeSet<_>>()
-            .into_iter()
-            .collect()
-    }
-
-    /// Cows of which anything was found or done, and not only their number keyed.
-    fn seen(&self) -> BTreeSet<AnimalId> {
-        let found = self.findings.iter().map(|one| one.animal);
-        found.chain(self.actions.iter().map(|one| one.animal)).collect()
-    }
-
-    fn lesions(&self) -> Vec<LesionLine> {
-        let mut lines: Vec<LesionLine> = Lesion::all()
-            .filter_map(|lesion| {
-                let here: Vec<_> = self
-                    .findings
-                    .iter()
-                    .filter(|one| one.what.lesion == lesion && due::is_lesion(&one.what))
-                    .collect();
-                let cows: BTreeSet<_> = here.iter().map(|one| one.animal).collect();
-                let places: BTreeSet<_> =
-                    here.iter().map(|one| (one.animal, due::counted_place(&one.what))).collect();
-                let count = |digit| here.iter().filter(|one| one.what.grade == digit).count();
-                // A scale is one digit.
-                let digits = (0..10).filter(|digit| lesion.grades.word(*digit).is_some());
-                let grades = digits.map(|digit| (digit, count(digit)));
-                (!here.is_empty()).then(|| LesionLine {
-                    lesion,
-                    cows: cows.len(),
-                    places: places.len(),
-                    grades: grades.filter(|(_, count)| *count > 0).collect(),
-                })
-            })
-            .collect();
-        lines.sort_by_key(|line| std::cmp::Reverse((line.cows, line.places)));
-        lines
-    }
-
-    fn cows(&self) -> Vec<CowLine> {
-        self.animals().into_iter().map(|animal| self.cow(animal)).collect()
-    }
-
-    pub(super) fn cow(&self, animal: AnimalId) -> CowLine {
-        let places: BTreeSet<(Option<u8>, u8)> = hers(&self.findings, animal)
-            .map(|one| one.place)
-            .chain(hers(&self.actions, animal).map(|one| one.place))
-            .chain(hers(&self.readings, animal).map(|one| one.place))
-            .map(sort_key)
-            .collect();
-        let all = [Place::Cow].into_iter().chain((0..12).filter_map(|b| Place::try_from(b).ok()));
-        let mut claws: Vec<Place> = all.filter(|p| places.contains(&sort_key(*p))).collect();
-        claws.sort_by_key(|place| sort_key(*place));
-        let mut only_trimmed = Vec::new();
-        claws.retain(|place| match *place {
-            Place::Claw(claw) if self.is_only_trimmed(animal, *place) => {
-                only_trimmed.push(claw);
-                false
-            }
-            Place::Claw(_) | Place::Foot(_) | Place::Cow => true,
-        });
-        CowLine {
-            name: self.name(animal),
-            scores: hers(&self.scores, animal).map(|one| one.what).collect(),
-            claws: claws.into_iter().map(|place| self.claw(animal, place)).collect(),
-            only_trimmed,
-        }
-    }
-
-    /// Whether "trimmed to form" is all that was said of a place.
-    fn is_only_trimmed(&self, animal: AnimalId, place: Place) -> bool {
-        !hers(&self.findings, animal).any(|one| one.place == place)
-            && !hers(&self.readings, animal).any(|one| one.place == place)
-            && hers(&self.actions, animal)
-                .filter(|one| one.place == place)
-                .all(|one| one.what.action.code() == TRIMMED)
-    }
-
-    fn claw(&self, animal: AnimalId, place: Place) -> ClawLine {
-        let wall = |trimmed| {
-            let lengths = hers(&self.readings, animal).filter(|one| one.place == place);
-            let walls = lengths.filter(|one| one.what.dimension.code() == DORSAL_WALL);
-            walls.filter(|one| one.what.trimmed == trimmed).last().map(|one| one.what.length)
-        };
-        let last = |dimension| {
-            let here = hers(&self.readings, animal).filter(|one| one.place == place);
-            here.filter(|one| one.what.dimension.code() == dimension)
-                .last()
-                .map(|one| one.what.length)
-        };
-        let found = hers(&self.findings, animal).filter(|one| one.place == place);
-        let done = hers(&self.actions, animal).filter(|one| one.place == place);
-        ClawLine {
-            place,
-            found: found.map(|one| as_found(&one.what)).collect(),
-            done: done.map(|one| one.what).collect(),
-            lesion_length: last(LESION_LENGTH),
-            lesion_width: last(LESION_WIDTH),
-            wall_before: wall(false),
-            wall_after: wall(true),
-        }
+        let spoken = self
+            .facts
+            .iter()
+            .filter(|fact| fact.animal.is_some() && !matches!(fact.what, What::Stay { .. }));
+        spoken.map(|fact| fact.key.0).collect::<BTreeSet<_>>().into_iter().collect()
     }
 
     fn lengths(&self) -> Vec<LengthLine> {
         let lines = Dimension::all().filter(|dimension| !dimension.is_gauge()).map(|dimension| {
             let of = |trimmed| {
-                let here = self.readings.iter().filter(|one| one.what.dimension == dimension);
-                spread(here.filter(|one| one.what.trimmed == trimmed).map(|one| one.what.length))
+                let here = self.clips().filter(|(_, clip)| clip.dimension == dimension);
+                spread(
+                    here.filter(|(_, clip)| clip.trimmed == trimmed).map(|(_, clip)| clip.length),
+                )
             };
             LengthLine { dimension, before: of(false), after: of(true) }
         });
@@ -279,13 +248,96 @@ impl Spoke {
     }
 }
 
-/// Feet in the order of their numbers, the foot before its claws; the cow last.
-pub(super) fn sort_key(place: Place) -> (Option<u8>, u8) {
-    let foot = place.foot().map_or(u8::MAX, |foot| foot.number());
-    (Some(foot), place.side().map_or(0, |side| side.number()))
+/// The facts of one cow on one day.
+pub(crate) struct CowSaid {
+    pub(crate) name: Name,
+    pub(crate) facts: Vec<Fact>,
 }
 
-pub(super) fn as_found(finding: &Finding) -> Found {
+impl CowSaid {
+    fn clips(&self) -> impl DoubleEndedIterator<Item = (Place, Clip)> {
+        self.facts.iter().filter_map(|fact| match fact.what {
+            What::Reading(clip) => Some((fact.place, clip)),
+            _ => None,
+        })
+    }
+
+    fn findings(&self) -> impl Iterator<Item = Finding> {
+        self.facts.iter().filter_map(|fact| match fact.what {
+            What::Finding(finding) => Some(finding),
+            _ => None,
+        })
+    }
+
+    fn done(&self) -> impl Iterator<Item = Done> {
+        self.facts.iter().filter_map(|fact| match fact.what {
+            What::Action(done) => Some(done),
+            _ => None,
+        })
+    }
+
+    fn scores(&self) -> impl Iterator<Item = (Scale, u8)> {
+        self.facts.iter().filter_map(|fact| match fact.what {
+            What::Score { scale, value } => Some((scale, value)),
+            _ => None,
+        })
+    }
+
+    /// What was recorded of her.
+    pub(crate) fn line(&self, class: Class, cases: Vec<Case>) -> CowLine {
+        let places = self.findings().map(|one| one.place).chain(self.done().map(|one| one.place));
+        let places: BTreeSet<_> =
+            places.chain(self.clips().map(|one| one.0)).map(place_key).collect();
+        let all = [Place::Cow].into_iter().chain((0..12).filter_map(|b| Place::try_from(b).ok()));
+        let mut claws: Vec<Place> = all.filter(|p| places.contains(&place_key(*p))).collect();
+        claws.sort_by_key(|place| place_key(*place));
+        let mut only_trimmed = Vec::new();
+        claws.retain(|place| match *place {
+            Place::Claw(claw) if self.is_only_trimmed(*place) => {
+                only_trimmed.push(claw);
+                false
+            }
+            Place::Claw(_) | Place::Foot(_) | Place::Cow => true,
+        });
+        CowLine {
+            name: self.name.clone(),
+            class,
+            cases,
+            scores: self.scores().collect(),
+            claws: claws.into_iter().map(|place| self.claw(place)).collect(),
+            only_trimmed,
+        }
+    }
+
+    /// Whether "trimmed to form" is all that was said of a place.
+    fn is_only_trimmed(&self, place: Place) -> bool {
+        !self.findings().any(|one| one.place == place)
+            && !self.clips().any(|one| one.0 == place)
+            && self.done().filter(|one| one.place == place).all(|one| one.action.code() == TRIMMED)
+    }
+
+    fn claw(&self, place: Place) -> ClawLine {
+        let last = |dimension: u8, trimmed: Option<bool>| {
+            let here = self.clips().rev().find(|(at, clip)| {
+                *at == place
+                    && clip.dimension.code() == dimension
+                    && trimmed.is_none_or(|trimmed| clip.trimmed == trimmed)
+            });
+            here.map(|(_, clip)| clip.length)
+        };
+        ClawLine {
+            place,
+            found: self.findings().filter(|one| one.place == place).map(as_found).collect(),
+            done: self.done().filter(|one| one.place == place).collect(),
+            lesion_length: last(LESION_LENGTH, None),
+            lesion_width: last(LESION_WIDTH, None),
+            wall_before: last(DORSAL_WALL, Some(false)),
+            wall_after: last(DORSAL_WALL, Some(true)),
+        }
+    }
+}
+
+fn as_found(finding: Finding) -> Found {
     let usual = finding.lesion.zones.first().copied();
     Found {
         lesion: finding.lesion,
@@ -311,13 +363,14 @@ fn spread(lengths: impl Iterator<Item = Nanometres>) -> Option<Spread> {
     Some(Spread { readings: lengths.len(), least, median, most })
 }
 
-fn gauges(rows: Vec<GaugeRow>) -> Vec<GaugeLine> {
+fn gauges(facts: &[Fact]) -> Vec<GaugeLine> {
     let mut lines: BTreeMap<DeviceId, GaugeLine> = BTreeMap::new();
-    for row in rows {
-        let line = lines
-            .entry(row.device)
-            .or_insert_with(|| GaugeLine { device: row.device, readings: Vec::new() });
-        line.readings.push((row.length, row.passed));
+    for fact in facts {
+        let What::Reading(clip) = fact.what else { continue };
+        let device = fact.key.0;
+        let line =
+            lines.entry(device).or_insert_with(|| GaugeLine { device, readings: Vec::new() });
+        line.readings.push((clip.length, clip.gauge_ok));
     }
     lines.into_values().collect()
 }

@@ -1,10 +1,24 @@
-//! The report of one visit: one farm, one day. Plain values.
+//! One visit: one farm, one day. Plain values.
+//!
+//! ```text
+//! facts of the day --------------------------------+
+//! casebooks of the herd up to that day --classes,   +--> VisitReport
+//! cases, referrals, needs; earlier visits likewise--+
+//! ```
+
+mod compare;
+pub mod due;
+mod gather;
+
+pub use compare::EARLIER;
+pub(crate) use gather::CowSaid;
+pub use gather::list_visits;
 
 use hornrule_protocol::record::Done;
-use hornrule_protocol::{Claw, DeviceId, Dimension, Lesion, Nanometres, Place, Scale};
+use hornrule_protocol::{Claw, DeviceId, Dimension, Foot, Lesion, Nanometres, Place, Scale, Side};
 
-use super::due::{Due, Vet};
-use super::svg::Spot;
+use due::{Due, Vet};
+use hornrule_casebook::{Case, Class};
 use hornrule_facts::{AnimalId, Day, FarmSettings, HerdId};
 
 /// A cow as a report names her.
@@ -25,20 +39,57 @@ impl core::fmt::Display for Name {
     }
 }
 
+/// Cows by class; `host/casebook/CASES.md` says which is which.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Classes {
+    /// With a case found on that day.
+    pub new: usize,
+    /// With a case open from before, and none new.
+    pub open: usize,
+    /// Examined, with neither.
+    pub sound: usize,
+    /// Not examined: only scored, or only keyed.
+    pub not_examined: usize,
+}
+
+impl Classes {
+    /// One cow more.
+    pub fn add(&mut self, class: Class) {
+        let count = match class {
+            Class::New => &mut self.new,
+            Class::Open => &mut self.open,
+            Class::Sound => &mut self.sound,
+            Class::NotExamined => &mut self.not_examined,
+        };
+        *count += 1;
+    }
+
+    /// Cows with a lesion.
+    #[must_use]
+    pub const fn with_lesion(&self) -> usize {
+        self.new + self.open
+    }
+
+    /// What every share of cows is of.
+    #[must_use]
+    pub const fn of(&self) -> usize {
+        self.new + self.open + self.sound
+    }
+}
+
 /// The visit in numbers.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Summary {
     /// Different cows that were in the chute.
     pub cows: usize,
+    /// Of them by class: with a new lesion, with one open from before, examined and sound, not
+    /// examined. Together they are all of them.
+    pub classes: Classes,
     /// Of the herd list: how many of its cows were seen, and how many it has. `None` without a
     /// list.
     pub listed: Option<(usize, usize)>,
     /// Different claws trimmed to form.
     pub claws_trimmed: usize,
-    /// Cows with at least one lesion.
-    pub cows_with_lesion: usize,
-    /// Cows of which a claw was trimmed, or that were looked at, and that have no lesion.
-    pub cows_without_lesion: usize,
     /// Blocks glued on.
     pub blocks: usize,
     /// Cows scored for gait, and how many of them are lame on their scale.
@@ -58,7 +109,11 @@ pub struct LesionLine {
     pub cows: usize,
     /// Claws that have it; feet, for lesions of the skin.
     pub places: usize,
-    /// How many findings of each digit, in the order of the scale.
+    /// Cases of it found on that day.
+    pub new: usize,
+    /// Cases of it open from before.
+    pub open: usize,
+    /// How many cases of each digit, as last found, in the order of the scale.
     pub grades: Vec<(u8, usize)>,
 }
 
@@ -101,6 +156,10 @@ pub struct ClawLine {
 pub struct CowLine {
     /// Who.
     pub name: Name,
+    /// The class she is in.
+    pub class: Class,
+    /// Her cases that are new or open on that day.
+    pub cases: Vec<Case>,
     /// Scores: scale and value.
     pub scores: Vec<(Scale, u8)>,
     /// Her claws and feet, in the order LF, RF, LH, RH; then what was said of the cow.
@@ -143,6 +202,19 @@ pub struct GaugeLine {
     pub readings: Vec<(Nanometres, Option<bool>)>,
 }
 
+/// Claws or feet that have a lesion at one zone.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Spot {
+    /// Which foot.
+    pub foot: Foot,
+    /// Which claw; `None` for the skin of the foot.
+    pub side: Option<Side>,
+    /// Which zone, 0 to 12.
+    pub zone: u8,
+    /// How many.
+    pub count: usize,
+}
+
 /// A claw whose dorsal wall is shorter after trimming than the farm aims at.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Short {
@@ -159,10 +231,8 @@ pub struct Short {
 pub struct Earlier {
     /// When.
     pub day: Day,
-    /// Different cows in the chute.
-    pub cows: usize,
-    /// How many of them had at least one lesion.
-    pub with_lesion: usize,
+    /// Cows in the chute by class.
+    pub classes: Classes,
     /// How many of them had each lesion that was found on any of these days.
     pub lesions: Vec<(Lesion, usize)>,
 }
@@ -203,7 +273,7 @@ pub struct VisitReport {
     pub lesions: Vec<LesionLine>,
     /// Claws and feet with a lesion, by zone.
     pub spots: Vec<Spot>,
-    /// Earlier visits, the newest first; at most [`super::compare::EARLIER`].
+    /// Earlier visits, the newest first; at most [`EARLIER`].
     pub earlier: Vec<Earlier>,
     /// Claws shorter than the farm's target, the shortest first; empty without a target.
     pub short: Vec<Short>,

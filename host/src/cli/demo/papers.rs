@@ -15,19 +15,20 @@ use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
 use super::Failure;
-use hornrule_questions::bill::{Ask, BillError, PriceList, draft};
 use crate::cli::{due, paper};
-use hornrule_questions::due::{DueList, Span};
 use hornrule_facts::{AnimalId, Day, Herd};
 use hornrule_herd::Database;
-use hornrule_papers::due_page::TABLE;
-use hornrule_questions::farm::Period;
+use hornrule_papers as papers;
+use hornrule_papers::due::TABLE;
 use hornrule_papers::page::Page;
-use hornrule_questions::visit::CowLine;
-use hornrule_questions::cow::CowHistory;
-use hornrule_questions::farm::FarmTrend;
-use hornrule_questions::visit::{VisitReport, list_visits};
 use hornrule_papers::words::Words;
+use hornrule_questions::bill::{Ask, BillError, PriceList, draft};
+use hornrule_questions::cow::CowHistory;
+use hornrule_questions::due::{Asking, DueList};
+use hornrule_questions::farm::FarmTrend;
+use hornrule_questions::farm::year_through;
+use hornrule_questions::visit::CowLine;
+use hornrule_questions::visit::{VisitReport, list_visits};
 
 /// Days of the due list.
 const AHEAD: u16 = 14;
@@ -61,49 +62,47 @@ impl Papers<'_> {
         }
     }
 
-    fn farm(
-        &self,
-        herd: &Database,
-        farm: &Herd,
-        latest: Day,
-        days: &[Day],
-    ) -> Result<(), Failure> {
+    fn farm(&self, herd: &Database, farm: &Herd, latest: Day, days: &[Day]) -> Result<(), Failure> {
         let folder = self.folder.join(farm.name.to_lowercase().replace(' ', "-"));
         fs::create_dir_all(&folder).map_err(Failure::file(&folder))?;
         let words = Words::of(&farm.settings).with_trial_ways(herd.trial_ways()?);
         let paper = farm.settings.paper;
         let mut written = Vec::new();
         if let Some(visit) = VisitReport::gather(herd, farm.herd, latest)? {
-            self.put(&folder.join("visit"), &visit.page(&words, paper), self.pdf)?;
+            self.put(&folder.join("visit"), &papers::visit::page(&visit, &words, paper), self.pdf)?;
             written.push(format!("visit of {latest} ({} cows)", visit.cows.len()));
             if let Some(cow) = most_found(&visit)
                 && let Some(history) = CowHistory::gather(herd, farm.herd, cow)?
             {
                 self.put(
                     &folder.join(format!("cow-{}", cow.0)),
-                    &history.page(&words, paper),
+                    &papers::cow::page(&history, &words, paper),
                     false,
                 )?;
                 written.push(format!("cow {}", cow.0));
             }
         }
-        if let Some(trend) = FarmTrend::gather(herd, farm.herd, Period::year_through(latest))? {
-            self.put(&folder.join("farm"), &trend.page(&words, paper), false)?;
+        if let Some(trend) = FarmTrend::gather(herd, farm.herd, year_through(latest))? {
+            self.put(&folder.join("farm"), &papers::farm::page(&trend, &words, paper), false)?;
             written.push("farm".to_owned());
         }
         for day in days {
             let Some(visit) = VisitReport::gather(herd, farm.herd, *day)? else { continue };
             if !visit.vet.is_empty() {
-                self.put(&folder.join("vet"), &visit.vet_letter(&words, paper), false)?;
+                self.put(&folder.join("vet"), &papers::vet::page(&visit, &words, paper), false)?;
                 written.push(format!("vet letter of {day}"));
                 break;
             }
         }
         let prices = PriceList::read(PRICES).map_err(|error| Failure::Said(error.to_string()))?;
         let ask = Ask { herd: farm.herd, from: Some(latest), until: latest, issued: latest };
-        match draft(herd, &ask, &prices) {
+        match draft(herd, &ask, (&prices, &crate::cli::bill::named)) {
             Ok(drafted) => {
-                self.put(&folder.join("bill"), &drafted.bill.page(&words, paper), self.pdf)?;
+                self.put(
+                    &folder.join("bill"),
+                    &papers::bill::page(&drafted.bill, &words, paper),
+                    self.pdf,
+                )?;
                 written.push("bill (draft)".to_owned());
             }
             Err(BillError::Nothing { .. }) => {}
@@ -116,10 +115,10 @@ impl Papers<'_> {
     /// What is due in the next two weeks, from the evening of the latest visit on.
     fn due(&self, herd: &Database, day: Day) -> Result<(), Failure> {
         let until = day.plus(AHEAD);
-        let list = DueList::gather(herd, Span { day, until, herd: None })?;
+        let list = DueList::gather(herd, Asking { day, until, herd: None })?;
         let first = due::first_farm(herd)?.map(|farm| farm.settings).unwrap_or_default();
         let words = Words::of(&first).with_trial_ways(herd.trial_ways()?);
-        let page = list.page(&words, first.paper, None);
+        let page = papers::due::page(&list, &words, first.paper, None);
         let file = self.folder.join("due");
         self.put(&file, &page, self.pdf)?;
         let table = file.with_extension("csv");

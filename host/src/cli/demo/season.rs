@@ -4,8 +4,8 @@ use std::path::{Path, PathBuf};
 
 use super::Failure;
 use super::papers::Papers;
-use hornrule_herd::Database;
 use crate::season::{SEED, Season, pour};
+use hornrule_herd::Database;
 
 /// Where the season is kept.
 pub(super) fn database(folder: &Path) -> PathBuf {

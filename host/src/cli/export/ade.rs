@@ -9,8 +9,9 @@ use serde::Serialize;
 use super::{DaysWords, write_whole};
 use crate::cli::herd::chosen;
 use crate::cli::{Desk, Failure};
+use hornrule_exchange::Extract;
 use hornrule_exchange::ade::{Earlier, Gone, Identifier, Positions, SOURCE, Wishes, export};
-use hornrule_exchange::{Days, Extract};
+use hornrule_herd::Span;
 
 /// Write a herd's findings, actions and alerts as ICAR ADE JSON
 ///
@@ -85,7 +86,7 @@ fn identifier(text: &str) -> Result<Identifier, String> {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let herd = desk.existing_herd()?;
+    let herd = desk.existing_database()?;
     let listed = chosen(&herd, Some(&words.herd))?;
     let gather = |days| {
         let extract = Extract::gather(&herd, listed.herd, days)?;
@@ -103,7 +104,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     };
     let gone = match &words.earlier {
         // On whatever day it is said.
-        Some(file) => gone(file, &gather(Days::default())?, &wishes, desk)?,
+        Some(file) => gone(file, &gather(Span::EVER)?, &wishes, desk)?,
         None => Gone::default(),
     };
     let taken_back = gone.count();

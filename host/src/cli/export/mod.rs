@@ -10,8 +10,8 @@ use clap::{Args, Subcommand};
 use jiff::civil::Date;
 
 use super::{Desk, Failure};
-use hornrule_exchange::Days;
 use hornrule_facts::Day;
+use hornrule_herd::Span;
 
 /// Write the herd database in a format of other programs
 #[derive(Debug, Args)]
@@ -38,12 +38,15 @@ struct DaysWords {
 }
 
 impl DaysWords {
-    fn days(&self) -> Result<Days, Failure> {
+    fn days(&self) -> Result<Span, Failure> {
         match (self.from, self.to) {
             (Some(from), Some(to)) if to < from => {
                 Err(Failure::Said(format!("--to {to} lies before --from {from}; exchange them")))
             }
-            (from, to) => Ok(Days { from: from.map(Day::from_date), to: to.map(Day::from_date) }),
+            (from, to) => Ok(Span {
+                from: from.map_or(Span::EVER.from, Day::from_date),
+                through: to.map_or(Span::EVER.through, Day::from_date),
+            }),
         }
     }
 }

@@ -11,10 +11,10 @@ use crate::cli::{Desk, Failure};
 use hornrule_exchange::Extract;
 use hornrule_exchange::sheets::{DueRow, sheets};
 use hornrule_exchange::table::workbook;
-use hornrule_facts::{Language, Herd};
+use hornrule_facts::{Herd, Language};
 use hornrule_herd::Database;
+use hornrule_papers::{due, words};
 use hornrule_questions::visit::{VisitReport, list_visits};
-use hornrule_papers::words;
 
 /// Write a workbook: visits, findings, actions, readings, scores, what is due
 ///
@@ -45,7 +45,7 @@ struct Row {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let herd = desk.existing_herd()?;
+    let herd = desk.existing_database()?;
     let herds = match &words.herd {
         Some(name) => vec![chosen(&herd, Some(name))?],
         None => herd.herds()?,
@@ -55,7 +55,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     let mut open = Vec::new();
     for listed in &herds {
         extracts.extend(Extract::gather(&herd, listed.herd, days)?);
-        open.extend(due(&herd, listed)?);
+        open.extend(due_rows(&herd, listed)?);
     }
     let (tables, newest) = sheets(&extracts, &open);
     let bytes = workbook(&tables, newest).map_err(Failure::table(&words.out))?;
@@ -74,13 +74,13 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
 }
 
 /// What is due after a herd's last visit.
-fn due(herd: &Database, listed: &Herd) -> Result<Vec<DueRow>, Failure> {
+fn due_rows(herd: &Database, listed: &Herd) -> Result<Vec<DueRow>, Failure> {
     let last = list_visits(herd)?.into_iter().find(|(of, ..)| *of == listed.herd);
     let Some((of, day, _)) = last else { return Ok(Vec::new()) };
     let Some(report) = VisitReport::gather(herd, of, day)? else { return Ok(Vec::new()) };
     let words = words::Words::new(Language::English);
     let row = |due: hornrule_questions::visit::due::Due| {
-        let (what, rule) = due.in_words(&words);
+        let (what, rule) = due::in_words(&words, &due);
         DueRow {
             herd: listed.name.clone(),
             cow: due.name.animal.number(),

@@ -14,7 +14,7 @@ use super::super::due::today;
 use super::super::{Desk, Failure};
 use hornrule_exchange::herd_csv::Encoding;
 use hornrule_exchange::herd_merge::{Became, Difference, Field, How};
-use hornrule_exchange::{Imported, Reading, Target, import_herd_as, preview_herd_as};
+use hornrule_exchange::{HowToRead, Imported, Target, import_herd_as, preview_herd_as};
 use hornrule_facts::{AnimalId, Day};
 use hornrule_herd::Database;
 
@@ -125,7 +125,7 @@ struct FieldRow {
 
 pub(super) fn run(words: Words, desk: &Desk) -> Result<(), Failure> {
     let list = fs::read(&words.file).map_err(Failure::file(&words.file))?;
-    let mut herd = desk.herd()?;
+    let mut herd = desk.database()?;
     let (target, reading) = words.meant(&herd, desk)?;
     let wrong = |source| Failure::import(&words.file, source);
     let seen = preview_herd_as(&herd, &target, &reading, &list[..]).map_err(wrong)?;
@@ -145,7 +145,7 @@ const fn touches(seen: &Imported) -> bool {
 }
 
 impl Words {
-    fn meant(&self, herd: &Database, desk: &Desk) -> Result<(Target, Reading), Failure> {
+    fn meant(&self, herd: &Database, desk: &Desk) -> Result<(Target, HowToRead), Failure> {
         let herds = herd.herds()?;
         let there = herds.into_iter().find(|one| one.name == self.herd.trim());
         let zone = self.zone.clone().or_else(|| there.map(|one| one.zone));
@@ -158,7 +158,7 @@ impl Words {
             same_cow: self.same_cow.iter().copied().collect(),
         };
         let headings = self.map.iter().cloned().collect();
-        let reading = Reading { encoding: self.encoding, headings, how };
+        let reading = HowToRead { encoding: self.encoding, headings, how };
         Ok((Target { name: self.herd.clone(), farm: self.farm, zone }, reading))
     }
 

@@ -86,7 +86,7 @@ impl Row {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let herd = desk.existing_herd()?;
+    let herd = desk.existing_database()?;
     let rows: Result<Vec<Row>, Failure> =
         herd.herds()?.into_iter().map(|listed| Row::of(&herd, listed)).collect();
     let rows = rows?;
@@ -105,7 +105,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
 }
 
 pub(super) fn show(words: &ShowWords, desk: &Desk) -> Result<(), Failure> {
-    let herd = desk.existing_herd()?;
+    let herd = desk.existing_database()?;
     let row = Row::of(&herd, super::chosen(&herd, words.herd.as_deref())?)?;
     if words.json {
         println!("{}", super::super::json(&row)?);

@@ -49,7 +49,7 @@ struct Row {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let mut herd = desk.existing_herd()?;
+    let mut herd = desk.existing_database()?;
     let listed = super::chosen(&herd, words.herd.as_deref())?;
     let day = today(desk, &listed.zone)?;
     if let Some(cow) = words.cow {

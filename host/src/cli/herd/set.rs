@@ -102,7 +102,7 @@ fn route(text: &str) -> Result<Given<u16>, String> {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let mut herd = desk.existing_herd()?;
+    let mut herd = desk.existing_database()?;
     let listed = super::chosen(&herd, words.herd.as_deref())?;
     let settings = words.changed(listed.settings.clone());
     herd.set_farm_settings(listed.herd, &settings)?;

@@ -1,7 +1,7 @@
 //! What can be trained.
 
-use hornrule_line::keying::show_strokes;
 use crate::practise::{Course, Lesson, course};
+use hornrule_line::keying::show_strokes;
 
 /// All lessons; or one, with its exercises and their keys.
 pub(super) fn print(lesson: Option<Lesson>, seed: u64) {

@@ -21,9 +21,9 @@ use ratatui_widgets::paragraph::{Paragraph, Wrap};
 use super::keyboard::computer_key;
 use super::scripted::{CELL_MS, figures};
 use super::stage::{Answer, Stage};
+use crate::practise::State;
 use hornrule_facts::plain as words;
 use hornrule_line::keying::{bar, legend, light, show_strokes};
-use crate::practise::State;
 
 /// Which exercise of how many.
 #[derive(Clone, Copy, Debug)]

@@ -5,9 +5,9 @@ use serde::Serialize;
 use super::super::{Failure, json};
 use super::diary::Diary;
 use super::stage::{Answer, Stage};
+use crate::practise::{Exercise, Session, State};
 use hornrule_facts::plain as words;
 use hornrule_line::keying::{bar, light, read_strokes};
-use crate::practise::{Exercise, Session, State};
 
 /// Milliseconds that a character of a drawn rhythm stands for.
 pub(super) const CELL_MS: u16 = 40;

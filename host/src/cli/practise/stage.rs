@@ -7,8 +7,8 @@ use hornrule_protocol::record::UnitMode;
 use hornrule_protocol::{Entry, Seq};
 
 use super::super::Failure;
-use hornrule_line::keying::Stroke;
 use crate::practise::{Event, Exercise, Session};
+use hornrule_line::keying::Stroke;
 
 /// A cue that was heard so many times in a row.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -19,8 +19,8 @@ use super::player::Player;
 use super::screen::{self, Place};
 use super::scripted::verdict;
 use super::stage::Stage;
-use hornrule_facts::plain as words;
 use crate::practise::{Exercise, Session, State};
+use hornrule_facts::plain as words;
 
 /// Longest wait for a key, so that the handheld's own time goes on.
 const NAP: Duration = Duration::from_millis(50);

@@ -8,8 +8,8 @@ use ratatui_crossterm::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use super::keyboard::{Wish, computer_key, wish};
 use super::screen::{Place, draw};
 use super::stage::Stage;
-use hornrule_line::keying::{Stroke, read_strokes};
 use crate::practise::{Course, Exercise, Lesson, State, course};
+use hornrule_line::keying::{Stroke, read_strokes};
 
 fn typed(code: KeyCode) -> Option<Wish> {
     wish(&KeyEvent::new(code, KeyModifiers::NONE))

@@ -8,10 +8,11 @@ use super::super::{Desk, Failure};
 use super::chosen::{Filter, Log, Run, of_runs, run as read_run};
 use super::interview::interview;
 use hornrule_facts::AnimalId;
-use hornrule_herd::Database;
-use hornrule_intake::decide::{Key, Outcome, Said};
 use hornrule_facts::field;
 use hornrule_facts::{Field, Verdict, plain as words};
+use hornrule_herd::Database;
+use hornrule_facts::Key;
+use hornrule_intake::decide::{Outcome, Signature};
 use hornrule_intake::{decide, take_back};
 
 /// Decide about entries: accept, correct, give to a cow, discard
@@ -120,7 +121,7 @@ impl VerdictWords {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let mut herd = desk.existing_herd()?;
+    let mut herd = desk.existing_database()?;
     let keys = if words.entries.is_empty() {
         words.filter.waiting(&herd)?
     } else {
@@ -146,16 +147,16 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
 }
 
 pub(super) fn back(words: &BackWords, desk: &Desk) -> Result<(), Failure> {
-    let mut herd = desk.existing_herd()?;
+    let mut herd = desk.existing_database()?;
     let said = said(&words.said, desk.clock().unix_ms());
     let outcome = take_back(&mut herd, &said, &words.decisions)?;
     print!("{}", told(&herd, &outcome)?);
     Ok(())
 }
 
-fn said(words: &SaidWords, at_ms: i64) -> Said {
+fn said(words: &SaidWords, at_ms: i64) -> Signature {
     let text = |word: &Option<String>| word.clone().unwrap_or_default();
-    Said { who: text(&words.who), at_ms, why: text(&words.why) }
+    Signature { who: text(&words.who), at_ms, why: text(&words.why) }
 }
 
 /// What was decided, and what still waits.

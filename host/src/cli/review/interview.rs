@@ -6,10 +6,11 @@ use std::path::Path;
 use super::super::Failure;
 use super::decide::{animal, correction, cow, told};
 use super::show;
-use hornrule_herd::Database;
-use hornrule_intake::decide::{Key, Said};
 use hornrule_facts::Verdict;
+use hornrule_herd::Database;
 use hornrule_intake::decide;
+use hornrule_facts::Key;
+use hornrule_intake::decide::Signature;
 
 /// What a person answered.
 enum Answer {
@@ -50,7 +51,7 @@ pub(super) fn interview(
                 None => return Ok(()),
             },
         };
-        let said = Said { who: who.clone(), at_ms, why };
+        let said = Signature { who: who.clone(), at_ms, why };
         match decide(herd, &said, &[(*key, verdict)]) {
             Ok(outcome) => talk.say(&told(herd, &outcome)?)?,
             Err(error) => match Failure::from(error) {

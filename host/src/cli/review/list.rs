@@ -6,8 +6,8 @@ use serde::Serialize;
 use super::super::desk::device_name;
 use super::super::{Desk, Failure};
 use super::chosen::{Filter, label, names};
-use hornrule_herd::Database;
 use hornrule_facts::{Severity, plain as words};
+use hornrule_herd::Database;
 
 /// List what is held or flagged
 #[derive(Debug, Args)]
@@ -39,7 +39,7 @@ struct Row {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let herd = desk.existing_herd()?;
+    let herd = desk.existing_database()?;
     if words.json {
         println!("{}", super::super::json(&rows(words, &herd)?)?);
     } else {

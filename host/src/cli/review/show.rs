@@ -6,10 +6,10 @@ use hornrule_protocol::open;
 use super::super::desk::device_name;
 use super::super::{Desk, Failure};
 use super::chosen::{Log, Run, run as read_run};
-use hornrule_herd::Database;
-use hornrule_intake::decide::Key;
-use hornrule_intake::decision::in_force;
 use hornrule_facts::{Decision, Verdict, plain as words};
+use hornrule_herd::Database;
+use hornrule_facts::Key;
+use hornrule_intake::decision::in_force;
 
 /// Entries shown before and after.
 const AROUND: u32 = 4;
@@ -26,7 +26,7 @@ pub(super) struct Words {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let herd = desk.existing_herd()?;
+    let herd = desk.existing_database()?;
     for (device, log, seq) in
         super::chosen::of_runs(&herd, &words.log, std::slice::from_ref(&words.entry))?
     {

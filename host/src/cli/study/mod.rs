@@ -9,9 +9,9 @@ use serde_json::{Value, json};
 
 use super::export::write_whole;
 use super::{Desk, Failure};
-use hornrule_exchange::table::{Cell, Table};
 use hornrule_exchange::study;
 use hornrule_exchange::study::{Draw, Protocol, TEMPLATE, read_protocol, read_sample};
+use hornrule_exchange::table::{Cell, Table};
 
 /// Studies: a protocol in a file, a seeded sample, a data set others can use
 #[derive(Debug, Args)]
@@ -143,7 +143,7 @@ struct CowsRow {
 
 fn check(words: &CheckWords, desk: &Desk) -> Result<(), Failure> {
     let protocol = protocol(&words.file)?;
-    let herd = desk.existing_herd()?;
+    let herd = desk.existing_database()?;
     let drawn = drawn(words.sample.as_deref(), &protocol)?;
     let far = study::progress(&herd, &protocol, drawn).map_err(Failure::study(&words.file))?;
     let cows = far.cows.into_iter().map(|(herd, cows)| CowsRow { herd, cows });
@@ -179,7 +179,7 @@ fn check(words: &CheckWords, desk: &Desk) -> Result<(), Failure> {
 
 fn sample(words: &SampleWords, desk: &Desk) -> Result<(), Failure> {
     let protocol = protocol(&words.file)?;
-    let herd = desk.existing_herd()?;
+    let herd = desk.existing_database()?;
     let table = study::sample(&herd, &protocol).map_err(Failure::study(&words.file))?;
     let text = if words.json {
         let rows: Vec<Value> = table.rows.iter().map(|row| json_row(&table, row)).collect();
@@ -218,7 +218,7 @@ fn json_row(table: &Table, row: &[Cell]) -> Value {
 
 fn export(words: &ExportWords, desk: &Desk) -> Result<(), Failure> {
     let protocol = protocol(&words.file)?;
-    let herd = desk.existing_herd()?;
+    let herd = desk.existing_database()?;
     let wrong = Failure::study(&words.file);
     let drawn = drawn(words.sample.as_deref(), &protocol)?;
     let set = study::gather(&herd, &protocol, drawn).map_err(&wrong)?;

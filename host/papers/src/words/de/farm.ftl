@@ -6,6 +6,7 @@ farm-nothing = An diesen Tagen wurde keine Kuh im Stand aufgezeichnet.
 farm-no-lesion = Kein Befund.
 farm-visits = Besuche
 farm-trimmed = Kühe geschnitten
+farm-examined = Kühe untersucht
 farm-of-listed = { $cases } von { $listed } der Liste ({ $share })
 farm-with-lesion = Davon mit Befund
 farm-new = Neue Fälle
@@ -16,34 +17,34 @@ mind-mostly-lame = Mehr als die Hälfte der beurteilten Kühe war lahm in: { $mo
 mind-chosen = Es wurden andere Kühe vorgeführt: von den beurteilten waren { $low_share } lahm in { $low } und { $high_share } in { $high }, weiter auseinander, als der Zufall erklärt. Schon das kann den Anteil der Befunde verschieben.
 mind-more-eyes = Mehr Geräte als in anderen Monaten zeichneten Befunde auf in: { $months }. Mehr Leute finden mehr, vor allem leichte Befunde.
 mind-not-scored = Keine Kuh wurde auf Lahmheit beurteilt in: { $months }. Niemand kann sagen, wie die Kühe ausgewählt wurden.
-mind-few = Weniger als { $n } Kühe wurden geschnitten in: { $months } (hohle Punkte). Der Zufall allein kann einen solchen Anteil um zwanzig Punkte verschieben.
+mind-few = Weniger als { $n } Kühe wurden untersucht in: { $months } (hohle Punkte). Der Zufall allein kann einen solchen Anteil um zwanzig Punkte verschieben.
 mind-half-unseen = Nur { $cases } von { $listed } Kühen der Herdenliste wurden geschnitten ({ $share }). Von den anderen weiß dieses Blatt nichts.
 mind-no-list = Das Büro hat von diesem Betrieb keine Herdenliste; niemand kann sagen, welcher Teil der Herde gesehen wurde (`hornrule herd import`).
-mind-always = Die Kühe werden nicht ausgelost: sie kommen der Reihe nach, weil sie lahm sind oder weil sie wieder anzusehen sind. Anteile beziehen sich auf die Kühe, die kamen.
+mind-always = Die Kühe sind keine Zufallsauswahl: sie kommen der Reihe nach, weil sie lahm sind oder zur Kontrolle. Anteile beziehen sich auf die Kühe, die kamen.
 
 head-months = Monat für Monat
 about-months = Kühe und Klauen mit Befund nach Monat
 column-month = Monat
-column-cows-trimmed = Kühe geschnitten
+column-cows-examined = Kühe untersucht
 column-of-them-sore = davon mit Befund
-column-claws-trimmed = Klauen geschnitten
+column-claws-examined = Klauen untersucht
 column-of-them-horn = davon mit Befund am Horn
 column-new = Neu
 column-again = Wieder
 row-all-days = Alle
 too-few-cows = { $n } (zu wenige Kühe)
-note-months = Kühe: die, an denen in dem Monat eine Klaue geschnitten wurde, jede einmal. Klauen: die geschnittenen; nur Befunde am Horn, weil die der Haut zum Fuß gehören. In Klammern das 95-%-Intervall: bei Kühen nach Wilson; bei Klauen nach Wilson mit der wirksamen Anzahl, weil Klauen einer Kuh einander gleichen. Bei weniger als { $least } Kühen steht kein Anteil.
+note-months = Untersuchte Kühe: die mit einem Befund oder einer Arbeit an einem Fuß in dem Monat, jede einmal; mit Befund, wenn an einem Besuchstag einer neu oder noch offen war. Klauen ebenso; nur Befunde am Horn, weil die der Haut zum Fuß gehören. In Klammern das 95-%-Intervall: bei Kühen nach Wilson; bei Klauen nach Wilson mit der wirksamen Anzahl, weil Klauen einer Kuh einander gleichen. Bei weniger als { $least } Kühen steht kein Anteil.
 note-all-days = Die letzte Zeile zählt jede Kuh über alle Tage einmal. Mehr Tage finden mehr Kühe mit Befund; sie ist kein Mittel der Monate.
-note-not-trimmed = { $n ->
-    [one] Eine Kuh hatte einen Befund und keine geschnittene Klaue; sie ist in keinem Anteil.
-   *[other] { $n } Kühe hatten einen Befund und keine geschnittene Klaue; sie sind in keinem Anteil.
+note-not-examined = { $n ->
+    [one] Eine Kuh im Stand wurde nicht untersucht; sie ist in keinem Anteil.
+   *[other] { $n } Kühe im Stand wurden nicht untersucht; sie sind in keinem Anteil.
 }
 note-cases = Ein Fall ist ein Befund an einer Klaue (bei der Haut: an einem Fuß). Wieder: sie hatte dort denselben Befund schon, und er war dazwischen abgeheilt oder gesund oder mehr als { $days } Tage nicht erwähnt. Früher wieder gefunden ist es derselbe Fall und zählt nicht doppelt. Alle anderen sind neu. Die Aufzeichnungen beginnen am { $begin }; was eine Kuh davor hatte, zählt als neu.
 below-cows = Kühe
 below-claws = Klauen
-caption-cows-by-month = Kühe mit Befund, von den geschnittenen Kühen. Der Strich zeigt, wie weit dem Anteil zu trauen ist (95 %).
-caption-claws-by-month = Klauen mit Befund am Horn, von den geschnittenen Klauen (95 %).
-caption-lesion-by-month = { $lesion }: Kühe damit, von den geschnittenen Kühen (95 %).
+caption-cows-by-month = Kühe mit Befund, von den untersuchten Kühen. Der Strich zeigt, wie weit dem Anteil zu trauen ist (95 %).
+caption-claws-by-month = Klauen mit Befund am Horn, von den untersuchten Klauen (95 %).
+caption-lesion-by-month = { $lesion }: Kühe damit, von den untersuchten Kühen (95 %).
 
 head-which = Welche Befunde
 about-which = Befunde dieser Tage, die meisten Fälle zuerst
@@ -53,7 +54,7 @@ column-letters = Kürzel
 column-percent = Prozent
 column-low = von
 column-high = bis
-note-which = Von den geschnittenen Kühen; in Klammern das 95-%-Intervall (Wilson). Die Tabelle nach Monaten hat die Befunde mit den meisten Fällen; die CSV-Datei hat alle.
+note-which = Von den untersuchten Kühen; in Klammern das 95-%-Intervall (Wilson). Die Tabelle nach Monaten hat die Befunde mit den meisten Fällen; die CSV-Datei hat alle.
 
 head-healing = Vom Befund bis zur Heilung
 healing-none = Es gab keinen Befund einer Klaue, der verfolgt wird.
@@ -76,13 +77,13 @@ about-blocks = Klötze nach Art des Klebens
 column-way = Art
 column-glued = Geklebt
 column-lost = Verloren
-column-at-recheck = Beim ersten Nachsehen dran
+column-at-recheck = Bei der ersten Kontrolle dran
 column-after28 = Nach 28 Tagen dran
 too-few-lost = zu wenige: { $n } verloren, { $least } nötig
 too-few-rechecked = zu wenige da gesehen
 below-glued = Tage seit dem Kleben
 caption-block-curve = { $way }: Anteil, der noch dran ist. Stufen: was gesehen wurde (Turnbull), solange fünf oder mehr Klötze verfolgt wurden. Band: 95 % einer glatten Kurve (Weibull).
-note-blocks = Ein Klotz, den niemand wieder sah, sagt nichts und ist in keinem Anteil. Erstes Nachsehen: 10 bis 20 Tage nach dem Kleben, Kühe als Bündel. Nach 28 Tagen: aus der glatten Kurve. Ob eine Art zu kleben besser ist, sagt `hornrule blocks`.
+note-blocks = Ein Klotz, den niemand wieder sah, sagt nichts und ist in keinem Anteil. Erste Kontrolle: 10 bis 20 Tage nach dem Kleben; das Intervall berücksichtigt, dass Klötze einer Kuh einander gleichen. Nach 28 Tagen: aus der glatten Kurve. `hornrule blocks` vergleicht die Arten zu kleben.
 
 head-coverage = Wie viel der Herde geschnitten wurde
 about-coverage = Geschnittene Kühe nach Monat, von der Herdenliste

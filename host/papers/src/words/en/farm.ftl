@@ -6,6 +6,7 @@ farm-nothing = No cow was recorded in the chute on these days.
 farm-no-lesion = No lesion was found.
 farm-visits = Visits
 farm-trimmed = Cows trimmed
+farm-examined = Cows examined
 farm-of-listed = { $cases } of { $listed } on the list ({ $share })
 farm-with-lesion = Of them with a lesion
 farm-new = New cases
@@ -16,34 +17,34 @@ mind-mostly-lame = More than half of the cows scored were lame in { $months }. S
 mind-chosen = Other cows were brought: of those scored, { $low_share } were lame in { $low } and { $high_share } in { $high }, further apart than chance explains. That alone can move the share of lesions.
 mind-more-eyes = More handhelds than in other months recorded findings in { $months }. More people looking find more, slight lesions above all.
 mind-not-scored = No cow was scored for gait in { $months }, so nobody can say how the cows were chosen.
-mind-few = Fewer than { $n } cows were trimmed in { $months } (hollow dots). Chance alone can move such a share by twenty points.
+mind-few = Fewer than { $n } cows were examined in { $months } (hollow dots). Chance alone can move such a share by twenty points.
 mind-half-unseen = Only { $cases } of { $listed } cows on the herd list were trimmed ({ $share }). Of the others this page knows nothing.
 mind-no-list = The office has no herd list of this farm, so nobody can say what part of the herd was seen (`hornrule herd import`).
-mind-always = Nobody draws cows by lot: they come in turn, because they are lame, or to be seen again. Shares are of the cows that came.
+mind-always = Cows are not chosen at random: they come in turn, because they are lame, or for a recheck. Shares are of the cows that came.
 
 head-months = Month by month
 about-months = Cows and claws with a lesion by month
 column-month = Month
-column-cows-trimmed = Cows trimmed
+column-cows-examined = Cows examined
 column-of-them-sore = of them with a lesion
-column-claws-trimmed = Claws trimmed
+column-claws-examined = Claws examined
 column-of-them-horn = of them with a horn lesion
 column-new = New
 column-again = Again
 row-all-days = All
 too-few-cows = { $n } (too few cows)
-note-months = Cows: those of which a claw was trimmed to form in the month, each once. Claws: those trimmed to form; only lesions of the horn, because those of the skin are a foot's. In brackets the 95 % interval: for cows Wilson's; for claws Wilson's at the effective number, because claws of one cow are alike. With fewer than { $least } cows there is no share.
+note-months = Cows examined: those with a finding or work on a foot in the month, each once; with a lesion if one was new or still open on a visit day. Claws likewise; only lesions of the horn, because those of the skin belong to the foot. In brackets the 95 % interval: for cows Wilson's; for claws Wilson's at the effective number, because claws of one cow are alike. With fewer than { $least } cows there is no share.
 note-all-days = The last row counts each cow once over all days. More days find more cows with a lesion, so it is no mean of the months.
-note-not-trimmed = { $n ->
-    [one] One cow had a lesion and no claw trimmed; she is in no share.
-   *[other] { $n } cows had a lesion and no claw trimmed; they are in no share.
+note-not-examined = { $n ->
+    [one] One cow in the chute was not examined; she is in no share.
+   *[other] { $n } cows in the chute were not examined; they are in no share.
 }
 note-cases = A case is one lesion on one claw (of the skin: on one foot). Again: she had the same lesion there before, and it was healed or sound in between or not spoken of for more than { $days } days. Found again sooner it is the same case and not counted twice. All others are new. Records begin on { $begin }; what a cow had before that counts as new.
 below-cows = cows
 below-claws = claws
-caption-cows-by-month = Cows with a lesion, of the cows trimmed. The line shows how far each share can be trusted (95 %).
-caption-claws-by-month = Claws with a lesion of the horn, of the claws trimmed (95 %).
-caption-lesion-by-month = Cows with { $lesion }, of the cows trimmed (95 %).
+caption-cows-by-month = Cows with a lesion, of the cows examined. The line shows how far each share can be trusted (95 %).
+caption-claws-by-month = Claws with a lesion of the horn, of the claws examined (95 %).
+caption-lesion-by-month = Cows with { $lesion }, of the cows examined (95 %).
 
 head-which = Which lesions
 about-which = Lesions of these days, the most cases first
@@ -53,7 +54,7 @@ column-letters = Letters
 column-percent = Percent
 column-low = from
 column-high = to
-note-which = Of the cows trimmed; in brackets the 95 % interval (Wilson). The table by month has the lesions with the most cases; the CSV has all.
+note-which = Of the cows examined; in brackets the 95 % interval (Wilson). The table by month has the lesions with the most cases; the CSV has all.
 
 head-healing = From finding to healed
 healing-none = No lesion of a claw was found that is followed.
@@ -82,7 +83,7 @@ too-few-lost = too few: { $n } found lost, { $least } needed
 too-few-rechecked = too few seen then
 below-glued = days since gluing
 caption-block-curve = { $way }: share still on. Steps: what was seen (Turnbull), while five or more blocks were followed. Band: 95 % of a smooth curve (Weibull).
-note-blocks = A block that nobody saw again says nothing and is in no share. First recheck: 10 to 20 days after gluing, cows as bunches. After 28 days: from the smooth curve. Whether one way of gluing is better says `hornrule blocks`.
+note-blocks = A block that nobody saw again says nothing and is in no share. First recheck: 10 to 20 days after gluing; the interval allows for blocks of one cow being alike. After 28 days: from the smooth curve. `hornrule blocks` compares the ways of gluing.
 
 head-coverage = How much of the herd was trimmed
 about-coverage = Cows trimmed by month, of the herd list

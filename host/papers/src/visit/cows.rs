@@ -3,18 +3,18 @@
 use hornrule_protocol::record::Done;
 use hornrule_protocol::{Nanometres, Place, Scale};
 
-use super::page::{Block, Cell, Column, Page, Table};
-use super::terms;
-use super::visit::{ClawLine, CowLine, Found, VisitReport};
-use hornrule_facts::codes::{NOT_TRIMMED, SEE_AGAIN, TRIMMED};
+use crate::page::{Block, Cell, Column, Page, Table};
+use crate::terms;
 use crate::words::{Say, Words};
+use hornrule_facts::codes::{NOT_TRIMMED, SEE_AGAIN, TRIMMED};
+use hornrule_questions::visit::{ClawLine, CowLine, Found, VisitReport};
 
 /// The table of everything, for a spreadsheet.
 pub const EVERY_FOOT: &str = "every_foot";
 
 /// Cows with something to tell, foot by foot; all others by number. A tired reader finds what
 /// matters, and the CSV has the rest.
-pub(super) fn cows(report: &VisitReport, words: &Words, page: &mut Page) {
+pub(crate) fn cows(report: &VisitReport, words: &Words, page: &mut Page) {
     page.beside.push(every_foot(report, words));
     page.heading(words.say(Say::HeadCows));
     if report.cows.is_empty() {
@@ -187,7 +187,7 @@ fn found_in_words(found: &Found, words: &Words) -> String {
 }
 
 /// What was found and done on a foot.
-pub(super) fn columns(words: &Words) -> Vec<Column> {
+pub(crate) fn columns(words: &Words) -> Vec<Column> {
     vec![
         Column::text(words.say(Say::ColumnWhere), 0),
         Column::text(words.say(Say::ColumnFound), 4),
@@ -208,7 +208,7 @@ fn scored(mut title: String, cow: &CowLine, words: &Words) -> String {
 }
 
 /// All that was keyed of a cow, under her name or a day.
-pub(super) fn titled(title: String, cow: &CowLine, words: &Words, table: &mut Table) {
+pub(crate) fn titled(title: String, cow: &CowLine, words: &Words, table: &mut Table) {
     table.section(scored(title, cow, words));
     cow.claws.iter().for_each(|claw| rows(claw, words, table));
     if !cow.only_trimmed.is_empty() {

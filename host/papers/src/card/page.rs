@@ -3,13 +3,13 @@
 
 use hornrule_protocol::Side;
 
-use super::card::{Card, Heard, Keyed};
-use super::page::{Block, Cell, Column, Figure, Layout, Page, Table, Width};
-use super::svg::{keypad, rhythm_bar, zone_map};
-use super::terms;
+use super::{Card, Heard, Keyed};
+use crate::page::{Block, Cell, Column, Figure, Layout, Page, Table, Width};
+use crate::svg::{keypad, rhythm_bar, zone_map};
+use crate::terms;
+use crate::words::{Say, Words};
 use hornrule_facts::{Day, Paper};
 use hornrule_line::keying;
-use crate::words::{Say, Words};
 
 impl Card {
     /// The sheet. `day` is when it was made: all that its bytes depend on beside the tables.

@@ -6,9 +6,9 @@ use hornrule_protocol::{Action, Dimension, Lesion, Scale, Zone};
 
 use super::Card;
 use super::page::{Block, Page};
+use crate::words::Words;
 use hornrule_facts::{Day, Language, LengthUnit, Paper};
 use hornrule_line::keying::{SENTENCES, legend};
-use crate::words::Words;
 
 /// 2026-03-03.
 const DAY: Day = Day(20_515);

@@ -2,10 +2,10 @@
 
 use hornrule_protocol::Place;
 
-use super::page::{Block, Column, Notice, Page, Table, Weight};
-use super::visit::{GaugeLine, RemarkLine, Spread, VisitReport};
-use hornrule_facts::Language;
+use crate::page::{Block, Column, Notice, Page, Table, Weight};
 use crate::words::{Say, Words};
+use hornrule_facts::Language;
+use hornrule_questions::visit::{GaugeLine, RemarkLine, Spread, VisitReport};
 
 pub(super) fn lengths(report: &VisitReport, words: &Words, page: &mut Page) {
     page.heading(words.say(Say::HeadLengths));

@@ -3,29 +3,25 @@
 use std::collections::BTreeMap;
 
 use super::*;
-use hornrule_herd::{GaugeSaid, Database};
 use crate::season;
 use crate::season::{Season, truth};
+use hornrule_herd::{Database, GaugeSaid};
 
-fn season() -> (Season, Vec<Said>, Vec<GaugeSaid>) {
+fn season() -> (Season, Database, Vec<HerdId>) {
     let season = Season::of(season::SEED);
-    let mut herd = Database::in_memory().unwrap();
-    season::pour(&season, &mut herd).unwrap();
-    let (mut said, mut gauges) = (Vec::new(), Vec::new());
-    for listed in herd.herds().unwrap() {
-        said.extend(herd.said(listed.herd).unwrap());
-        gauges.extend(herd.gauges_said(listed.herd).unwrap());
-    }
-    (season, said, gauges)
+    let mut database = Database::in_memory().unwrap();
+    season::pour(&season, &mut database).unwrap();
+    let herds = database.herds().unwrap().into_iter().map(|one| one.herd).collect();
+    (season, database, herds)
 }
 
 /// One seed: at 95 % one interval in twenty may miss, and then the seed says nothing wrong.
 /// Coverage over many seeds is tested in `tests/coverage.rs`.
 #[test]
 fn the_truth_comes_back() {
-    let (season, said, gauges) = season();
+    let (season, database, herds) = season();
     // Blocks: the share on after 28 days, by way.
-    let blocks = Blocks::of(&said, Blocks::DIFFERENCE, Bands::Drawn);
+    let blocks = evidence::blocks(&database, &herds, Blocks::DIFFERENCE, Bands::Drawn).unwrap();
     assert_eq!(blocks.ways.len(), truth::WAYS.len());
     for (way, put_in) in blocks.ways.iter().zip(truth::WAYS) {
         assert_eq!(way.action, put_in.action);
@@ -44,8 +40,8 @@ fn the_truth_comes_back() {
     assert!(first.sentence.contains("longer than chance"), "{}", first.sentence);
     assert!(second.sentence.contains("No difference is shown"), "{}", second.sentence);
     // Growth.
-    let trim_to = said.iter().map(|one| (one.herd, 76.0)).collect();
-    let horn = Horn::of(&said, Some(85.0), &trim_to);
+    let trim_to = herds.iter().map(|herd| (*herd, 76.0)).collect();
+    let horn = evidence::growth(&database, &herds, Some(85.0), &trim_to).unwrap();
     let growth = horn.growth.told().unwrap();
     assert!(growth.slope.covers(truth::GROWTH_MEAN), "{growth:?}");
     assert!(growth.spread_between.unwrap().covers(truth::GROWTH_SPREAD), "{growth:?}");
@@ -54,7 +50,7 @@ fn the_truth_comes_back() {
     let (short, measured) = horn.cut_short.unwrap();
     assert!(0 < short && short < measured / 2, "{short} of {measured}");
     // Healing by severity: the median of the Weibull that was put in.
-    let healing = Healing::of(&said, Bands::Left);
+    let healing = evidence::healing(&database, &herds, Bands::Left).unwrap();
     for (grade, word) in [(1, "slight"), (2, "moderate"), (3, "severe")] {
         let group = healing.groups.iter().find(|group| group.what == word).unwrap();
         let median = truth::healing_scale(grade) * 2f64.ln().powf(1.0 / truth::HEALING_SHAPE);
@@ -69,7 +65,7 @@ fn the_truth_comes_back() {
     let area = healing.area.told().unwrap();
     assert!(area.slope.covers(-truth::SHRINK_PER_WEEK), "{area:?}");
     // Agreement.
-    let agreement = Agreement::of(&said, &gauges);
+    let agreement = evidence::agreement(&database, &herds).unwrap();
     let wall = agreement.lengths.iter().find(|one| one.dimension == "dorsal wall length").unwrap();
     let tem = wall.repeat.told().unwrap().tem;
     // Repeats are by both people: the pooled error lies between theirs.
@@ -83,8 +79,12 @@ fn the_truth_comes_back() {
 
 #[test]
 fn nothing_said_is_a_reason_not_a_number() {
-    assert!(Blocks::of(&[], Blocks::DIFFERENCE, Bands::Drawn).ways.is_empty());
-    assert!(matches!(Horn::of(&[], None, &BTreeMap::new()).growth, Answer::Refused(_)));
-    assert!(matches!(Healing::of(&[], Bands::Left).area, Answer::Refused(_)));
-    assert!(Agreement::of(&[], &[]).lengths.is_empty());
+    let database = Database::in_memory().unwrap();
+    let blocks = evidence::blocks(&database, &[], Blocks::DIFFERENCE, Bands::Drawn).unwrap();
+    assert!(blocks.ways.is_empty());
+    let horn = evidence::growth(&database, &[], None, &BTreeMap::new()).unwrap();
+    assert!(matches!(horn.growth, Answer::Refused(_)));
+    let healing = evidence::healing(&database, &[], Bands::Left).unwrap();
+    assert!(matches!(healing.area, Answer::Refused(_)));
+    assert!(evidence::agreement(&database, &[]).unwrap().lengths.is_empty());
 }

@@ -1,52 +1,62 @@
-//! The report of a visit as a page.
+//! A visit as a page.
 
-use super::due::{Urgency, Vet};
-use super::page::{Block, Cell, Column, Figure, Notice, Number, Page, Table, Weight, Width};
-use super::svg::{self, Bar, Spot};
-use super::terms;
-use super::visit::VisitReport;
-use super::{visit_cows, visit_trust};
+mod cows;
+mod json;
+mod trust;
+
+pub use cows::EVERY_FOOT;
+pub(crate) use cows::{columns, titled};
+pub use json::json;
+pub(crate) use json::{
+    case as case_json, cow as cow_json, due as due_json, of_cow, place as place_json,
+    vet as vet_json,
+};
+
+use crate::page::{Block, Cell, Column, Figure, Notice, Number, Page, Table, Weight, Width};
+use crate::svg::{self, Bar};
+use crate::terms;
+use crate::words::{Say, Words};
+use hornrule_casebook::FORGOTTEN_DAYS;
 use hornrule_facts::Day;
 use hornrule_insight::{estimate::Level, proportion};
-use crate::words::{Say, Words};
 use hornrule_protocol::{Claw, Place};
+use hornrule_questions::visit::due::{Urgency, Vet};
+use hornrule_questions::visit::{Spot, VisitReport};
 
-impl VisitReport {
-    /// As text for a terminal, as the farm wants its papers.
-    #[must_use]
-    pub fn render_terminal(&self) -> String {
-        self.own_page().render_terminal()
-    }
+/// As text for a terminal, as the farm wants its papers.
+#[must_use]
+pub fn render_terminal(report: &VisitReport) -> String {
+    own_page(report).render_terminal()
+}
 
-    /// As one HTML file, as the farm wants its papers.
-    #[must_use]
-    pub fn render_html(&self) -> String {
-        self.own_page().render_html()
-    }
+/// As one HTML file, as the farm wants its papers.
+#[must_use]
+pub fn render_html(report: &VisitReport) -> String {
+    own_page(report).render_html()
+}
 
-    fn own_page(&self) -> Page {
-        self.page(&Words::of(&self.settings), self.settings.paper)
-    }
+fn own_page(report: &VisitReport) -> Page {
+    page(report, &Words::of(&report.settings), report.settings.paper)
+}
 
-    /// The report as a page, in the language, unit and paper given.
-    #[must_use]
-    pub fn page(&self, words: &Words, paper: hornrule_facts::Paper) -> Page {
-        let title = words.say(Say::VisitTitle { farm: self.farm.as_str().into() });
-        let mut page = Page::new(words, paper, title, self.day);
-        page.subtitle = Some(subtitle(self, words));
-        vet(self, words, &mut page);
-        numbers(self, words, &mut page);
-        next(self, words, &mut page);
-        lesions(self, words, &mut page);
-        earlier(self, words, &mut page);
-        visit_cows::cows(self, words, &mut page);
-        visit_trust::lengths(self, words, &mut page);
-        visit_trust::gauges(self, words, &mut page);
-        visit_trust::remarks(self, words, &mut page);
-        page.heading(words.say(Say::HeadCautions));
-        page.add(terms::cautions(words));
-        page
-    }
+/// The report as a page, in the language, unit and paper given.
+#[must_use]
+pub fn page(report: &VisitReport, words: &Words, paper: hornrule_facts::Paper) -> Page {
+    let title = words.say(Say::VisitTitle { farm: report.farm.as_str().into() });
+    let mut page = Page::new(words, paper, title, report.day);
+    page.subtitle = Some(subtitle(report, words));
+    vet(report, words, &mut page);
+    numbers(report, words, &mut page);
+    next(report, words, &mut page);
+    lesions(report, words, &mut page);
+    earlier(report, words, &mut page);
+    cows::cows(report, words, &mut page);
+    trust::lengths(report, words, &mut page);
+    trust::gauges(report, words, &mut page);
+    trust::remarks(report, words, &mut page);
+    page.heading(words.say(Say::HeadCautions));
+    page.add(terms::cautions(words));
+    page
 }
 
 fn subtitle(report: &VisitReport, words: &Words) -> String {
@@ -94,28 +104,34 @@ fn numbers(report: &VisitReport, words: &Words, page: &mut Page) {
             share: share.into(),
         })
     });
+    let classes = &summary.classes;
     let part = |cases: usize| {
-        proportion::Count::new(cases as u64, summary.cows as u64)
+        proportion::Count::new(cases as u64, classes.of() as u64)
             .ok()
             .map(|count| words.percent(count.share()))
     };
     let mut numbers = vec![
         number(Say::NumberCows, summary.cows, listed),
         number(Say::NumberTrimmed, summary.claws_trimmed, None),
-        number(Say::NumberWithLesion, summary.cows_with_lesion, part(summary.cows_with_lesion)),
-        number(
-            Say::NumberWithoutLesion,
-            summary.cows_without_lesion,
-            part(summary.cows_without_lesion),
-        ),
+        number(Say::NumberNew, classes.new, part(classes.new)),
+        number(Say::NumberOpen, classes.open, part(classes.open)),
+        number(Say::NumberSound, classes.sound, part(classes.sound)),
         number(Say::NumberBlocks, summary.blocks, None),
     ];
+    if classes.not_examined > 0 {
+        numbers.push(number(Say::NumberNotExamined, classes.not_examined, None));
+    }
     if summary.scored > 0 {
         let note = words.say(Say::NumberLameNote { scored: summary.scored.into() });
         numbers.push(number(Say::NumberLame, summary.lame, Some(note)));
     }
     page.add(Block::Numbers(numbers));
-    page.note(words.say(Say::NoteDenominators));
+    page.note(
+        words.say(Say::NoteDenominators {
+            examined: classes.of().into(),
+            days: FORGOTTEN_DAYS.into(),
+        }),
+    );
     if summary.times_estimated {
         page.note(words.say(Say::NoteTimesEstimated));
     }
@@ -172,6 +188,8 @@ fn lesions(report: &VisitReport, words: &Words, page: &mut Page) {
         Column::text(words.say(Say::ColumnLesion), 4),
         Column::number(words.say(Say::ColumnCows)),
         Column::number(words.say(Say::ColumnClawsOrFeet)),
+        Column::number(words.say(Say::ColumnNew)),
+        Column::number(words.say(Say::ColumnOpen)),
         Column::text(words.say(Say::ColumnHowBad), 4),
     ];
     let mut table = Table::new("lesions", words.say(Say::AboutLesions), columns);
@@ -187,6 +205,8 @@ fn lesions(report: &VisitReport, words: &Words, page: &mut Page) {
             terms::lesion(words, line.lesion),
             line.cows.to_string(),
             terms::places(words, line),
+            line.new.to_string(),
+            line.open.to_string(),
             grades.join(", "),
         ]);
     }
@@ -230,11 +250,12 @@ fn shares(report: &VisitReport, words: &Words) -> Option<Figure> {
     if report.earlier.is_empty() {
         return None;
     }
-    let before = report.earlier.iter().rev().map(|one| (one.day, one.with_lesion, one.cows));
-    let now = (report.day, report.summary.cows_with_lesion, report.summary.cows);
+    let before = report.earlier.iter().rev().map(|one| (one.day, one.classes));
+    let now = (report.day, report.summary.classes);
     let mut bars = Vec::new();
     let mut lines = Vec::new();
-    for (day, cases, of) in before.chain([now]) {
+    for (day, classes) in before.chain([now]) {
+        let (cases, of) = (classes.with_lesion(), classes.of());
         let Ok(count) = proportion::Count::new(cases as u64, of as u64) else { continue };
         let estimate = proportion::wilson(count, Level::P95);
         lines.push(words.say(Say::VisitShare {
@@ -274,11 +295,12 @@ fn earlier(report: &VisitReport, words: &Words, page: &mut Page) {
     let mut row = |what: String, now: usize, then: usize| {
         table.row([
             what,
-            terms::share(words, now, report.summary.cows),
-            terms::share(words, then, last.cows),
+            terms::share(words, now, report.summary.classes.of()),
+            terms::share(words, then, last.classes.of()),
         ]);
     };
-    row(words.say(Say::RowAnyLesion), report.summary.cows_with_lesion, last.with_lesion);
+    let any = (report.summary.classes.with_lesion(), last.classes.with_lesion());
+    row(words.say(Say::RowAnyLesion), any.0, any.1);
     for line in &report.lesions {
         let then = last.lesions.iter().find(|(lesion, _)| *lesion == line.lesion);
         row(terms::lesion(words, line.lesion), line.cows, then.map_or(0, |(_, cows)| *cows));

@@ -5,45 +5,43 @@
 use hornrule_protocol::{Nanometres, Place, Side};
 use serde_json::{Value, json};
 
-use super::due::{Due, Urgency, Vet};
-use super::svg::Spot;
-use super::terms;
-use super::visit::{
-    ClawLine, CowLine, Earlier, Found, GaugeLine, LengthLine, LesionLine, Name, RemarkLine, Short,
-    Spread, Summary, VisitReport,
-};
-use hornrule_facts::Language;
+use crate::terms;
 use crate::words::Words;
+use hornrule_casebook::{Case, Class, End};
+use hornrule_facts::Language;
+use hornrule_questions::visit::due::{Due, Urgency, Vet};
+use hornrule_questions::visit::{
+    ClawLine, CowLine, Earlier, Found, GaugeLine, LengthLine, LesionLine, Name, RemarkLine, Short,
+    Spot, Spread, Summary, VisitReport,
+};
 
-impl VisitReport {
-    /// All of the report as one JSON value.
-    #[must_use]
-    pub fn render_json(&self) -> Value {
-        // Values and not a page: their few words are English in every language.
-        let words = Words::new(Language::English);
-        json!({
-            "farm": self.farm,
-            "day": self.day.date().to_string(),
-            "summary": summary(&self.summary),
-            "vet": self.vet.iter().map(|one| vet(one, &words)).collect::<Vec<_>>(),
-            "due": self.due.iter().map(|one| due(one, &words)).collect::<Vec<_>>(),
-            "lesions": self.lesions.iter().map(lesion).collect::<Vec<_>>(),
-            "cows": self.cows.iter().map(|one| cow(one, &words)).collect::<Vec<_>>(),
-            "lengths": self.lengths.iter().map(length).collect::<Vec<_>>(),
-            "gauge_checks": self.gauges.iter().map(gauge).collect::<Vec<_>>(),
-            "readings_without_passed_check": self.unchecked_readings,
-            "flagged": self.flagged.iter().map(remark).collect::<Vec<_>>(),
-            "held": self.held.iter().map(remark).collect::<Vec<_>>(),
-            "settled": self.settled.iter().map(remark).collect::<Vec<_>>(),
-            "handhelds": self.handhelds.iter().map(|one| format!("{:016x}", one.0)).collect::<Vec<_>>(),
-            "target_mm": self.settings.target.map(Nanometres::as_mm),
-            "claws_measured_after_trimming": self.walls_after,
-            "shorter_than_target": self.short.iter().map(short).collect::<Vec<_>>(),
-            "zones": self.spots.iter().map(spot).collect::<Vec<_>>(),
-            "earlier_visits": self.earlier.iter().map(earlier).collect::<Vec<_>>(),
-            "entries_of_no_known_farm": self.unplaced,
-        })
-    }
+/// All of the report as one JSON value.
+#[must_use]
+pub fn json(report: &VisitReport) -> Value {
+    // Values and not a page: their few words are English in every language.
+    let words = Words::new(Language::English);
+    json!({
+        "farm": report.farm,
+        "day": report.day.date().to_string(),
+        "summary": summary(&report.summary),
+        "vet": report.vet.iter().map(|one| vet(one, &words)).collect::<Vec<_>>(),
+        "due": report.due.iter().map(|one| due(one, &words)).collect::<Vec<_>>(),
+        "lesions": report.lesions.iter().map(lesion).collect::<Vec<_>>(),
+        "cows": report.cows.iter().map(|one| cow(one, &words)).collect::<Vec<_>>(),
+        "lengths": report.lengths.iter().map(length).collect::<Vec<_>>(),
+        "gauge_checks": report.gauges.iter().map(gauge).collect::<Vec<_>>(),
+        "readings_without_passed_check": report.unchecked_readings,
+        "flagged": report.flagged.iter().map(remark).collect::<Vec<_>>(),
+        "held": report.held.iter().map(remark).collect::<Vec<_>>(),
+        "settled": report.settled.iter().map(remark).collect::<Vec<_>>(),
+        "handhelds": report.handhelds.iter().map(|one| format!("{:016x}", one.0)).collect::<Vec<_>>(),
+        "target_mm": report.settings.target.map(Nanometres::as_mm),
+        "claws_measured_after_trimming": report.walls_after,
+        "shorter_than_target": report.short.iter().map(short).collect::<Vec<_>>(),
+        "zones": report.spots.iter().map(spot).collect::<Vec<_>>(),
+        "earlier_visits": report.earlier.iter().map(earlier).collect::<Vec<_>>(),
+        "entries_of_no_known_farm": report.unplaced,
+    })
 }
 
 fn summary(summary: &Summary) -> Value {
@@ -52,8 +50,12 @@ fn summary(summary: &Summary) -> Value {
         "listed_seen": summary.listed.map(|(seen, _)| seen),
         "listed": summary.listed.map(|(_, size)| size),
         "claws_trimmed": summary.claws_trimmed,
-        "cows_with_lesion": summary.cows_with_lesion,
-        "cows_without_lesion": summary.cows_without_lesion,
+        "cows_examined": summary.classes.of(),
+        "cows_with_lesion": summary.classes.with_lesion(),
+        "cows_with_new_lesion": summary.classes.new,
+        "cows_with_open_lesion": summary.classes.open,
+        "cows_sound": summary.classes.sound,
+        "cows_not_examined": summary.classes.not_examined,
         "blocks_glued": summary.blocks,
         "cows_scored_for_gait": summary.scored,
         "cows_lame": summary.lame,
@@ -62,7 +64,7 @@ fn summary(summary: &Summary) -> Value {
 }
 
 /// Number and name of a cow, merged into a value of hers.
-pub(super) fn of_cow(name: &Name, mut value: Value) -> Value {
+pub(crate) fn of_cow(name: &Name, mut value: Value) -> Value {
     if let Value::Object(fields) = &mut value {
         fields.insert("cow".to_owned(), json!(name.animal.number()));
         fields.insert("name".to_owned(), json!(name.name));
@@ -70,14 +72,14 @@ pub(super) fn of_cow(name: &Name, mut value: Value) -> Value {
     value
 }
 
-pub(super) fn place(place: Place) -> Value {
+pub(crate) fn place(place: Place) -> Value {
     json!({
         "foot": place.foot().map(|foot| foot.letters()),
         "claw": place.side().map(|side| side.name()),
     })
 }
 
-pub(super) fn vet(vet: &Vet, words: &Words) -> Value {
+pub(crate) fn vet(vet: &Vet, words: &Words) -> Value {
     let urgency = match vet.urgency {
         Urgency::Now => "now",
         Urgency::ToSee => "to see",
@@ -88,12 +90,13 @@ pub(super) fn vet(vet: &Vet, words: &Words) -> Value {
     )
 }
 
-pub(super) fn due(due: &Due, words: &Words) -> Value {
+pub(crate) fn due(due: &Due, words: &Words) -> Value {
     let value = json!({
         "day": due.day.date().to_string(),
         "place": place(due.place),
         "what": terms::what(words, due),
         "rule": terms::why(words, due),
+        "cases": due.cases.iter().map(|case| case.id.to_string()).collect::<Vec<_>>(),
     });
     of_cow(&due.name, value)
 }
@@ -112,19 +115,54 @@ fn lesion(line: &LesionLine) -> Value {
         "lesion": line.lesion.name,
         "cows": line.cows,
         "claws_or_feet": line.places,
+        "new_cases": line.new,
+        "open_cases": line.open,
         "grades": grades,
     })
 }
 
-pub(super) fn cow(line: &CowLine, words: &Words) -> Value {
+pub(crate) fn cow(line: &CowLine, words: &Words) -> Value {
     let only_trimmed: Vec<Value> =
         line.only_trimmed.iter().map(|claw| place(Place::Claw(*claw))).collect();
     let value = json!({
+        "class": class(line.class),
+        "cases": line.cases.iter().map(case).collect::<Vec<_>>(),
         "scores": line.scores.iter().map(|one| terms::score(words, *one)).collect::<Vec<_>>(),
         "places": line.claws.iter().map(|one| claw(one, words)).collect::<Vec<_>>(),
         "only_trimmed": only_trimmed,
     });
     of_cow(&line.name, value)
+}
+
+/// A cow's class in one word.
+const fn class(class: Class) -> &'static str {
+    match class {
+        Class::New => "new",
+        Class::Open => "open",
+        Class::Sound => "sound",
+        Class::NotExamined => "not examined",
+    }
+}
+
+/// A case: the record that opened it, and what it is.
+pub(crate) fn case(case: &Case) -> Value {
+    let how = |end: End| match end {
+        End::Healed => "healed",
+        End::Sound => "sound",
+        End::OutOfSight => "out of sight",
+    };
+    json!({
+        "case": case.id.to_string(),
+        "letters": case.lesion.letters,
+        "place": place(case.place),
+        "found": case.found.to_string(),
+        "again": case.again,
+        "grade_found": case.grade,
+        "grade_last": case.last_grade,
+        "last_spoken_of": case.last_word().to_string(),
+        "ended": case.ended.map(|ended| ended.day.to_string()),
+        "ended_how": case.ended.map(|ended| how(ended.how)),
+    })
 }
 
 fn claw(line: &ClawLine, words: &Words) -> Value {
@@ -202,8 +240,9 @@ fn earlier(visit: &Earlier) -> Value {
         .collect();
     json!({
         "day": visit.day.date().to_string(),
-        "cows": visit.cows,
-        "cows_with_lesion": visit.with_lesion,
+        "cows": visit.classes.of() + visit.classes.not_examined,
+        "cows_examined": visit.classes.of(),
+        "cows_with_lesion": visit.classes.with_lesion(),
         "cows_by_lesion": lesions,
     })
 }

@@ -8,14 +8,19 @@
 //!
 //! Nothing on it is written twice: a row that is added to a table stands on the next card.
 
+mod page;
+
+#[cfg(test)]
+mod tests;
+
 use hornrule_core::cue::Cue;
 use hornrule_protocol::codes::{Grades, Seat};
 use hornrule_protocol::{Action, Dimension, Lesion, Nanometres, Scale, Zone};
 use serde::Serialize;
 
+use crate::words::{Say, Words};
 use hornrule_line::keying;
 use hornrule_line::keying::SENTENCES;
-use crate::words::{Say, Words};
 
 /// What is keyed, and what it says.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -235,7 +240,7 @@ fn cues(words: &Words) -> Vec<Heard> {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
+    use crate::*;
 
     fn row(keys: &str, says: &str) -> Keyed {
         Keyed { keys: keys.to_owned(), says: says.to_owned(), more: String::new() }

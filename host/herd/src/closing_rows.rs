@@ -1,0 +1,73 @@
+//! Rows of duties that the office was told are done.
+
+use hornrule_facts::{AnimalId, Closing, Day, Duty, HerdId};
+use rusqlite::params;
+
+use super::derived_rows::{place_columns, place_of};
+use super::{Database, DatabaseError, Fault, Rows, queries};
+
+impl Rows<'_> {
+    /// Notes that a duty is done.
+    ///
+    /// # Errors
+    /// [`Fault`].
+    pub fn insert_closing(&self, one: &Closing) -> Result<(), Fault> {
+        let (foot, side) = place_columns(one.place);
+        self.conn.prepare_cached(queries::INSERT_CLOSING)?.execute(params![
+            one.herd.0,
+            one.animal.0,
+            foot,
+            side,
+            one.duty.number(),
+            one.day.0,
+            one.who,
+            one.at_ms,
+            one.why,
+        ])?;
+        Ok(())
+    }
+
+    /// Everything noted of a herd, in the order in which it was noted, each under the number that the
+    /// cow has now.
+    ///
+    /// # Errors
+    /// [`Fault`].
+    pub fn closings(&self, herd: HerdId) -> Result<Vec<Closing>, Fault> {
+        let renumbered = self.renumbered(herd)?;
+        let mut statement = self.conn.prepare_cached(queries::CLOSINGS)?;
+        let mut rows = statement.query([herd.0])?;
+        let mut all = Vec::new();
+        while let Some(row) = rows.next()? {
+            let (mut animal, duty): (_, u8) = (AnimalId(row.get(0)?), row.get(3)?);
+            let day = Day(row.get(4)?);
+            // Ordered by day: each step leads on from the one before.
+            for step in renumbered.iter().filter(|step| step.since > day) {
+                if step.was == animal {
+                    animal = step.now;
+                }
+            }
+            all.push(Closing {
+                herd,
+                animal,
+                place: place_of(row, 1, 2)?,
+                duty: Duty::from_number(duty)
+                    .ok_or_else(|| Fault::Stored(format!("duty {duty} is of no kind there is")))?,
+                day,
+                who: row.get(5)?,
+                at_ms: row.get(6)?,
+                why: row.get(7)?,
+            });
+        }
+        Ok(all)
+    }
+}
+
+impl Database {
+    /// Notes that duties are done: all of them, or none.
+    ///
+    /// # Errors
+    /// [`DatabaseError`]; nothing is noted then.
+    pub fn close_duties(&mut self, all: &[Closing]) -> Result<(), DatabaseError> {
+        self.write(|rows| all.iter().try_for_each(|one| rows.insert_closing(one)))
+    }
+}

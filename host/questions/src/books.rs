@@ -1,0 +1,79 @@
+//! Casebooks of a herd, one cow after the other.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use hornrule_casebook::Casebook;
+use hornrule_facts::{AnimalId, Closing, Day, DueRules, Fact, HerdId};
+use hornrule_herd::{Fault, Kinds, Rows, Span};
+
+use crate::due::Need;
+use crate::due::decide::{Asked, open};
+
+/// What casebooks of a herd are made from, beside facts.
+pub(crate) struct Books {
+    herd: HerdId,
+    day: Day,
+    rules: DueRules,
+    closings: BTreeMap<AnimalId, Vec<Closing>>,
+    gone: BTreeSet<AnimalId>,
+}
+
+/// The facts that duties and cases need: stays, lengths and scores tell nothing of them but a trimmed
+/// claw's wall.
+pub(crate) const fn duties() -> Kinds {
+    Kinds::JUDGED
+}
+
+impl Books {
+    /// Of a herd as it is known at the end of a day.
+    pub(crate) fn of(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Self, Fault> {
+        let mut closings: BTreeMap<AnimalId, Vec<Closing>> = BTreeMap::new();
+        for closing in rows.closings(herd)?.into_iter().filter(|closing| closing.day <= day) {
+            closings.entry(closing.animal).or_default().push(closing);
+        }
+        let list = rows.animals(herd)?;
+        let gone = list.iter().filter(|one| !one.in_herd).map(|one| one.animal).collect();
+        Ok(Self { herd, day, rules: rows.due_rules()?, closings, gone })
+    }
+
+    fn closings(&self, animal: AnimalId) -> &[Closing] {
+        self.closings.get(&animal).map_or(&[], Vec::as_slice)
+    }
+
+    /// Tells each cow's casebook up to and with the day, by her number.
+    pub(crate) fn each(
+        &self,
+        rows: &Rows<'_>,
+        kinds: Kinds,
+        mut tell: impl FnMut(AnimalId, &Casebook),
+    ) -> Result<(), Fault> {
+        rows.each_cow(self.herd, Span::through(self.day), kinds, |animal, facts| {
+            tell(animal, &self.fold(animal, facts));
+        })
+    }
+
+    /// A cow's casebook of these facts.
+    pub(crate) fn fold(&self, animal: AnimalId, facts: &[Fact]) -> Casebook {
+        Casebook::of(facts, self.closings(animal))
+    }
+
+    /// One cow's facts and casebook up to and with the day.
+    pub(crate) fn of_cow(
+        &self,
+        rows: &Rows<'_>,
+        animal: AnimalId,
+    ) -> Result<(Vec<Fact>, Casebook), Fault> {
+        let facts = rows.facts_of_cow(self.herd, animal, self.day)?;
+        let book = self.fold(animal, &facts);
+        Ok((facts, book))
+    }
+
+    /// What is open on a cow at the end of the day.
+    pub(crate) fn needs(&self, animal: AnimalId, book: &Casebook) -> Vec<Need> {
+        if self.gone.contains(&animal) {
+            return Vec::new();
+        }
+        let asked = Asked { book, closings: self.closings(animal), rules: &self.rules };
+        open(&asked).into_iter().map(|one| one.of(book, (self.herd, animal))).collect()
+    }
+}

@@ -1,0 +1,116 @@
+//! Asks the database: one herd after the other, one cow after the other, so that no herd need fit into
+//! memory.
+
+use std::collections::BTreeMap;
+
+use hornrule_casebook::{Casebook, Cow};
+use hornrule_facts::{Closing, Day, Fact, HerdId, What};
+use hornrule_herd::{Database, DatabaseError, Fault, Kinds, Rows, Span};
+
+use super::{
+    Agreement, Bands, Blocks, BlocksSeen, CasesSeen, GaugeRead, Healing, Horn, ReadingsSeen,
+    WallsSeen,
+};
+
+/// Findings, actions and lengths: everything that these questions look at.
+const ALL: Kinds = Kinds::JUDGED.and(Kinds::READINGS);
+
+/// Each cow of some herds, with her facts and her casebook.
+fn each(
+    rows: &Rows<'_>,
+    herds: &[HerdId],
+    kinds: Kinds,
+    mut tell: impl FnMut(Cow, &[Fact], &Casebook),
+) -> Result<(), Fault> {
+    for herd in herds {
+        let closings: Vec<Closing> = rows.closings(*herd)?;
+        rows.each_cow(*herd, Span::EVER, kinds, |animal, facts| {
+            let hers: Vec<Closing> =
+                closings.iter().filter(|one| one.animal == animal).cloned().collect();
+            tell((*herd, animal), facts, &Casebook::of(facts, &hers));
+        })?;
+    }
+    Ok(())
+}
+
+/// How long blocks stay on.
+///
+/// # Errors
+/// [`DatabaseError`].
+pub fn blocks(
+    database: &Database,
+    herds: &[HerdId],
+    difference: f64,
+    bands: Bands,
+) -> Result<Blocks, DatabaseError> {
+    let mut seen = BlocksSeen::default();
+    database
+        .read(|rows| each(rows, herds, Kinds::ACTIONS, |_, _, book| seen.take(book, Span::EVER)))?;
+    Ok(seen.answer(difference, bands))
+}
+
+/// How long lesions take to heal.
+///
+/// # Errors
+/// [`DatabaseError`].
+pub fn healing(
+    database: &Database,
+    herds: &[HerdId],
+    bands: Bands,
+) -> Result<Healing, DatabaseError> {
+    let mut seen = CasesSeen::default();
+    database.read(|rows| each(rows, herds, ALL, |_, _, book| seen.take(book, Span::EVER)))?;
+    Ok(seen.answer(bands))
+}
+
+/// How fast horn grows. `trim_at_mm` and `trim_to_mm` as in [`WallsSeen::answer`].
+///
+/// # Errors
+/// [`DatabaseError`].
+pub fn growth(
+    database: &Database,
+    herds: &[HerdId],
+    trim_at_mm: Option<f64>,
+    trim_to_mm: &BTreeMap<HerdId, f64>,
+) -> Result<Horn, DatabaseError> {
+    let mut seen = WallsSeen::default();
+    let kinds = Kinds::ACTIONS.and(Kinds::READINGS);
+    database
+        .read(|rows| each(rows, herds, kinds, |cow, facts, book| seen.take(cow, facts, book)))?;
+    Ok(seen.answer(trim_at_mm, trim_to_mm))
+}
+
+/// What readings and judgements are worth.
+///
+/// # Errors
+/// [`DatabaseError`].
+pub fn agreement(database: &Database, herds: &[HerdId]) -> Result<Agreement, DatabaseError> {
+    let (mut seen, mut gauges) = (ReadingsSeen::default(), Vec::new());
+    database.read(|rows| {
+        for herd in herds {
+            let kinds = Kinds::READINGS.and(Kinds::FINDINGS);
+            rows.each_cow(*herd, Span::EVER, kinds, |_, facts| seen.take(facts))?;
+            gauges.extend(gauge_reads(rows, *herd)?);
+        }
+        Ok(())
+    })?;
+    Ok(seen.answer(&gauges))
+}
+
+/// Every reading of a gauge block that stands under a herd, in the order of time.
+fn gauge_reads(rows: &Rows<'_>, herd: HerdId) -> Result<Vec<GaugeRead>, Fault> {
+    let mut reads: Vec<(i64, GaugeRead)> = Vec::new();
+    rows.each_fact(herd, Span::EVER, Kinds::READINGS, |fact| {
+        if let (What::Reading(clip), None) = (fact.what, fact.animal) {
+            let (device, day, mm) = (fact.key.0, Day(fact.day.0), clip.length.as_mm());
+            reads.push((fact.when.at_ms, GaugeRead { device, day, mm, block: None }));
+        }
+    })?;
+    reads.sort_by_key(|(at_ms, read)| (*at_ms, read.device));
+    for (_, read) in &mut reads {
+        let handheld = rows.handheld(read.device)?;
+        let tolerance = handheld.gauge_tolerance.as_mm();
+        read.block = handheld.gauge.map(|size| (size.as_mm(), tolerance));
+    }
+    Ok(reads.into_iter().map(|(_, read)| read).collect())
+}
