@@ -1,0 +1,267 @@
+"""From the facts of one cow to her casebook, by the rules of casebook/CASES.md.
+
+Part of recount.py, which says what for. Where CASES.md leaves a choice, the comment says "Choice:".
+"""
+
+import collections
+import math
+
+# protocol/src/codes/lesion.rs: number, letters, and whether it sits in the horn of a claw. All of
+# them have a severity (1 to 3) but digital dermatitis, which has a stage.
+HORN = {11: "SHD", 12: "SHC", 13: "SU", 14: "BU", 15: "TU", 16: "TN", 17: "DS", 18: "TS", 19: "HHE",
+        21: "WLF", 22: "WLA", 23: "WL", 41: "HFV", 42: "HFH", 43: "HFA", 52: "CC", 54: "CD"}
+SKIN = {31: "DD", 32: "ID", 33: "IH", 34: "IP", 51: "AC", 53: "SC", 61: "SW"}
+LETTERS = HORN | SKIN
+SOUND, TOE_NECROSIS, DERMATITIS, SWELLING, SEVERE = 0, 16, 31, 61, 3
+# protocol/src/codes/dimension.rs.
+WALL, LESION_LENGTH, LESION_WIDTH = 1, 8, 9
+# Numbers of protocol/src/claw.rs.
+FEET = ("LF", "RF", "LH", "RH")
+SIDES = ("", " outer", " inner")
+
+OUT_OF_SIGHT_DAYS = 60
+EXAMINING_TENS = (1, 2, 3, 4, 5, 6)
+TREATMENTS = {*range(10, 20), 20, 21, 31, 32}
+
+# Sorted, facts stand in the order of time, then of handheld, log and number. `what` is FIND, DO,
+# SIZE or SCORE; `code` the lesion, action, dimension or scale; `value` the grade, length or score.
+Fact = collections.namedtuple(
+    "Fact", "day at device log seq what foot side code value after_trimming doubted")
+
+
+def place_text(place):
+    foot, side = place
+    return "cow" if foot is None else FEET[foot] + SIDES[side]
+
+
+def keyed_at(fact):
+    return (fact.foot, fact.side)
+
+
+def case_place(fact):
+    """Horn: the claw, or the foot where none was keyed. Skin: the foot."""
+    return (fact.foot, fact.side if fact.code in HORN else 0)
+
+
+def name_of(fact):
+    return f"{fact.device:016x}-{fact.log:08x}-{fact.seq}"
+
+
+def by_day(facts):
+    days = collections.defaultdict(list)
+    for fact in sorted(facts):
+        days[fact.day].append(fact)
+    return sorted(days.items())
+
+
+def words(case):
+    """The days on which something was said about a case."""
+    closed = [case["closed"]] if case["how"] in ("healed", "sound") else []
+    return [case["found"]] + case["looks"] + closed
+
+
+def spoken_of(fact, cases):
+    """The cases that an outcome speaks of."""
+    here = [case for case in cases if case["place"][0] == fact.foot]
+    # Choice: an outcome keyed for the cow speaks of the cases that stand at the cow.
+    if fact.side == 0:
+        return here
+    horn = [case for case in here if case["lesion"] in HORN and case["place"][1] in (0, fact.side)]
+    return horn or [case for case in here if case["lesion"] in SKIN]
+
+
+def called_sound(fact, case):
+    if fact.foot is None or case["place"][0] != fact.foot:
+        return False
+    return fact.side == 0 or (case["lesion"] in HORN and case["place"] == keyed_at(fact))
+
+
+def new_case(day, lesion, place, finds, cases, said):
+    grade = max(fact.value for fact in finds)
+    # Choice: a stage 0 of that day does not name the case, it opens none.
+    opening = [fact for fact in finds if lesion != DERMATITIS or fact.value > 0][0]
+    done = {fact.code for fact in said if fact.what == "DO" and fact.code in TREATMENTS
+            and fact.foot is not None and fact.foot == place[0]}
+    again = any(case["lesion"] == lesion and case["place"] == place for case in cases)
+    return {"lesion": lesion, "place": place, "found": day, "again": again, "looks": [],
+            "closed": None, "how": None, "grade": grade, "first_grade": grade,
+            "done": sorted(done), "sizes": [], "id": name_of(opening)}
+
+
+def find(day, finds_at, cases, said):
+    """What the findings of a day open, and the grades that they set."""
+    for (lesion, place), finds in finds_at.items():
+        grade = max(fact.value for fact in finds)
+        if lesion == DERMATITIS and grade == 0:
+            continue
+        old = next((case for case in cases if case["closed"] is None
+                    and case["lesion"] == lesion and case["place"] == place), None)
+        if old and day - max(words(old)) > OUT_OF_SIGHT_DAYS:
+            old["closed"], old["how"] = day, "out of sight"
+            old = None
+        if old:
+            old["grade"] = grade
+        else:
+            cases.append(new_case(day, lesion, place, finds, cases, said))
+
+
+def hear(day, finds_at, live, said):
+    """Looks and ends: all words of a day about each case, taken together."""
+    outcomes = [(fact.code, [case["id"] for case in spoken_of(fact, live)])
+                for fact in said if fact.what == "DO" and 50 <= fact.code <= 53]
+    sounds = [fact for fact in said if fact.what == "FIND" and fact.code == SOUND]
+    for case in live:
+        finds = finds_at.get((case["lesion"], case["place"]), [])
+        stage_0 = bool(finds) and case["lesion"] == DERMATITIS and not any(f.value for f in finds)
+        healed = any(code == 50 and case["id"] in ids for code, ids in outcomes)
+        ill = any(code > 50 and case["id"] in ids for code, ids in outcomes)
+        sound = any(called_sound(fact, case) for fact in sounds)
+        # Choice: stage 0 closes whatever else is said; 51 to 53 contradict "sound" as they do
+        # "healed"; "healed" and "sound" together are "healed".
+        if stage_0 or (healed and not ill):
+            case["closed"], case["how"] = day, "healed"
+        elif sound and not finds and not ill:
+            case["closed"], case["how"] = day, "sound"
+        elif (finds or ill) and day > case["found"]:
+            case["looks"].append(day)
+
+
+def measure(day, live, said):
+    """Sizes. Choice: of several lengths or widths at one claw on one day the last one."""
+    sizes = collections.defaultdict(dict)
+    for fact in said:
+        if fact.what == "SIZE" and not fact.doubted:
+            sizes[keyed_at(fact)][fact.code] = fact.value
+    for place, size in sizes.items():
+        horn = [case for case in live if case["lesion"] in HORN and case["place"] == place]
+        skin = [case for case in live if case["lesion"] in SKIN and case["place"][0] == place[0]]
+        cases = horn or skin
+        if cases and LESION_LENGTH in size and LESION_WIDTH in size:
+            case = max(cases, key=lambda case: (case["found"], case["grade"], -case["lesion"]))
+            area = size[LESION_LENGTH] * size[LESION_WIDTH] * math.pi / 4
+            case["sizes"].append((day, area))
+
+
+def cases_of(facts):
+    cases = []
+    for day, said in by_day(facts):
+        finds_at = collections.defaultdict(list)
+        for fact in said:
+            if fact.what == "FIND" and fact.code != SOUND:
+                finds_at[fact.code, case_place(fact)].append(fact)
+        find(day, finds_at, cases, said)
+        live = [case for case in cases if case["closed"] is None]
+        hear(day, finds_at, live, said)
+        measure(day, live, said)
+    return cases
+
+
+def blocks_of(facts):
+    """Blocks, in the order of time. Choice: DO 30 too is taken in that order."""
+    blocks, on = [], {}
+
+    def put(fact, way):
+        block = {"way": way, "place": keyed_at(fact), "since": fact.day, "seen": [], "end": None,
+                 "how": None, "id": name_of(fact)}
+        blocks.append(block)
+        on[keyed_at(fact)] = block
+
+    def end(place, day, how):
+        if place in on:
+            on[place]["end"], on[place]["how"] = day, how
+            del on[place]
+
+    for fact in sorted(facts):
+        if fact.what != "DO":
+            continue
+        place = keyed_at(fact)
+        if 10 <= fact.code <= 19:
+            end(place, fact.day, "replaced")
+            put(fact, fact.code)
+        elif fact.code == 40 and place not in on:
+            put(fact, None)
+        elif fact.code == 40:
+            # The day on which it was glued or first seen is told once.
+            if fact.day not in [on[place]["since"]] + on[place]["seen"]:
+                on[place]["seen"].append(fact.day)
+        elif fact.code in (41, 42):
+            both = [(fact.foot, 1), (fact.foot, 2)] if fact.side == 0 else [place]
+            for claw in both:
+                end(claw, fact.day, "taken off" if fact.code == 41 else "lost")
+        elif fact.code == 30 and place in on and fact.day > on[place]["since"]:
+            end(place, fact.day, "trimmed")
+    return blocks
+
+
+def wraps_of(facts):
+    """Wraps. Choice: on one day a word about the old wrap goes before a new wrap, that before a
+    bare foot, and the new wrap stays on."""
+    wraps = []
+    for foot in range(len(FEET)):
+        wrap = None
+        for day, said in by_day(fact for fact in facts if fact.foot == foot):
+            do = {fact.code for fact in said if fact.what == "DO"}
+            bare = do & {30, 31, 32} or any(fact.what == "FIND" for fact in said)
+            if wrap and (do & {20, 21, 22} or bare):
+                how = ("taken off" if 22 in do else "left open" if 20 in do
+                       else "replaced" if 21 in do else "bare")
+                wrap["end"], wrap["how"], wrap = day, how, None
+            if 21 in do:
+                wrap = {"place": (foot, 0), "on": day, "end": None, "how": None}
+                wraps.append(wrap)
+    return wraps
+
+
+def trimmings_of(facts):
+    trimmings = []
+    claws = {(fact.day, keyed_at(fact)) for fact in facts
+             if fact.what == "DO" and fact.code == 30 and fact.side}
+    for day, claw in sorted(claws):
+        walls = [fact for fact in sorted(facts) if fact.what == "SIZE" and fact.code == WALL
+                 and fact.day == day and keyed_at(fact) == claw]
+        trimming = {"place": claw, "day": day}
+        for after, name in enumerate(("before", "after")):
+            lengths = [fact for fact in walls if fact.after_trimming == after]
+            kept = [fact.value for fact in lengths if not fact.doubted]
+            trimming[name] = {"last": lengths[-1].value if lengths else None,
+                              "mean": sum(kept) / len(kept) if kept else None}
+        trimmings.append(trimming)
+    return trimmings
+
+
+def referrals_of(facts):
+    """Answers stand in no table that is counted here: no referral closes."""
+    referrals = {}
+    for fact in sorted(facts):
+        now = ((fact.what, fact.code) in (("DO", 81), ("FIND", TOE_NECROSIS))
+               or (fact.what, fact.code, fact.value) == ("FIND", SWELLING, SEVERE))
+        if now or (fact.what, fact.code) == ("DO", 80):
+            place = case_place(fact) if fact.what == "FIND" else keyed_at(fact)
+            days = referrals.setdefault((place, "now" if now else "to see"), [])
+            if fact.day not in days:
+                days.append(fact.day)
+    return [{"place": place, "urgency": urgency, "days": days}
+            for (place, urgency), days in referrals.items()]
+
+
+def examines(fact):
+    return fact.what == "FIND" or (fact.what == "DO" and fact.code // 10 in EXAMINING_TENS)
+
+
+def casebook_of(facts):
+    return {"cases": cases_of(facts), "blocks": blocks_of(facts), "wraps": wraps_of(facts),
+            "trimmings": trimmings_of(facts), "referrals": referrals_of(facts),
+            "examined": sorted({fact.day for fact in facts if examines(fact)})}
+
+
+def state(case, day):
+    """new, open, out of sight or closed; None before it was found."""
+    if day < case["found"]:
+        return None
+    if day == case["found"]:
+        return "new"
+    # Choice: a case that ended out of sight is closed from the day on which the next one opens.
+    if case["closed"] is not None and case["closed"] <= day:
+        return "closed"
+    last = max(word for word in words(case) if word <= day)
+    return "open" if day - last <= OUT_OF_SIGHT_DAYS else "out of sight"
