@@ -1,20 +1,20 @@
-//! Chance that repeats: the same seed gives the same run.
+//! Repeatable chance: the same seed gives the same run.
 
-/// A small generator (xorshift64*, Vigna 2016, written from memory). Good enough to shake tests,
+/// A small generator (xorshift64*, Vigna 2016, written from memory). Good enough to vary tests, and
 /// nothing else.
 #[derive(Clone, Debug)]
 pub struct Seeded(u64);
 
 impl Seeded {
-    /// Any seed will do; neighbours give unlike runs.
+    /// Any seed will do; neighbouring seeds give different runs.
     #[must_use]
     pub const fn new(seed: u64) -> Self {
-        // Zero would stay zero; multiplying by an odd number keeps seeds apart.
+        // Zero would stay zero; multiplying by an odd number keeps seeds distinct.
         let mixed = seed.wrapping_add(1).wrapping_mul(0x9E37_79B9_7F4A_7C15);
         Self(if mixed == 0 { 1 } else { mixed })
     }
 
-    /// Any 64-bit number but the pattern's own zero.
+    /// Any 64-bit number except the generator's own zero.
     pub const fn next(&mut self) -> u64 {
         self.0 ^= self.0 >> 12;
         self.0 ^= self.0 << 25;
@@ -22,7 +22,7 @@ impl Seeded {
         self.0.wrapping_mul(0x2545_F491_4F6C_DD1D)
     }
 
-    /// A number from 0 to `limit` - 1; 0 where `limit` is 0.
+    /// A number from 0 to `limit` - 1; 0 if `limit` is 0.
     pub const fn below(&mut self, limit: u64) -> u64 {
         if limit == 0 { 0 } else { (self.next() >> 16) % limit }
     }

@@ -24,8 +24,8 @@ pub trait DayPlan {
     /// Whether this farm is part of the day. Without a plan every farm is.
     fn has_farm(&self, farm: u8) -> bool;
 
-    /// The order in which clips on a claw go to dimensions; after the last one it repeats. `None`
-    /// if there is no order to keep: every clip is a dorsal wall length.
+    /// The order in which clips on a claw go to dimensions; further clips go to the last one.
+    /// `None` if there is no order to keep: every clip is a dorsal wall length.
     fn order(&self) -> Option<Order>;
 
     /// Shortest and longest length that pass without a limit cue; `None` if limits are not to be
