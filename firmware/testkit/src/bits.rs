@@ -161,7 +161,7 @@ impl Script {
         self
     }
 
-    /// With a spike on the clock, `width_us` long, starting at `from`. Changes within the spike are
+    /// With a spike on the clock, `width_us` long, starting at `at`. Changes within the spike are
     /// seen with the clock inverted.
     #[must_use]
     pub fn with_spike(mut self, at: Micros, width_us: u64) -> Self {
