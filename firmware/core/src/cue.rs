@@ -9,7 +9,7 @@
 //! (figures from memory of the danger-signal standard, ISO 7731). No two cues share a rhythm; a
 //! test ensures that. The next dimension is counted: a trill, then its number.
 
-/// What is to be heard, seen and felt.
+/// A signal to be heard, seen and felt.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Cue {
     /// The handheld is on and ready.

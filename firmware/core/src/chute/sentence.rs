@@ -1,8 +1,8 @@
 //! The sentences, as one table: (sentence so far, press) to the next step.
 //!
 //! ```text
-//! COW d.. COW | COW COW | COW 0 d COW | foot | SIZE d | SIZE SIZE | FIND cc s | FIND cc FIND zz s | FIND 00
-//! DO aa | DO 82 dd | SCORE t v | UNDO
+//! COW d.. COW | COW COW | COW 0 d COW | foot | SIZE d | SIZE SIZE
+//! FIND cc s | FIND cc FIND zz s | FIND 00 | DO aa | DO 82 dd | SCORE t v | UNDO
 //! ```
 
 use hornrule_protocol::claw::Claw;

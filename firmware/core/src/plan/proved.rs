@@ -2,7 +2,7 @@
 //! force. `PLAN.md` in this crate's folder gives the format.
 //!
 //! ```text
-//! magic 2 | version 1 | 0 | turn 4 | setting 6 | 0 0 | CRC-32 4, written last      at each page's start
+//! magic 2 | version 1 | 0 | turn 4 | setting 6 | 0 0 | CRC-32 4, written last  at each page start
 //! ```
 
 use embedded_storage::nor_flash::NorFlash;
