@@ -1,4 +1,4 @@
-//! The demo's two days, told end to end: keys and bits in, database and reports out.
+//! The demo's two days, end to end: keys and bits in, database and reports out.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use hornrule::herd::Day;
@@ -10,7 +10,7 @@ use hornrule_tests::{ALDER_BROOK, handheld, herd_at, pull, rows, tell};
 
 type Chip = Flash<1024>;
 
-/// As many pages as the virtual handheld of the demo has.
+/// As many pages as the demo's virtual handheld has.
 fn chip() -> Chip {
     Chip::blank(190)
 }
@@ -47,7 +47,7 @@ fn two_days_become_two_visits_with_their_reports() {
     insta::assert_snapshot!("herd_tables", rows::dump(&path));
 }
 
-/// P1 over the whole story: as many promises were heard as entries of the trimmer are stored.
+/// P1 over the whole story: as many promises were heard as there are stored entries of the trimmer.
 #[test]
 fn p1_every_promise_heard_is_a_record_stored() {
     let folder = tempfile::tempdir().unwrap();
@@ -63,13 +63,13 @@ fn p1_every_promise_heard_is_a_record_stored() {
         pull(&mut cable, &mut herd).unwrap();
         cable.unplug()
     });
-    // Said by the handheld itself or by the office: two starts and one clock.
+    // Recorded by the handheld itself or by the office: two starts and one clock.
     assert_eq!(rows::count(&path, "sealed"), promises + 3);
 }
 
 #[test]
 fn the_story_is_the_one_that_was_promised() {
-    // At least 24 cows, and each mistake a tired person makes.
+    // At least 24 cows, and every mistake a tired person makes.
     let mut heard = Vec::new();
     tell(ALDER_BROOK, handheld(chip()), |handheld| {
         heard = handheld.heard().iter().map(|heard| heard.cue).collect();

@@ -1,5 +1,5 @@
-//! P5 and P8: whatever comes over the port, nothing panics, the pull ends, and no record is believed
-//! whose seal does not hold.
+//! P5 and P8: whatever comes over the port, nothing panics, the pull ends, and no record with an
+//! invalid seal is believed.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use hornrule::clock::Clock;
@@ -16,7 +16,7 @@ use proptest::test_runner::TestRunner;
 const DEVICE: DeviceId = DeviceId(5);
 const LOG: LogId = LogId(6);
 
-/// A clock that shows what it is told, whatever that is.
+/// A clock that shows whatever it is told.
 struct Odd(i64);
 impl Clock for Odd {
     fn unix_ms(&self) -> i64 {
@@ -29,9 +29,9 @@ impl Clock for Odd {
 enum Kept {
     /// True, with any time.
     Whole(u16, u64, Entry),
-    /// Whole, with any body and version.
+    /// Intact, with any body and version.
     Strange(u8, Vec<u8>),
-    /// The next but with this byte changed.
+    /// The next one, but with this byte changed.
     Bent(u8, u8),
     /// Sealed by another handheld.
     Foreign(u64),
@@ -39,7 +39,7 @@ enum Kept {
     Missing,
 }
 
-/// What is answered to one request.
+/// The answer to one request.
 #[derive(Clone, Debug)]
 enum Said {
     Truth,
@@ -58,7 +58,7 @@ enum Said {
 }
 
 fn config(cases: u32) -> ProptestConfig {
-    // A failure prints its whole script; it becomes a test of its own.
+    // A failure prints its whole script, which then becomes a test of its own.
     ProptestConfig { cases, failure_persistence: None, ..ProptestConfig::default() }
 }
 
@@ -127,7 +127,7 @@ fn rendered(kept: &[Kept], from: Seq) -> Vec<hornrule_protocol::Sealed> {
             Kept::Strange(version, body) => Some(raw_sealed(DEVICE, LOG, seq, *version, body)),
             Kept::Bent(at, xor) => {
                 let mut bytes = seal(DEVICE, LOG, seq, &left).unwrap().as_bytes().to_vec();
-                // Anywhere but in length and number, which would bend the batch.
+                // Anywhere but in length and number, which would corrupt the batch.
                 let place = 6 + usize::from(*at) % (bytes.len() - 6);
                 bytes[place] ^= xor;
                 hornrule_protocol::Sealed::from_bytes(&bytes).ok()
@@ -177,7 +177,7 @@ fn answer(said: &Said, truth: &Truth, id: RequestId, request: Request) -> Vec<u8
     }
 }
 
-/// Two pulls answered by these, one for each request, then a true one.
+/// Two pulls answered by these, one per request, then an honest one.
 #[test]
 fn p5_p8_any_answers() {
     let cases = if long() { 4_000 } else { 150 };
@@ -200,12 +200,12 @@ fn p5_p8_any_answers() {
             let mut lines = script.iter();
             for _ in 0..2 {
                 let mut port = Scripted::new(|id, request| -> Answer {
-                    // Credit takes no line of the script: it is not answered.
+                    // Credit uses no line of the script: it is not answered.
                     if matches!(request, Request::Credit { .. }) {
                         return Answer::default();
                     }
                     let (said, chance) = lines.next().unwrap_or(&(Said::Truth, 0));
-                    // Most lies are about records: who lies at the door gets no further.
+                    // Most lies are about records: a liar at the door gets no further.
                     let at_the_door = !matches!(request, Request::Read { .. });
                     let said = if at_the_door && *chance < 220 { &Said::Truth } else { said };
                     answer(said, &truth, id, request).into()
@@ -221,7 +221,7 @@ fn p5_p8_any_answers() {
     assert!(closed.get() > 100, "only {} records did not open: the test is blind", closed.get());
 }
 
-/// Bytes alone, in any pieces.
+/// Bytes alone, in pieces of any size.
 #[test]
 fn p8_any_bytes() {
     let cases = if long() { 4_000 } else { 200 };

@@ -1,6 +1,6 @@
-//! The pull's memory does not grow with what comes: deframer, batch and window are of fixed size.
+//! The pull's memory does not grow with what arrives: deframer, batch and window have fixed sizes.
 //!
-//! A test crate of its own, because it looks at the memory of its whole process.
+//! A test crate of its own, because it measures the memory of its whole process.
 #![cfg(target_os = "linux")]
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
@@ -55,7 +55,7 @@ fn most_memory() -> usize {
     line.trim().trim_end_matches(" kB").parse::<usize>().unwrap() * 1024
 }
 
-/// Pulls a log of so many records, a window at a time.
+/// Pulls a log with this many records, a window at a time.
 fn pull(records: u32) -> Counting {
     let (device, log) = (DeviceId(5), LogId(6));
     let mut truth = Truth::day(device, log, 1);
@@ -98,6 +98,6 @@ fn the_pull_takes_no_more_memory_for_a_hundred_times_the_records() {
     let many = if long() { 1_000_000 } else { 100_000 };
     assert_eq!(pull(many).records, u64::from(many));
     let grown = most_memory() - before;
-    // 100,000 records are 1.7 MB on the wire; what is allowed is less.
+    // 100,000 records are 1.7 MB on the wire; the limit is less.
     assert!(grown < 1_000_000, "{grown} bytes more");
 }

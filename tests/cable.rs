@@ -17,7 +17,7 @@ pub struct Cable<F: NorFlash> {
     to_handheld: DirtyWire,
     to_office: DirtyWire,
     now_ms: Rc<Cell<i64>>,
-    /// Calls of the port left until somebody pulls the plug.
+    /// Port calls left until the plug is pulled.
     calls_left: Option<u32>,
     calls: u32,
 }
@@ -52,7 +52,7 @@ impl<F: NorFlash> Cable<F> {
         }
     }
 
-    /// The plug is pulled after so many calls.
+    /// The plug is pulled after this many calls.
     #[must_use]
     pub const fn pulled_after(mut self, calls: u32) -> Self {
         self.calls_left = Some(calls);
@@ -65,13 +65,13 @@ impl<F: NorFlash> Cable<F> {
         TrueClock(Rc::clone(&self.now_ms))
     }
 
-    /// Calls of the port so far.
+    /// Port calls so far.
     #[must_use]
     pub const fn calls(&self) -> u32 {
         self.calls
     }
 
-    /// Faults of the line so far.
+    /// Line faults so far.
     #[must_use]
     pub const fn spoiled(&self) -> u64 {
         self.to_handheld.spoiled() + self.to_office.spoiled()

@@ -1,5 +1,5 @@
-//! P4 and P8: the office's clock jumps while a pull runs. What was said stays what it is; only when
-//! may be wrong, or unknown.
+//! P4 and P8: the office's clock jumps while a pull runs. What was entered stays what it is; only
+//! its time may be wrong or unknown.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use std::cell::Cell;
@@ -14,7 +14,7 @@ use hornrule_tests::{herd_at, long, memory_folder, rows, sound};
 const EVENING_MS: i64 = 1_772_557_200_000;
 const HOUR_MS: i64 = 3_600_000;
 
-/// Shows another of these differences at every look.
+/// Shows a different one of these offsets at every look.
 struct Jumping(Vec<i64>, Cell<Seeded>);
 
 impl Jumping {
@@ -50,12 +50,12 @@ fn seeds() -> std::ops::Range<u64> {
 /// Times that a clock may show.
 const POSSIBLE: [&[i64]; 4] =
     [&[0, HOUR_MS], &[0, -HOUR_MS], &[0, 26 * HOUR_MS, -26 * HOUR_MS], &[0, 30 * 24 * HOUR_MS, -5]];
-/// Times that none can.
+/// Times that it cannot.
 const IMPOSSIBLE: [&[i64]; 3] =
     [&[i64::MIN, i64::MAX], &[-EVENING_MS, i64::MAX], &[i64::MIN, -EVENING_MS, 0]];
 
-/// Rows without what is said of the clock itself: that its readings contradict each other, and that a
-/// day is therefore open.
+/// Rows without what is said about the clock itself: that its readings contradict each other and
+/// that a day is therefore open.
 fn but_the_clock(rows: &str) -> Vec<&str> {
     let of_the_clock = |row: &&str| {
         ["rule=clock-contradicts ", "rule=day-uncertain "].iter().any(|rule| row.contains(rule))
@@ -81,9 +81,9 @@ fn is_bounded(row: &str) -> bool {
     row.contains("rule=clock-bounded ")
 }
 
-/// All hangs on the pull. By its probes: the same rows but times. Where every probe saw the clock
-/// go back or show what cannot be, by when it began: the same rows, each estimated, and said so. Where
-/// that cannot be either, all held. Nothing in between.
+/// Everything depends on the pull. If its probes are good: the same rows except for times. If every
+/// probe saw the clock go back or show an impossible time, the pull's start decides: the same rows,
+/// each marked as estimated. If that is impossible too, all are held. Nothing in between.
 #[test]
 fn a_day_that_does_not() {
     let truth = Truth::timeless_day(DeviceId(5), LogId(6), 20);
@@ -103,7 +103,8 @@ fn a_day_that_does_not() {
                 assert_eq!(said, expected.lines().collect::<Vec<_>>(), "{jumps:?} seed {seed}");
                 estimated += 1;
             } else {
-                // A clock that jumped under the probes leaves the day uncertain, and that is said.
+                // A clock that jumped during the probes leaves the day uncertain, and this is
+                // reported.
                 assert_eq!(but_the_clock(&rows), but_the_clock(&expected), "{jumps:?} seed {seed}");
                 dated += 1;
             }

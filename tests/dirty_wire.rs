@@ -1,4 +1,5 @@
-//! P4 and P5: the same database over a line that drops, bends, doubles, splits and adds bytes.
+//! P4 and P5: the same database over a line that drops, corrupts, duplicates, splits and adds
+//! bytes.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use hornrule_board_sim::Handheld;
@@ -9,7 +10,7 @@ use hornrule_tests::{ALDER_BROOK, handheld, herd_at, pull, rows, tell};
 
 type Chip = Flash<1024>;
 
-/// The story's first day, plugged in, at the moment before the first pull.
+/// The story's first day, plugged in, just before the first pull.
 fn plugged_in() -> Handheld<Chip> {
     let (first_day, _) = ALDER_BROOK.split_once("plug in").unwrap();
     tell(first_day, handheld(Chip::blank(190)), |handheld| handheld)
@@ -21,7 +22,7 @@ fn p4_p5_same_database_whatever_the_line_does() {
     let clean = folder.path().join("clean.db");
     pull(&mut Cable::clean(plugged_in()), &mut herd_at(&clean)).unwrap();
     let expected = rows::dump(&clean);
-    // A frame of a kilobyte passes a line of one fault in 3,000 bytes in seven cases of ten.
+    // A one-kilobyte frame passes a line with one fault in 3,000 bytes seven times out of ten.
     let kinds = [
         Dirt { drops: 3_000, ..Dirt::default() },
         Dirt { flips: 3_000, ..Dirt::default() },
@@ -36,8 +37,8 @@ fn p4_p5_same_database_whatever_the_line_does() {
             let path = folder.path().join(format!("{kind}-{seed}.db"));
             let mut herd = herd_at(&path);
             let mut cable = Cable::dirty(plugged_in(), dirt, seed);
-            // A line this bad may need the plug to be wiggled: every pull goes on from where the
-            // last one stopped.
+            // A line this bad may need several attempts: every pull continues where the last one
+            // stopped.
             let pulls = (1..=8).find(|_| pull(&mut cable, &mut herd).is_ok());
             assert!(pulls.is_some(), "{dirt:?} seed {seed}: eight pulls did not do");
             spoiled += cable.spoiled();

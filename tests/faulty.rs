@@ -25,15 +25,15 @@ pub enum Way {
 pub enum Fault {
     /// It is lost.
     Drop,
-    /// This bit of it is turned over.
+    /// This bit of it is flipped.
     Flip(u8),
-    /// It comes by a later read or goes by a later write than those before it.
+    /// It arrives by a later read or goes with a later write than those before it.
     Split,
-    /// It comes twice.
+    /// It arrives twice.
     Repeat,
-    /// It and all behind it wait for so many time-outs of the office, then all go on.
+    /// It and everything after it wait for this many of the office's time-outs, then all continue.
     Stall(u8),
-    /// It and all behind it, and from then on everything in both directions, never arrive.
+    /// It and everything after it, in both directions, never arrive.
     Dead,
 }
 
@@ -43,7 +43,7 @@ pub struct Faulty<'a> {
     way: Way,
     at: usize,
     fault: Fault,
-    /// Bytes that have passed: received, sent.
+    /// Bytes passed so far: received, sent.
     passed: [usize; 2],
     /// Everything that has passed to the office and to the handheld.
     tape: [Vec<u8>; 2],
@@ -57,7 +57,7 @@ pub struct Faulty<'a> {
 }
 
 impl<'a> Faulty<'a> {
-    /// A line whose byte `at` in direction `way` meets `fault`.
+    /// A line on which byte `at` in direction `way` meets `fault`.
     pub fn new(port: &'a mut dyn Port, way: Way, at: usize, fault: Fault) -> Self {
         Self {
             port,
@@ -85,13 +85,13 @@ impl<'a> Faulty<'a> {
         self.struck
     }
 
-    /// What came to the office and what it sent, before any fault.
+    /// What arrived at the office and what it sent, before any fault.
     #[must_use]
     pub fn tape(self) -> [Vec<u8>; 2] {
         self.tape
     }
 
-    /// Where the fault is in these bytes, if it is there.
+    /// Where in these bytes the fault is, if it is there.
     fn strikes(&mut self, way: Way, bytes: &[u8]) -> Option<usize> {
         let passed = &mut self.passed[way as usize];
         let before = *passed;
@@ -113,7 +113,7 @@ impl<'a> Faulty<'a> {
         }
     }
 
-    /// From here on: `rest` waits for the stall, or never comes.
+    /// From here on, `rest` waits for the stall or never arrives.
     fn stop(&mut self, rest: &[u8]) {
         match self.fault {
             Fault::Stall(time_outs) => {
@@ -141,7 +141,7 @@ impl<'a> Faulty<'a> {
         length
     }
 
-    /// A time-out of the office while the line stalls.
+    /// One of the office's time-outs while the line stalls.
     fn wait_out(&mut self) -> io::Result<()> {
         self.stalled -= 1;
         if self.stalled == 0 {

@@ -1,4 +1,4 @@
-//! P2: a full log refuses and says so, loses nothing that it took, and later tells how much it
+//! P2: a full log refuses and says so, loses nothing it has taken, and later reports how much it
 //! refused.
 
 use hornrule_core::cue::Cue;
@@ -13,7 +13,7 @@ fn p2_full_at_noon() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("herd.db");
     let mut herd = herd_at(&path);
-    // Five pages: about 80 records. Forty cows of three sentences do not fit.
+    // Five pages: about 80 records. Forty cows with three sentences each do not fit.
     let mut story = "at 2026-03-03 07:00\npower on\noffice clock\nkeys COW 01 COW\n".to_owned();
     for cow in 100..140 {
         story += &format!("keys COW {cow} COW RH FIND 13 2 DO 30\n");
@@ -33,7 +33,7 @@ fn p2_full_at_noon() {
     let [first, second] = refused[..] else { unreachable!("two pulls") };
     assert!(first > 10, "{first} refused: the log never filled");
     assert_eq!(first, second, "after the pull nothing is refused any more");
-    // Beside what was promised: Started and Clock, then the Gap.
+    // In addition to what was promised: Started and Clock, then the Gap.
     assert_eq!(usize::try_from(stored[0].1).unwrap(), stored[0].0 + 2);
     assert_eq!(usize::try_from(stored[1].1).unwrap(), stored[1].0 - stored[0].0 + 1);
     let dump = rows::dump(&path);

@@ -1,5 +1,5 @@
-//! Who may know whom. The table is `ARCHITECTURE.md`'s; this test holds the code to it: crates by
-//! their dependencies, rooms by the paths their sources name.
+//! Which code may know which. The table is in `ARCHITECTURE.md`; this test checks the code against
+//! it: crates by their dependencies, modules ("rooms") by the paths their sources name.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 
 use cargo_metadata::{DependencyKind, MetadataCommand};
 
-/// What a crate of ours may depend on among our own crates.
+/// Which of our own crates each crate may depend on.
 const CRATES: &[(&str, &[&str])] = &[
     ("hornrule-protocol", &[]),
     ("hornrule-core", &["hornrule-protocol"]),
@@ -39,7 +39,7 @@ const CRATES: &[(&str, &[&str])] = &[
     ),
 ];
 
-/// Words that no source of a room may name outside comments: (folder or file, forbidden words).
+/// Words that no source of a room may contain outside comments: (folder or file, forbidden words).
 const ROOMS: &[(&str, &[&str])] = &[
     ("protocol/src", &["hornrule_core", "std::", "Instant", "SystemTime"]),
     ("firmware/core/src", &["std::", "embassy", "hornrule_testkit", "unsafe ", "f32", "f64"]),
@@ -137,7 +137,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ),
 ];
 
-/// Only these files of the office may name these words.
+/// In the office, only these files may contain these words.
 const ONLY: [(&str, &[&str]); 4] = [
     (
         "hornrule_board_sim",
@@ -157,7 +157,7 @@ fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap().to_owned()
 }
 
-/// Every Rust file below a folder, or the file itself.
+/// Every Rust file in a folder and below, or the file itself.
 fn sources(below: &Path) -> Vec<PathBuf> {
     if below.is_file() {
         return vec![below.to_owned()];
@@ -174,7 +174,7 @@ fn sources(below: &Path) -> Vec<PathBuf> {
     found
 }
 
-/// The code of a file: no comments, and nothing from its unit tests on.
+/// The code of a file, without comments and without its unit tests.
 fn code(path: &Path) -> String {
     let text = fs::read_to_string(path).unwrap();
     let text = text.split("#[cfg(test)]").next().unwrap_or_default();
@@ -248,7 +248,7 @@ fn main_is_a_skin() {
     }
 }
 
-/// `unsafe` is in the boards of real chips alone, and each place says why it is sound.
+/// In the firmware only boards have `unsafe`; on this one each place says why it is sound.
 #[test]
 fn unsafe_says_why() {
     let mut found = 0;

@@ -1,5 +1,5 @@
-//! P3, P4 and P8: a handheld that lies. Each lie ends in a clear error or in a correct database, after
-//! a bounded number of bytes.
+//! P3, P4 and P8: a handheld that lies. Each lie ends in a clear error or in a correct database,
+//! after a bounded number of bytes.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use std::path::{Path, PathBuf};
@@ -53,7 +53,7 @@ impl Desk {
         let mut port = Scripted::new(|id, request| answer(id, request).into());
         let pulled = office::pull(&mut port, &mut self.herd, &Evening, "", &mut |_, _| {});
         assert!(port.given() < MOST_BYTES, "{} bytes were read", port.given());
-        // P3: it was told to let go of nothing that is not here.
+        // P3: it was told to release nothing that is not here.
         let held = self.herd.cursor(DEVICE, LOG).unwrap();
         assert!(port.released().is_none_or(|through| through <= held), "P3");
         let _closed = sound::check(&self.path());
@@ -65,7 +65,7 @@ impl Desk {
     }
 }
 
-/// The rows that the truth ends in.
+/// The rows an honest handheld gives.
 fn true_rows() -> String {
     let mut desk = Desk::new();
     desk.pull(|id, request| truth().answer(id, request)).unwrap();
@@ -80,7 +80,7 @@ fn harmless<A: Into<Answer>>(answer: impl FnMut(RequestId, Request) -> A) {
     assert_eq!(desk.rows(), true_rows());
 }
 
-/// The lie ends in this error; afterwards the truth ends in the true rows.
+/// The lie ends in this error; afterwards an honest pull gives the true rows.
 fn told<A: Into<Answer>>(says: &str, answer: impl FnMut(RequestId, Request) -> A) {
     let mut desk = Desk::new();
     let said = desk.pull(answer).unwrap_err().to_string();
@@ -89,7 +89,7 @@ fn told<A: Into<Answer>>(says: &str, answer: impl FnMut(RequestId, Request) -> A
     assert_eq!(desk.rows(), true_rows(), "after {says}");
 }
 
-/// Answers truly but to `Read`.
+/// Answers truthfully except to `Read`.
 fn reading<A: Into<Answer>>(
     mut answer: impl FnMut(RequestId, Seq) -> A,
 ) -> impl FnMut(RequestId, Request) -> Answer {
@@ -100,7 +100,7 @@ fn reading<A: Into<Answer>>(
     }
 }
 
-/// Answers truly, but for a changed `Hello`.
+/// Answers truthfully except for a changed `Hello`.
 fn greeting(change: impl Fn(&mut Hello)) -> impl FnMut(RequestId, Request) -> Vec<u8> {
     let mut lie = truth();
     change(&mut lie.hello);
@@ -118,7 +118,7 @@ fn numbers_said_twice() {
     told("out of its batch", reading(|id, _| batch(id, Seq(1), Seq(2), &twice)));
     // Every frame twice.
     harmless(|id, request| [truth().answer(id, request), truth().answer(id, request)].concat());
-    // Each batch begins again at the first record.
+    // Each batch starts again at the first record.
     harmless(reading(|id, _| {
         let records = truth().records;
         let grown = (5..=records.len()).step_by(11).chain([records.len()]);
@@ -141,13 +141,13 @@ fn batches_out_of_order() {
         all.push(wire(id, &Response::End { next: truth().hello.next }));
         all.concat()
     }));
-    // Always without the one that is asked for.
+    // Always without the one that was requested.
     told("sends nothing new", reading(|id, from| truth().batches(id, from)[1..].concat()));
 }
 
 #[test]
 fn another_handheld_under_the_same_name() {
-    // Between Hello and batches: the records are sealed by another handheld, or for another log.
+    // The seals change between Hello and the batches: another handheld's, or another log's.
     for (device, log) in [(DeviceId(77), LOG), (DEVICE, LogId(77))] {
         let other = Truth::day(device, log, 12);
         let mut desk = Desk::new();
@@ -156,10 +156,10 @@ fn another_handheld_under_the_same_name() {
             other.answer(id, request)
         }))
         .unwrap();
-        // All kept, none believed, and each told.
+        // All kept, none believed, and each reported.
         assert_eq!(sound::check(&desk.path()), truth().records.len());
         assert_eq!(rows::count(&desk.path(), "finding"), 0);
-        // The true ones take their place when they come; those that were there stay beside.
+        // The true ones take their place when they arrive; those already there stay as well.
         let mut shorter = truth();
         shorter.hello.next = shorter.hello.next.next();
         desk.pull(|id, request| match request {
@@ -182,7 +182,7 @@ fn another_handheld_under_the_same_name() {
 fn another_name_between_pulls() {
     let mut desk = Desk::new();
     desk.pull(|id, request| truth().answer(id, request)).unwrap();
-    // The same flash says it is another log, then another handheld: both are met as new ones, and
+    // The same flash claims another log, then another handheld: both are treated as new ones, and
     // what is sealed for the first is not believed under their names.
     for hello in
         [Hello { log: LogId(7), ..truth().hello }, Hello { device: DeviceId(8), ..truth().hello }]
@@ -196,14 +196,14 @@ fn another_name_between_pulls() {
 
 #[test]
 fn wrong_counts() {
-    // Fewer than there are: they were made meanwhile, for all the office knows.
+    // Fewer than there are: they were made in the meantime, as far as the office can know.
     harmless(greeting(|hello| hello.next = Seq(9)));
     harmless(greeting(|hello| hello.next = Seq(100)));
     told("ends before it begins", greeting(|hello| hello.first = Seq(100)));
     told("ends before it begins", greeting(|hello| hello.released = Seq(100)));
     told("ends before it begins", greeting(|hello| hello.next = Seq(0)));
     told("holds more than it can", greeting(|hello| hello.next = Seq(u32::MAX)));
-    // The end is said to be where it is not.
+    // The end is claimed to be where it is not.
     told(
         "sends nothing new",
         reading(|id, from| {
@@ -212,7 +212,7 @@ fn wrong_counts() {
             line
         }),
     );
-    // An early end: what came is released, the rest comes with the next pull.
+    // An early end: what arrived is released, the rest comes with the next pull.
     let mut desk = Desk::new();
     desk.pull(reading(|id, from| {
         let mut line = truth().batches(id, from)[0].clone();
@@ -222,7 +222,7 @@ fn wrong_counts() {
     .unwrap();
     desk.pull(|id, request| truth().answer(id, request)).unwrap();
     assert_eq!(desk.rows(), true_rows());
-    // Fewer than were stored already.
+    // Fewer than were already stored.
     let mut desk = Desk::new();
     desk.pull(|id, request| truth().answer(id, request)).unwrap();
     let said = desk.pull(greeting(|hello| hello.next = Seq(4))).unwrap_err().to_string();
@@ -261,9 +261,9 @@ fn the_same_for_ever() {
     told("sends nothing new", reading(move |id, _| say(id, &Response::End { next: Seq(99) })));
     let hello = Response::Hello(truth().hello);
     told("sends nothing new", reading(move |id, _| say(id, &hello)));
-    // An answer to a question that nobody asked any more.
+    // An answer to a question that is no longer open.
     told("sends nothing new", reading(move |id, _| say(RequestId(id.0 - 1), &now)));
-    // END for ever instead of Released: all is stored, the release is not confirmed.
+    // END for ever instead of Released: everything is stored, the release is not confirmed.
     let mut desk = Desk::new();
     let day = desk
         .pull(|id, request| match request {
@@ -289,7 +289,7 @@ fn noise_for_ever() {
         let for_ever = |_, _| Answer { once: Vec::new(), for_ever: noise.to_vec() };
         told("not a hornrule handheld", for_ever);
         told("sends nothing new", reading(|id, _| for_ever(id, Request::Hello)));
-        // Also where only one question is asked, as for every port when none is named.
+        // Also when only one question is asked, as at every port when none is named.
         let mut port = Scripted::new(for_ever);
         let said = office::greet(&mut port).unwrap_err().to_string();
         assert!(said.contains("not a hornrule handheld"), "{said}");
@@ -299,7 +299,7 @@ fn noise_for_ever() {
 
 #[test]
 fn frames_that_lie_about_their_length() {
-    // A batch that says it has four thousand million bytes; one that says one more than it has.
+    // A batch that claims four thousand million bytes; one that claims one more than it has.
     for body in [&[4, 1, 5, 0xff, 0xff, 0xff, 0xff, 0x0f][..], &[4, 1, 1, 3, 1, 2]] {
         told("not a hornrule handheld", reading(|id, _| raw_frame(1, 0x52, id, body)));
     }
@@ -307,7 +307,7 @@ fn frames_that_lie_about_their_length() {
     for body in [&[4, 1, 1, 0, 9][..], &[99]] {
         told("not a hornrule handheld", reading(|id, _| raw_frame(1, 0x52, id, body)));
     }
-    // Longer than any frame may be, with a good one hidden in its tail and one behind it.
+    // Longer than any frame may be, with a good one hidden in its tail and another after it.
     harmless(reading(|id, from| {
         let mut line = vec![7u8; 3_000];
         line.extend(&wire(id, &Response::End { next: Seq(1) })[1..]);
@@ -334,7 +334,7 @@ fn refusals_and_releases() {
     });
 }
 
-/// The path is used by every lie above; this holds the checker itself to account.
+/// Every lie above relies on this checker; here the checker itself is tested.
 #[test]
 fn a_false_row_would_be_noticed() {
     let mut desk = Desk::new();

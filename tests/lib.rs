@@ -22,14 +22,14 @@ use hornrule_protocol::{DeviceId, LogId};
 
 use crate::cable::Cable;
 
-/// Whether the long set of faults is wanted (`./check --long`).
+/// Whether the long set of faults is requested (`./check --long`).
 #[must_use]
 pub fn long() -> bool {
     std::env::var_os("HORNRULE_LONG").is_some_and(|value| value == "1")
 }
 
-/// A folder for databases that nobody's power cut will meet: in memory where there is such a place,
-/// because thousands of them are made durable one commit at a time.
+/// A folder for databases that need not survive a power cut: in memory if possible, because
+/// thousands of them are made durable one commit at a time.
 #[must_use]
 pub fn memory_folder() -> tempfile::TempDir {
     tempfile::tempdir_in("/dev/shm").or_else(|_| tempfile::tempdir()).unwrap()
@@ -40,13 +40,13 @@ pub const ALDER_BROOK: &str = include_str!("../host/demo/alder-brook.story");
 /// Its herd list.
 pub const ALDER_BROOK_HERD: &str = include_str!("../host/demo/alder-brook.csv");
 
-/// The handheld of most tests.
+/// The handheld in most tests.
 #[must_use]
 pub const fn identity() -> Identity {
     Identity { device: DeviceId(0xC0FF_EE00_0000_0001), fresh_log: LogId(0xA1DE_0001) }
 }
 
-/// A handheld that is switched off, at the start of all time.
+/// A handheld that is switched off, at the start of time.
 #[must_use]
 pub fn handheld<F: NorFlash>(flash: F) -> Handheld<F> {
     Handheld::new(flash, identity(), 0)
@@ -67,7 +67,7 @@ pub fn list_alder_brook(herd: &mut Database) {
     import_herd(herd, &target, ALDER_BROOK_HERD.as_bytes()).unwrap();
 }
 
-/// Plays a story to its end, and pulls at each `plug in` with `pull`.
+/// Plays a story to its end, and pulls with `pull` at each `plug in`.
 pub fn tell<F: NorFlash>(
     story: &str,
     mut handheld: Handheld<F>,

@@ -1,7 +1,7 @@
 //! The power is cut at **every** byte that a short day writes to flash.
 //!
-//! P1 and P2: everything that was acknowledged is there after the cut, at most one record more,
-//! nothing twice; and the day goes on.
+//! P1 and P2: everything acknowledged is there after the cut, at most one record more, nothing
+//! twice; and the day goes on.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use hornrule_board_sim::{Handheld, Played, Player, Story};
@@ -23,14 +23,14 @@ fn chip() -> Chip {
     Chip::blank(8)
 }
 
-/// Plays on until the story or the power ends.
+/// Plays until the story or the power ends.
 fn play(story: &str, handheld: &mut Handheld<Chip>) {
     let story: Story = story.parse().unwrap();
     let mut player = Player::new(1);
     for line in &story.lines {
         match player.play(handheld, line) {
             Ok(Played::Done | Played::PluggedIn) => {}
-            // The flash died while it was being mounted.
+            // The flash failed while it was being mounted.
             Err(_) => return,
         }
     }
@@ -40,7 +40,7 @@ fn promises(handheld: &Handheld<Chip>) -> usize {
     handheld.heard().iter().filter(|heard| heard.cue.is_promise()).count()
 }
 
-/// The log as a later boot finds it, of a handheld that is off.
+/// The log of a handheld that is off, as a later boot finds it.
 fn mounted(handheld: &mut Handheld<Chip>) -> Log<Chip> {
     Log::mount(handheld.flash().unwrap().clone(), LogId(77)).ok().unwrap()
 }
@@ -64,7 +64,7 @@ fn entries(handheld: &mut Handheld<Chip>) -> Vec<Record> {
     records
 }
 
-/// What the trimmer said, without what handheld and office add.
+/// What the trimmer entered, without what handheld and office add.
 fn said(records: &[Record]) -> Vec<Entry> {
     let by_hand = |entry: &Entry| !matches!(entry, Entry::Started(_) | Entry::Clock { .. });
     records.iter().map(|record| record.entry).filter(by_hand).collect()

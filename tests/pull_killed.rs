@@ -1,4 +1,4 @@
-//! P3 and P4: the office goes away at every single call of a pull; the next pull ends in the same
+//! P3 and P4: the office disappears at every single call of a pull; the next pull ends in the same
 //! database.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 

@@ -6,12 +6,12 @@ use std::path::Path;
 use rusqlite::Connection;
 use rusqlite::types::ValueRef;
 
-/// Tables that tell of the pulls themselves, or of the program, and not of what was pulled.
+/// Tables about the pulls themselves or the program, not about what was pulled.
 const OF_PULLS: [&str; 4] = ["pull", "anchor", "migration", "threshold"];
-/// Columns that say how surely a pull placed something in time, or which pull it was.
+/// Columns about how accurately a pull placed something in time, or which pull it was.
 const OF_TIME: [&str; 2] = ["uncertainty_ms", "pull"];
 
-/// Every row of every table that is a function of what was pulled, sorted.
+/// Every row of every table that depends only on what was pulled, sorted.
 #[must_use]
 pub fn dump(path: &Path) -> String {
     dump_without(path, &[])

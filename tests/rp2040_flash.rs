@@ -17,7 +17,7 @@ use hornrule_protocol::{
 };
 use hornrule_testkit::flash::Flash;
 
-/// The emulated flash chip says nothing for its number, and the emulated noise is all ones.
+/// The emulated flash chip gives no number, and the emulated entropy is all ones.
 const DEVICE: DeviceId = DeviceId(0);
 const LOG: LogId = LogId(u32::MAX);
 
@@ -77,7 +77,7 @@ fn the_story_is_in_flash() {
     assert!(matches!(kinds[6], Entry::Action(_)));
     assert!(matches!(kinds[7], Entry::Void { .. }));
     assert_eq!(kinds[8], Entry::AnimalLeft);
-    // 3.0080 in of 25.4 mm each.
+    // 3.0080 in at 25.4 mm each.
     assert_eq!(
         lengths(&file("story.bin")),
         [
@@ -116,7 +116,7 @@ fn after_each_cut_what_was_promised_is_there_and_the_day_goes_on() {
         let promised: usize = stem.rsplit('-').next().unwrap().parse().unwrap();
         let left = records(&image);
         assert!(whole.starts_with(&left), "{name}: not what was said");
-        // A sentence stores two records at most, the first of a boot.
+        // A sentence stores at most two records, as the first of a boot does.
         assert!((promised..=promised + 2).contains(&left.len()), "{name}: {}", left.len());
         let after = records(&file(&format!("{stem}.after")));
         assert!(after.starts_with(&left), "{name}: the next boot changed what was there");

@@ -1,4 +1,4 @@
-//! A handheld on paper: what it answers is up to the test.
+//! A scripted handheld: the test decides what it answers.
 
 use std::collections::VecDeque;
 use std::io;
@@ -14,7 +14,7 @@ use hornrule_protocol::{
     Record, Sealed, Seq, Side, Uptime, seal,
 };
 
-/// Records in a batch of [`Truth`].
+/// Records per batch of [`Truth`].
 const IN_A_BATCH: usize = 5;
 
 /// What comes back for a request.
@@ -22,7 +22,7 @@ const IN_A_BATCH: usize = 5;
 pub struct Answer {
     /// Once.
     pub once: Vec<u8>,
-    /// And then this again and again, without end, until the next request changes it.
+    /// And then this repeatedly, without end, until the next request changes it.
     pub for_ever: Vec<u8>,
 }
 
@@ -43,7 +43,7 @@ pub struct Scripted<F> {
 }
 
 impl<F: FnMut(RequestId, Request) -> Answer> Scripted<F> {
-    /// A handheld that answers so.
+    /// A handheld that answers like this.
     pub fn new(answer: F) -> Self {
         Self {
             deframer: Deframer::new(),
@@ -61,13 +61,13 @@ impl<F: FnMut(RequestId, Request) -> Answer> Scripted<F> {
         self.given
     }
 
-    /// What the office asked.
+    /// What the office requested.
     #[must_use]
     pub fn requests(&self) -> &[Request] {
         &self.requests
     }
 
-    /// Through which record it was told to let go.
+    /// Through which record it was told to release.
     #[must_use]
     pub fn released(&self) -> Option<Seq> {
         self.requests.iter().rev().find_map(|request| match request {
@@ -110,7 +110,7 @@ pub fn wire(id: RequestId, response: &Response<'_>) -> Vec<u8> {
     frame::encode(id, response, &mut line).unwrap().to_vec()
 }
 
-/// A whole frame with any body, also one that is no message.
+/// An intact frame with any body, even one that is not a message.
 #[must_use]
 pub fn raw_frame(version: u8, kind: u8, id: RequestId, body: &[u8]) -> Vec<u8> {
     let [low, high] = id.0.to_le_bytes();
@@ -139,7 +139,7 @@ pub fn batch(id: RequestId, from: Seq, through: Seq, records: &[Sealed]) -> Vec<
     wire(id, &Response::Batch { from, through, sealed: &sealed })
 }
 
-/// A sealed record with any body, also one that is no record.
+/// A sealed record with any body, even one that is not a record.
 #[must_use]
 pub fn raw_sealed(device: DeviceId, log: LogId, seq: Seq, version: u8, body: &[u8]) -> Sealed {
     let n = u8::try_from(body.len()).unwrap();
@@ -154,20 +154,20 @@ pub fn raw_sealed(device: DeviceId, log: LogId, seq: Seq, version: u8, body: &[u
 /// A handheld that tells the truth.
 #[derive(Clone, Debug)]
 pub struct Truth {
-    /// Who it says it is.
+    /// Its claimed identity.
     pub hello: Hello,
-    /// What is on it.
+    /// What it holds.
     pub records: Vec<Sealed>,
 }
 
 impl Truth {
-    /// A day of so many cows at Alder Brook, with the time told in the morning.
+    /// A day with this many cows at Alder Brook, with the clock set in the morning.
     #[must_use]
     pub fn day(device: DeviceId, log: LogId, cows: u32) -> Self {
         Self::begun_with(Entry::Clock { unix_ms: 1_772_521_200_000 }, device, log, cows)
     }
 
-    /// The same, but nobody told the time: all hangs on the pull's own anchor.
+    /// The same, but the clock was not set: everything depends on the pull's own anchor.
     #[must_use]
     pub fn timeless_day(device: DeviceId, log: LogId, cows: u32) -> Self {
         Self::begun_with(Entry::AnimalLeft, device, log, cows)
@@ -215,7 +215,7 @@ impl Truth {
         runs.map(|run| batch(id, run[0].seq(), run[run.len() - 1].seq(), run)).collect()
     }
 
-    /// The true answer. Credit is taken for granted.
+    /// The true answer. Credit is taken as given.
     #[must_use]
     pub fn answer(&self, id: RequestId, request: Request) -> Vec<u8> {
         match request {

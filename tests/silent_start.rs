@@ -1,17 +1,17 @@
-//! P9: a start of the handheld that leaves no record gives its number to the next one, and must not
-//! give it its time.
+//! P9: a start of the handheld that leaves no record passes its number on to the next one, and must
+//! not pass on its time.
 
 use hornrule_testkit::flash::Flash;
 use hornrule_tests::cable::Cable;
 use hornrule_tests::{handheld, herd_at, memory_folder, pull, tell};
 
-/// Switched off on the farm, on again at the desk only to be pulled; two weeks later again at work,
-/// and nobody tells the time.
+/// Switched off on the farm, on again at the desk only to be pulled; two weeks later back at work,
+/// without the clock being set.
 const STORY: &str = "at 2026-03-03 07:00\npower on\noffice clock\nkeys COW 01 COW COW 27 COW\n\
     keys RH FIND 13 2\nwait 5h\npower off\npower on\nwait 1min\nplug in\npower off\n\
     at 2026-03-17 08:00\npower on\nkeys COW 01 COW COW 58 COW LH FIND 31 2\nwait 3h\nplug in\n";
 
-/// Nobody told the time in the morning; off after the day, on again only to be pulled.
+/// The clock was not set in the morning; off after the day, on again only to be pulled.
 const UNTOLD: &str = "at 2026-03-03 07:00\npower on\nkeys COW 01 COW COW 27 COW\n\
     keys RH FIND 13 2\nwait 5h\npower off\nwait 2h\npower on\nwait 1min\nplug in\n";
 
@@ -33,7 +33,7 @@ fn p9_an_untold_day_was_before_it_was_pulled() {
             |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
         )
         .unwrap();
-    // Bounded from above only: nobody can say how far off.
+    // Bounded from above only: how far off it is cannot be known.
     assert_eq!(found, ("2026-03-03".to_owned(), 1, None));
     let mut rules = conn.prepare("SELECT DISTINCT rule FROM remark").unwrap();
     let rules: Vec<String> =

@@ -1,4 +1,4 @@
-//! What must hold of every database, whatever was pulled into it.
+//! What must hold for every database, whatever was pulled into it.
 
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -17,9 +17,9 @@ fn keys(conn: &Connection, query: &str) -> BTreeSet<Key> {
     rows.unwrap().collect::<Result<_, _>>().unwrap()
 }
 
-/// Holds a database to this: a record that does not open under its own handheld and log is remarked
-/// on and stands in no table about cows, every row about cows comes from a record that opens, and
-/// the file is whole. Gives how many records do not open.
+/// Checks a database: a record that does not open under its own handheld and log has a remark and
+/// is in no table about cows, every row about cows comes from a record that opens, and the file is
+/// intact. Returns how many records do not open.
 #[must_use]
 pub fn check(path: &Path) -> usize {
     let conn = Connection::open(path).unwrap();

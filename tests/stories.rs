@@ -1,5 +1,5 @@
-//! Days that go another way than planned: a story each in `stories/`, with what must be in the
-//! database in the evening beside it. The stories say themselves what must be heard.
+//! Days that go differently than planned: a story for each in `stories/`, and here what must be in
+//! the database in the evening. The stories themselves say what must be heard.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use std::fmt::Write as _;
@@ -28,7 +28,7 @@ fn list_tarn_edge(herd: &mut Database) {
     import_herd(herd, &Target { name, farm: Some(2), zone }, list.as_bytes()).unwrap();
 }
 
-/// Tells a story and pulls wherever it plugs in.
+/// Plays a story and pulls wherever it plugs in.
 fn play(story: &str, chip: Handheld<Chip>, herd: &mut Database) {
     let mut pulls = 0;
     tell(story, chip, |handheld| {
@@ -40,7 +40,8 @@ fn play(story: &str, chip: Handheld<Chip>, herd: &mut Database) {
     assert_eq!(pulls, 1, "each story ends with the evening's pull");
 }
 
-/// What is in the database: what was said of which cow on which farm, and what the checks say.
+/// What is in the database: what was recorded about which cow on which farm, and what the checks
+/// say.
 fn evening(path: &Path) -> String {
     let conn = Connection::open(path).unwrap();
     let mut text = String::new();
@@ -73,7 +74,7 @@ fn evening(path: &Path) -> String {
             let (animal, day): (i64, String) = (row.get(1).unwrap(), row.get(2).unwrap());
             let (said, at_ms): (String, i64) = (row.get(3).unwrap(), row.get(4).unwrap());
             let clock = if row.get::<_, i64>(5).unwrap() == 0 { "" } else { ", bounded" };
-            // To the minute: the pull's own round trips move nothing that far.
+            // To the minute: the pull's own round trips shift nothing that far.
             let (hour, minute) = (at_ms / 3_600_000 % 24, at_ms / 60_000 % 60);
             let line =
                 format!("{day} {hour:02}:{minute:02}{clock}  {name} {animal}  {what} {said}");

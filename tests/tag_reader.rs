@@ -1,4 +1,4 @@
-//! A cow named by her tag: from the reader's line to the herd number of the herd list.
+//! A cow identified by her tag: from the reader's line to the herd number in the herd list.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use hornrule_testkit::flash::Flash;
@@ -7,7 +7,7 @@ use hornrule_tests::{handheld, herd_at, pull, rows, tell};
 
 type Chip = Flash<1024>;
 
-/// Findings of the day, for each way to name cow 27 (tag 999000000000027 on the list).
+/// Findings of the day, for each way to identify cow 27 (tag 999000000000027 on the list).
 fn day(named: &str) -> String {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("herd.db");
@@ -19,7 +19,7 @@ fn day(named: &str) -> String {
     let told = tell(&story, handheld(Chip::blank(8)), |handheld| handheld);
     pull(&mut Cable::clean(told), &mut herd).unwrap();
     assert_eq!(rows::count(&path, "finding"), 1, "{named}");
-    // What was measured and when says nothing of how she was named.
+    // What was measured and when does not show how she was identified.
     let dump = rows::dump_without(&path, &["at_ms", "until_ms", "uptime_ms", "uncertainty_ms"]);
     let table = |name: &str| {
         let rows = dump.split(&format!("== {name}\n")).nth(1).unwrap();

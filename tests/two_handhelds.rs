@@ -15,7 +15,7 @@ const RIGHT_CHUTE: &str = "at 2026-03-03 07:00\npower on\noffice clock\nkeys COW
     keys COW 46 COW LH FIND 22 1 DO 30\nkeys COW 58 COW LH FIND 31 2 DO 60\nclip 78.35 mm";
 
 fn handheld(number: u64) -> Handheld<Chip> {
-    // The same log number on purpose: two logs are told apart by their handhelds too.
+    // The same log number on purpose: two logs are distinguished by their handhelds too.
     let identity = Identity { device: DeviceId(number), fresh_log: LogId(5) };
     Handheld::new(Chip::blank(8), identity, 0)
 }
@@ -37,7 +37,7 @@ fn p4_in_either_order_and_cut_in_the_middle() {
     let second = pull(&mut right(), &mut herd).unwrap();
     assert!(first.stored.new > 5 && second.stored.new > 5);
     let expected = rows::dump(&path("left-first"));
-    // Four cows of two chutes.
+    // Four cows from two chutes.
     assert_eq!(rows::count(&path("left-first"), "presence"), 4);
 
     let mut herd = herd_at(&path("right-first"));

@@ -18,7 +18,8 @@ use hornrule_tests::{ALDER_BROOK, handheld, herd_at, identity, long, memory_fold
 
 type Chip = Flash<1024>;
 
-/// A second start of the same day, never told the time: its records hang on the pull's own anchor.
+/// A second start of the same day, without the clock set: its records depend on the pull's own
+/// anchor.
 const AFTERNOON: &str =
     "wait 1h\npower on\nkeys COW 01 COW COW 46 COW LH FIND 31 2 DO 60\nwait 90s";
 
@@ -34,7 +35,7 @@ const FAULTS: [Fault; 8] = [
     Fault::Dead,
 ];
 
-/// The handheld as it is plugged in, as often as wanted.
+/// The handheld as plugged in, as often as needed.
 struct Bench {
     flash: Chip,
     now_ms: u64,
@@ -59,7 +60,7 @@ impl Bench {
         tell(AFTERNOON, handheld, |handheld| handheld)
     }
 
-    /// A database with the herd list, and nothing else.
+    /// A database with the herd list and nothing else.
     fn database(&self) -> PathBuf {
         let path = self.folder.path().join("herd.db");
         for end in ["", "-wal", "-shm"] {
@@ -69,7 +70,7 @@ impl Bench {
         path
     }
 
-    /// What comes and what is sent in a pull without faults, and the rows it ends in.
+    /// What is received and sent in a pull without faults, and the rows it ends in.
     fn recorded(&self) -> ([Vec<u8>; 2], String) {
         let path = self.database();
         let mut cable = Cable::clean(self.plugged_in());
@@ -89,13 +90,13 @@ fn released(handheld: &Handheld<Chip>) -> Seq {
 #[derive(Default, Debug)]
 struct Ended {
     faults: u32,
-    /// Ended well all the same.
+    /// Ended well despite the fault.
     at_once: u32,
-    /// Ended with an error; the next one brought the rest.
+    /// Ended with an error; the next one fetched the rest.
     next_pull: u32,
 }
 
-/// Pulls with the fault, then without, and holds the rows to what is expected.
+/// Pulls with the fault, then without, and checks the rows against what is expected.
 fn try_one(bench: &Bench, way: Way, at: usize, fault: Fault, expected: &str, ended: &mut Ended) {
     let about = format!("{way:?}, byte {at}, {fault:?}");
     let path = bench.database();
@@ -151,7 +152,7 @@ fn places(tape: &[u8], seed: u64) -> Vec<usize> {
     frames(tape)
         .into_iter()
         .flat_map(|(first, last)| {
-            // The zero before, the zero behind, and a byte in between.
+            // The zero before, the zero after, and a byte in between.
             let inside = first + usize::try_from(chance.below((last - first) as u64)).unwrap();
             [first - 1, inside, last]
         })

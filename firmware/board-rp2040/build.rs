@@ -1,4 +1,4 @@
-//! Hands the linker its scripts.
+//! Gives the linker its scripts.
 
 use std::path::PathBuf;
 

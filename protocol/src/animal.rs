@@ -1,4 +1,4 @@
-//! What a cow is called: the farm's herd number, or the number of her electronic tag.
+//! What identifies a cow: the farm's herd number, or the number of her electronic tag.
 
 use serde::{Deserialize, Serialize};
 
@@ -24,7 +24,7 @@ impl HerdNumber {
     }
 }
 
-/// Why a number cannot be an animal's.
+/// Why a number cannot be an animal number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum NumberError {
     /// A herd number of zero or of more than nine digits.
@@ -68,8 +68,8 @@ impl From<HerdNumber> for u32 {
 
 /// An ISO 11784 animal number: country or manufacturer (3 digits) and national code (12 digits).
 ///
-/// Held as the two fields that identify the animal. Retagging counter, user field and data flag of
-/// the 64-bit code are not identity and are dropped by [`Iso11784::from_code`].
+/// Held as the two fields that identify the animal. The retagging counter, user field and data flag
+/// of the 64-bit code do not, and [`Iso11784::from_code`] drops them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(try_from = "u64", into = "u64")]
 pub struct Iso11784 {
@@ -100,7 +100,7 @@ impl Iso11784 {
     /// From the 15 digits as printed, read as one decimal number.
     ///
     /// # Errors
-    /// `Digits` above 15 digits, `National` where the last twelve exceed 38 bits.
+    /// `Digits` above 15 digits, `National` if the last twelve exceed 38 bits.
     pub const fn from_decimal(number: u64) -> Result<Self, NumberError> {
         if number >= 1000 * Self::NATIONAL_DIGITS {
             return Err(NumberError::Digits);
@@ -109,7 +109,7 @@ impl Iso11784 {
         Self::new((number / Self::NATIONAL_DIGITS) as u16, number % Self::NATIONAL_DIGITS)
     }
 
-    /// From the 64-bit code of ISO 11784 (most significant bit is ISO bit 1, the animal bit).
+    /// From the 64-bit ISO 11784 code (the most significant bit is ISO bit 1, the animal bit).
     ///
     /// # Errors
     /// `NotAnAnimal`, `Country`.
@@ -121,7 +121,7 @@ impl Iso11784 {
         Self::new(country, code & Self::MAX_NATIONAL)
     }
 
-    /// The 64-bit code with animal bit set, counters and flags zero.
+    /// The 64-bit code with the animal bit set and counters and flags zero.
     #[must_use]
     pub const fn code(self) -> u64 {
         Self::ANIMAL_BIT | ((self.country as u64) << Self::COUNTRY_BITS) | self.national
@@ -159,7 +159,7 @@ impl core::fmt::Display for Iso11784 {
     }
 }
 
-/// How the trimmer named the cow.
+/// How the trimmer identified the cow.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum AnimalNumber {
     /// By the farm's own number.

@@ -1,8 +1,8 @@
-//! How a calliper is read, and what the office may hear of it raw. SPEC.md, section 13.
+//! How a calliper is read, and which raw packets the office can ask for. SPEC.md, section 13.
 //!
 //! ```text
 //! CalliperHear --> handheld listens for a while --> CalliperHeard { packets, last }
-//!                  clock, data, both slopes           the office tries what they mean
+//!                  clock, data, both slopes           the office works out what they mean
 //! CalliperStore { setting } --> flash --> in force at once and after every start
 //! ```
 
@@ -10,8 +10,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::record::CalliperKind;
 
-/// What a pin reads. High is the supply, as the handheld's pin sees it: behind an inverting level
-/// shifter the calliper's own line is the other way round.
+/// What a pin reads, as the handheld's pin sees it: high is the supply. Behind an inverting level
+/// shifter the calliper's own line has the opposite level.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Level {
     /// Near ground.
@@ -40,7 +40,7 @@ pub enum Slope {
     Rising,
 }
 
-/// Which bit of a 24-bit packet is the sign, counted from 0 in the order of sending.
+/// Which bit of a 24-bit packet is the sign, counted from 0 in sending order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SignBit {
     /// Most callipers.
@@ -58,19 +58,20 @@ pub enum InchCode {
     Eight,
 }
 
-/// Which word of two counts from where zero was pressed.
+/// Which of two words counts from where zero was pressed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum WordOrder {
-    /// The second, as most who measured it say.
+    /// The second, according to most who measured it.
     ZeroedLast,
-    /// The first, as one says.
+    /// The first, according to one.
     ZeroedFirst,
 }
 
-/// How one calliper on its plug is read.
+/// How the calliper on this plug is read.
 ///
-/// Every part has a value; those that the kind does not have are at their first. On the wire its six
-/// bytes: what enums one after another would be there, and a small chip needs one reader for both.
+/// Every part has a value; parts that the kind does not have keep their first one. It travels as
+/// its six bytes: the same bytes as a row of enums would be, and a small chip needs only one
+/// reader.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(into = "[u8; 6]", try_from = "[u8; 6]")]
 pub struct CalliperSetting {
@@ -84,12 +85,13 @@ pub struct CalliperSetting {
     pub sign: SignBit,
     /// Which unit digit of a 52-bit calliper means inch.
     pub inch: InchCode,
-    /// Which word of a calliper of two words is the one that its zero button zeroes.
+    /// Which word of a two-word calliper is zeroed by its zero button.
     pub words: WordOrder,
 }
 
 impl CalliperSetting {
-    /// As most of this kind are made, wired straight. Parts that the kind does not have are at their first.
+    /// The usual setting for this kind, wired straight. Parts that the kind does not have keep
+    /// their first value.
     #[must_use]
     pub const fn usual(kind: CalliperKind) -> Self {
         Self {
@@ -115,7 +117,7 @@ impl CalliperSetting {
         ]
     }
 
-    /// The opposite of [`Self::to_bytes`]; `None` where a byte is no value of its part.
+    /// The inverse of [`Self::to_bytes`]; `None` if a byte is not a value of its part.
     #[must_use]
     pub fn from_bytes(bytes: [u8; 6]) -> Option<Self> {
         use CalliperKind::{Bcd52, Nibbles28, Sync24, Words48};
@@ -138,7 +140,7 @@ impl From<CalliperSetting> for [u8; 6] {
     }
 }
 
-/// Bytes that are no setting.
+/// Bytes that are not a setting.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct NoSetting;
 
@@ -160,38 +162,38 @@ fn pick<T>(values: [T; 2], place: u8) -> Option<T> {
     values.into_iter().nth(usize::from(place))
 }
 
-/// How quickly a calliper sends its bits. A handheld listens for one at a time: what is a bit to the
-/// one is a spike to the other.
+/// How fast a calliper sends its bits. A handheld listens for one pace at a time: a bit at one pace
+/// is a spike at the other.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Pace {
     /// Tenths of a millisecond from bit to bit: 24 and 52 bits.
     Usual,
-    /// Hundredths: two words, seven nibbles. Not every board sees them.
+    /// Hundredths: two words, seven nibbles. Not every board can see them.
     Quick,
 }
 
-/// The data line as it was at each clock of one slope: a high level is a one, bit 0 came first.
+/// The data line at each clock edge of one slope: a high level is a one, bit 0 came first.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Sampled {
-    /// The last 64 of them at most.
+    /// At most the last 64 of them.
     pub bits: u64,
-    /// How many there were, 255 for more.
+    /// How many there were, 255 for 255 and more.
     pub count: u8,
 }
 
-/// What came between two rests of the clock, before anybody decides what it means.
+/// What came between two rests of the clock, before anything is made of it.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct RawPacket {
     /// At each fall.
     pub fall: Sampled,
     /// At each rise.
     pub rise: Sampled,
-    /// Whether two bits came closer than any known calliper sends them.
+    /// Whether two bits came closer together than any known calliper sends them.
     pub hurried: bool,
 }
 
 impl RawPacket {
-    /// The bits as this wiring has them, if they are this many and none came too soon.
+    /// The bits as seen with this wiring, if there are this many and none came too soon.
     #[must_use]
     pub fn bits(&self, slope: Slope, one: Level, wanted: u8) -> Option<u64> {
         let Sampled { bits, count } = match slope {
@@ -209,10 +211,10 @@ impl RawPacket {
     }
 }
 
-/// What the handheld has heard since it began to listen.
+/// What the handheld has heard since it began listening.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Heard {
-    /// How many packets; it begins anew after 65,535, and whenever the listening does.
+    /// How many packets; starts again from zero after 65,535, and whenever listening does.
     pub packets: u16,
     /// The newest.
     pub last: Option<RawPacket>,

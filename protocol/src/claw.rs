@@ -19,7 +19,7 @@ pub enum Foot {
 }
 
 impl Foot {
-    /// All feet, in the order of their numbers on wire and in the database (0 to 3).
+    /// All feet, in the order of their numbers on the wire and in the database (0 to 3).
     pub const ALL: [Self; 4] = [Self::LeftFore, Self::RightFore, Self::LeftHind, Self::RightHind];
 
     /// 0 to 3.
@@ -71,7 +71,7 @@ impl Side {
         }
     }
 
-    /// 1 lateral, 2 medial, as on wire and in the database (0 there means the whole foot).
+    /// 1 lateral, 2 medial, as on the wire and in the database (where 0 means the whole foot).
     #[must_use]
     pub const fn number(self) -> u8 {
         match self {
@@ -103,7 +103,7 @@ pub struct Claw {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(try_from = "u8", into = "u8")]
 pub enum Place {
-    /// The whole cow, or nothing was chosen.
+    /// The whole cow, or nothing chosen.
     Cow,
     /// A foot, both claws and the skin between.
     Foot(Foot),
@@ -114,7 +114,7 @@ pub enum Place {
 impl Place {
     const COW: u8 = 0xFF;
 
-    /// The foot, where there is one.
+    /// The foot, if there is one.
     #[must_use]
     pub const fn foot(self) -> Option<Foot> {
         match self {
@@ -124,7 +124,7 @@ impl Place {
         }
     }
 
-    /// The claw's side, where there is one.
+    /// The claw's side, if there is one.
     #[must_use]
     pub const fn side(self) -> Option<Side> {
         match self {
@@ -188,7 +188,8 @@ impl core::fmt::Display for Place {
 pub struct Zone(u8);
 
 impl Zone {
-    /// Name and version of the map, kept with every export: other maps number otherwise.
+    /// Name and version of the map, kept with every export: other maps number the zones
+    /// differently.
     pub const MAP: &'static str = "international lameness committee, Kuopio 2008, zones 0-12";
 
     /// `None` above 12.
@@ -203,7 +204,7 @@ impl Zone {
         self.0
     }
 
-    /// The region in plain words. 0, 4, 10 and the outer wall (7, 8) were read in sources; the
+    /// The region in plain words. 0, 4, 10 and the outer wall (7, 8) were checked in sources; the
     /// wording of the others is from memory.
     #[must_use]
     pub const fn region(self) -> &'static str {
@@ -224,7 +225,7 @@ impl Zone {
     }
 }
 
-/// A number above 12 is no zone.
+/// A number above 12 is not a zone.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct NotAZone(pub u8);
 

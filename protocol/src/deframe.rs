@@ -1,7 +1,7 @@
-//! The reader's side of the line: bytes in, whole frames out.
+//! The receiving side of the line: bytes in, whole frames out.
 //!
-//! After a frame that is bad or too long everything up to the next zero is dropped. The tail of an
-//! over-long frame is therefore never taken for a frame of its own: that is why this is our own
+//! After a frame that is damaged or too long, everything up to the next zero is dropped, so the
+//! tail of an over-long frame is never taken for a frame of its own. That is why this is our own
 //! reader and not a general one.
 
 use crate::frame::{Frame, FrameError};
@@ -20,14 +20,14 @@ impl<const N: usize> Default for Deframer<N> {
 }
 
 impl<const N: usize> Deframer<N> {
-    /// A reader in the middle of nothing.
+    /// A reader with nothing received yet.
     #[must_use]
     pub const fn new() -> Self {
         Self { buffer: [0; N], length: 0, too_long: false }
     }
 
-    /// Takes one byte. Gives a frame, or what was wrong with one, at each zero that ends something;
-    /// zeros in a row mean nothing.
+    /// Takes one byte. Gives a frame, or what was wrong with it, at each zero that ends something;
+    /// repeated zeros mean nothing.
     pub fn push(&mut self, byte: u8) -> Option<Result<Frame<'_>, FrameError>> {
         if byte != 0 {
             match self.buffer.get_mut(self.length) {

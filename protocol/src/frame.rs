@@ -1,11 +1,11 @@
-//! Frames: one message each, on a line that may lose, double or bend bytes.
+//! Frames: one message each, on a line that may lose, duplicate or corrupt bytes.
 //!
 //! ```text
 //! 00 | COBS( version 1 | kind 1 | request id 2, LE | postcard message | CRC-32, LE ) | 00
 //! ```
 //!
 //! The zero before lets the reader drop line noise; the zero after ends the frame. The checksum is
-//! looked at before the version, and header and checksum stay the same for all versions.
+//! checked before the version, and header and checksum never change in any version.
 
 use cobs::CobsEncoder;
 use postcard::ser_flavors::Flavor;
@@ -18,19 +18,19 @@ use crate::seal::CRC;
 /// Version of the messages that this crate speaks.
 pub const WIRE_VERSION: u8 = 1;
 
-/// Names a request; its answers carry the same number.
+/// Identifies a request; its answers carry the same number.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub struct RequestId(pub u16);
 
 impl RequestId {
-    /// The next one, round the corner after 65,535.
+    /// The next one; after 65,535 comes 0.
     #[must_use]
     pub const fn next(self) -> Self {
         Self(self.0.wrapping_add(1))
     }
 }
 
-/// A message that has a kind byte. Two kinds, so that a cable that echoes is noticed.
+/// A message with a kind byte. There are two kinds, so that a cable that echoes is noticed.
 pub trait Message {
     /// Second byte of the frame.
     const KIND: u8;
@@ -49,18 +49,18 @@ impl Message for Response<'_> {
 /// What is wrong with a frame.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum FrameError {
-    /// Longer than the reader's buffer; dropped to the next zero.
+    /// Longer than the reader's buffer; dropped up to the next zero.
     TooLong,
-    /// Bytes lost, doubled or changed.
+    /// Bytes lost, duplicated or changed.
     Damaged,
-    /// Whole, but of another version.
+    /// Intact, but of another version.
     Version {
         /// The version the other side speaks.
         theirs: u8,
     },
-    /// Whole, but a request where an answer was due, or the other way round: an echo.
+    /// Intact, but a request where an answer was expected, or the reverse: an echo.
     Kind,
-    /// Whole and of our version, but no message of it.
+    /// Intact and of our version, but not one of its messages.
     Malformed,
 }
 
@@ -81,21 +81,21 @@ impl core::fmt::Display for FrameError {
 
 impl core::error::Error for FrameError {}
 
-/// A frame whose checksum holds; its message is not read yet.
+/// A frame whose checksum is right; its message has not been read yet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Frame<'a> {
     version: u8,
     kind: u8,
-    /// The request it is, or answers.
+    /// The request it is or answers.
     pub id: RequestId,
     body: &'a [u8],
 }
 
 impl<'a> Frame<'a> {
-    /// Checks the bytes between two zeros after COBS is undone.
+    /// Checks the bytes between two zeros, with COBS undone.
     ///
     /// # Errors
-    /// `Damaged` for too few bytes or a checksum that does not hold.
+    /// `Damaged` if there are too few bytes or the checksum is wrong.
     pub fn check(plain: &'a [u8]) -> Result<Self, FrameError> {
         let [version, kind, low, high, rest @ ..] = plain else {
             return Err(FrameError::Damaged);
@@ -127,7 +127,7 @@ impl<'a> Frame<'a> {
     }
 }
 
-/// Where postcard's bytes go: through the checksum into COBS, without a buffer between.
+/// Where postcard's bytes go: through the checksum into COBS, without a buffer in between.
 struct ToLine<'a> {
     cobs: CobsEncoder<'a>,
     digest: crc::Digest<'static, u32, crc::NoTable>,
@@ -155,10 +155,10 @@ impl Flavor for ToLine<'_> {
     }
 }
 
-/// Encodes a message into `line`, zeros included, and gives what is to be sent.
+/// Encodes a message into `line`, zeros included, and returns what to send.
 ///
 /// # Errors
-/// `TooLong` where `line` is smaller than the frame; [`crate::limits`] has the sizes that fit all.
+/// `TooLong` if `line` is shorter than the frame; [`crate::limits`] has sizes that always fit.
 pub fn encode<'a, M: Message + Serialize>(
     id: RequestId,
     message: &M,
@@ -167,7 +167,7 @@ pub fn encode<'a, M: Message + Serialize>(
     let (first, rest) = line.split_first_mut().ok_or(FrameError::TooLong)?;
     *first = 0;
     let room = rest.len().checked_sub(1).ok_or(FrameError::TooLong)?;
-    // The COBS encoder asks for at least its own first byte.
+    // The COBS encoder needs at least its own first byte.
     if room < FRAME_OVERHEAD {
         return Err(FrameError::TooLong);
     }
@@ -177,8 +177,8 @@ pub fn encode<'a, M: Message + Serialize>(
         .try_extend(&[WIRE_VERSION, M::KIND, low, high])
         .and_then(|()| postcard::serialize_with_flavor(message, sink))
         .map_err(|_| FrameError::TooLong)?;
-    // The COBS encoder counts the place of its last length byte without looking whether it has
-    // one, so a frame whose checksum ends in zero can claim one byte more than there is.
+    // The COBS encoder counts its last length byte without checking that it has room for it, so a
+    // frame whose checksum ends in zero can claim one byte more than there is.
     if written > room {
         return Err(FrameError::TooLong);
     }

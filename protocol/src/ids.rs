@@ -1,4 +1,4 @@
-//! Numbers that name things: one type each, so that none can stand for another.
+//! Numbers that identify things: one type each, so that none can be mistaken for another.
 //!
 //! A record's identity is (`DeviceId`, `LogId`, `Seq`); its time is (`Boot`, `Uptime`).
 
@@ -8,11 +8,11 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct DeviceId(pub u64);
 
-/// Which formatting of that handheld's log: a new number at every format.
+/// Which format of that handheld's log: a new number at every format.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct LogId(pub u32);
 
-/// Which record of that log: from 1, rising by one. `Seq(0)` means "none yet".
+/// Which record of that log: from 1, counting up by one. `Seq(0)` means "none yet".
 #[derive(
     Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize,
 )]
@@ -24,8 +24,8 @@ impl Seq {
     /// The first record of a log.
     pub const FIRST: Self = Self(1);
 
-    /// The number after this one. Saturates at `u32::MAX`, where a log refuses further records
-    /// (at 5,000 records a day that is 2,353 years).
+    /// The number after this one. Saturates at `u32::MAX`, where a log refuses further records (at
+    /// 5,000 records a day after 2,353 years).
     #[must_use]
     pub const fn next(self) -> Self {
         Self(self.0.saturating_add(1))

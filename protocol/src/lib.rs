@@ -1,4 +1,4 @@
-//! What the handheld and the office say to each other.
+//! The protocol between the handheld and the office.
 //!
 //! ```text
 //! Entry --Record--> seal --Sealed--> flash, wire, inbox --Sealed--> open --Record--> Entry
@@ -6,8 +6,8 @@
 //!                    Request, Response: messages --> frame --> bytes --> Deframer --> messages
 //! ```
 //!
-//! `SPEC.md` beside this crate gives every byte. This crate knows no flash, no serial port, no
-//! clock and no database. It never allocates and never panics on input.
+//! `SPEC.md` in this crate's folder defines every byte. This crate knows nothing of flash, serial
+//! ports, clocks or databases. It never allocates and never panics on input.
 #![no_std]
 
 #[cfg(test)]

@@ -14,22 +14,22 @@ pub enum Request {
     Now,
     /// How are you?
     State,
-    /// Stream records from this one on; ends a stream that is running.
+    /// Stream records from this one on; ends any running stream.
     Read {
         /// The log meant; another log is refused.
         log: LogId,
         /// First record wanted.
         from: Seq,
-        /// How many batches may be sent before more credit comes.
+        /// How many batches may be sent before more credit arrives.
         credit: u32,
     },
-    /// More credit for the running stream. Counted from the stream's start, so that a repeated
+    /// More credit for the running stream. Counted from the start of the stream, so that a repeated
     /// or overtaken one does nothing. Not answered.
     Credit {
-        /// How many batches may have been sent in all.
+        /// How many batches may be sent in total.
         batches: u32,
     },
-    /// Records through this one are safe in the office; their place may be used again.
+    /// Records through this one are safe in the office; their space may be reused.
     Release {
         /// The log meant; another log is refused.
         log: LogId,
@@ -41,16 +41,16 @@ pub enum Request {
         /// Milliseconds since 1970-01-01T00:00:00Z.
         unix_ms: i64,
     },
-    /// Which plan is in force, and what room there is for one?
+    /// Which plan is in force, and how much room is there for one?
     PlanState,
-    /// A plan is to come. The one in force stays in force until the new one is whole.
+    /// A plan follows. The current one stays in force until the new one is complete.
     PlanBegin {
-        /// Its bytes.
+        /// Its length in bytes.
         length: u16,
         /// Its checksum, which is its name.
         plan: u32,
     },
-    /// A piece of it. Pieces come in order; one that is there already does nothing.
+    /// A piece of it. Pieces come in order; one already there does nothing.
     PlanPart {
         /// Where it begins: a multiple of four, as is its length.
         at: u16,
@@ -64,12 +64,12 @@ pub enum Request {
     },
     /// How is your calliper read?
     CalliperState,
-    /// Listen to it for a while. What did you hear since you began to?
+    /// Listen to it for a while. What have you heard since you began?
     CalliperHear {
-        /// How quickly it sends; another than before begins the listening anew.
+        /// How fast it sends; a different pace starts the listening afresh.
         pace: Pace,
     },
-    /// From now on, and after every start, read it so.
+    /// Read it like this from now on, and after every start.
     CalliperStore {
         /// How.
         setting: CalliperSetting,
@@ -94,35 +94,35 @@ pub enum Response<'a> {
     Batch {
         /// First record this batch accounts for.
         from: Seq,
-        /// Last record it accounts for. A number between the two that is not among the records is
-        /// lost on the handheld's flash, not on the wire.
+        /// Last record it accounts for. A number between the two with no record was lost on the
+        /// handheld's flash, not on the wire.
         through: Seq,
-        /// Sealed records one after another.
+        /// Sealed records back to back.
         #[serde(borrow)]
         sealed: &'a [u8],
     },
-    /// The stream has reached the end. Said twice; silence after it is success.
+    /// The stream has reached its end. Sent twice; silence afterwards means success.
     End {
         /// The number the next record will get.
         next: Seq,
     },
-    /// Answer to `Release`: what is released now.
+    /// Answer to `Release`: what is now released.
     Released {
         /// Last released record.
         through: Seq,
     },
-    /// Answer to `SetClock`: the time was sealed at this record.
+    /// Answer to `SetClock`, with the time of the `Clock` record.
     ClockSet {
         /// The boot that is running.
         boot: Boot,
         /// Milliseconds since it began, when the clock was set.
         uptime: Uptime,
     },
-    /// The request was understood and not done.
+    /// The request was understood but not carried out.
     Refused(Refusal),
     /// Answer to `PlanState` and `PlanCommit`.
     Plan(PlanState),
-    /// Answer to `PlanBegin` and `PlanPart`: everything before this place is written.
+    /// Answer to `PlanBegin` and `PlanPart`: everything before this position is written.
     PlanAt {
         /// Where the next piece begins.
         next: u16,
@@ -147,7 +147,7 @@ pub struct Hello {
     pub firmware: [u8; 3],
     /// The boot that is running.
     pub boot: Boot,
-    /// Oldest record still on flash; equals `next` where none is.
+    /// Oldest record still on flash; equals `next` if there is none.
     pub first: Seq,
     /// The number the next record will get.
     pub next: Seq,
@@ -164,26 +164,26 @@ pub struct State {
     pub waiting: u32,
     /// Records that still fit.
     pub free: u32,
-    /// Records refused since the log was full, not yet told by a `Gap`.
+    /// Records refused since the log filled up, not yet reported in a `Gap`.
     pub refused: u32,
     /// Slots found torn when the log was mounted.
     pub torn: u32,
     /// Faults of the calliper since the boot began.
     pub calliper_faults: u32,
-    /// Keys that have been down too long to be a press.
+    /// Keys held down too long to be a press.
     pub stuck_keys: u8,
-    /// Whether the office has told this boot the time.
+    /// Whether the office has set the clock since this boot.
     pub clock_known: bool,
-    /// Battery, millivolts; 0 where the board does not measure it.
+    /// Battery, millivolts; 0 if the board does not measure it.
     pub battery_mv: u16,
 }
 
-/// What the handheld knows of plans.
+/// What the handheld knows about plans.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PlanState {
-    /// The version of plans it reads.
+    /// The plan version it reads.
     pub version: u8,
-    /// Longest plan it has room for, bytes; 0 where it keeps none.
+    /// Longest plan it has room for, bytes; 0 if it keeps none.
     pub room: u16,
     /// The plan in force.
     pub in_force: Option<PlanName>,
@@ -198,7 +198,7 @@ pub struct PlanName {
     pub animals: u16,
 }
 
-/// Why a request was not done.
+/// Why a request was not carried out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Refusal {
     /// The log named is not the one on flash.
@@ -207,24 +207,24 @@ pub enum Refusal {
     NotYet,
     /// That record is no longer on flash.
     Gone,
-    /// The frame was whole, but its message is none of ours.
+    /// The frame was intact, but its message is unknown.
     Unknown,
     /// The log is full or cannot be written.
     LogFull,
-    /// The flash did not do as told.
+    /// The flash did not do what it was told.
     FlashFault,
     /// The handheld keeps no plan.
     NoPlans,
     /// The plan is longer than there is room for.
     PlanTooLong,
-    /// No plan is being loaded, or this piece is not the next one.
+    /// No plan is being loaded, or this is not the next piece.
     PlanOrder,
-    /// The plan is of a version that the handheld does not read.
+    /// The plan's version is one the handheld does not read.
     PlanVersion,
-    /// The plan did not come whole, or is no plan: a checksum that does not hold, cows out of
-    /// order or twice, a dimension that is none.
+    /// The plan arrived incomplete, or is not a plan: wrong checksum, cows out of order or
+    /// repeated, an unknown dimension.
     PlanBroken,
-    /// The handheld has no room for a setting of its calliper.
+    /// The handheld has nowhere to keep a calliper setting.
     NotKept,
 }
 

@@ -3,12 +3,12 @@
 use serde::de::{Error, Visitor};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-/// Bytes of a piece at most: six cows. Two requests so long still fit the receive queue of the
+/// Most bytes in a piece: six cows. Two requests of that length still fit the receive queue of the
 /// smallest board.
 pub const MAX_PART: usize = 48;
 
-/// Up to [`MAX_PART`] bytes. Owned, so that a request needs no lifetime; on the wire, bytes with
-/// their length.
+/// Up to [`MAX_PART`] bytes. Owned, so that a request needs no lifetime; on the wire, the length
+/// and then the bytes.
 #[derive(Clone, Copy)]
 pub struct Part {
     length: u8,
@@ -27,7 +27,7 @@ impl Part {
     /// The bytes.
     #[must_use]
     pub fn as_bytes(&self) -> &[u8] {
-        // At most MAX_PART by `new`.
+        // `new` allows at most MAX_PART.
         &self.bytes[..usize::from(self.length)]
     }
 }

@@ -7,11 +7,11 @@
 //! | gauge block                    |         |         |     |
 //! +--------------------------------+---------+---------+ ... +
 //!
-//! cow, one 64-bit number, low byte first:  | 1 tag? | 48 who | 15 needs |
+//! cow, one 64-bit number, little-endian:   | 1 tag? | 48 who | 15 needs |
 //! ```
 //!
-//! Fixed places, not postcard: the handheld looks a cow up on flash by binary search, without
-//! reading the rest. A cow takes eight bytes, so that a bank of 16 KiB holds two thousand.
+//! Fixed positions, not postcard: the handheld finds a cow on flash by binary search without
+//! reading the rest. A cow takes eight bytes, so a bank of 16 KiB holds two thousand.
 
 use crate::{AnimalNumber, Dimension, Foot, Nanometres};
 
@@ -21,16 +21,16 @@ pub const VERSION: u8 = 1;
 pub const HEAD: usize = 72;
 /// Bytes of a cow.
 pub const ROW: usize = 8;
-/// Steps of the measuring order at most.
+/// Most steps in the measuring order.
 pub const MAX_STEPS: usize = 16;
-/// Clips of one step at most.
+/// Most clips in one step.
 pub const MAX_REPEATS: u8 = 15;
-/// Farms of a day at most: their numbers are 1 to 9.
+/// Most farms in a day: they are numbered 1 to 9.
 pub const MAX_FARM: u8 = 9;
 
 const NEED_BITS: u32 = 15;
 const TAG: u64 = 1 << 63;
-/// Place of the farm within the 48 bits of a herd number, which takes 30.
+/// Position of the farm within the 48 bits of a herd number, which takes 30.
 const FARM_BITS: u32 = 44;
 const LIMITS: usize = 9;
 const AT_ORDER: usize = 16;
@@ -39,12 +39,12 @@ const HUNDREDTH_NM: i32 = 10_000;
 
 const _: () = assert!(AT_LIMITS + 4 * LIMITS <= HEAD);
 
-/// Why bytes are no plan.
+/// Why bytes are not a plan.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum PlanError {
     /// Another version of these bytes.
     Version(u8),
-    /// A number that stands for nothing, or a length that does not go with the count of cows.
+    /// A number with no meaning, or a length that does not match the count of cows.
     Malformed,
 }
 
@@ -61,20 +61,20 @@ impl core::fmt::Display for PlanError {
 
 impl core::error::Error for PlanError {}
 
-/// One thing that a cow needs.
+/// One thing a cow needs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Need {
-    /// A lesion of this foot is to be seen again.
+    /// A lesion on this foot needs a recheck.
     Recheck(Foot),
-    /// The block or wrap of this foot is to come off.
+    /// The block or wrap on this foot has to come off.
     BlockOff(Foot),
-    /// This foot is to be trimmed.
+    /// This foot needs trimming.
     TrimFoot(Foot),
-    /// She is not to be trimmed.
+    /// She must not be trimmed.
     DoNotTrim,
     /// She is for the vet.
     Vet,
-    /// Something is due and no foot is named: the trim of the cow, or a look at her.
+    /// Something is due with no foot named: a trim, or a look at her.
     WholeCow,
 }
 
@@ -113,13 +113,13 @@ impl Needs {
         self.0
     }
 
-    /// With this need too.
+    /// With this need added.
     #[must_use]
     pub const fn with(self, need: Need) -> Self {
         Self(self.0 | need.bit())
     }
 
-    /// Whether this need is among them.
+    /// Whether this need is in the set.
     #[must_use]
     pub const fn has(self, need: Need) -> bool {
         self.0 & need.bit() != 0
@@ -145,7 +145,7 @@ impl Needs {
 pub struct Row(u64);
 
 impl Row {
-    /// A cow of this farm. The number of a tag is hers wherever she stands: the farm is not in it.
+    /// A cow of this farm. A tag number is hers on any farm, so it does not contain the farm.
     #[must_use]
     pub fn new(farm: u8, number: AnimalNumber, needs: Needs) -> Self {
         let who = match number {
@@ -158,7 +158,7 @@ impl Row {
         Self(kind | who << NEED_BITS | u64::from(needs.0))
     }
 
-    /// Who, without what she needs: rows are sorted by it, and none stands twice.
+    /// Who she is, without her needs: rows are sorted by this, and no two are equal.
     #[must_use]
     pub const fn who(self) -> u64 {
         self.0 >> NEED_BITS
@@ -176,14 +176,14 @@ impl Row {
         self.0.to_le_bytes()
     }
 
-    /// From flash. Every number is some row; a cow that nobody can key is never found.
+    /// From flash. Every number is a valid row; a cow nobody can key is simply never found.
     #[must_use]
     pub const fn from_bytes(bytes: [u8; ROW]) -> Self {
         Self(u64::from_le_bytes(bytes))
     }
 }
 
-/// The order in which clips go to dimensions on a claw.
+/// The order in which clips are assigned to dimensions on a claw.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Order {
     /// Dimension in the low half of each byte, clips in the high half; zero after the last.
@@ -194,7 +194,8 @@ impl Order {
     /// No step.
     pub const EMPTY: Self = Self { steps: [0; MAX_STEPS] };
 
-    /// With one step more. `None` for a gauge block, no clips or more than 15, or a 17th step.
+    /// With one more step. `None` for a gauge block, for no clips or more than 15, or for a 17th
+    /// step.
     #[must_use]
     pub fn then(mut self, dimension: Dimension, clips: u8) -> Option<Self> {
         if dimension.is_gauge() || clips == 0 || clips > MAX_REPEATS {
@@ -211,7 +212,7 @@ impl Order {
         used.filter_map(|step| Some((Dimension::from_code(step & 0xF)?, step >> 4)))
     }
 
-    /// The dimension of the next clip, after so many; `None` when all are made.
+    /// The dimension of the next clip after this many; `None` when all are made.
     #[must_use]
     pub fn at(&self, clips: u8) -> Option<Dimension> {
         let mut before = 0u16;
@@ -242,7 +243,7 @@ impl Order {
         for step in used {
             order = order.then(Dimension::from_code(step & 0xF)?, step >> 4)?;
         }
-        // Nothing may stand after the first empty step.
+        // Nothing may follow the first empty step.
         (order.steps == steps).then_some(order)
     }
 }
@@ -250,38 +251,37 @@ impl Order {
 /// A gauge block: size, and how far off a reading may be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Gauge {
-    /// What it measures.
+    /// Its size.
     pub size: Nanometres,
     /// The most that a reading may differ.
     pub tolerance: Nanometres,
 }
 
 impl Gauge {
-    /// Whether a reading of the block is right.
+    /// Whether a reading of the block is acceptable.
     #[must_use]
     pub fn passes(self, length: Nanometres) -> bool {
         i64::from(length.distance(self.size)) <= i64::from(self.tolerance.0)
     }
 }
 
-/// Whether limits are told by cue.
+/// Whether limits are signalled by a cue.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Blinding {
     /// A length outside its limits has a cue of its own.
     #[default]
     Open,
-    /// Every length has the same cue: whoever measures does not learn whether it was usual.
+    /// Every length has the same cue: the person measuring does not learn whether it was usual.
     Blind,
 }
 
-/// Shortest and longest usual length of each dimension, in hundredths of a millimetre; (0, 0)
-/// stands for the usual limits of the code table.
+/// Shortest and longest usual length of each dimension, in hundredths of a millimetre; (0, 0) means
+/// the usual limits of the code table.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Limits([(u16, u16); LIMITS]);
 
 impl Limits {
-    /// Other limits for a dimension; `None` for the gauge block, limits that are not in order, or
-    /// none at all.
+    /// Sets a dimension's limits; `None` for the gauge block and for limits out of order or absent.
     #[must_use]
     pub fn with(mut self, dimension: Dimension, (low, high): (u16, u16)) -> Option<Self> {
         let place = self.0.get_mut(usize::from(dimension.code()).checked_sub(1)?)?;
@@ -307,16 +307,16 @@ impl Limits {
     }
 }
 
-/// Everything of a plan but its cows.
+/// Everything in a plan except its cows.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Head {
     /// Bit d is set for farm d.
     pub farms: u16,
     /// How many cows follow.
     pub animals: u16,
-    /// Whether limits are told.
+    /// Whether limits are signalled.
     pub blinding: Blinding,
-    /// The gauge block of the handheld, where one is known.
+    /// The handheld's gauge block, if one is known.
     pub gauge: Option<Gauge>,
     /// The measuring order.
     pub order: Order,
@@ -331,13 +331,13 @@ impl Head {
         HEAD + ROW * self.animals as usize
     }
 
-    /// Whether the day has this farm.
+    /// Whether this farm is part of the day.
     #[must_use]
     pub const fn has_farm(&self, farm: u8) -> bool {
         farm >= 1 && farm <= MAX_FARM && self.farms & 1 << farm != 0
     }
 
-    /// The only farm of the day, where there is one.
+    /// The day's only farm, if there is just one.
     #[must_use]
     pub fn only_farm(&self) -> Option<u8> {
         (self.farms.count_ones() == 1).then(|| self.farms.trailing_zeros() as u8)
@@ -405,7 +405,7 @@ impl Head {
             order: Order::from_bytes(steps).ok_or(PlanError::Malformed)?,
             limits,
         };
-        // Nothing else may be set: what a newer office means by it would be lost unseen.
+        // Nothing else may be set: anything a newer office means by it would be lost unnoticed.
         if head.to_bytes() != *bytes || head.farms & !0x3FE != 0 {
             return Err(PlanError::Malformed);
         }
@@ -500,7 +500,8 @@ mod tests {
             head.limits.of(dimension(1)),
             (Nanometres::from_mm(60), Nanometres::from_mm(120))
         );
-        // Any other first byte is another version; a bit anywhere else is another plan or none.
+        // Any other first byte is another version; any other changed bit gives another plan, or
+        // none.
         for version in (0..=255).filter(|version| *version != VERSION) {
             let mut other = bytes;
             other[0] = version;

@@ -1,8 +1,8 @@
-//! Records: what the trimmer said, with the handheld's own time.
+//! Records: what the trimmer entered, with the handheld's own time.
 //!
-//! Version 1, frozen by `tests/frozen/v01.rs`. Variants keep their place for ever, new ones go to
-//! the end, a dead one stays as reserved. Postcard has no defaults and no skipping: a new field is
-//! a new variant.
+//! Version 1, frozen by `tests/frozen/v01.rs`. Variants keep their place for ever, new ones go at
+//! the end, an unused one stays as reserved. Postcard has no defaults and skips nothing: a new
+//! field is a new variant.
 
 use serde::{Deserialize, Serialize};
 
@@ -10,14 +10,14 @@ use crate::{
     Action, AnimalNumber, Boot, Dimension, Lesion, Nanometres, Place, Scale, Seq, Uptime, Zone,
 };
 
-/// One thing said, and when the handheld heard it.
+/// One entry, and when the handheld received it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Record {
     /// Which start of the handheld.
     pub boot: Boot,
     /// Milliseconds since that start.
     pub uptime: Uptime,
-    /// What was said.
+    /// What was entered.
     pub entry: Entry,
 }
 
@@ -41,7 +41,7 @@ pub enum Entry {
         /// Which.
         seq: Seq,
     },
-    /// A clip of the calliper gave no value.
+    /// A calliper clip gave no value.
     CalliperFault(CalliperFault),
     /// The office loaded a plan.
     PlanLoaded {
@@ -61,9 +61,9 @@ pub enum Entry {
     AnimalLeft,
     /// The calliper was clipped.
     Reading(Reading),
-    /// A claw or foot was judged.
+    /// A claw or foot was assessed.
     Finding(Finding),
-    /// Something was done, or is to be done.
+    /// Something was done, or is due.
     Action(Done),
     /// The cow was scored.
     Score {
@@ -81,7 +81,7 @@ pub enum StartCause {
     PowerOn,
     /// Supply voltage fell.
     BrownOut,
-    /// The watchdog bit.
+    /// The watchdog fired.
     Watchdog,
     /// The firmware stopped itself.
     Panic,
@@ -98,7 +98,8 @@ pub struct Started {
     pub cause: StartCause,
     /// Firmware version: major, minor, patch.
     pub firmware: [u8; 3],
-    /// After a panic, a number that tells the firmware's makers where; else zero.
+    /// After a panic, a number that tells the firmware's developers where it happened; otherwise
+    /// zero.
     pub fault: u32,
 }
 
@@ -109,7 +110,7 @@ pub enum CalliperFault {
     Silent,
     /// A packet with too few or too many bits: a loose plug.
     WrongBits,
-    /// All bits there, but no number: a digit above nine, or an unknown unit.
+    /// All bits received, but they are not a number: a digit above nine, or an unknown unit.
     Nonsense,
     /// Packets never agreed: the jaws moved.
     Unsteady,
@@ -144,7 +145,7 @@ pub struct Reading {
     pub length: Nanometres,
     /// What was measured.
     pub dimension: Dimension,
-    /// Where. `Cow` where no claw was chosen, and for gauge blocks.
+    /// Where. `Cow` if no claw was chosen, and for gauge blocks.
     pub place: Place,
     /// How the calliper was set.
     pub unit: UnitMode,
@@ -152,7 +153,7 @@ pub struct Reading {
     pub kind: CalliperKind,
 }
 
-/// A judgement.
+/// A finding.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Finding {
     /// What was found.
@@ -160,19 +161,19 @@ pub struct Finding {
     /// Where: a claw, or for skin lesions a foot.
     pub place: Place,
     /// The digit keyed: see the lesion's `grades`. Not checked here, so that a digit off the scale
-    /// can be stored and held rather than lost.
+    /// is stored and held rather than lost.
     pub grade: u8,
-    /// The zone, where one was keyed; `None` means the lesion's usual one.
+    /// The zone, if one was keyed; `None` means the lesion's usual one.
     pub zone: Option<Zone>,
 }
 
-/// A thing done or to be done.
+/// Something done or due.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Done {
     /// What.
     pub action: Action,
     /// Where.
     pub place: Place,
-    /// Days, for actions that take them; else zero.
+    /// Days, for actions that take them; otherwise zero.
     pub days: u8,
 }

@@ -8,36 +8,37 @@
 //! ```
 //!
 //! Device and log are in the checksum but not in the bytes: flash and wire name them once for many
-//! records, and a record shown under another handheld's name does not open. Everything outside the
-//! body is the same for all versions, for ever, so that an old office can keep a newer record.
+//! records, and a record presented under another handheld's name does not open. Everything outside
+//! the body is the same in all versions, for ever, so that an old office can keep a newer record.
 
 use crc::{CRC_32_ISO_HDLC, Crc, NoTable};
 
 use crate::limits::{MAX_BODY, MAX_SEALED, SEAL_OVERHEAD};
 use crate::{DeviceId, LogId, Record, Seq};
 
-/// The checksum of seals, frames and flash. Without a table: 1 KiB of flash is dear, time is not.
+/// The checksum of seals, frames and flash. Without a table: 1 KiB of flash costs more than the
+/// time.
 pub const CRC: Crc<u32, NoTable> = Crc::<u32, NoTable>::new(&CRC_32_ISO_HDLC);
 
-/// Version of the records that this crate seals.
+/// Version of the records this crate seals.
 pub const RECORD_VERSION: u8 = 1;
 
 const HEAD: usize = SEAL_OVERHEAD - CHECK;
 const CHECK: usize = 4;
 
-/// A sealed record: bytes whose shape holds (length, nothing more). Carried verbatim by flash log,
-/// link, wire, pull and inbox; none of them looks inside.
+/// A sealed record: bytes of valid shape (length, nothing more). Flash log, link, wire, pull and
+/// inbox carry it verbatim; none of them looks inside.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sealed(heapless::Vec<u8, MAX_SEALED>);
 
-/// Bytes that cannot be a sealed record, whatever they hold.
+/// Why bytes cannot be a sealed record, whatever they contain.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ShapeError {
     /// Fewer bytes than the length byte asks for.
     Short,
     /// A body length of zero or above [`MAX_BODY`].
     Length(u8),
-    /// A whole sealed record, and bytes after it.
+    /// A complete sealed record with bytes after it.
     Surplus,
 }
 
@@ -56,14 +57,14 @@ impl core::error::Error for ShapeError {}
 /// Why a sealed record does not open.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum OpenError {
-    /// The checksum does not hold: damaged, or of another handheld or log.
+    /// The checksum is wrong: damaged, or from another handheld or log.
     Damaged,
-    /// Whole, but sealed by a newer version than this one knows.
+    /// Intact, but sealed in a version newer than this one knows.
     Newer {
         /// That version.
         version: u8,
     },
-    /// Whole and of a known version, but the body is no record of it.
+    /// Intact and of a known version, but the body is not a record.
     Malformed,
 }
 
@@ -81,8 +82,8 @@ impl core::fmt::Display for OpenError {
 
 impl core::error::Error for OpenError {}
 
-/// The body would exceed [`MAX_BODY`]. No record of version 1 can; the frozen tests seal the
-/// longest ones.
+/// The body would exceed [`MAX_BODY`]. No version 1 record can; the frozen tests seal the longest
+/// ones.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct TooLong;
 
@@ -95,7 +96,7 @@ impl core::fmt::Display for TooLong {
 impl core::error::Error for TooLong {}
 
 impl Sealed {
-    /// Takes the first sealed record off a run of them and gives the rest.
+    /// Takes the first sealed record off a run and returns the rest.
     ///
     /// # Errors
     /// [`ShapeError`]; nothing is consumed then.
@@ -113,7 +114,7 @@ impl Sealed {
     /// Exactly one sealed record.
     ///
     /// # Errors
-    /// [`ShapeError`], also for bytes left over.
+    /// [`ShapeError`], also if bytes are left over.
     pub fn from_bytes(bytes: &[u8]) -> Result<Self, ShapeError> {
         match Self::split_first(bytes)? {
             (sealed, []) => Ok(sealed),
@@ -139,7 +140,7 @@ impl Sealed {
         self.0[0]
     }
 
-    /// Whether the checksum holds for this handheld and log.
+    /// Whether the checksum is right for this handheld and log.
     #[must_use]
     pub fn is_whole(&self, device: DeviceId, log: LogId) -> bool {
         let (covered, written) = self.0.split_at(self.0.len() - CHECK);
@@ -158,7 +159,7 @@ fn checksum(device: DeviceId, log: LogId, covered: &[u8]) -> u32 {
 /// Numbers, encodes and checksums a record.
 ///
 /// # Errors
-/// [`TooLong`], which no record of version 1 reaches.
+/// [`TooLong`], which no version 1 record reaches.
 pub fn seal(device: DeviceId, log: LogId, seq: Seq, record: &Record) -> Result<Sealed, TooLong> {
     let mut body = [0u8; MAX_BODY];
     let body = postcard::to_slice(record, &mut body).map_err(|_| TooLong)?;
@@ -173,7 +174,7 @@ pub fn seal(device: DeviceId, log: LogId, seq: Seq, record: &Record) -> Result<S
 }
 
 /// Checks and decodes a sealed record. Integrity comes before version, so that damage never looks
-/// like the future.
+/// like a newer version.
 ///
 /// # Errors
 /// [`OpenError`].

@@ -1,4 +1,4 @@
-//! Electronic tags: what a reader says, as an animal number.
+//! Electronic tags: from a reader's output to an animal number.
 //!
 //! ```text
 //! reader's line   [STX] 9 9 9 0 0 0 0 0 0 0 0 0 0 2 7 CR LF  --read_line-->  Iso11784
@@ -6,10 +6,10 @@
 //!                                                              --read_telegram-->  Iso11784
 //! ```
 //!
-//! A line is taken where it holds 15 digits, or 16 with the animal flag first, once STX, ETX, CR, LF
-//! and blanks are gone; everything else is refused. That is narrower than ISO 24631-6 allows a
-//! reader to be: a line with more in it cannot be told from two lines run together, and a wrong cow
-//! is worse than none. The reader must be set to plain 15 digits.
+//! A line is accepted if it holds 15 digits, or 16 with the animal flag first, once STX, ETX, CR,
+//! LF and blanks are removed; anything else is refused. This is stricter than ISO 24631-6 is with
+//! readers: a longer line cannot be told from two lines run together, and a wrong cow is worse than
+//! none. The reader must be set to plain 15 digits.
 
 use crc::{CRC_16_KERMIT, Crc};
 
@@ -17,19 +17,19 @@ use crate::animal::{Iso11784, NumberError};
 
 /// Digits of a number as printed.
 pub const DIGITS: usize = 15;
-/// Bytes of a telegram of 128 bits.
+/// Bytes of a 128-bit telegram.
 pub const TELEGRAM: usize = 16;
 /// ISO 11785: polynomial 0x1021 reflected, initial 0, no final XOR.
 const CHECK: Crc<u16> = Crc::<u16>::new(&CRC_16_KERMIT);
 
-/// Why a reader's line is no animal number.
+/// Why a reader's line is not an animal number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum LineError {
     /// Nothing but blanks and line ends.
     Empty,
-    /// Something that is neither digit nor blank: this byte.
+    /// Neither digit nor blank: this byte.
     NotADigit(u8),
-    /// Neither 15 digits nor 16: so many, 17 for more.
+    /// Neither 15 digits nor 16: this many, 17 for more.
     Digits(u8),
     /// 16 digits whose first is neither 0 nor 1.
     Flag,
@@ -59,9 +59,9 @@ impl core::fmt::Display for LineError {
 
 impl core::error::Error for LineError {}
 
-/// One line of a reader, with or without its STX, ETX and line end.
+/// One line from a reader, with or without its STX, ETX and line end.
 ///
-/// A sixteenth digit stands first: the animal flag (1), or a zero where a reader pads.
+/// A sixteenth digit comes first: the animal flag (1), or a zero if the reader pads.
 ///
 /// # Errors
 /// [`LineError`].
@@ -76,7 +76,7 @@ pub fn read_line(line: &[u8]) -> Result<Iso11784, LineError> {
                 if count == 0 {
                     first = digit;
                 }
-                // 17 digits fit 64 bits; from there on only the count matters.
+                // 17 digits fit 64 bits; beyond that only the count matters.
                 if usize::from(count) <= DIGITS {
                     number = number * 10 + digit;
                 }
@@ -97,16 +97,16 @@ pub fn read_line(line: &[u8]) -> Result<Iso11784, LineError> {
     if number.country() == 0 { Err(LineError::NoCountry) } else { Ok(number) }
 }
 
-/// Why 128 bits are no animal's telegram.
+/// Why 128 bits are not an animal's telegram.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum TelegramError {
     /// It does not begin with ten zeros and a one.
     Header,
     /// A control bit is zero.
     Control,
-    /// The checksum does not hold.
+    /// The checksum is wrong.
     Checksum,
-    /// The checksum holds, but the code is no animal's.
+    /// The checksum is right, but the code is not an animal's.
     Number(NumberError),
 }
 
@@ -123,7 +123,7 @@ impl core::fmt::Display for TelegramError {
 
 impl core::error::Error for TelegramError {}
 
-/// An FDX-B telegram of ISO 11785: 128 bits as received, the first bit of byte 0 highest.
+/// An FDX-B telegram of ISO 11785: 128 bits as received, the first bit in the top bit of byte 0.
 ///
 /// # Errors
 /// [`TelegramError`].
@@ -148,7 +148,7 @@ pub fn read_telegram(bits: &[u8; TELEGRAM]) -> Result<Iso11784, TelegramError> {
     if checksum(sent) != u16::from_le_bytes([low, high]) {
         return Err(TelegramError::Checksum);
     }
-    // The 64 bits come lowest first, so the bytes too.
+    // The 64 bits come lowest first, so the bytes do too.
     Iso11784::from_code(u64::from_le_bytes(sent)).map_err(TelegramError::Number)
 }
 
@@ -164,7 +164,7 @@ mod tests {
 
     /// 64-bit code (most significant bit first), bytes in sent order read as one number with each
     /// bit reversed, checksum. Row 1 is published (R package ISO11784Tools 1.2.0); the checksum of
-    /// the fourth row was confirmed by decoding the pulse timings of an open-source reader's own
+    /// the fourth row was confirmed by decoding the pulse timings in an open-source reader's own
     /// unit test; the others were computed from the layout.
     const VECTORS: [(u64, u64, u64, u16); 7] = [
         (999_123_456_789_012, 0x8000_F9DC_BE99_1A14, 0x2858_997D_3B9F_0001, 0xB70B),
@@ -186,7 +186,7 @@ mod tests {
         Iso11784::from_decimal(decimal).unwrap()
     }
 
-    /// The telegram of a code with three zero bytes behind it.
+    /// The telegram of a code with three zero bytes after it.
     fn telegram(code: u64) -> [u8; TELEGRAM] {
         let mut bits: u128 = 1;
         let sent = code.to_le_bytes();
@@ -226,7 +226,7 @@ mod tests {
     #[test]
     fn a_turned_bit_is_never_another_cow() {
         let whole = u128::from_be_bytes(telegram(0x8000_F65A_4FC4_1122));
-        // The 27 bits of the trailer, the last, are not in the checksum and say nothing here.
+        // The 27 bits of the trailer, the last, are not in the checksum and mean nothing here.
         for bit in 27..128 {
             let read = read_telegram(&(whole ^ 1 << bit).to_be_bytes());
             assert!(read.is_err(), "bit {bit} gave {read:?}");

@@ -1,11 +1,11 @@
-//! Trace frames: log lines of the firmware's makers, on the office's line but not for the office.
+//! Trace frames: the firmware developers' log lines, on the office's line but not for the office.
 //!
 //! ```text
-//! 00 | COBS( kind 'T' | number 1 | log bytes 1 to 48 | CRC-32 turned over, LE ) | 00
+//! 00 | COBS( kind 'T' | number 1 | log bytes 1 to 48 | CRC-32 inverted, LE ) | 00
 //! ```
 //!
-//! The checksum with every bit turned over never equals the checksum, so no trace frame is ever a
-//! frame whose checksum holds: every office drops it as damaged, whatever its version.
+//! An inverted checksum never equals the checksum, so a trace frame is never a valid frame: every
+//! office drops it as damaged, whatever its version.
 
 use cobs::CobsEncoder;
 
@@ -16,17 +16,17 @@ use crate::seal::CRC;
 /// First byte of a trace frame: 'T'.
 pub const KIND: u8 = 0x54;
 
-/// A trace frame that is whole.
+/// An intact trace frame.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Trace<'a> {
-    /// Rises by one from frame to frame, 0 after 255: a hole is a frame lost.
+    /// Counts up by one per frame, 0 after 255: a gap means a lost frame.
     pub number: u8,
-    /// Bytes of the log, a part of it cut anywhere.
+    /// Log bytes: a piece of the log, cut anywhere.
     pub bytes: &'a [u8],
 }
 
-/// Reads what stood between two zeros on the line; undoes COBS in place. `None` for everything that
-/// is no whole trace frame.
+/// Reads what came between two zeros on the line; undoes COBS in place. `None` for anything that is
+/// not an intact trace frame.
 #[must_use]
 pub fn decode(between_zeros: &mut [u8]) -> Option<Trace<'_>> {
     let length = cobs::decode_in_place(between_zeros).ok()?;
@@ -37,11 +37,11 @@ pub fn decode(between_zeros: &mut [u8]) -> Option<Trace<'_>> {
         .then_some(Trace { number: *number, bytes })
 }
 
-/// Encodes a trace frame into `line`, zeros included, and gives what is to be sent.
+/// Encodes a trace frame into `line`, zeros included, and returns what to send.
 ///
 /// # Errors
-/// `Malformed` without log bytes; `TooLong` for more than [`MAX_TRACE`] of them and where `line` is
-/// shorter than [`crate::limits::MAX_TRACE_ON_WIRE`] though the frame needs it.
+/// `Malformed` if there are no log bytes; `TooLong` for more than [`MAX_TRACE`] of them, or if
+/// `line` is shorter than the frame ([`crate::limits::MAX_TRACE_ON_WIRE`] always fits).
 pub fn encode<'a>(trace: &Trace<'_>, line: &'a mut [u8]) -> Result<&'a [u8], FrameError> {
     if trace.bytes.is_empty() {
         return Err(FrameError::Malformed);

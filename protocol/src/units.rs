@@ -4,9 +4,9 @@ use serde::{Deserialize, Serialize};
 
 /// A length in whole nanometres.
 ///
-/// Nanometres hold every step a calliper prints without rounding: 0.01 mm (10,000 nm), 0.001 mm,
-/// 0.0005 in (12,700 nm) and 0.00005 in (1,270 nm), because one inch is 25.4 mm exactly. The range
-/// is ±2.147 m. A float on the device was the road not taken: sums and comparisons must be exact.
+/// Nanometres hold every step a calliper displays without rounding: 0.01 mm (10,000 nm), 0.001 mm,
+/// 0.0005 in (12,700 nm) and 0.00005 in (1,270 nm), because one inch is exactly 25.4 mm. The range
+/// is ±2.147 m. The road not taken is a float on the device: sums and comparisons must be exact.
 #[derive(
     Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize,
 )]

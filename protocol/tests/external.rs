@@ -1,4 +1,4 @@
-//! The parts that others have defined, against values that others have published.
+//! The parts defined by others, checked against values published by others.
 
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
@@ -15,7 +15,7 @@ mod hex;
 
 /// Text, checksum. Row 1: check value of CRC-32/ISO-HDLC in the CRC RevEng catalogue. Row 2: the
 /// `IEND` chunk, AE 42 60 82, as at the end of every PNG file (PNG specification; its checksum
-/// covers the four type letters). Row 3: widely published. All three set down from memory and
+/// covers the four type letters). Row 3: widely published. All three are from memory and were
 /// confirmed with a second implementation (zlib).
 const CHECKSUMS: [(&str, u32); 3] = [
     ("123456789", 0xCBF4_3926),
@@ -31,8 +31,9 @@ fn crc_32_gives_the_published_values() {
 }
 
 /// A message followed by its own checksum, low byte first, always gives the same checksum: the
-/// residue DEBB20E3 of the CRC RevEng catalogue (from memory), which stands before the final
-/// inversion, 2144DF1C after it. Holds only if cover and byte order are as the specification says.
+/// residue DEBB20E3 of the CRC RevEng catalogue (from memory), which is the value before the final
+/// inversion, 2144DF1C after it. Holds only if coverage and byte order are as the specification
+/// says.
 const RESIDUE: u32 = !0xDEBB_20E3;
 
 #[test]
@@ -56,10 +57,10 @@ fn run(from: u8, to: u8) -> Vec<u8> {
     (from..=to).collect()
 }
 
-/// Plain and stuffed. The first eight rows and the runs are the examples that stand in most
-/// descriptions of Consistent Overhead Byte Stuffing (Cheshire and Baker, "Consistent Overhead
-/// Byte Stuffing", IEEE/ACM Transactions on Networking 7(2), 1999, gives the rule); set down from
-/// memory of the published table.
+/// Plain and stuffed. The first eight rows and the runs are the examples found in most descriptions
+/// of Consistent Overhead Byte Stuffing (Cheshire and Baker, "Consistent Overhead Byte Stuffing",
+/// IEEE/ACM Transactions on Networking 7(2), 1999, gives the rule); from memory of the published
+/// table.
 fn stuffed() -> Vec<(Vec<u8>, Vec<u8>)> {
     let short = [
         ("", "01"),
@@ -129,7 +130,7 @@ fn varint_and_zig_zag_are_as_in_the_postcard_specification() {
     for (number, bytes) in unsigned {
         assert_eq!(written(&Boot(number)), bytes, "{number}");
         assert_eq!(read(bytes), Some(Boot(number)));
-        // The wider types write small numbers alike.
+        // The wider types encode small numbers the same way.
         assert_eq!(written(&Seq(number.into())), bytes);
         assert_eq!(written(&Uptime(number.into())), bytes);
     }
@@ -153,7 +154,7 @@ fn varint_and_zig_zag_are_as_in_the_postcard_specification() {
     }
 }
 
-/// The table "Canonicalization" of the same specification: needless bytes are read, bytes beyond
+/// The table "Canonicalization" of the same specification: padding bytes are accepted; bytes beyond
 /// the type's longest form and bits beyond its width are not.
 #[test]
 fn needless_varint_bytes_are_read_and_too_many_are_not() {

@@ -1,4 +1,4 @@
-//! What must hold of all records, messages and lines, tried with many made-up ones.
+//! What must hold for all records, messages and lines, tested with many generated ones.
 
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
@@ -23,7 +23,7 @@ use proptest::option;
 use proptest::prelude::*;
 use proptest::sample::select;
 
-// ---- made-up values ----
+// ---- generated values ----
 
 fn place() -> impl Strategy<Value = Place> {
     let side = select(vec![Side::Lateral, Side::Medial]);
@@ -116,7 +116,7 @@ fn record() -> impl Strategy<Value = Record> {
     })
 }
 
-/// A record under its names.
+/// A record with its names.
 type Named = (DeviceId, LogId, Seq, Record);
 
 fn named() -> impl Strategy<Value = Named> {
@@ -177,7 +177,7 @@ fn state() -> impl Strategy<Value = State> {
     )
 }
 
-/// A response; the run of records that a batch borrows comes apart and is put in later.
+/// A response; the run of records that a batch borrows is generated separately and inserted later.
 fn response() -> impl Strategy<Value = Response<'static>> {
     let number = || any::<u32>().prop_map(Seq);
     let time = || (any::<u16>().prop_map(Boot), any::<u64>().prop_map(Uptime));
@@ -214,7 +214,7 @@ fn with_run<'a>(response: &Response<'a>, run: &'a [u8]) -> Response<'a> {
 
 // ---- a second COBS, and a line ----
 
-/// Undoes COBS by the rule as one would say it, to check the encoder by something that is not it.
+/// Undoes COBS straight from the rule, to check the encoder against something independent.
 fn unstuff(line: &[u8]) -> Vec<u8> {
     let mut plain = Vec::new();
     let mut rest = line;
@@ -241,7 +241,7 @@ fn batch_line(id: u16, run: &[u8]) -> Vec<u8> {
     frame::encode(RequestId(id), &batch, &mut line).unwrap().to_vec()
 }
 
-/// What a reader makes of a line: for every ending its request, or what was wrong.
+/// What a reader makes of a line: at each end of a frame its request, or what was wrong.
 type Heard = Result<(u16, Result<Request, FrameError>), FrameError>;
 
 fn hear<const N: usize>(deframer: &mut Deframer<N>, line: &[u8]) -> Vec<Heard> {
@@ -288,7 +288,7 @@ proptest! {
     ) {
         let sealed: Vec<Sealed> = all.iter().map(sealed_of).collect();
         let mut run: Vec<u8> = sealed.iter().flat_map(|one| one.as_bytes().to_vec()).collect();
-        // A torn record at the end: fewer bytes than its own length byte asks for.
+        // A torn record at the end: fewer bytes than its own length byte says.
         let torn: Vec<u8> = [1, 30, 0, 0, 0, 0, 0, 0, 0][..tail.min(9)].to_vec();
         run.extend_from_slice(&torn);
         let mut rest = &run[..];
@@ -320,7 +320,7 @@ proptest! {
         if LogId(log) != own_log {
             prop_assert_eq!(open(own_device, LogId(log), &sealed), Err(OpenError::Damaged));
         }
-        // The nearest neighbours, which random numbers never meet.
+        // The nearest neighbours, which random numbers never hit.
         for bit in 0..64 {
             let near = DeviceId(own_device.0 ^ 1 << bit);
             prop_assert_eq!(open(near, own_log, &sealed), Err(OpenError::Damaged));
@@ -331,7 +331,8 @@ proptest! {
         }
     }
 
-    /// Integrity before version: a whole record of a newer version says so, a bent one is damaged.
+    /// Integrity before version: an intact record of a newer version says so, a corrupted one is
+    /// damaged.
     #[test]
     fn newer_and_damaged_are_two_answers(
         version in 2..=u8::MAX,
@@ -349,14 +350,14 @@ proptest! {
         }
     }
 
-    /// A whole body of version 1 that is no record is malformed, or it is a record: never a panic.
+    /// An intact version 1 body either is a record or is malformed; it never panics.
     #[test]
     fn a_whole_body_is_a_record_or_malformed(body in vec(any::<u8>(), 1..=MAX_BODY)) {
         let (device, log) = (DeviceId(5), LogId(6));
         let sealed = Sealed::from_bytes(&by_hand(device, log, 1, 1, &body)).unwrap();
         match open(device, log, &sealed) {
             Ok(record) => {
-                // A record written with needless varint bytes still is one; ours is no longer.
+                // The body may have padded varints; ours is never longer.
                 let again = seal(device, log, Seq(1), &record).unwrap();
                 prop_assert!(again.as_bytes().len() <= sealed.as_bytes().len());
                 prop_assert_eq!(open(device, log, &again), Ok(record));
@@ -380,7 +381,7 @@ proptest! {
     fn any_bytes_are_split_and_opened_without_panic(bytes in vec(any::<u8>(), 0..200)) {
         let mut rest = &bytes[..];
         while let Ok((sealed, after)) = Sealed::split_first(rest) {
-            // Four bytes of checksum do not come about by chance in a test of this size.
+            // A four-byte checksum does not match by chance in a test of this size.
             prop_assert_eq!(open(DeviceId(1), LogId(1), &sealed), Err(OpenError::Damaged));
             prop_assert!(after.len() < rest.len());
             rest = after;
@@ -389,7 +390,7 @@ proptest! {
     }
 }
 
-/// A sealed record put together by the table of the specification.
+/// A sealed record assembled from the specification's table.
 fn by_hand(device: DeviceId, log: LogId, version: u8, seq: u32, body: &[u8]) -> Vec<u8> {
     let mut bytes = vec![version, body.len() as u8];
     bytes.extend_from_slice(&seq.to_le_bytes());
@@ -399,7 +400,7 @@ fn by_hand(device: DeviceId, log: LogId, version: u8, seq: u32, body: &[u8]) -> 
     bytes
 }
 
-/// A whole body of version 1 with a code that stands in no table: malformed, kept, not a panic.
+/// An intact version 1 body with a code that is in no table: malformed, kept, no panic.
 #[test]
 fn an_unknown_code_is_malformed() {
     let (device, log) = (DeviceId(5), LogId(6));
@@ -443,7 +444,7 @@ fn bytes_that_are_no_sealed_record_say_why() {
     assert_eq!(Sealed::from_bytes(&[1, MAX_BODY as u8 + 1]), Err(ShapeError::Length(31)));
 }
 
-/// Version 0 was never given out.
+/// Version 0 was never assigned.
 #[test]
 fn version_zero_is_malformed() {
     let sealed = Sealed::from_bytes(&by_hand(DeviceId(1), LogId(1), 0, 1, &[1, 0, 8])).unwrap();
@@ -454,7 +455,7 @@ fn version_zero_is_malformed() {
 
 proptest! {
     /// Whatever the log says: to an office a trace frame is damaged, never a version, an echo or a
-    /// message, and the frame behind it is whole. Whoever looks for it reads it.
+    /// message, and the frame after it is intact. A reader that looks for trace frames can read it.
     #[test]
     fn a_trace_frame_is_noise_to_an_office(number: u8, bytes in vec(any::<u8>(), 1..=MAX_TRACE)) {
         let mut line = [0; MAX_TRACE_ON_WIRE];
@@ -472,7 +473,7 @@ proptest! {
         prop_assert_eq!(trace::decode(&mut plain), Some(Trace { number, bytes: &bytes }));
     }
 
-    /// And what is none is not taken for one: no message, no bent trace frame.
+    /// Nothing else is taken for a trace frame: no message, no corrupted trace frame.
     #[test]
     fn nothing_else_is_a_trace_frame(
         bytes in vec(any::<u8>(), 1..=MAX_TRACE),
@@ -499,7 +500,7 @@ proptest! {
         prop_assert!(line.len() <= on_wire(plain.len()));
         let frame = Frame::check(&plain).unwrap();
         prop_assert_eq!((frame.id, frame.message()), (RequestId(id), Ok(request)));
-        // An echo of it is noticed where an answer is due.
+        // An echo of it is noticed where an answer is expected.
         prop_assert_eq!(frame.message::<Response<'_>>(), Err(FrameError::Kind));
     }
 
@@ -522,7 +523,7 @@ proptest! {
         prop_assert_eq!(frame.message(), Ok(response));
     }
 
-    /// Any room that is too small gives `TooLong`; the exact room is enough.
+    /// Any buffer that is too small gives `TooLong`; the exact size is enough.
     #[test]
     fn a_frame_fits_or_says_so(id: u16, request in request()) {
         let whole = line_of(id, &request);
@@ -545,8 +546,8 @@ proptest! {
         }
     }
 
-    /// On the line one bent bit may move a zero or end a frame early; what is heard is the message
-    /// that was sent, or none.
+    /// On the line one flipped bit may move a zero or end a frame early; what is heard is the
+    /// message sent, or none.
     #[test]
     fn no_single_bent_bit_on_the_line_makes_another_message(id: u16, request in request()) {
         let line = line_of(id, &request);
@@ -569,7 +570,7 @@ proptest! {
     ) {
         let frame = line_of(id, &request);
         let line = [&before[..], &frame, &after, &[0]].concat();
-        // One deframer over all pieces: where the line is cut must not matter.
+        // One deframer over all pieces: where the line is split must not matter.
         let mut deframer = Deframer::<64>::new();
         let mut heard = Vec::new();
         for bytes in line.chunks(piece) {
@@ -599,7 +600,7 @@ proptest! {
         prop_assert_eq!(heard, sent);
     }
 
-    /// The tail of an over-long frame is a whole frame here, byte for byte; it must not be heard.
+    /// Here the tail of an over-long frame is itself an intact frame; it must not be heard.
     #[test]
     fn the_tail_of_a_long_frame_is_no_frame(
         id: u16,
@@ -612,8 +613,8 @@ proptest! {
         prop_assert_eq!(heard, [Err(FrameError::TooLong), Ok((id, Ok(request)))]);
     }
 
-    /// A reader of any size hears a frame that fits, calls longer ones too long, and hears the
-    /// next one.
+    /// A reader of any size hears a frame that fits, calls longer ones too long, and hears the next
+    /// one.
     #[test]
     fn a_small_reader_drops_long_frames_whole(id: u16, run in vec(any::<u8>(), 0..80)) {
         let long = batch_line(id, &run);
@@ -626,14 +627,14 @@ proptest! {
             Ok((id, Err(FrameError::Kind)))
         };
         prop_assert_eq!(heard, [first, Ok((id, Ok(Request::Hello)))]);
-        // No room at all: everything is too long, nothing panics.
+        // No buffer at all: everything is too long, nothing panics.
         let heard = hear(&mut Deframer::<0>::new(), &line);
         prop_assert_eq!(heard, [Err(FrameError::TooLong), Err(FrameError::TooLong)]);
     }
 
     #[test]
     fn any_bytes_on_the_line_do_not_panic(bytes in vec(any::<u8>(), 0..400), small: bool) {
-        // Zeros are as likely as all else together, so that many short frames end.
+        // Zeros are as likely as everything else together, so that many short frames end.
         let bytes: Vec<u8> = bytes.iter().map(|b| if small { b % 2 * b } else { *b }).collect();
         let endings = bytes.split(|b| *b == 0).filter(|part| !part.is_empty()).count();
         let open_end = usize::from(bytes.last().is_some_and(|b| *b != 0));
@@ -642,7 +643,7 @@ proptest! {
         prop_assert!(whole(&heard).is_empty());
     }
 
-    /// Whole frames with any header and body: each reads as a message or says why not.
+    /// Intact frames with any header and body: each reads as a message or says why not.
     #[test]
     fn any_whole_frame_is_read_without_panic(
         version: u8,
@@ -684,8 +685,8 @@ proptest! {
     }
 }
 
-/// A checksum that ends in zero makes COBS end in a length byte of its own; the room must be
-/// counted with it. One id in 256 gives such a checksum.
+/// A checksum that ends in zero makes COBS add a length byte at the end; the size must allow for
+/// it. One id in 256 gives such a checksum.
 #[test]
 fn a_checksum_that_ends_in_zero_needs_its_room_too() {
     let mut met = 0;
@@ -701,7 +702,7 @@ fn a_checksum_that_ends_in_zero_needs_its_room_too() {
     assert!(met > 0, "no such checksum among the ids tried");
 }
 
-/// One bit after another of a long frame, which has more than one COBS block.
+/// Each bit in turn of a long frame that has more than one COBS block.
 #[test]
 fn no_single_bent_bit_of_a_batch_makes_another_message() {
     let run: Vec<u8> = (0..300u32).map(|n| (n * 7 % 251) as u8 + 1).collect();
@@ -719,7 +720,7 @@ fn no_single_bent_bit_of_a_batch_makes_another_message() {
     }
 }
 
-/// Fewer bytes than header and checksum are no frame, also where the checksum would hold.
+/// Fewer bytes than header and checksum are not a frame, even if the checksum would match.
 #[test]
 fn a_frame_without_a_header_is_damaged() {
     for length in 0..FRAME_OVERHEAD - 4 {
@@ -729,7 +730,7 @@ fn a_frame_without_a_header_is_damaged() {
     }
 }
 
-/// No room, no log bytes, too many of them.
+/// No buffer, no log bytes, too many of them.
 #[test]
 fn a_trace_frame_that_cannot_be_is_refused() {
     let bytes = [0xFF; MAX_TRACE + 1];

@@ -1,4 +1,4 @@
-//! `SPEC.md` and the code say the same: every hex block and every table is compared, both ways.
+//! `SPEC.md` and the code agree: every hex block and every table is compared, both ways.
 
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
@@ -39,9 +39,9 @@ const UPTIME: Uptime = Uptime(3_723_004);
 /// 2026-01-01T00:00:00Z: 20,454 days of 86,400,000 ms since 1970.
 const NEW_YEAR: i64 = 20_454 * 86_400_000;
 
-// ---- the page ----
+// ---- the document ----
 
-/// The hex blocks: name and bytes, remarks taken off.
+/// The hex blocks: name and bytes, comments removed.
 fn blocks() -> BTreeMap<String, Vec<u8>> {
     let mut blocks = BTreeMap::new();
     let mut lines = SPEC.lines();
@@ -253,7 +253,7 @@ fn on_the_line(message: &(impl Message + Serialize)) -> Vec<u8> {
     frame::encode(RequestId(0x1234), message, &mut [0; 256]).unwrap().to_vec()
 }
 
-/// Every block that the page must have.
+/// Every block that the document must have.
 fn expected_blocks() -> BTreeMap<String, Vec<u8>> {
     let mut blocks = BTreeMap::new();
     for entry in examples_of_entries() {
@@ -286,7 +286,7 @@ fn expected_blocks() -> BTreeMap<String, Vec<u8>> {
 #[test]
 fn every_hex_block_is_what_the_code_gives() {
     let mut on_page = blocks();
-    // Not made by the code: checked against the checksum below.
+    // Not produced by the code: checked against the checksum below.
     assert!(on_page.remove("cover").is_some());
     for (name, bytes) in expected_blocks() {
         let block = on_page.remove(&name);

@@ -1,10 +1,10 @@
-//! Our log beside a general flash queue (`sequential-storage`) on the same fake flash, with the same
-//! sealed records. Counts, not times: they are the same on every computer.
+//! Our log compared with a general flash queue (`sequential-storage`) on the same fake flash, with
+//! the same sealed records. Counts, not times: they are the same on every computer.
 //!
 //! `cargo bench -p hornrule-tests --bench flash`
 //!
-//! The queue's own way of letting go (`pop`) programs a word a second time, which flash with error
-//! correction forbids and this fake refuses. So it lets go by overwriting its oldest page.
+//! The queue's own way of releasing (`pop`) programs a word a second time, which flash with error
+//! correction forbids and this fake refuses. So it releases by overwriting its oldest page.
 #![expect(clippy::unwrap_used, reason = "a bench that cannot run stops")]
 
 use core::future::Future;
@@ -25,7 +25,7 @@ use sequential_storage::queue::{QueueConfig, QueueStorage};
 type Chip = Flash<1024>;
 
 const PAGES: usize = 64;
-/// Records written in the steady state: many times round the ring.
+/// Records written in the steady state: many times around the ring.
 const RECORDS: u32 = 20_000;
 /// The office releases after this many: half a ring.
 const DAY: u32 = 600;
@@ -52,7 +52,7 @@ fn sealed(seq: Seq) -> Sealed {
     seal(DeviceId(1), LogId(1), seq, &record).unwrap()
 }
 
-/// The fake, for a queue that wants to wait for its flash.
+/// The fake, for a queue that awaits its flash.
 struct Waited(Chip);
 
 impl ErrorType for Waited {

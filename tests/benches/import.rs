@@ -1,5 +1,5 @@
-//! From sealed records in the inbox to committed rows in the herd tables, against a bare prepared
-//! insert of the very same rows.
+//! From sealed records in the inbox to committed rows in the herd tables, compared with a bare
+//! prepared insert of the very same rows.
 //!
 //! `cargo bench -p hornrule-tests --bench import`
 #![expect(clippy::unwrap_used, reason = "a bench that cannot run stops")]
@@ -24,11 +24,11 @@ use rusqlite::{Connection, params_from_iter};
 
 const DEVICE: DeviceId = DeviceId(7);
 const LOG: LogId = LogId(9);
-/// Cows of a made-up year; each says eleven things.
+/// Cows of an invented year; each has eleven entries.
 const COWS: u32 = 2_000;
 const DERIVED: [&str; 5] = ["presence", "reading", "finding", "action", "score"];
 
-/// Everything said at the chute, sealed.
+/// Everything entered at the chute, sealed.
 fn batch() -> Batch {
     let mut entries = vec![
         Entry::Started(Started { cause: StartCause::PowerOn, firmware: [0, 1, 0], fault: 0 }),
@@ -164,7 +164,7 @@ fn main() {
     group.finish();
     criterion.final_summary();
 
-    // The ratio, from turns taken in one run: a busy computer slows both alike.
+    // The ratio of alternate turns in one run: a busy computer slows both alike.
     if std::env::args().any(|word| word == "--test") {
         return;
     }

@@ -1,10 +1,10 @@
-//! Statistics on more than a trimmer's life holds: Turnbull's curve of 100,000 blocks, intraclass
-//! correlations of 100,000 readings.
+//! Statistics on more than a trimmer's lifetime of data: Turnbull's curve of 100,000 blocks,
+//! intraclass correlations of 100,000 readings.
 //!
 //! `cargo bench -p hornrule-tests --bench insight`
 //!
 //! With `HORNRULE_R=1` R (with its package survival) computes the same from the same numbers in the
-//! same run; results are compared, and the ratio of times is told.
+//! same run; the results are compared, and the ratio of times is reported.
 #![expect(clippy::unwrap_used, reason = "a bench that cannot run stops")]
 
 use std::fmt::Write;
@@ -19,11 +19,11 @@ use hornrule_insight::luck::Luck;
 use hornrule_insight::turnbull::turnbull;
 
 const BLOCKS: usize = 100_000;
-/// Claws, read by two people each.
+/// Claws, measured by two people each.
 const CLAWS: usize = 50_000;
 const TURNS: usize = 7;
 
-/// Looked at every two weeks or so, taken off from day 26 on: as at the chute.
+/// Checked every two weeks or so, taken off from day 26 on: as at the chute.
 fn block(luck: &mut Luck) -> Between {
     let lasts = luck.weibull(1.6, 50.0);
     let (mut on, mut day) = (0.0, 0.0);
@@ -44,7 +44,7 @@ fn claw(luck: &mut Luck) -> Vec<f64> {
     vec![claw + 0.5 * luck.normal(), claw + 0.4 + 0.6 * luck.normal()]
 }
 
-/// The median of some turns, in seconds, and the result.
+/// The median of several turns, in seconds, and the result.
 fn timed<T>(mut turn: impl FnMut() -> T) -> (f64, T) {
     let mut times = Vec::new();
     let mut last = None;
@@ -57,7 +57,7 @@ fn timed<T>(mut turn: impl FnMut() -> T) -> (f64, T) {
     (times[TURNS / 2], last.unwrap())
 }
 
-/// What R says: name, seconds, value.
+/// R's results: name, seconds, value.
 fn by_r(blocks: &[Between], claws: &[Vec<f64>], program: &Path) -> Vec<(String, f64, f64)> {
     let folder = tempfile::tempdir().unwrap();
     let mut text = String::from("after,by\n");
@@ -108,7 +108,7 @@ fn main() {
     }
     let program = Path::new(env!("CARGO_MANIFEST_DIR")).join("../host/insight-check/bench.R");
     for (name, seconds, value) in by_r(&blocks, &claws, &program) {
-        // R stops its curve early: of 100,000 blocks its share is 0.0029 off the optimum, which ours has
+        // R stops its curve early: with 100,000 blocks its share is 0.0029 off the optimum; ours is
         // within 1e-11 on the likelihood's scale.
         let (ours, own, within) = match name.as_str() {
             "survfit" => (curve_time, still, 5e-3),

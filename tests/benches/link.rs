@@ -2,7 +2,7 @@
 //!
 //! ```text
 //! office <==pty==> relay (each direction 11,520 B/s, some latency) <==pty==> handheld (real core)
-//! sz     <==pty==> the same relay                                  <==pty==> rz, where installed
+//! sz     <==pty==> the same relay                                  <==pty==> rz, if installed
 //! ```
 //!
 //! `cargo bench -p hornrule-tests --bench link`
@@ -13,7 +13,7 @@ mod line;
 
 #[cfg(unix)]
 fn main() {
-    // `cargo test --benches` runs this too: it measures nothing then.
+    // `cargo test --benches` runs this too; it then measures nothing.
     if std::env::args().any(|word| word == "--test") {
         return;
     }

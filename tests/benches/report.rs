@@ -1,5 +1,6 @@
-//! The report of one visit from a database of 10,000,000 observations, against the bare statements
-//! that it asks: the same texts, prepared, every column of every row read and nothing made of it.
+//! The report of one visit from a database of 10,000,000 observations, compared with the bare
+//! statements it runs: the same texts, prepared, every column of every row read and nothing done
+//! with it.
 //!
 //! `cargo bench -p hornrule-tests --bench report` (minutes, and 2 GB in the folder for temporary
 //! files; with `--test` a small database)
@@ -22,14 +23,14 @@ use rusqlite::{Connection, Statement, params_from_iter};
 
 const FARMS: i64 = 40;
 const COWS: i64 = 65;
-/// Days from one visit of a farm to the next.
+/// Days between one visit of a farm and the next.
 const APART: i64 = 14;
 const FIRST_DAY: i64 = 18_000;
 const EARLIER: i64 = 5;
-/// Lesions of the code table that a finding names in turn; 0 is "sound".
+/// Code table lesions used by the findings in turn; 0 is "sound".
 const LESIONS: [i64; 6] = [0, 13, 12, 0, 21, 0];
 
-/// Farms with their lists, and visits of them straight into the herd tables.
+/// Farms with their lists, and their visits written straight into the herd tables.
 fn filled(path: &Path, visits: i64) -> i64 {
     let mut herd = Database::open(path).unwrap();
     let numbers: Vec<String> = (1..=COWS).map(|cow| cow.to_string()).collect();
@@ -90,7 +91,7 @@ impl<'a> Tables<'a> {
     }
 
     /// One cow's stay: 16 walls, 4 findings, 8 claws trimmed, a block on and off, a score, and the
-    /// stay itself; gives how many rows that were.
+    /// stay itself; returns how many rows that was.
     fn cow(&mut self, herd: i64, day: i64, cow: i64, seq: &mut i64) -> i64 {
         let stay = *seq + 1;
         let mut rows = 0;
@@ -102,7 +103,7 @@ impl<'a> Tables<'a> {
             let all = [herd, device, log, *seq, boot, at_ms, day, uncertainty, clock, cow];
             table.execute(params_from_iter(all.iter().chain(more))).unwrap();
         };
-        // The stay has its end in the place of a time's day, and no more.
+        // The stay has its end where the others have their day, and nothing else.
         let at_ms = day * 86_400_000 + stay;
         self.presence
             .execute((herd, 7, 9, stay, 1, at_ms, at_ms + 300_000, day, 2_000, 0, cow))
@@ -129,7 +130,7 @@ fn text(name: &str) -> &'static str {
     QUERIES.iter().find(|(one, _)| *one == name).unwrap().1
 }
 
-/// Reads every column of every row; gives the rows.
+/// Reads every column of every row; returns the number of rows.
 fn bare(conn: &Connection, name: &str, params: &[i64]) -> u64 {
     let mut statement = conn.prepare_cached(text(name)).unwrap();
     let columns = statement.column_count();
@@ -145,7 +146,7 @@ fn bare(conn: &Connection, name: &str, params: &[i64]) -> u64 {
     count
 }
 
-/// The statements of a visit's report, as `VisitReport::gather` asks them.
+/// The statements of a visit's report, as `VisitReport::gather` runs them.
 fn statements(conn: &Connection, (herd, day): (i64, i64)) -> u64 {
     let mut rows = bare(conn, "HERDS", &[]) + 2 * bare(conn, "ANIMALS", &[herd]);
     for name in ["STAYS", "READINGS", "FINDINGS", "ACTIONS", "SCORES", "REMARKS"] {
@@ -183,7 +184,7 @@ fn main() {
     let (of, day, cows) = report::list_visits(&herd).unwrap()[0];
     assert_eq!(i64::from(cows), COWS);
     let conn = Connection::open(&path).unwrap();
-    // The newest visits stand first, and those of one day by herd.
+    // The newest visits come first, and those of one day are sorted by herd.
     let key = (herds(&conn)[0], i64::from(day.0));
     let rows = statements(&conn, key);
     assert!(reported(&herd, of, day).cows.len() == COWS as usize);

@@ -5,13 +5,13 @@
 //                              |            ^
 //                              +--> flash --+  (rom.js)
 //
-// Nothing here looks at the wall clock: 125 MHz, 8 ns a cycle, and a sleeping chip jumps to its
-// next alarm. Two runs of one script are the same to the nanosecond.
+// Nothing here uses the wall clock: 125 MHz, 8 ns per cycle, and a sleeping chip jumps to its next
+// alarm. Two runs of one script are identical to the nanosecond.
 
 const { createHash } = require('node:crypto');
 const path = require('node:path');
 const { RP2040, ConsoleLogger, LogLevel, GPIOPinState } = require('rp2040js');
-// Not in the package's index: the clock that only moves when told.
+// Not in the package's index: the clock that only moves when told to.
 const { SimulationClock } = require(
   path.join(path.dirname(require.resolve('rp2040js')), 'clock/simulation-clock.js'),
 );
@@ -54,8 +54,8 @@ class Board {
     this.#wire(battery);
   }
 
-  // Segments go to their load addresses; the vector table follows the second-stage loader, which
-  // is left out: there is no serial flash to set up.
+  // Segments go to their load addresses; the vector table follows the second-stage loader, which is
+  // left out: there is no serial flash to set up.
   #load(elf) {
     const { mcu } = this;
     const [first, count, size] = [elf.readUInt32LE(28), elf.readUInt16LE(44), elf.readUInt16LE(42)];
@@ -73,14 +73,14 @@ class Board {
     mcu.core.PC = mcu.readUint32(0x1000_0104) & ~1;
   }
 
-  // Four places where the emulated chip is unlike the real one.
+  // Four places where the emulated chip differs from the real one.
   #mend() {
     const { mcu } = this;
-    // XIP_CTRL is not emulated; the flash driver asks it for background reads. There are none.
+    // XIP_CTRL is not emulated; the flash driver asks it about background reads. There are none.
     const read = mcu.readUint32.bind(mcu);
     mcu.readUint32 = (at) => (at >>> 24 === 0x14 ? 0 : read(at));
     const uart = mcu.uart[0];
-    // The transmit interrupt is asserted for ever: it is to follow a byte that went out.
+    // The transmit interrupt is asserted for ever; it should follow a byte that was sent.
     uart.checkInterrupts = () => {
       mcu.setInterrupt(uart.irq, !!(uart.interruptStatus & uart.interruptMask));
     };
@@ -120,7 +120,7 @@ class Board {
     return this.mcu.gpio[pin].value === state;
   }
 
-  // A column is low while any pressed key of it has its row driven low.
+  // A column is low while any of its pressed keys has its row driven low.
   #matrix() {
     PIN.columns.forEach((pin, column) => {
       const low = PIN.rows.some(
@@ -135,18 +135,18 @@ class Board {
       this.#is(pin, GPIOPinState.High),
     );
     const light = green ? (red ? 'amber' : 'green') : red ? 'red' : 'off';
-    // Pins move one after another within a microsecond: the last word counts.
+    // Pins move one after another within a microsecond: the last state counts.
     const before = this.steps.at(-1);
     if (before && this.clock.nanos - before.at < 50 * US) Object.assign(before, { light, motor });
     else this.steps.push({ at: this.clock.nanos, light, motor });
   }
 
-  /** A line moves; telling the emulated pin its old level again would look like an edge. */
+  /** A line moves; setting the emulated pin to its old level again would look like an edge. */
   set(pin, high) {
     if (this.mcu.gpio[pin].rawInputValue !== high) this.mcu.gpio[pin].setInputValue(high);
   }
 
-  /** Runs until the clock says so: a sleeping chip jumps, a running one goes by instructions. */
+  /** Runs until this time: a sleeping chip jumps, a running one goes by instructions. */
   runTo(end) {
     const { clock, mcu } = this;
     while (clock.nanos < end) {
@@ -164,7 +164,7 @@ class Board {
     this.runTo(this.clock.nanos + nanos);
   }
 
-  /** Runs until `done`, looking every 50 us; an error after `limit`. */
+  /** Runs until `done`, checked every 50 us; an error after `limit`. */
   runUntil(done, limit, what) {
     const end = this.clock.nanos + limit;
     while (!done()) {
@@ -173,7 +173,7 @@ class Board {
     }
   }
 
-  /** One press with contact bounce: closed, open, closed within 3 ms, and the same on the way up. */
+  /** One press with contact bounce: closed, open, closed within 3 ms, and the same on release. */
   press(key, { down = 60 * MS, up = 60 * MS } = {}) {
     const at = KEYS.indexOf(key);
     if (at < 0) throw new Error(`there is no key ${key}`);
@@ -231,7 +231,7 @@ class Board {
     return Buffer.from(this.mcu.flash.subarray(LOG_AT, FLASH_BYTES));
   }
 
-  /** What makes two runs the same run. */
+  /** What makes two runs identical. */
   identity() {
     const hash = createHash('sha256').update(this.log()).digest('hex');
     const { instructions, steps } = this;

@@ -1,8 +1,9 @@
 'use strict';
-// Calliper packets as pin changes, drawn from published times and not by the project's own scripts.
+// Calliper packets as pin changes, drawn from published times and not with the project's own
+// scripts.
 //
 //            low  high       gap after every fourth
-//   clock ‾‾|____|‾‾|____|‾‾‾‾‾‾‾‾|_      data is steady round each fall
+//   clock ‾‾|____|‾‾|____|‾‾‾‾‾‾‾‾|_      data is stable around each fall
 
 const { US } = require('./board.js');
 
@@ -13,7 +14,7 @@ const SHAPE = {
   bcd52: { low: 124, high: 304, gap: 732, moves: 144 },
 };
 
-/** A generator that repeats (the 32-bit xorshift of Marsaglia 2003, from memory). */
+/** A repeatable generator (the 32-bit xorshift of Marsaglia 2003, from memory). */
 function chance(seed) {
   let x = seed >>> 0 || 1;
   return (limit) => {
@@ -31,7 +32,7 @@ const bitsOf = (value, count) => Array.from({ length: count }, (_, i) => (value 
 const sync24 = (steps, { negative = false, inch = false } = {}) =>
   bitsOf(steps | (negative << 20) | (inch << 23), 24);
 
-/** 13 digits: four of all ones, sign, six of the number, places, unit; each least bit first. */
+/** 13 digits: four of all ones, sign, six of the number, places, unit; each lowest bit first. */
 function bcd52(number, places, { negative = false, inch = false } = {}) {
   const digits = [...String(number).padStart(6, '0')].map(Number);
   const all = [15, 15, 15, 15, negative ? 8 : 0, ...digits, places, inch ? 1 : 0];
@@ -39,8 +40,8 @@ function bcd52(number, places, { negative = false, inch = false } = {}) {
 }
 
 /**
- * One packet as changes for Board.wave: { after } in nanoseconds from the packet's start.
- * `speed` 2 is twice as fast; `jitter` in microseconds makes each change up to so much late.
+ * One packet as changes for Board.wave: { after } in nanoseconds from the packet's start. `speed` 2
+ * is twice as fast; `jitter` in microseconds makes each change late by up to that much.
  */
 function packet(bits, shape, { speed = 1, jitter = 0, seed = 1 } = {}) {
   const late = chance(seed);

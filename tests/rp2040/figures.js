@@ -1,5 +1,5 @@
 'use strict';
-// Measures the image in virtual time and prints what hardware-notes/figures.md holds.
+// Measures the image in virtual time and prints the figures for hardware-notes/figures.md.
 // Instructions are counted, time is the emulated chip's: the same on every machine.
 
 const fs = require('node:fs');
@@ -46,7 +46,7 @@ function perEdge(board, atRest) {
 }
 
 function perScan(board) {
-  // Held down and already told: only scans are left.
+  // Held down and already reported: only scans are left.
   board.pressed.add(0);
   for (const pin of [11]) board.set(pin, false);
   board.run(200 * MS);
@@ -58,8 +58,8 @@ function perScan(board) {
 }
 
 /**
- * From the first contact of a sentence's last key to the first light of its cue, milliseconds. `rest`:
- * how often somebody looks up from the keys for two and a half seconds, in sentences.
+ * From the first contact of a sentence's last key to the first light of its cue, milliseconds.
+ * `rest`: after how many sentences the keying pauses for two and a half seconds.
  */
 function waits(board, sentences, gap, rest = Infinity) {
   const found = [];
@@ -71,7 +71,7 @@ function waits(board, sentences, gap, rest = Infinity) {
     board.press('0', { down: 60 * MS, up: 700 * MS });
     const cue = board.steps.find(({ at, light }) => at > pressed && light !== 'off');
     found.push({ ms: (cue.at - pressed) / MS, erased: board.rom.erases > erases });
-    // Vary where in the scan and the look of an idle matrix the next key falls.
+    // Vary where the next key falls within the scan and the polling of an idle matrix.
     board.run(((i * 137) % 100) * 0.1 * MS);
     if (i % rest === rest - 1) board.run(2_500 * MS);
   }

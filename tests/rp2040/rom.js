@@ -1,12 +1,12 @@
 'use strict';
-// A boot ROM of our own for the emulated chip: the function table that the driver looks up, and
-// the flash functions as breakpoints.
+// A boot ROM of our own for the emulated chip: the function table that the driver looks up, and the
+// flash functions as breakpoints.
 //
 //   image --looks up "RE", "RP"--> address --BKPT n--> Rom.call(n) --> bytes of the flash
 //
-// This is the one place where flash changes, so it is where power is cut and writes are torn.
-// Addresses of the table are those of the chip's datasheet (from memory; the stock driver, which
-// was written for the real ROM, finds its functions there).
+// This is the one place where flash changes, so it is where power is cut and writes are torn. The
+// table's addresses are those of the chip's datasheet (from memory; the stock driver, written for
+// the real ROM, finds its functions there).
 
 const FUNCTIONS = {
   IF: 10, // connect_internal_flash
@@ -22,18 +22,20 @@ const FUNCTIONS = {
 };
 const LOOKUP = 1;
 
-/** How long flash work takes, nanoseconds: typical values of a 2 MiB serial flash, from memory. */
+/**
+ * How long flash operations take, nanoseconds: typical values of a 2 MiB serial flash, from memory.
+ */
 const TYPICAL = { erase: 45e6, program: 0.7e6 };
 
-/** Thrown out of the middle of a flash operation: there is no power any more. */
+/** Thrown in the middle of a flash operation: the power is gone. */
 class PowerCut extends Error {}
 
 class Rom {
   /**
    * @param mcu the chip
-   * @param spend called with the nanoseconds that an operation takes
+   * @param spend called with the nanoseconds an operation takes
    * @param time { erase, program } in nanoseconds: a 4 KiB sector, a 256-byte page
-   * @param cut { at, share }: operation number `at` gets through to `share` of its bytes
+   * @param cut { at, share }: operation number `at` completes `share` of its bytes
    */
   constructor(mcu, spend, { time = TYPICAL, cut = null } = {}) {
     this.mcu = mcu;
@@ -112,12 +114,12 @@ class Rom {
   #change(to, count, byte, nanos) {
     const { flash } = this.mcu;
     const cut = this.cut && this.operations === this.cut.at;
-    // Of what would change: a program pads with ff, and a share of padding tears nothing.
+    // Only of what would change: a program pads with ff, and a share of padding tears nothing.
     const places = [];
     for (let i = 0; i < count; i++) if (flash[to + i] !== byte(i)) places.push(i);
     const done = cut ? Math.floor(places.length * this.cut.share) : places.length;
     for (const i of places.slice(0, done)) flash[to + i] = byte(i);
-    // The byte at which power goes: some of its bits are through, the lower half here.
+    // The byte during which power fails: some of its bits are done, here the lower half.
     if (cut && done < places.length && this.cut.share > 0) {
       const at = to + places[done];
       const want = byte(places[done]);

@@ -1,11 +1,11 @@
 'use strict';
-// One short story on the board, and the cues that must be seen and heard for it.
+// One short story on the board, and the cues that must be seen and heard in it.
 
 const { MS, US } = require('./board.js');
 const { SHAPE, sync24, bcd52, packet } = require('./calliper.js');
 
-// Cues as rhythm and light; lengths in milliseconds as in hornrule_core::cue, written out by hand so
-// that a change there shows here. A key's own tick is left out: it carries no promise.
+// Cues as rhythm and light; lengths in milliseconds as in hornrule_core::cue, written out by hand
+// so that a change there shows here. A key's own tick is left out: it carries no promise.
 const CUE = {
   ready: 'green 180, green 180',
   committed: 'green 60, green 60',
@@ -17,7 +17,7 @@ const CUE = {
   flashUnusable: 'red 480, red 480, red 480',
 };
 
-/** Cues shown since `from`, each as "light ms, light ms"; ticks of keys left out. */
+/** Cues shown since `from`, each as "light ms, light ms"; key ticks left out. */
 function cues(board, from = 0) {
   const said = [];
   let cue = [];
@@ -38,7 +38,7 @@ function cues(board, from = 0) {
   return said.map((steps) => steps.join(', ')).filter((steps) => steps !== 'green 25');
 }
 
-/** Starts the board and waits until it says that it is ready. */
+/** Starts the board and waits until it signals that it is ready. */
 function start(board) {
   board.runUntil(() => board.steps.some(({ light }) => light !== 'off'), 40_000 * MS, 'ready');
   board.run(700 * MS);

@@ -1,6 +1,6 @@
 'use strict';
 // The unmodified image, played through a story. Run by firmware/board-rp2040/emulate, which builds
-// the image and afterwards reads the flash that is left here with the project's own log.
+// the image and afterwards reads the resulting flash with the project's own log.
 
 const assert = require('node:assert/strict');
 const fs = require('node:fs');
@@ -111,7 +111,7 @@ test('waveforms that no known calliper sends become a fault and not a length', (
   keep('faults.bin', board.log());
 });
 
-/** A frame as protocol/SPEC.md has it: CRC-32 behind, COBS over both, zeros round it. */
+/** A frame as in protocol/SPEC.md: CRC-32 at the end, COBS over all of it, zeros around it. */
 function frame(plain) {
   const check = Buffer.alloc(4);
   check.writeUInt32LE(crc32(plain));
@@ -143,7 +143,7 @@ test('the office says hello over the line and is answered', () => {
   assert.ok(board.sent.length > 10);
 });
 
-/** Plays the story's sentences by key until the power goes; what was promised before that. */
+/** Plays the story's sentences by key until power fails; returns what was promised before that. */
 function playUntilCut(log, cut) {
   const board = new Board(elf, { log, cut });
   let promised = 0;

@@ -1,4 +1,4 @@
-//! The chip itself: its number, its noise, its oscillator, its interrupts.
+//! The chip itself: its number, entropy, oscillator and interrupts.
 
 use cortex_m::peripheral::NVIC;
 use hornrule_protocol::{DeviceId, LogId};
@@ -10,21 +10,21 @@ use crate::register::{
 };
 use crate::sim;
 
-/// Starts the crystal: the one inside is too rough for a serial line.
+/// Starts the crystal: the internal oscillator is too inaccurate for a serial line.
 pub(crate) fn start_crystal() {
     CLOCK_HFCLKSTART.write(1);
     while CLOCK_HFCLKSTARTED.read() == 0 {}
 }
 
-/// Lets an interrupt in.
+/// Enables an interrupt.
 pub(crate) fn listen(interrupt: Interrupt) {
     NVIC::unpend(interrupt);
-    // SAFETY: no code here counts on interrupts being masked: what an interrupt shares is behind
-    // `critical_section`.
+    // SAFETY: no code here relies on interrupts being masked: what an interrupt shares is guarded
+    // by `critical_section`.
     unsafe { NVIC::unmask(interrupt) }
 }
 
-/// The handheld's number, and a number for a log that is to be formatted.
+/// The handheld's number, and an id for a log about to be formatted.
 pub(crate) fn identity() -> (DeviceId, LogId) {
     sim::identity().unwrap_or_else(|| {
         let (low, high) = (FICR_DEVICEID_LOW.read(), FICR_DEVICEID_HIGH.read());

@@ -1,11 +1,11 @@
 //! Time: TIMER0 as a free-running counter of microseconds, 32 bits on the chip, 64 here.
 //!
 //! ```text
-//! channel 0: the next alarm     1: the counter comes round to zero     3: what it is now
+//! channel 0: the next alarm     1: the counter wraps to zero     3: the current count
 //! ```
 //!
-//! Time is read from the counter and never counted in ticks: a tick that comes late, as they do on
-//! a busy emulator, must not make the day longer.
+//! Time is read from the counter and never counted in ticks: a late tick, as happens on a busy
+//! emulator, must not make the day longer.
 
 use core::cell::RefCell;
 use core::task::Waker;
@@ -27,11 +27,11 @@ const WRAP: u8 = 1;
 const NOW: u8 = 3;
 const ALARM_IRQ: u32 = 1 << 16;
 const WRAP_IRQ: u32 = 1 << 17;
-/// Farthest alarm set at once: a quarter of the counter's round.
+/// Furthest alarm set at once: a quarter of the counter's range.
 const FARTHEST: u64 = 0x4000_0000;
 
 struct Clock {
-    /// How often the counter came round, and who wants to be woken.
+    /// How often the counter has wrapped, and who wants to be woken.
     state: Mutex<RefCell<(u32, Queue)>>,
 }
 
@@ -47,7 +47,7 @@ fn counter() -> u32 {
 impl Clock {
     fn now_in(rounds: u32) -> u64 {
         let counter = counter();
-        // The counter came round, and the interrupt that counts it has not run yet.
+        // The counter has wrapped, but the interrupt that counts it has not run yet.
         let late = timer_compare(WRAP).read() != 0 && counter < 0x8000_0000;
         u64::from(rounds + u32::from(late)) << 32 | u64::from(counter)
     }
@@ -62,11 +62,11 @@ impl Clock {
                 return;
             }
             let at = at.min(now + FARTHEST);
-            // The counter has 32 bits: the rest is in the rounds.
+            // The counter has 32 bits: the rest is in the wraps.
             timer_cc(ALARM).write(at as u32);
             timer_compare(ALARM).write(0);
             TIMER_INTENSET.write(ALARM_IRQ);
-            // Not so near that the counter may have passed it while it was set.
+            // Not so close that the counter may have passed it while it was being set.
             if Self::now_in(*rounds) + 2 < at {
                 return;
             }
@@ -112,20 +112,20 @@ pub(crate) fn start() {
     timer_cc(WRAP).write(0);
     TIMER_CLEAR.write(1);
     TIMER_START.write(1);
-    // To begin at zero is not to come round to it, though the chip says the same of both.
+    // Starting at zero is not a wrap, though the chip reports both the same way.
     while counter() == 0 {}
     timer_compare(WRAP).write(0);
     TIMER_INTENSET.write(WRAP_IRQ);
     chip::listen(Interrupt::TIMER0);
 }
 
-/// The handheld's clock: microseconds since it started, or what a test says it is.
+/// The handheld's clock: microseconds since it started, or what a test sets.
 pub(crate) fn now() -> Micros {
     sim::now().unwrap_or_else(counted)
 }
 
-/// Microseconds since it started, whatever a test says: a test's time may be ahead of it for the
-/// length of a packet, and alarms go by this one.
+/// Microseconds since it started, whatever a test sets: a test's time may be ahead of this for the
+/// length of a packet, and alarms use this one.
 pub(crate) fn counted() -> Micros {
     Micros(CLOCK.now())
 }

@@ -1,7 +1,8 @@
-//! Calliper edges, by the interrupt that a change of the clock pin raises.
+//! Calliper edges, from the interrupt raised by a change of the clock pin.
 //!
-//! The emulator has the interrupt line but not the block behind it: a test raises it. Whoever sends
-//! edges waits for `TAKEN` to change before the next one, so that none is lost on a slow computer.
+//! The emulator has the interrupt line but not the block behind it, so a test raises it. Whoever
+//! sends edges waits for `TAKEN` to change before the next one, so that none is lost on a slow
+//! computer.
 
 use embassy_sync::blocking_mutex::raw::CriticalSectionRawMutex;
 use embassy_sync::channel::Channel;
@@ -14,7 +15,8 @@ use crate::pins::{CLOCK, DATA, Input, Output, TAKEN};
 use crate::register::{GPIO_IN, GPIOTE_PORT};
 use crate::{chip, clock};
 
-/// Edges that may wait: more than a 52-bit packet has between two looks of the core at 115,200 baud.
+/// Edges that may wait: more than a 52-bit packet produces between two polls of the core at 115,200
+/// baud.
 const WAITING: usize = 16;
 
 static EDGES: Channel<CriticalSectionRawMutex, (Edge, Micros), WAITING> = Channel::new();
@@ -25,7 +27,7 @@ fn GPIOTE() {
     let pins = GPIO_IN.read();
     let level = |pin: u8| if pins >> pin & 1 == 1 { Level::High } else { Level::Low };
     let edge = Edge { clock: level(CLOCK), data: level(DATA) };
-    // One edge too many spoils its packet, and the core sees that by its length.
+    // One edge too many spoils its packet, which the core sees from its length.
     let _lost = EDGES.try_send((edge, clock::now()));
 }
 
@@ -48,7 +50,7 @@ impl Edges {
 
 impl EdgeSource for Edges {
     async fn next(&mut self) -> (Edge, Micros) {
-        // Whoever comes back has taken the edge before.
+        // Being called again means that the last edge was taken.
         if self.given {
             self.level = !self.level;
             self.taken.set(self.level);

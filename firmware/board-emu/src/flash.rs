@@ -1,7 +1,7 @@
-//! Parts of the chip's own flash, by its controller: pages of 1 KiB, words of 4 bytes.
+//! Regions of the chip's own flash, through its controller: pages of 1 KiB, words of 4 bytes.
 //!
-//! The processor stands still while a word is programmed (46 µs) or a page erased (22 ms; data
-//! sheet, from memory): so nothing here has to wait.
+//! The processor is halted while a word is programmed (46 µs) or a page erased (22 ms; data sheet,
+//! from memory), so nothing here has to wait.
 
 use core::ptr::addr_of;
 
@@ -14,13 +14,13 @@ use crate::register::{NVMC_CONFIG, NVMC_ERASEPAGE, NVMC_READY};
 const PAGE: usize = 1024;
 const WORD: usize = 4;
 
-// What the controller lets through.
+// What the controller allows.
 const READ_ONLY: u32 = 0;
 const PROGRAM: u32 = 1;
 const ERASE: u32 = 2;
 
 unsafe extern "C" {
-    // From `memory.x`: the ends of each part.
+    // From `memory.x`: the ends of each region.
     static _calliper_start: u32;
     static _calliper_end: u32;
     static _log_start: u32;
@@ -29,19 +29,19 @@ unsafe extern "C" {
     static _plan_end: u32;
 }
 
-/// A part of the flash. Each is made once, by `main`.
+/// A region of the flash. Each is made once, by `main`.
 pub(crate) struct PartOfFlash {
     start: usize,
     length: usize,
 }
 
 impl PartOfFlash {
-    /// The log: the flash behind the code.
+    /// The log: the flash after the code.
     pub(crate) fn log() -> Self {
         Self::between(addr_of!(_log_start), addr_of!(_log_end))
     }
 
-    /// The plan: the flash behind the log.
+    /// The plan: the flash after the log.
     pub(crate) fn plan() -> Self {
         Self::between(addr_of!(_plan_start), addr_of!(_plan_end))
     }
@@ -76,8 +76,8 @@ impl ReadNorFlash for PartOfFlash {
         check_read(self, offset, bytes.len())?;
         let mut from = (self.start + offset as usize) as *const u8;
         for byte in bytes {
-            // SAFETY: `check_read` keeps the address within this part, which is mapped and which no
-            // reference points to.
+            // SAFETY: `check_read` keeps the address within this region, which is mapped and which
+            // no reference points to.
             *byte = unsafe { from.read_volatile() };
             from = from.wrapping_add(1);
         }
@@ -108,10 +108,10 @@ impl NorFlash for PartOfFlash {
         check_write(self, offset, bytes.len())?;
         Self::mode(PROGRAM);
         let mut to = (self.start + offset as usize) as *mut u32;
-        // `check_write` lets whole words through only: there is no rest.
+        // `check_write` accepts whole words only: there is no remainder.
         for word in bytes.as_chunks::<WORD>().0 {
-            // SAFETY: `check_write` keeps the address within this part and on a word; the controller
-            // is set to program, and no reference points there.
+            // SAFETY: `check_write` keeps the address within this region and word-aligned; the
+            // controller is set to program, and no reference points there.
             unsafe { to.write_volatile(u32::from_le_bytes(*word)) };
             Self::settle();
             to = to.wrapping_add(1);

@@ -1,12 +1,12 @@
 //! What the last run left behind: kept in memory that a reset does not clear.
 //!
 //! ```text
-//! LAST   mark | fault | mark xor fault, every bit turned over
-//!        does not hold: memory was without power     fault 0: reset     else: it stopped itself
+//! LAST   mark | fault | mark xor fault, every bit inverted
+//!        invalid: memory lost power       fault 0: reset       otherwise: it stopped itself
 //! ```
 //!
-//! The fault of a panic is the sum of its file's name and its line, 16 bits each; that of a fault
-//! of the processor is the address where it stopped, 16 bits, odd.
+//! The fault of a panic is the sum of its file's name and its line, 16 bits each; that of a
+//! processor fault is the address where it stopped, 16 bits, odd.
 
 use core::panic::PanicInfo;
 use core::sync::atomic::{AtomicU32, Ordering};
@@ -22,8 +22,8 @@ const MARK: u32 = 0x4C41_5354;
 const BY_WATCHDOG: u32 = 1 << 1;
 const BY_LOCKUP: u32 = 1 << 3;
 
-// SAFETY: `.uninit` is a section for memory that the start-up code leaves alone; a `u32` is valid
-// whatever bits power-on left there.
+// SAFETY: `.uninit` is a section that the start-up code leaves alone; a `u32` is valid whatever
+// bits power-on left there.
 #[unsafe(link_section = ".uninit.last")]
 static LAST: [AtomicU32; 3] = [const { AtomicU32::new(0) }; 3];
 
@@ -33,13 +33,13 @@ fn leave(fault: u32) {
     }
 }
 
-/// Why this run began, and where the last one stopped. To be asked once, at the start.
+/// Why this run began, and where the last one stopped. Call once, at the start.
 pub(crate) fn take() -> (StartCause, u32) {
     let [mark, fault, check] = LAST.each_ref().map(|word| word.load(Ordering::Relaxed));
     let kept = mark == MARK && check == !(mark ^ fault);
     leave(0);
     let reasons = POWER_RESETREAS.read();
-    // The chip gathers reasons until they are cleared by writing ones.
+    // The chip accumulates reasons until they are cleared by writing ones.
     POWER_RESETREAS.write(reasons);
     match (kept, fault) {
         (false, _) => (StartCause::PowerOn, 0),

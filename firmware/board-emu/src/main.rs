@@ -5,7 +5,7 @@
 //! last: why we started, where we stopped        sim: what a test may set
 //! ```
 //!
-//! What it decides is in `hornrule-core`, when it is asked in `hornrule-shell`. Of the firmware
+//! What it decides is in `hornrule-core`, and when it is asked in `hornrule-shell`. In the firmware
 //! only boards have `unsafe`.
 #![no_std]
 #![no_main]
@@ -33,7 +33,7 @@ use flash::PartOfFlash;
 use pins::{Input, Output};
 use uart::{FromOffice, ToOffice};
 
-/// Where a lithium cell is nearly empty, millivolts (common practice, no source).
+/// Voltage at which a lithium cell is nearly empty, millivolts (common practice, no source).
 const BATTERY_LOW_MV: u16 = 3_400;
 
 type Core = Device<PartOfFlash, Plans<PartOfFlash>>;
@@ -53,7 +53,7 @@ async fn main(spawner: Spawner) {
     }
 }
 
-/// Starts the core on its flash; nothing where its log cannot be used.
+/// Starts the core on its flash; `None` if its log cannot be used.
 fn start(cause: hornrule_protocol::record::StartCause, fault: u32) -> Option<&'static Handheld> {
     let (device, fresh_log) = chip::identity();
     let settings = Settings {
@@ -66,7 +66,7 @@ fn start(cause: hornrule_protocol::record::StartCause, fault: u32) -> Option<&'s
         battery_low_mv: BATTERY_LOW_MV,
     };
     let plans = Plans::mount(PartOfFlash::plan()).with_calliper(PartOfFlash::calliper());
-    // Straight from the result into its place: every further move would be as large on the stack.
+    // Straight from the result into its place: each further move would take as much stack again.
     let device = match Device::start(PartOfFlash::log(), settings, plans) {
         Ok(device) => DEVICE.init(device),
         Err(_) => return None,
@@ -87,7 +87,7 @@ fn spawn(spawner: &Spawner, shell: &'static Handheld) {
 }
 
 fn begin<S>(spawner: &Spawner, task: Result<SpawnToken<S>, SpawnError>) {
-    // Each task has room for one, and each is made once: none is ever refused.
+    // Each task has room for one, and each is made once, so none is ever refused.
     if let Ok(task) = task {
         spawner.spawn(task);
     }

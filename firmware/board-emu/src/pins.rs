@@ -1,4 +1,4 @@
-//! Pins, and what is at them.
+//! Pins, and what is connected to them.
 //!
 //! ```text
 //! P0.00-04 rows, low: driven       P0.13-14 tone: 0 none, 1 low, 2 middle, 3 high
@@ -30,13 +30,13 @@ pub(crate) const TO_OFFICE: u8 = 24;
 pub(crate) const FROM_OFFICE: u8 = 25;
 pub(crate) const TAKEN: u8 = 30;
 
-/// A pin that is read. Pulled up.
+/// An input pin. Pulled up.
 pub(crate) struct Input(u8);
 
-/// A column of the matrix: a pin that is read, once what is at the rows has had its say.
+/// A column of the matrix: an input pin, read after whatever drives the rows has responded.
 pub(crate) struct Column(Input);
 
-/// A pin that is driven.
+/// An output pin.
 pub(crate) struct Output(u8);
 
 impl Input {

@@ -1,9 +1,9 @@
 //! The chip's registers, each by its address.
 //!
-//! Addresses are those of the nRF51 Series Reference Manual, version 3.0. Only what this image uses
-//! is here, so that every address can be read over.
+//! Addresses are from the nRF51 Series Reference Manual, version 3.0. Only what this image uses is
+//! listed, so that every address can be checked.
 
-/// A 32-bit register. Only this file makes any.
+/// A 32-bit register. Only this file creates any.
 #[derive(Clone, Copy)]
 pub(crate) struct Register(u32);
 
@@ -16,12 +16,12 @@ impl Register {
 
     pub(crate) fn write(self, value: u32) {
         // SAFETY: the address is one of the constants below: a register of this chip, aligned. None
-        // of them moves memory about; those of the flash controller are written by `flash` alone,
-        // which keeps them off the code.
+        // of them remaps memory; those of the flash controller are written only by `flash`, which
+        // keeps them off the code.
         unsafe { (self.0 as *mut u32).write_volatile(value) }
     }
 
-    /// Register `n` of a row of them.
+    /// Register `n` of a series.
     const fn at(self, n: u8) -> Self {
         Self(self.0 + 4 * n as u32)
     }

@@ -1,28 +1,28 @@
-//! What a test may set in memory, found by its symbol. Left alone, nothing of it counts.
+//! What a test may set in memory, found by symbol. Untouched, none of it has any effect.
 //!
 //! ```text
 //! SIM_IDENTITY  mark, device (low, high), log, battery (mV)    before the start; not zeroed
 //! SIM_NOW_US    the handheld's clock in microseconds; 0: TIMER0's, as on a chip
 //! SIM_SHOWN_US  when the voice changed, the last 32 times; lowest bit: the cue was over then
-//! SIM_ROWS      0x100 + the rows' levels that the columns answer to now; 0: real columns; not zeroed
+//! SIM_ROWS      0x100 + the row levels that the columns now answer to; 0: real columns; not zeroed
 //! SIM_SHOWN     how often it changed; a reset does not clear it
-//! SIM_PANIC     not 0: panics at the next look at a column
+//! SIM_PANIC     not 0: panics at the next read of a column
 //! ```
 //!
-//! The emulator runs neither at the chip's speed nor evenly. Calliper bits need times that are right
-//! to 30 microseconds: so the test says what time it is while it sends a packet.
+//! The emulator runs neither at the chip's speed nor evenly. Calliper bits need times accurate to
+//! 30 microseconds, so the test sets the time while it sends a packet.
 
 use core::sync::atomic::{AtomicU32, Ordering};
 
 use hornrule_core::time::Micros;
 use hornrule_protocol::{DeviceId, LogId};
 
-/// Says that a test wrote the words after it.
+/// Marks the words after it as written by a test.
 const MARK: u32 = 0x5137_1D00;
 
 #[unsafe(no_mangle)]
-// SAFETY: `.uninit` is a section for memory that the start-up code leaves alone; a `u32` is valid
-// whatever bits power-on left there.
+// SAFETY: `.uninit` is a section that the start-up code leaves alone; a `u32` is valid whatever
+// bits power-on left there.
 #[unsafe(link_section = ".uninit.sim")]
 static SIM_IDENTITY: [AtomicU32; 5] = [const { AtomicU32::new(0) }; 5];
 
@@ -45,17 +45,17 @@ static SIM_SHOWN_US: [AtomicU32; 32] = [const { AtomicU32::new(0) }; 32];
 #[unsafe(link_section = ".uninit.sim")]
 static SIM_SHOWN: AtomicU32 = AtomicU32::new(0);
 
-/// Keeps when the voice changed, and whether that ended a cue: how long a tone or a rest was is
-/// heard from outside only as exactly as the computer is awake.
+/// Records when the voice changed, and whether that ended a cue: from outside, the length of a tone
+/// or rest can be measured only as precisely as the computer happens to be responsive.
 pub(crate) fn shown(at: Micros, over: bool) {
     let turn = SIM_SHOWN.load(Ordering::Relaxed);
     SIM_SHOWN.store(turn.wrapping_add(1), Ordering::Relaxed);
-    // Tests last shorter than the 71 minutes after which 32 bits come round.
+    // Tests are shorter than the 71 minutes after which 32 bits wrap.
     let word = at.0 as u32 & !1 | u32::from(over);
     SIM_SHOWN_US[turn as usize % SIM_SHOWN_US.len()].store(word, Ordering::Relaxed);
 }
 
-/// Who the test says we are, and our fresh log's number.
+/// Who the test says we are, and the id for a fresh log.
 pub(crate) fn identity() -> Option<(DeviceId, LogId)> {
     let [mark, low, high, log, _] =
         SIM_IDENTITY.each_ref().map(|word| word.load(Ordering::Relaxed));
@@ -63,22 +63,22 @@ pub(crate) fn identity() -> Option<(DeviceId, LogId)> {
     (mark == MARK).then_some((DeviceId(device), LogId(log)))
 }
 
-/// The battery as the test has it, millivolts; zero is none. The emulated chip has nothing to
+/// The battery as set by the test, millivolts; zero means none. The emulated chip has nothing to
 /// measure with.
 pub(crate) fn battery_mv() -> u16 {
     let [mark, .., battery] = SIM_IDENTITY.each_ref().map(|word| word.load(Ordering::Relaxed));
     u16::try_from(battery).ok().filter(|_| mark == MARK).unwrap_or(0)
 }
 
-/// Waits until the test has set the columns for these rows: contacts answer at once, a test on a busy
-/// computer does not.
+/// Waits until the test has set the columns for these rows: contacts answer at once, a test on a
+/// busy computer does not.
 pub(crate) fn wait_for_columns(rows: u32) {
-    // From the very first row on: a key that is down at the start must be seen in the first scan.
+    // From the very first row: a key held down at the start must be seen in the first scan.
     let answers_to = || SIM_ROWS.load(Ordering::Relaxed);
     while identity().is_some() && answers_to() != 0 && answers_to() != 0x100 | rows {}
 }
 
-/// Stops the firmware as any broken promise in it would, where a test wants to see what comes of that.
+/// Stops the firmware as any broken invariant would, when a test wants to see what that leads to.
 #[expect(clippy::panic, reason = "it is what the test asks for")]
 pub(crate) fn panic_if_asked() {
     if SIM_PANIC.load(Ordering::Relaxed) != 0 {
@@ -86,7 +86,7 @@ pub(crate) fn panic_if_asked() {
     }
 }
 
-/// The time as the test has it.
+/// The time as set by the test.
 pub(crate) fn now() -> Option<Micros> {
     match SIM_NOW_US.load(Ordering::Relaxed) {
         0 => None,

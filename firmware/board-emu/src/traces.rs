@@ -1,10 +1,10 @@
-//! Log lines that wait for the office's line to be quiet.
+//! Log lines waiting for the office's line to be quiet.
 //!
 //! ```text
-//! defmt --rzCOBS--> one line --whole or not at all--> QUEUE --> shell::line::send
+//! defmt --rzCOBS--> one line --complete or not at all--> QUEUE --> shell::line::send
 //! ```
 //!
-//! Only with the feature `defmt`: a handheld at work says nothing but what it is asked.
+//! Only with the feature `defmt`: a handheld at work sends only what it is asked for.
 
 #[cfg(not(feature = "defmt"))]
 pub(crate) use hornrule_shell::line::NoTraces as Waiting;
@@ -24,10 +24,10 @@ mod of_defmt {
 
     use crate::clock;
 
-    /// Longest line kept, encoded; a longer one is dropped.
+    /// Longest line kept, encoded; longer ones are dropped.
     const LINE: usize = 64;
-    /// What waits at most: some fifteen lines, of which a day between two pulls makes thousands. The
-    /// oldest stay, because they say how it began.
+    /// Most that can wait: some fifteen lines, where a day between two pulls makes thousands. The
+    /// oldest are kept, because they show how it began.
     const QUEUED: usize = 256;
 
     static QUEUE: Pipe<CriticalSectionRawMutex, QUEUED> = Pipe::new();
@@ -35,7 +35,7 @@ mod of_defmt {
 
     defmt::timestamp!("{=u64:us}", clock::counted().0);
 
-    /// The line that is being written.
+    /// The line being written.
     struct Writing {
         encoder: defmt::Encoder,
         line: Vec<u8, LINE>,
@@ -46,7 +46,7 @@ mod of_defmt {
 
     struct Shared(UnsafeCell<Writing>);
 
-    // SAFETY: one core, and whoever touches it holds the critical section that `acquire` took.
+    // SAFETY: one core, and any access holds the critical section that `acquire` entered.
     unsafe impl Sync for Shared {}
 
     static WRITING: Shared = Shared(UnsafeCell::new(Writing {
@@ -66,17 +66,17 @@ mod of_defmt {
     #[defmt::global_logger]
     struct Logger;
 
-    // SAFETY: between `acquire` and `release` interrupts are off, and every other method is called in
-    // between only, as the trait demands of its callers.
+    // SAFETY: between `acquire` and `release` interrupts are off, and every other method is called
+    // only in between, as the trait requires of its callers.
     unsafe impl defmt::Logger for Logger {
         fn acquire() {
-            // SAFETY: `release` gives it back, with the state from here.
+            // SAFETY: `release` ends it, with the state from here.
             let restore = unsafe { critical_section::acquire() };
             // SAFETY: the critical section is held, and no reference outlives this function.
             let writing = unsafe { &mut *WRITING.0.get() };
             writing.depth = writing.depth.saturating_add(1);
             if writing.depth > 1 {
-                // A line within a line: neither could be read.
+                // A line within a line: neither would be readable.
                 writing.fits = false;
                 return;
             }
@@ -87,10 +87,10 @@ mod of_defmt {
             encoder.start_frame(|bytes| Writing::put(line, fits, bytes));
         }
 
-        // SAFETY: it does nothing; lines leave when the line is quiet.
+        // SAFETY: it does nothing; lines are sent when the line is quiet.
         unsafe fn flush() {}
 
-        // SAFETY: its caller has acquired, as the trait demands.
+        // SAFETY: its caller has called `acquire`, as the trait requires.
         unsafe fn release() {
             // SAFETY: as in `acquire`.
             let writing = unsafe { &mut *WRITING.0.get() };
@@ -101,16 +101,16 @@ mod of_defmt {
             let Writing { encoder, line, fits, .. } = writing;
             encoder.end_frame(|bytes| Writing::put(line, fits, bytes));
             if *fits && QUEUE.free_capacity() >= line.len() {
-                // It fits: that was asked, and nothing else can have come in between.
+                // It fits: that was checked, and nothing else can have come in between.
                 let _whole = QUEUE.try_write(line);
                 MORE.signal(());
             }
             let restore = writing.restore;
-            // SAFETY: it is what the outermost `acquire` gave.
+            // SAFETY: it is the state from the outermost `acquire`.
             unsafe { critical_section::release(restore) }
         }
 
-        // SAFETY: its caller has acquired, as the trait demands.
+        // SAFETY: its caller has called `acquire`, as the trait requires.
         unsafe fn write(bytes: &[u8]) {
             // SAFETY: as in `acquire`.
             let Writing { encoder, line, fits, .. } = unsafe { &mut *WRITING.0.get() };
@@ -123,7 +123,7 @@ mod of_defmt {
 
     impl Traces for Waiting {
         async fn waiting(&mut self) {
-            // Who was called off while waiting has taken the signal and left the bytes.
+            // A waiter that was cancelled has taken the signal and left the bytes.
             if QUEUE.is_empty() {
                 MORE.wait().await;
             }

@@ -18,9 +18,9 @@ use crate::register::{
     UART_STARTRX, UART_STARTTX, UART_TXD, UART_TXDRDY,
 };
 
-/// Two requests: the office never has more under way.
+/// Two requests: the office never has more in flight.
 const RX: usize = 128;
-/// A few milliseconds of line: the task that fills it runs as often.
+/// A few milliseconds of line: the task that fills it runs that often.
 const TX: usize = 64;
 const _: () = assert!(RX >= 2 * MAX_REQUEST_ON_WIRE, "two requests fit");
 
@@ -28,8 +28,8 @@ const BAUD_115200: u32 = 0x01D7_E000;
 const ENABLED: u32 = 4;
 const RXDRDY_AND_TXDRDY: u32 = 1 << 2 | 1 << 7;
 
-/// The emulator forgets the interrupt after a byte that had to wait for its reader: looked at
-/// without being asked as often as this.
+/// The emulator drops the interrupt after a byte that had to wait for its reader, so the register
+/// is polled this often.
 const LOOK: Duration = Duration::from_millis(1);
 
 static FROM_LINE: Pipe<CriticalSectionRawMutex, RX> = Pipe::new();
@@ -41,7 +41,7 @@ static SENDING: AtomicBool = AtomicBool::new(false);
 fn UART0() {
     while UART_RXDRDY.read() != 0 {
         UART_RXDRDY.write(0);
-        // A byte too many is missing in its frame, and the checksum shows it.
+        // A byte too many is missing from its frame, and the checksum shows it.
         let _lost = FROM_LINE.try_write(&[UART_RXD.read() as u8]);
     }
     if UART_TXDRDY.read() != 0 {

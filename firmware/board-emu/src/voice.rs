@@ -1,4 +1,4 @@
-//! Beeper with an oscillator of its own, two-coloured light, motor.
+//! Beeper with its own oscillator, two-coloured light, motor.
 
 use hornrule_core::cue::{Light, Step};
 use hornrule_shell::Voice;
@@ -6,7 +6,7 @@ use hornrule_shell::Voice;
 use crate::pins::{GREEN, MOTOR, Output, RED, TONE};
 use crate::{clock, sim};
 
-/// Between the low, the middle and the high tone, hertz.
+/// Boundary between the low, the middle and the high tone, hertz.
 const MIDDLE_FROM: u16 = 1_000;
 const HIGH_FROM: u16 = 1_300;
 
@@ -45,7 +45,7 @@ impl Voice for Pins {
         }
         self.red.set(red);
         self.green.set(green);
-        // Last, so that whoever feels it finds the others set.
+        // Last, so that whoever notices it finds the others set.
         self.motor.set(step.buzz);
     }
 }

@@ -1,5 +1,5 @@
-//! The serial line, which is only awake while a cable is plugged in: a receiver that listens keeps
-//! the fast clock running, a thousand times what the rest of a sleeping handheld needs.
+//! The serial line, awake only while a cable is plugged in: a listening receiver keeps the fast
+//! clock running, a thousand times what the rest of a sleeping handheld needs.
 
 use embassy_futures::select::select3;
 use embassy_nrf::Peri;
@@ -11,7 +11,7 @@ use hornrule_shell::line;
 
 use crate::{Board, Irqs};
 
-/// What the line needs of the chip.
+/// What the line needs from the chip.
 pub(crate) struct Cable {
     /// Low while a cable is in: its plug ties this pin to ground.
     pub(crate) plugged: Input<'static>,

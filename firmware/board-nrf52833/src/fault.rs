@@ -1,7 +1,7 @@
 //! Why the firmware started, and what it leaves behind when it stops itself.
 //!
 //! ```text
-//! LEFT: mark, line in its source file     in memory that a reset leaves alone
+//! LEFT: mark, line in its source file     in memory that a reset does not clear
 //! ```
 
 use core::panic::PanicInfo;
@@ -10,7 +10,7 @@ use core::sync::atomic::{AtomicU32, Ordering};
 use embassy_nrf::pac;
 use hornrule_protocol::record::StartCause;
 
-/// Marks the line as ours: after power-on memory holds anything.
+/// Marks the line as ours: after power-on, memory holds anything.
 const MARK: u32 = 0x6852_2101;
 
 // SAFETY: `.uninit` is memory that the start-up code leaves alone; a `u32` is valid whatever bits
@@ -18,15 +18,15 @@ const MARK: u32 = 0x6852_2101;
 #[unsafe(link_section = ".uninit.left")]
 static LEFT: [AtomicU32; 2] = [const { AtomicU32::new(0) }; 2];
 
-/// Why the firmware started, and where it stopped before, if it did so itself. To be asked once.
+/// Why the firmware started, and where it stopped before, if it stopped itself. Call once.
 pub(crate) fn last() -> (StartCause, u32) {
     let [mark, line] = LEFT.each_ref().map(|word| word.load(Ordering::Relaxed));
     LEFT[0].store(0, Ordering::Relaxed);
     let reasons = pac::POWER.resetreas().read();
-    // The chip gathers reasons until they are cleared by writing ones.
+    // The chip accumulates reasons until they are cleared by writing ones.
     pac::POWER.resetreas().write_value(reasons);
     if reasons.0 == 0 {
-        // Power-on and brown-out look alike to this chip.
+        // This chip cannot tell power-on from brown-out.
         (StartCause::PowerOn, 0)
     } else if reasons.sreq() && mark == MARK {
         (StartCause::Panic, line)
@@ -39,7 +39,7 @@ pub(crate) fn last() -> (StartCause, u32) {
     }
 }
 
-/// Stops the firmware and starts it anew; `line` goes into the next boot's first record.
+/// Stops and restarts the firmware; `line` goes into the next boot's first record.
 pub(crate) fn stop(line: u32) -> ! {
     LEFT[1].store(line, Ordering::Relaxed);
     LEFT[0].store(MARK, Ordering::Relaxed);

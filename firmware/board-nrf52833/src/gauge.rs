@@ -1,4 +1,4 @@
-//! The battery behind a divider of 2.2 to 1 megohm, that stays connected: 1.3 microamperes.
+//! The battery, through a divider of 2.2 to 1 megohm that stays connected: 1.3 microamperes.
 
 use embassy_nrf::Peri;
 use embassy_nrf::peripherals::{P0_02, SAADC};
@@ -7,14 +7,14 @@ use hornrule_shell::Gauge;
 
 use crate::Irqs;
 
-/// Full scale, as the driver sets up a channel: a reference of 600 mV and a gain of 1/6.
+/// Full scale with the driver's default channel: a reference of 600 mV and a gain of 1/6.
 const FULL_SCALE_MV: u32 = 3_600;
-/// As the driver sets up the converter: 12 bits.
+/// The driver's default resolution: 12 bits.
 const STEPS: u32 = 4_096;
-/// Ohms of the whole divider for each of its lower part, in tenths.
+/// Ohms of the whole divider per ohm of its lower part, in tenths.
 const RATIO_TENTHS: u32 = 32;
 
-/// The pin in the middle of the divider, and the converter that is only there while it is needed.
+/// The pin in the middle of the divider, and the converter, which is on only when needed.
 pub(crate) struct Divider {
     adc: Peri<'static, SAADC>,
     pin: Peri<'static, P0_02>,
@@ -29,7 +29,7 @@ impl Divider {
 impl Gauge for Divider {
     async fn millivolts(&mut self) -> u16 {
         let mut channel = ChannelConfig::single_ended(self.pin.reborrow());
-        // The divider is slow: the longest time there is, 40 us, and a capacitor at the pin.
+        // The divider is slow: the longest time available, 40 us, and a capacitor at the pin.
         channel.time = Time::_40US;
         let mut adc = Saadc::new(self.adc.reborrow(), Irqs, Config::default(), [channel]);
         let mut steps = [0_i16];

@@ -4,7 +4,7 @@
 //! ```text
 //!  interrupt executor (above all):  clock pin --stamp--> queue
 //!  thread executor:                 the shell's tasks, the cable's and the watchdog's
-//!  between them:                    asleep; 32,768 Hz clock, pin sense and watchdog stay awake
+//!  between them:                    asleep; 32,768 Hz clock, pin sense and watchdog stay on
 //! ```
 #![no_std]
 #![no_main]
@@ -48,14 +48,14 @@ bind_interrupts!(pub(crate) struct Irqs {
     UARTE0 => buffered_uarte::InterruptHandler<UARTE0>;
 });
 
-/// Places of log, plan and the calliper's setting in flash (`memory.x` keeps code out of them).
+/// Positions of log, plan and calliper setting in flash (`memory.x` keeps code out of them).
 const LOG_AT: u32 = 256 * 1024;
 const LOG_BYTES: u32 = 256 * 1024;
 const PLAN_AT: u32 = 192 * 1024;
 const CALLIPER_AT: u32 = 184 * 1024;
 
 const FIRMWARE: [u8; 3] = [0, 1, 0];
-/// Where a lithium cell is nearly empty, millivolts (common practice, no source).
+/// Voltage at which a lithium cell is nearly empty, millivolts (common practice, no source).
 const BATTERY_LOW_MV: u16 = 3_400;
 /// Much longer than a page erase, 85 ms (from memory of a datasheet).
 const WATCHDOG_S: u32 = 4;
@@ -67,7 +67,8 @@ type Keys = Matrix<Output<'static>, Input<'static>>;
 #[embassy_executor::main]
 async fn main(spawner: Spawner) {
     let mut config = Config::default();
-    // The fast clock may drift: no peripheral that needs a crystal's runs. The slow one is uptime.
+    // The fast clock may drift: no peripheral here needs a crystal for it. The slow one gives the
+    // uptime.
     config.hfclk_source = HfclkSource::Internal;
     config.lfclk_source = LfclkSource::ExternalXtal;
     config.dcdc.reg1 = true;
@@ -140,19 +141,19 @@ fn now() -> Micros {
     Micros(Instant::now().as_micros())
 }
 
-/// The chip's own number, which every chip has another of.
+/// The chip's own unique number.
 fn number() -> DeviceId {
     let [low, high] = [0, 1].map(|word| u64::from(pac::FICR.deviceid(word).read()));
     DeviceId(high << 32 | low)
 }
 
-/// The watchdog, which goes on counting while the chip sleeps.
+/// The watchdog, which keeps counting while the chip sleeps.
 fn guard(dog: Peri<'static, WDT>) -> WatchdogHandle {
     let mut config = wdt::Config::default();
     config.timeout_ticks = WATCHDOG_S * 32_768;
     match Watchdog::try_new(dog, config) {
         Ok((_, [handle])) => handle,
-        // It runs with other settings: only another firmware can have started it.
+        // It is running with other settings: only other firmware can have started it.
         Err(_) => fault::stop(line!()),
     }
 }

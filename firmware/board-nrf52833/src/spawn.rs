@@ -1,4 +1,4 @@
-//! Tasks begin.
+//! Starting tasks.
 
 use embassy_executor::{SendSpawner, SpawnError, SpawnToken, Spawner};
 
@@ -6,7 +6,7 @@ use crate::fault;
 
 type Spawned<S> = Result<SpawnToken<S>, SpawnError>;
 
-/// Every task is spawned once and has its own place: a refusal is a fault in `main`, and the
+/// Every task is spawned once and has its own storage: a refusal is a bug in `main`, and the
 /// watchdog's task, spawned first, would hide it. So it stops the firmware.
 pub(crate) fn spawn<S>(spawner: Spawner, task: Spawned<S>) {
     match task {

@@ -7,7 +7,7 @@ use embassy_nrf::pwm::{DutyCycle, Prescaler, SimpleConfig, SimplePwm};
 use hornrule_core::cue::{Light, Step};
 use hornrule_shell::Voice;
 
-/// All that can be heard, seen and felt.
+/// Everything that can be heard, seen and felt.
 pub(crate) struct Horn {
     beeper: SimplePwm<'static>,
     green: Output<'static>,
@@ -41,7 +41,7 @@ impl Voice for Horn {
                 self.beeper.enable();
                 self.beeper.set_duty(0, DutyCycle::normal(self.beeper.max_duty() / 2));
             }
-            // Off and not silent: a running counter keeps the fast clock awake.
+            // Off rather than silent: a running counter keeps the fast clock awake.
             None => self.beeper.disable(),
         }
         let (green, red) = match step.light {

@@ -1,4 +1,4 @@
-//! The battery behind a divider of two equal resistors.
+//! The battery, through a divider of two equal resistors.
 
 use embassy_rp::Peri;
 use embassy_rp::adc::{Adc, Blocking, Channel, Config};

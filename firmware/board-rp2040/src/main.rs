@@ -45,21 +45,22 @@ bind_interrupts!(struct Irqs {
     UART0_IRQ => BufferedInterruptHandler<UART0>;
 });
 
-/// The whole flash chip, and the log's place at its end (`memory.x` keeps code out of it).
+/// The whole flash chip, and the log's position at its end (`memory.x` keeps code out of it).
 const FLASH_BYTES: usize = 2 * 1024 * 1024;
 const LOG_BYTES: u32 = 256 * 1024;
 const LOG_AT: u32 = FLASH_BYTES as u32 - LOG_BYTES;
-/// The plan's place, before the log.
+/// The plan's position, before the log.
 const PLAN_BYTES: u32 = 64 * 1024;
 const PLAN_AT: u32 = LOG_AT - PLAN_BYTES;
-/// The place of the calliper's setting, before the plan: two pages.
+/// The position of the calliper's setting, before the plan: two pages.
 const CALLIPER_BYTES: u32 = 8 * 1024;
 const CALLIPER_AT: u32 = PLAN_AT - CALLIPER_BYTES;
 
 const FIRMWARE: [u8; 3] = [0, 1, 0];
-/// Where a lithium cell is nearly empty, millivolts (common practice, no source).
+/// Voltage at which a lithium cell is nearly empty, millivolts (common practice, no source).
 const BATTERY_LOW_MV: u16 = 3_400;
-/// Longer than any flash work (a page erase takes 400 ms at worst, from memory of a datasheet).
+/// Longer than any flash operation (a page erase takes 400 ms at worst, from memory of a
+/// datasheet).
 const WATCHDOG: Duration = Duration::from_secs(4);
 
 type Chip = Flash<'static, FLASH, flash::Blocking, FLASH_BYTES>;
@@ -138,10 +139,10 @@ fn now() -> Micros {
     Micros(Instant::now().as_micros())
 }
 
-/// The flash chip's own number, which every chip has another of.
+/// The flash chip's own unique number.
 fn number(chip: &mut Chip) -> DeviceId {
     let mut id = [0; 8];
-    // A chip that does not answer is told as number zero, and the office asks.
+    // A chip that does not answer is reported as number zero, and the office asks.
     let _unanswered = chip.blocking_unique_id(&mut id);
     DeviceId(u64::from_be_bytes(id))
 }

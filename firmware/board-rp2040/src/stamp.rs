@@ -1,4 +1,4 @@
-//! The interrupt executor that calliper edges are stamped on, before everything but the flash.
+//! The interrupt executor that stamps calliper edges, with priority over everything but the flash.
 
 use embassy_executor::{InterruptExecutor, SendSpawner};
 use embassy_rp::gpio::Input;
@@ -15,7 +15,7 @@ unsafe fn SWI_IRQ_0() {
     unsafe { EXECUTOR.on_interrupt() }
 }
 
-/// Starts the executor. To be called once.
+/// Starts the executor. Call once.
 pub(crate) fn executor() -> SendSpawner {
     interrupt::SWI_IRQ_0.set_priority(Priority::P1);
     EXECUTOR.start(interrupt::SWI_IRQ_0)
@@ -27,7 +27,7 @@ pub(crate) async fn stamp(clock: Input<'static>, data: Input<'static>) -> ! {
     hornrule_shell::stamp(clock, data, &EDGES).await
 }
 
-/// What was stamped.
+/// The stamped edges.
 pub(crate) const fn stamped() -> Stamped<'static> {
     Stamped(&EDGES)
 }

@@ -11,7 +11,7 @@ use hornrule_shell::Voice;
 const DIVIDER: u8 = 64;
 const COUNTS_PER_SECOND: u32 = 125_000_000 / DIVIDER as u32;
 
-/// All that can be heard, seen and felt.
+/// Everything that can be heard, seen and felt.
 pub(crate) struct Horn {
     beeper: Pwm<'static>,
     green: Output<'static>,

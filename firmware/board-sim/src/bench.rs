@@ -1,4 +1,4 @@
-//! A calliper on the bench: sends what its display shows, by itself or when it is asked.
+//! A calliper on the bench: sends what its display shows, continuously or on request.
 //!
 //! ```text
 //! "sync24,inverted" --parse--> Make --+
@@ -18,14 +18,14 @@ use hornrule_protocol::record::{CalliperKind, UnitMode};
 use crate::handheld::Handheld;
 use crate::player::{BCD52_ANSWER_US, JITTER_US, SYNC24_PERIOD_US, bcd52_digits, sync24_word};
 
-/// From packet to packet of the quick ones, microseconds (measured by builders: 320 and 330 ms).
+/// Interval between packets of the fast ones, microseconds (measured by builders: 320 and 330 ms).
 const QUICK_PERIOD_US: u64 = 320_000;
-/// Jitter of an edge of a quick clock: a seventh of its shortest level.
+/// Jitter per edge of a fast clock: a seventh of its shortest level.
 const QUICK_JITTER_US: u64 = 1;
-/// Two words and seven nibbles, by the published times of one builder each.
+/// Two words and seven nibbles, from the published times of one builder each.
 const WORDS48: Shape = Shape { low_us: 7, high_us: 7, gap_us: 60, moves_us: 9 };
 const NIBBLES28: Shape = Shape { low_us: 6, high_us: 7, gap_us: 54, moves_us: 8 };
-/// What a calliper of two words counted from power-up to where zero was pressed.
+/// What a two-word calliper counted between power-up and pressing zero.
 const BEFORE_ZERO: i64 = 0x1234;
 
 /// What is wrong with a calliper, if anything.
@@ -35,7 +35,7 @@ pub enum Trouble {
     None,
     /// Its plug is loose: about one edge in twelve is lost.
     Loose,
-    /// Its display never rests: every other packet is a tenth of a millimetre off.
+    /// Its display is never still: every other packet is a tenth of a millimetre off.
     Restless,
 }
 
@@ -44,20 +44,20 @@ pub enum Trouble {
 pub struct Make {
     /// Its output.
     pub kind: CalliperKind,
-    /// Whether shifters turn its lines over.
+    /// Whether shifters invert its lines.
     pub inverted: bool,
-    /// Where a 24-bit one has its sign.
+    /// Where a 24-bit one puts its sign.
     pub sign: SignBit,
-    /// What a 52-bit one calls inch.
+    /// The inch code of a 52-bit one.
     pub inch: InchCode,
-    /// Which word of two counts from zero.
+    /// Which of two words counts from zero.
     pub words: WordOrder,
     /// What is wrong.
     pub trouble: Trouble,
 }
 
 impl Make {
-    /// Of this output, as most are made, wired straight, and nothing wrong with it.
+    /// With this output, as most are made, wired straight, and with nothing wrong.
     #[must_use]
     pub const fn usual(kind: CalliperKind) -> Self {
         Self {
@@ -107,7 +107,7 @@ impl FromStr for Make {
     }
 }
 
-/// A calliper whose display a person, or a test, sets.
+/// A calliper whose display is set by a person or a test.
 #[derive(Clone, Debug)]
 pub struct Bench {
     make: Make,
@@ -146,7 +146,7 @@ impl Bench {
     /// Sets what the display shows.
     ///
     /// # Errors
-    /// A length that such a calliper cannot show; the display stays as it was.
+    /// A length that this calliper cannot show; the display stays as it was.
     pub fn show_length(&mut self, length: Nanometres, unit: UnitMode) -> Result<(), String> {
         self.bits(length, unit)?;
         self.shown = Some((length, unit));
@@ -159,7 +159,7 @@ impl Bench {
         self.make
     }
 
-    /// Sends whatever is due until then, and lets the handheld's time run with it.
+    /// Sends whatever is due by then, and advances the handheld's time with it.
     pub fn run_until<F: NorFlash>(&mut self, handheld: &mut Handheld<F>, to_us: u64) {
         while self.next_us <= to_us {
             handheld.run_until(self.next_us);
@@ -187,7 +187,8 @@ impl Bench {
         }
     }
 
-    /// What it sends next, on both lines, from a little after zero on; `None` while it is switched off.
+    /// What it sends next, on both lines, starting a little after zero; `None` while it is switched
+    /// off.
     pub fn packet(&mut self) -> Option<Script> {
         let (length, unit) = self.shown?;
         self.odd = !self.odd;
@@ -196,7 +197,7 @@ impl Bench {
             UnitMode::Inch => 127_000,
         };
         let off = if self.make.trouble == Trouble::Restless && self.odd { step } else { 0 };
-        // `show` refused what cannot be drawn; a tenth more may be too long: then it is silent.
+        // `show` refused what cannot be drawn; a tenth more may be too long, and then it is silent.
         let bits = self.bits(Nanometres(length.0.saturating_add(off)), unit).ok()?;
         let (shape, jitter) = match self.make.kind {
             CalliperKind::Sync24 => (Shape::SYNC24_SLOW, JITTER_US),
@@ -209,7 +210,7 @@ impl Bench {
         Some(if self.make.inverted { script.inverted() } else { script })
     }
 
-    /// In the order of sending.
+    /// In sending order.
     fn bits(&self, length: Nanometres, unit: UnitMode) -> Result<Vec<bool>, String> {
         let low_first = |number: u64, count: u32| (0..count).map(move |at| number >> at & 1 == 1);
         Ok(match self.make.kind {
@@ -230,7 +231,7 @@ impl Bench {
                 digits.into_iter().flat_map(|digit| low_first(u64::from(digit), 4)).collect()
             }
             CalliperKind::Words48 => {
-                // 20,480 counts an inch, two's complement of 24 bits.
+                // 20,480 counts per inch, two's complement of 24 bits.
                 let scaled = f64::from(length.0) * 20_480.0 / 25.4e6;
                 let zeroed = scaled.round() as i64;
                 let word = |counts: i64| counts.cast_unsigned() & 0xFF_FFFF;
@@ -245,7 +246,7 @@ impl Bench {
     }
 }
 
-/// Six digits, least first, then negative, half, metric.
+/// Six digits, lowest first, then negative, half, metric.
 fn nibbles28(length: Nanometres, unit: UnitMode) -> Result<u64, String> {
     let step = match unit {
         UnitMode::Millimetre => 10_000,
@@ -287,7 +288,7 @@ mod tests {
         bits.into_iter().map(|bit| if bit { '1' } else { '0' }).collect()
     }
 
-    // The published and worked examples that the decoders are tested with.
+    // The published and worked examples used to test the decoders.
     #[test]
     fn what_is_sent_is_what_was_published() {
         assert_eq!(sent("sync24", "75.32 mm"), "001101101011100000000000");

@@ -1,7 +1,7 @@
-//! Flash in a file: pages of 1 KiB, words of 4 bytes, bits that only an erase sets.
+//! Flash in a file: pages of 1 KiB, words of 4 bytes, bits that only an erase can set.
 //!
-//! Every program and erase is in the file before it returns, so that a killed simulator leaves what
-//! a power cut would leave.
+//! Every program and erase is in the file before the call returns, so a killed simulator leaves
+//! what a power cut would leave.
 
 use std::fs::{File, OpenOptions};
 use std::io::{self, Read, Seek, SeekFrom, Write};
@@ -12,21 +12,21 @@ use embedded_storage::nor_flash::{
     check_write,
 };
 
-/// Bytes of a page: as on the smallest chip this project runs on.
+/// Bytes per page: as on the smallest chip this project runs on.
 pub const PAGE: usize = 1024;
 
-/// A flash that lives in a file.
+/// A flash stored in a file.
 #[derive(Debug)]
 pub struct FlashFile {
-    /// `None`: in memory alone.
+    /// `None`: in memory only.
     file: Option<File>,
     image: Vec<u8>,
 }
 
-/// What a flash in a file can do wrong.
+/// What can go wrong with a flash in a file.
 #[derive(Debug, thiserror::Error)]
 pub enum FlashFileError {
-    /// Asked for what no flash can do.
+    /// A request that no flash can fulfil.
     #[error("flash was addressed wrongly: {0:?}")]
     Asked(NorFlashErrorKind),
     /// The file.
@@ -44,10 +44,10 @@ impl NorFlashError for FlashFileError {
 }
 
 impl FlashFile {
-    /// Opens a flash, or makes a blank one of so many pages.
+    /// Opens a flash, or makes a blank one with this many pages.
     ///
     /// # Errors
-    /// The file's own, and a size that is no number of pages.
+    /// The file's own, and a size that is not a whole number of pages.
     pub fn open(path: &Path, pages: usize) -> io::Result<Self> {
         let mut file =
             OpenOptions::new().read(true).write(true).create(true).truncate(false).open(path)?;
@@ -63,7 +63,7 @@ impl FlashFile {
         Ok(Self { file: Some(file), image })
     }
 
-    /// A blank flash of so many pages that is gone with the program.
+    /// A blank flash with this many pages that disappears with the program.
     #[must_use]
     pub fn in_memory(pages: usize) -> Self {
         Self { file: None, image: vec![0xFF; pages * PAGE] }

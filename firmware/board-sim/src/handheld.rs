@@ -1,4 +1,4 @@
-//! The virtual handheld: the real core, with a flash, contacts and a calliper that are played.
+//! The virtual handheld: the real core, with simulated flash, contacts and calliper.
 //!
 //! ```text
 //! Story --Player--> contacts, bits --> Device (core) --> cues
@@ -21,29 +21,29 @@ use crate::shared_flash::SharedFlash;
 
 /// Firmware version of the virtual handheld: this crate's.
 const FIRMWARE: [u8; 3] = [0, 1, 0];
-/// Where a lithium cell is nearly empty, millivolts (common practice, no source).
+/// Voltage at which a lithium cell is nearly empty, millivolts (common practice, no source).
 const BATTERY_LOW_MV: u16 = 3_400;
 
-/// Pages of the plan's flash: two banks of 16 KiB, as on the emulated chip.
+/// Pages of plan flash: two banks of 16 KiB, as on the emulated chip.
 pub const PLAN_PAGES: usize = 32;
-/// Pages of the calliper's setting.
+/// Pages for the calliper's setting.
 pub const CALLIPER_PAGES: usize = 2;
 
-/// A cue and when it was heard.
+/// A cue and when it was played.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Heard {
     /// True time, milliseconds since 1970.
     pub at_ms: u64,
-    /// What.
+    /// Which cue.
     pub cue: Cue,
 }
 
-/// Who the virtual handheld is.
+/// The virtual handheld's identity.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Identity {
     /// Its number.
     pub device: DeviceId,
-    /// The number its log gets when it is formatted.
+    /// The id its log gets when formatted.
     pub fresh_log: LogId,
 }
 
@@ -63,12 +63,12 @@ pub struct Handheld<F: NorFlash> {
 enum Power<F: NorFlash> {
     On(Box<Device<F, Plans<SharedFlash>>>),
     Off(F),
-    /// In the middle of being switched: never seen from outside.
+    /// While being switched: never seen from outside.
     Between,
 }
 
 impl<F: NorFlash> Handheld<F> {
-    /// A handheld that is switched off. Its plan and its calliper's setting are in memory: gone with it.
+    /// A handheld that is switched off. Its plan and calliper setting are in memory and go with it.
     pub fn new(flash: F, identity: Identity, now_ms: u64) -> Self {
         let now_us = now_ms * 1000;
         Self {
@@ -83,14 +83,14 @@ impl<F: NorFlash> Handheld<F> {
         }
     }
 
-    /// With a flash of its own for the plan.
+    /// With its own flash for the plan.
     #[must_use]
     pub fn with_plan_on(mut self, flash: FlashFile) -> Self {
         self.plan = SharedFlash::new(flash);
         self
     }
 
-    /// With a flash of its own for the calliper's setting.
+    /// With its own flash for the calliper's setting.
     #[must_use]
     pub fn with_calliper_on(mut self, flash: FlashFile) -> Self {
         self.calliper = SharedFlash::new(flash);
@@ -100,7 +100,7 @@ impl<F: NorFlash> Handheld<F> {
     /// Starts it: a new boot.
     ///
     /// # Errors
-    /// Why its log cannot be used; it stays off then.
+    /// Why its log cannot be used; it then stays off.
     pub fn power_on(&mut self) -> Result<(), MountError<F::Error>> {
         self.power_off();
         let Power::Off(flash) = std::mem::replace(&mut self.power, Power::Between) else {
@@ -131,7 +131,7 @@ impl<F: NorFlash> Handheld<F> {
         }
     }
 
-    /// Switches it off, without warning: what is not in flash is gone.
+    /// Switches it off without warning: what is not in flash is gone.
     pub fn power_off(&mut self) {
         self.power = match std::mem::replace(&mut self.power, Power::Between) {
             Power::On(device) => Power::Off(device.into_flash()),
@@ -151,13 +151,13 @@ impl<F: NorFlash> Handheld<F> {
         self.now_us
     }
 
-    /// Everything heard so far.
+    /// Every cue so far.
     #[must_use]
     pub fn heard(&self) -> &[Heard] {
         &self.heard
     }
 
-    /// Lets true time run to `to_us`, waking the handheld whenever it wants.
+    /// Advances true time to `to_us`, waking the handheld whenever it asks.
     pub fn run_until(&mut self, to_us: u64) {
         while let Some(wake_us) = self.next_wake_us()
             && wake_us <= to_us
@@ -195,7 +195,7 @@ impl<F: NorFlash> Handheld<F> {
         self.input(Input::Received(bytes));
     }
 
-    /// The tag reader said something.
+    /// The tag reader sent something.
     pub fn tag(&mut self, bytes: &[u8]) {
         self.input(Input::Tag(bytes));
     }
@@ -236,8 +236,8 @@ impl<F: NorFlash> Handheld<F> {
     }
 
     fn next_wake_us(&self) -> Option<u64> {
-        // A millisecond is the shortest nap: nothing in the core asks for less, and a wish for the
-        // past must not stop the clock.
+        // A millisecond is the shortest nap: nothing in the core asks for less, and a wake time in
+        // the past must not stop the clock.
         let soonest = self.now_us + 1000;
         match self.device()?.next_wake(self.uptime()) {
             Wake::OnInput => None,

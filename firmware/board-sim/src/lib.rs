@@ -1,7 +1,7 @@
 //! The handheld on a PC: the real core, flash in a file, a cable that the office opens like any
-//! serial port, and a day told as a story (`STORY.md`).
+//! serial port, and a day written as a story (`STORY.md`).
 //!
-//! The office cannot tell it from a handheld: there is no other door than the wire.
+//! The office cannot tell it from a real handheld: the wire is the only way in.
 
 pub mod bench;
 pub mod flash_file;

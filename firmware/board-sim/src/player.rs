@@ -18,16 +18,17 @@ use hornrule_protocol::{Deframer, Nanometres, Part};
 use crate::handheld::Handheld;
 use crate::story::{Event, Line};
 
-/// How long a gloved finger stays on a key, and from one key to the next, microseconds.
+/// How long a gloved finger stays on a key, and the time between keys, microseconds.
 const KEY_DOWN_US: u64 = 110_000;
 const KEY_NEXT_US: u64 = 230_000;
-/// Longest contact bounce, microseconds: worst usual switch (figure from memory).
+/// Longest contact bounce, microseconds: the worst usual switch (figure from memory).
 const BOUNCE_US: u64 = 6_000;
-/// From packet to packet of a 24-bit calliper, microseconds (measured by builders: 110 to 210 ms).
+/// Interval between packets of a 24-bit calliper, microseconds (measured by builders: 110 to 210
+/// ms).
 pub(crate) const SYNC24_PERIOD_US: u64 = 126_000;
 /// From the request to the first bit of a 52-bit calliper, microseconds.
 pub(crate) const BCD52_ANSWER_US: u64 = 20_000;
-/// Jitter of an edge, microseconds.
+/// Jitter per edge, microseconds.
 pub(crate) const JITTER_US: u64 = 12;
 /// A clip is over after this, microseconds: the handheld gives up earlier.
 const CLIP_US: u64 = 5_000_000;
@@ -37,7 +38,7 @@ const CLIP_US: u64 = 5_000_000;
 pub enum Played {
     /// Done.
     Done,
-    /// The cable is in: whoever plays serves it, then goes on.
+    /// The cable is in: the caller serves it, then continues.
     PluggedIn,
 }
 
@@ -140,7 +141,8 @@ impl Player {
             }
             Some(CalliperKind::Sync24) => {
                 let word = sync24_word(length, unit)?;
-                // The calliper has been sending since it was opened; the pedal comes between two.
+                // The calliper has been sending since it was opened; the pedal comes between two
+                // packets.
                 self.packet(handheld, |at| Script::sync24(word, Shape::SYNC24_SLOW, at));
                 handheld.pedal();
                 while handheld.heard().len() == answered && handheld.now_us() < start + CLIP_US {
@@ -159,7 +161,7 @@ impl Player {
                 }
             }
         }
-        // The clip is over when it was answered, or when the handheld has given up.
+        // The clip is over once it is answered, or once the handheld gives up.
         while handheld.heard().len() == answered && handheld.now_us() < start + CLIP_US {
             handheld.run_until(handheld.now_us() + SYNC24_PERIOD_US);
         }
@@ -170,7 +172,7 @@ impl Player {
     /// Sends one packet; a loose plug loses about one edge in twelve.
     fn packet<F: NorFlash>(&mut self, handheld: &mut Handheld<F>, draw: impl Fn(Micros) -> Script) {
         let start = handheld.now_us();
-        // Drawn from a little after its own zero, because data settles before the first edge.
+        // Drawn starting a little after its own zero, because data settles before the first edge.
         let script = draw(Micros(1_000)).jittered(JITTER_US, &mut self.chance);
         for (at, edge) in script.edges() {
             handheld.run_until(start + at.0);
@@ -184,7 +186,7 @@ impl Player {
 /// 24 bits: magnitude in steps of 0.01 mm or 0.0005 in, bit 20 sign, bit 23 inch.
 ///
 /// # Errors
-/// A length that such a calliper cannot show.
+/// A length that this calliper cannot show.
 pub fn sync24_word(length: Nanometres, unit: UnitMode) -> Result<u32, String> {
     let (step, flag) = match unit {
         UnitMode::Millimetre => (10_000, 0),
@@ -201,7 +203,7 @@ pub fn sync24_word(length: Nanometres, unit: UnitMode) -> Result<u32, String> {
 /// 13 digits: 0.01 mm with two decimal places, or 0.0005 in with four.
 ///
 /// # Errors
-/// A length that such a calliper cannot show.
+/// A length that this calliper cannot show.
 pub fn bcd52_digits(length: Nanometres, unit: UnitMode) -> Result<[u8; 13], String> {
     let (step, places, code) = match unit {
         UnitMode::Millimetre => (10_000, 2, 0),
@@ -214,15 +216,15 @@ pub fn bcd52_digits(length: Nanometres, unit: UnitMode) -> Result<[u8; 13], Stri
     Ok(digits(if length.0 < 0 { 8 } else { 0 }, number, places, code))
 }
 
-/// The office tells the time, as it does over the cable.
+/// The office sets the clock, as it does over the cable.
 fn office_clock<F: NorFlash>(handheld: &mut Handheld<F>) {
     let mut line = [0u8; MAX_REQUEST_ON_WIRE];
-    // 292 million years fit the number.
+    // 292 million years fit in the number.
     let unix_ms = handheld.now_ms() as i64;
     if let Ok(bytes) = frame::encode(RequestId(1), &Request::SetClock { unix_ms }, &mut line) {
         handheld.receive(bytes);
     }
-    // The answer goes into a cable that nobody listens to any more.
+    // The answer goes into a cable that nobody is listening to any more.
     while handheld.transmit().is_some() {}
 }
 
@@ -233,7 +235,7 @@ fn office_plan<F: NorFlash>(handheld: &mut Handheld<F>, plan: &[u8]) -> Result<(
     said(handheld, &Request::PlanBegin { length, plan: name })?;
     let mut at = 0;
     for piece in plan.chunks(MAX_PART) {
-        // A chunk is as long as a piece at most, and all of them as `length`.
+        // A chunk is never longer than a piece, nor all of them longer than `length`.
         let Some(bytes) = Part::new(piece) else { return Err("a piece is too long".to_owned()) };
         said(handheld, &Request::PlanPart { at, bytes })?;
         at += piece.len() as u16;
@@ -241,7 +243,7 @@ fn office_plan<F: NorFlash>(handheld: &mut Handheld<F>, plan: &[u8]) -> Result<(
     said(handheld, &Request::PlanCommit { plan: name })
 }
 
-/// Asks, and hears that it was not refused.
+/// Sends a request and checks that it was not refused.
 fn said<F: NorFlash>(handheld: &mut Handheld<F>, request: &Request) -> Result<(), String> {
     let mut line = [0u8; MAX_REQUEST_ON_WIRE];
     let bytes = frame::encode(RequestId(1), request, &mut line)

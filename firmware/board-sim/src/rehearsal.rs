@@ -1,4 +1,4 @@
-//! A handheld to rehearse with: in memory, pressed by a person or a test, one key at a time.
+//! A handheld to practise with: in memory, keyed by a person or a test, one key at a time.
 //!
 //! ```text
 //! key, clip --Player--> Handheld (real core) --> cues heard
@@ -6,8 +6,8 @@
 //!                   flash, shared --copy--> a second mount --> what a power cut would leave
 //! ```
 //!
-//! What counts as said is read from a copy of the flash, never from what the handheld has in hand:
-//! a cue that promises too much shows here (P1).
+//! What counts as recorded is read from a copy of the flash, never from the handheld's own state: a
+//! cue that promises too much shows up here (P1).
 
 use std::cell::RefCell;
 use std::rc::Rc;
@@ -24,13 +24,13 @@ use crate::handheld::{Handheld, Identity};
 use crate::player::Player;
 use crate::story::{Event, Line};
 
-/// Pages of 1 KiB: some 300 records, more than anybody says in one exercise.
+/// Pages of 1 KiB: some 300 records, more than anyone keys in one exercise.
 const PAGES: usize = 16;
 const IDENTITY: Identity = Identity { device: DeviceId(0x5EED), fresh_log: LogId(1) };
 /// A morning in 2026, milliseconds since 1970: any time will do.
 const MORNING_MS: u64 = 1_772_521_200_000;
 
-/// The flash, looked at from two sides.
+/// The flash, seen from two sides.
 #[derive(Clone)]
 struct Shared(Rc<RefCell<FlashFile>>);
 
@@ -68,10 +68,10 @@ pub struct Rehearsal {
 }
 
 impl Rehearsal {
-    /// Switched on, with a blank flash and the time told.
+    /// Switched on, with blank flash and the clock set.
     ///
     /// # Errors
-    /// In words, should a blank flash in memory not do.
+    /// As text, if even a blank flash in memory does not work.
     pub fn new() -> Result<Self, String> {
         let flash = Shared(Rc::new(RefCell::new(FlashFile::in_memory(PAGES))));
         let handheld = Handheld::new(flash.clone(), IDENTITY, MORNING_MS);
@@ -84,7 +84,7 @@ impl Rehearsal {
     /// One key, with contact bounce.
     ///
     /// # Errors
-    /// In words, as from a story.
+    /// As text, as from a story.
     pub fn press(&mut self, key: Key) -> Result<(), String> {
         self.play(Event::Keys(vec![key]))
     }
@@ -92,12 +92,12 @@ impl Rehearsal {
     /// The calliper shows this and the pedal is pressed; it goes over the lines as bits.
     ///
     /// # Errors
-    /// In words: a length that the calliper cannot show.
+    /// As text: a length that the calliper cannot show.
     pub fn clip(&mut self, length: Nanometres, unit: UnitMode) -> Result<(), String> {
         self.play(Event::Clip(length, unit))
     }
 
-    /// Time goes on to so many milliseconds since it was switched on; never back.
+    /// Advances time to this many milliseconds since it was switched on; never back.
     pub fn run_until_ms(&mut self, ms: u64) {
         self.handheld.run_until((MORNING_MS + ms) * 1000);
     }
@@ -108,7 +108,7 @@ impl Rehearsal {
         self.handheld.now_ms() - MORNING_MS
     }
 
-    /// Cues heard since this was last asked.
+    /// Cues played since the last call.
     pub fn heard(&mut self) -> Vec<Cue> {
         let news = self.handheld.heard().get(self.told..).unwrap_or_default();
         let news: Vec<Cue> = news.iter().map(|heard| heard.cue).collect();

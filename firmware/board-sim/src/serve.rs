@@ -1,5 +1,5 @@
-//! The virtual handheld as a process: plays a story, answers on its cable, tells what happens as
-//! lines of text.
+//! The virtual handheld as a process: plays a story, answers on its cable, and reports what happens
+//! as lines of text.
 //!
 //! ```text
 //! port /dev/pts/3                          where the office finds it
@@ -7,7 +7,7 @@
 //! plugged in 2026-03-03T11:40:00.25Z       the cable is in; true time
 //! unplugged                                the office has everything
 //! calliper 75.00 mm                        what its display shows from now on
-//! end                                      the story is told
+//! end                                      the story is over
 //! ```
 
 use std::io::{self, Write};
@@ -23,9 +23,9 @@ use crate::player::{PlayError, Played, Player};
 use crate::story::Story;
 use crate::wire::Wire;
 
-/// The office is done when it has everything and the line has been quiet for so long.
+/// The office is done when it has everything and the line has been quiet for this long.
 const QUIET: Duration = Duration::from_secs(1);
-/// Longest wait for bytes, so that the core's own clock goes on.
+/// Longest wait for bytes, so that the core's own clock keeps running.
 const NAP: Duration = Duration::from_millis(2);
 
 /// Why the process stops.
@@ -42,23 +42,24 @@ pub enum ServeError {
     Wire(#[from] io::Error),
 }
 
-/// A handheld, its cable, and where its lines go.
+/// A handheld, its cable, and where its output lines go.
 pub struct Session<'a, F: NorFlash> {
     /// The handheld.
     pub handheld: Handheld<F>,
     /// Its cable.
     pub wire: Box<dyn Wire>,
-    /// Where lines go.
+    /// Where output lines go.
     pub lines: &'a mut dyn Write,
     /// How fast the cable takes bytes; `None` for as fast as the computer can.
     pub baud: Option<u32>,
-    /// A calliper that sends while the cable is in, and where lines come from that set its display.
+    /// A calliper that sends while the cable is in, and the source of the lines that set its
+    /// display.
     pub calliper: Option<(Bench, Receiver<String>)>,
     told: usize,
 }
 
 impl<'a, F: NorFlash> Session<'a, F> {
-    /// A session that has told nothing yet.
+    /// A session that has printed nothing yet.
     pub fn new(handheld: Handheld<F>, wire: Box<dyn Wire>, lines: &'a mut dyn Write) -> Self {
         Self { handheld, wire, lines, baud: None, calliper: None, told: 0 }
     }
@@ -76,7 +77,7 @@ impl<'a, F: NorFlash> Session<'a, F> {
         Ok(())
     }
 
-    /// Takes as long as a serial line takes for so many bytes: ten bits each.
+    /// Takes as long as a serial line does for this many bytes: ten bits each.
     fn take_line_time(&self, bytes: usize) {
         if let Some(baud) = self.baud {
             let seconds = bytes as f64 * 10.0 / f64::from(baud.max(1));
@@ -84,7 +85,7 @@ impl<'a, F: NorFlash> Session<'a, F> {
         }
     }
 
-    /// Lets time run, and the calliper send.
+    /// Lets time run and the calliper send.
     fn let_run(&mut self, to_us: u64) -> io::Result<()> {
         let Some((bench, typed)) = &mut self.calliper else {
             self.handheld.run_until(to_us);
@@ -101,7 +102,7 @@ impl<'a, F: NorFlash> Session<'a, F> {
         told.iter().try_for_each(|line| self.line(line))
     }
 
-    /// Serves the cable; `until_done` ends when the office has everything and is quiet.
+    /// Serves the cable; with `until_done` it ends when the office has everything and is quiet.
     fn serve_cable(&mut self, until_done: bool) -> io::Result<()> {
         self.line(&format!("plugged in {}", exactly(self.handheld.now_ms())))?;
         let plugged = Instant::now();
@@ -111,7 +112,7 @@ impl<'a, F: NorFlash> Session<'a, F> {
         let mut buffer = [0u8; 512];
         loop {
             let length = self.wire.read(&mut buffer, NAP)?;
-            // While the cable is in, the handheld's time runs with ours.
+            // While the cable is in, the handheld's time runs with real time.
             let elapsed = u64::try_from(plugged.elapsed().as_micros()).unwrap_or(u64::MAX);
             self.let_run(plugged_us.saturating_add(elapsed))?;
             if length > 0 {
@@ -169,7 +170,7 @@ fn stamp(ms: u64) -> String {
     exactly(ms - ms % 1000)
 }
 
-/// To the millisecond: whoever pretends this time places records by it.
+/// To the millisecond: a caller that assumes this time uses it to place records.
 fn exactly(ms: u64) -> String {
     i64::try_from(ms)
         .ok()

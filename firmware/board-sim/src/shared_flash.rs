@@ -1,4 +1,4 @@
-//! A flash that outlives the handheld that uses it: the plan stays while the power is off.
+//! A flash that outlives the handheld using it: the plan stays while the power is off.
 
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
@@ -6,7 +6,7 @@ use embedded_storage::nor_flash::{ErrorType, NorFlash, ReadNorFlash};
 
 use crate::flash_file::{FlashFile, FlashFileError, PAGE};
 
-/// One flash, held by whoever needs it.
+/// One flash, held by everything that needs it.
 #[derive(Clone, Debug)]
 pub struct SharedFlash(Arc<Mutex<FlashFile>>);
 
@@ -17,7 +17,7 @@ impl SharedFlash {
         Self(Arc::new(Mutex::new(flash)))
     }
 
-    /// A flash is whole after every call, also one that panicked in between.
+    /// A flash is consistent after every call, even one that panicked in between.
     fn flash(&self) -> MutexGuard<'_, FlashFile> {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }

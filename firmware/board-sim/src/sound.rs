@@ -1,4 +1,4 @@
-//! Cues as sound: the steps that the firmware plays, as samples.
+//! Cues as sound: the firmware's steps, as samples.
 //!
 //! ```text
 //! Cue --steps--> tone, ms --> /~~~~~~\____/~~~\    16 bits, one channel
@@ -7,18 +7,18 @@
 
 use hornrule_core::cue::Cue;
 
-/// Samples in a second.
+/// Samples per second.
 pub const RATE: u32 = 44_100;
 /// Rise and fall of a tone, milliseconds.
 const RAMP_MS: u32 = 4;
-/// Loudness: half of what 16 bits hold.
+/// Amplitude: half of what 16 bits hold.
 const PEAK: f64 = 16_000.0;
 
 const fn samples(ms: u32) -> u32 {
     ms * RATE / 1000
 }
 
-/// A cue as samples, [`RATE`] of them a second.
+/// A cue as samples, [`RATE`] per second.
 #[must_use]
 pub fn render(cue: Cue) -> Vec<i16> {
     let mut sound = Vec::new();
@@ -78,7 +78,8 @@ mod tests {
         spectrum.iter().filter(|(hz, _)| band.contains(hz)).map(|(_, e)| e).sum::<f64>() / all
     }
 
-    /// The transform itself, against a tone whose place and energy are known: Parseval's theorem.
+    /// The transform itself, against a tone whose frequency and energy are known: Parseval's
+    /// theorem.
     #[test]
     fn the_spectrum_finds_a_tone_and_keeps_energy() {
         let tone: Vec<f64> = (0..4096)
@@ -93,8 +94,9 @@ mod tests {
     }
 
     /// Below 1,500 Hz for people with ear defenders or hearing loss, above 500 Hz where attention
-    /// is called (figures of the danger-signal standard ISO 7731, from memory); 800 to 1,500 Hz is
-    /// where our tones are meant to lie. The slack of 50 Hz is what a sound of 25 ms spreads.
+    /// is called for (figures of the danger-signal standard ISO 7731, from memory); our tones are
+    /// meant to be within 800 to 1,500 Hz. The slack of 50 Hz allows for the spread of a 25 ms
+    /// sound.
     #[test]
     fn energy_lies_where_ears_and_ear_defenders_let_it_through() {
         for cue in Cue::ALL {
@@ -105,8 +107,8 @@ mod tests {
         }
     }
 
-    /// A plain beeper makes square waves. Four fifths (8/pi^2 = 0.81) of their energy are in the
-    /// tone itself; the rest lies at three, five, seven times of it.
+    /// A plain beeper makes square waves. Four fifths (8/pi^2 = 0.81) of their energy is in the
+    /// tone itself; the rest is at three, five, seven times its frequency.
     #[test]
     fn a_square_wave_keeps_four_fifths_of_it_there() {
         for cue in Cue::ALL {

@@ -56,7 +56,7 @@ fn a_clip_goes_through_bits_into_flash_for_both_kinds() {
     )
     .unwrap();
     let (mm, inch) = (UnitMode::Millimetre, UnitMode::Inch);
-    // 2.9655 in are 75.3237 mm exactly (1 in = 25.4 mm).
+    // 2.9655 in is exactly 75.3237 mm (1 in = 25.4 mm).
     assert_eq!(
         lengths(handheld),
         [

@@ -1,28 +1,28 @@
-//! Cues: what the handheld answers, as values.
+//! Cues: the handheld's answers, as values.
 //!
 //! ```text
 //! Cue --steps--> [ tone or none, light, buzz, ms ] [ ... ] --> beeper, light, vibration motor
 //! ```
 //!
-//! Told by rhythm first and pitch second: hearing loss is common in the trade, and ear defenders are
-//! worn. Tones lie between 800 and 1,500 Hz, where ears and muffs let most through (figures from
-//! memory of the danger-signal standard, ISO 7731). No two cues share a rhythm; a test holds that.
-//! What comes next is counted: a trill, then the dimension's number.
+//! Distinguished by rhythm first and pitch second: hearing loss is common in the trade, and ear
+//! defenders are worn. Tones are between 800 and 1,500 Hz, where ears and muffs let most through
+//! (figures from memory of the danger-signal standard, ISO 7731). No two cues share a rhythm; a
+//! test ensures that. The next dimension is counted: a trill, then its number.
 
-/// What is to be heard, seen and felt.
+/// A signal to be heard, seen and felt.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Cue {
     /// The handheld is on and ready.
     Ready,
-    /// A key was taken; the sentence goes on.
+    /// A key was taken; the sentence continues.
     KeyTaken,
     /// The sentence is in flash.
     Committed,
-    /// The last sentence is taken back, in flash.
+    /// The last sentence was taken back, in flash.
     Undone,
-    /// A half-said sentence was dropped.
+    /// An unfinished sentence was dropped.
     Dropped,
-    /// That is no sentence, or there is no cow or claw for it. Nothing was stored.
+    /// Not a sentence, or there is no cow or claw for it. Nothing was stored.
     Refused,
     /// The outer claw of the foot is chosen.
     Lateral,
@@ -34,7 +34,7 @@ pub enum Cue {
     CowDue,
     /// The outer claw of a foot that is due is chosen.
     FootDue,
-    /// The cow is not on the list. She is stored all the same.
+    /// The cow is not on the list. She is stored anyway.
     CowUnknown,
     /// The length is in flash and shorter than usual.
     TooShort,
@@ -42,9 +42,9 @@ pub enum Cue {
     TooLong,
     /// The length is in flash, but no cow or claw was chosen: the office will ask.
     Unplaced,
-    /// The calliper is silent or speaks nonsense. No length was stored.
+    /// The calliper is silent or sends nonsense. No length was stored.
     CalliperFault,
-    /// A key is stuck or was held down at the start.
+    /// A key is stuck or was held down at start.
     KeyStuck,
     /// The log is nearly full.
     LogNearlyFull,
@@ -54,7 +54,7 @@ pub enum Cue {
     LogUnusable,
     /// The battery is low.
     BatteryLow,
-    /// Nobody has told this boot the time.
+    /// The clock has not been set since this boot.
     ClockUnknown,
     /// The office is pulling records.
     Pulling,
@@ -62,13 +62,13 @@ pub enum Cue {
     PullDone,
     /// The cow is for the vet.
     Vet,
-    /// The cow is not to be trimmed.
+    /// The cow must not be trimmed.
     DoNotTrim,
-    /// Which farm this is was not said, or the plan does not have it: numbers cannot be looked up.
+    /// No farm was named, or the plan does not have it: numbers cannot be looked up.
     FarmUnknown,
-    /// The gauge block was read as it should be.
+    /// The gauge block read correctly.
     GaugePassed,
-    /// The gauge block was read wrongly: clean the jaws, zero, and check again.
+    /// The gauge block read wrong: clean the jaws, zero, and check again.
     GaugeFailed,
     /// The next clip is the dorsal wall length.
     Next1,
@@ -88,7 +88,7 @@ pub enum Cue {
     Next8,
     /// The next clip is the lesion width.
     Next9,
-    /// This claw has been measured as the plan says.
+    /// This claw has all the measurements in the plan.
     OrderDone,
     /// The next clip is the gauge block.
     NextGauge,
@@ -101,7 +101,7 @@ pub enum Light {
     Off,
     /// Done.
     Green,
-    /// Mind.
+    /// Attention.
     Amber,
     /// Not done.
     Red,
@@ -128,8 +128,8 @@ const fn sound(hz: u16, light: Light, ms: u16) -> Step {
     Step { tone_hz: Some(hz), light, buzz: true, ms }
 }
 
-/// Short, long, very long sound and the gap between: 1 to 3 to 8, so that they are told apart
-/// without a reference.
+/// Short, long and very long sounds and the gap between them: 1 to 3 to 8, so that they can be told
+/// apart without a reference.
 const fn s(hz: u16, light: Light) -> Step {
     sound(hz, light, 60)
 }
@@ -141,7 +141,7 @@ const fn x(hz: u16, light: Light) -> Step {
 }
 const GAP: Step = Step { tone_hz: None, light: Light::Off, buzz: false, ms: 80 };
 
-/// A tick of a trill, and the gap within it: four of them run together and say "a count follows".
+/// A tick of a trill, and the gap within it: four of them run together and mean "a count follows".
 const T: Step = sound(HIGH, Light::Green, 25);
 const TRILL: Step = Step { tone_hz: None, light: Light::Off, buzz: false, ms: 35 };
 /// Between the sounds of a count: wider than [`GAP`], so that they can be counted.
@@ -153,7 +153,7 @@ const fn counted_steps(n: usize) -> usize {
     8 + 2 * sounds - 1
 }
 
-/// Trill, then a count: one to four short sounds; a very long one stands for five.
+/// A trill, then a count: one to four short sounds; a very long one means five.
 const fn counted<const N: usize>(n: usize) -> [Step; N] {
     let mut steps = [COUNT; N];
     let trill = [T, TRILL, T, TRILL, T, TRILL, T, GAP];
@@ -176,7 +176,8 @@ const fn counted<const N: usize>(n: usize) -> [Step; N] {
 use Light::{Amber, Green, Red};
 
 impl Cue {
-    /// Every cue, for tables and tests. The `match` of [`Cue::steps`] keeps it honest: a test counts.
+    /// Every cue, for tables and tests. The `match` in [`Cue::steps`] keeps it complete: a test
+    /// counts.
     pub const ALL: [Self; 40] = [
         Self::Ready,
         Self::KeyTaken,
@@ -237,7 +238,7 @@ impl Cue {
         })
     }
 
-    /// What it sounds, looks and feels like.
+    /// How it sounds, looks and feels.
     #[must_use]
     pub const fn steps(self) -> &'static [Step] {
         const KEY: Step = sound(HIGH, Green, 25);
@@ -429,7 +430,7 @@ impl Cue {
         }
     }
 
-    /// The rhythm on paper: `·` short, `–` long, `—` very long, `'` a tick.
+    /// The rhythm in print: `·` short, `–` long, `—` very long, `'` a tick.
     pub fn rhythm(self) -> impl Iterator<Item = char> {
         let sounds = self.steps().iter().filter(|step| step.tone_hz.is_some());
         sounds.map(|step| match step.ms {
@@ -440,7 +441,7 @@ impl Cue {
         })
     }
 
-    /// Whole length, milliseconds.
+    /// Total length, milliseconds.
     #[must_use]
     pub fn length_ms(self) -> u32 {
         self.steps().iter().map(|step| u32::from(step.ms)).sum()
@@ -458,8 +459,8 @@ mod tests {
         cue.steps().iter().filter(|step| step.tone_hz.is_some()).map(|step| step.ms).collect()
     }
 
-    /// In rhythm, not only in pitch: another number of sounds, or one that lasts at least twice as
-    /// long as its counterpart, so that no reference is needed to tell them apart.
+    /// Distinct in rhythm, not only in pitch: a different number of sounds, or one that lasts at
+    /// least twice as long as its counterpart, so that no reference is needed to tell them apart.
     #[test]
     fn any_two_cues_differ_in_rhythm() {
         let mut pairs = 0;
@@ -486,7 +487,7 @@ mod tests {
         );
     }
 
-    /// The cue of a dimension says its number and its name.
+    /// The cue of a dimension gives its number and its name.
     #[test]
     fn next_cues_name_their_dimension() {
         for dimension in hornrule_protocol::Dimension::all().skip(1) {
@@ -513,7 +514,7 @@ mod tests {
 
     #[test]
     fn all_lists_every_cue_once() {
-        // The last variant's place is the count less one: a cue left out of ALL shows here.
+        // The last variant's index is the count less one: a cue missing from ALL shows up here.
         assert_eq!(Cue::ALL.len(), Cue::NextGauge as usize + 1);
         for (place, cue) in Cue::ALL.iter().enumerate() {
             assert_eq!(*cue as usize, place);

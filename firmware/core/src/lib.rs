@@ -7,8 +7,8 @@
 //! beeper, light, buzz <------ Cue ----+    link <--Sealed-------+
 //! ```
 //!
-//! Sans-IO throughout: time is an argument, no pin, port, clock or print is touched. `device` is
-//! the only room that knows all rooms. No `unsafe`, no allocation, no float.
+//! Sans-IO throughout: time is an argument, and no pin, port, clock or print is touched. `device`
+//! is the only module that knows all the others. No `unsafe`, no allocation, no floats.
 #![no_std]
 
 #[cfg(test)]

@@ -3,12 +3,12 @@
 //! ```text
 //!           byte               CR, LF, ETX
 //!  Empty ---------> Collecting ------------> read --> Empty
-//!    ^                | STX: begin again       too long --> Spoiled --CR, LF, ETX--> refused
-//!    |                | silence of 500 ms: begin again
+//!    ^                | STX: restart           too long --> Spoiled --CR, LF, ETX--> refused
+//!    |                | silence of 500 ms: restart
 //!    +----------------+
 //! ```
 //!
-//! What a line may hold is the protocol's (`tag::read_line`).
+//! The protocol defines what a line may hold (`tag::read_line`).
 
 use heapless::Vec;
 use hornrule_protocol::Iso11784;
@@ -16,10 +16,10 @@ use hornrule_protocol::tag::{LineError, read_line};
 
 use crate::time::Micros;
 
-/// Longest line kept: 16 digits, blanks between, and room to see that it is too long.
+/// Longest line kept: 16 digits, blanks between, and enough to notice that it is too long.
 const LONGEST: usize = 24;
-/// Silence within a line after which it is given up, microseconds: a line of 18 bytes takes 19 ms
-/// at 9600 baud; a reader that pauses for half a second has begun another.
+/// Silence within a line after which it is abandoned, microseconds: a line of 18 bytes takes 19 ms
+/// at 9600 baud; a reader that pauses for half a second has started another.
 const SILENCE_US: u64 = 500_000;
 
 const STX: u8 = 0x02;
@@ -27,17 +27,17 @@ const ETX: u8 = 0x03;
 const LF: u8 = 0x0A;
 const CR: u8 = 0x0D;
 
-/// Whether what came so far may still be a line.
+/// Whether what has come so far may still be a line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Fit {
     Fits,
     Spoiled,
 }
 
-/// What a line came to: a number, or that it was none.
+/// What a line turned out to be: a number, or why it was not one.
 pub type Read = Result<Iso11784, LineError>;
 
-/// The line that is coming in.
+/// The line being received.
 #[derive(Clone, Debug)]
 pub struct TagLine {
     bytes: Vec<u8, LONGEST>,
@@ -52,14 +52,14 @@ impl Default for TagLine {
 }
 
 impl TagLine {
-    /// Nothing has come.
+    /// Nothing received yet.
     #[must_use]
     pub const fn new() -> Self {
         Self { bytes: Vec::new(), fit: Fit::Fits, last: Micros(0) }
     }
 
-    /// Takes one byte; at the end of a line gives what it was. Empty lines, which CR LF makes, are
-    /// nothing.
+    /// Takes one byte; at the end of a line returns what it was. Empty lines, as CR LF makes, are
+    /// ignored.
     pub fn on_byte(&mut self, byte: u8, now: Micros) -> Option<Read> {
         if now.since(self.last) > SILENCE_US {
             self.begin();
@@ -131,7 +131,8 @@ mod tests {
     fn a_torn_line_is_given_up_and_the_next_is_taken() {
         assert_eq!(read(&[(0, b"\x02999000"), (10, b"\x02999000000000027\r")]), [Some(COW)]);
         assert_eq!(read(&[(0, b"999000"), (501, b"999000000000027\r")]), [Some(COW)]);
-        // Without STX and within half a second nobody can tell: refused, and not another cow.
+        // Without STX and within half a second there is no way to tell: refused, rather than
+        // another cow.
         assert_eq!(read(&[(0, b"999000"), (10, b"999000000000027\r")]), [None]);
     }
 

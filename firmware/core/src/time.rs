@@ -19,27 +19,27 @@ impl Micros {
         self.after_us(ms.saturating_mul(1000))
     }
 
-    /// Microseconds since an earlier moment; zero where it is not earlier.
+    /// Microseconds since an earlier moment; zero if it is not earlier.
     #[must_use]
     pub const fn since(self, earlier: Self) -> u64 {
         self.0.saturating_sub(earlier.0)
     }
 
-    /// As a record tells it, in milliseconds.
+    /// In milliseconds, as in a record.
     #[must_use]
     pub const fn uptime(self) -> Uptime {
         Uptime(self.0 / 1000)
     }
 }
 
-/// When a deciding machine wants to be called next.
+/// When a state machine wants to be called next.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Wake {
     /// At once: there is more to do.
     Now,
-    /// At this moment, if nothing comes before.
+    /// At this moment, if nothing happens before.
     At(Micros),
-    /// Only when something comes in.
+    /// Only when something happens.
     OnInput,
 }
 

@@ -1,7 +1,7 @@
-//! Log lines for the firmware's makers, through one door. Without the feature `defmt` every call is
-//! nothing.
+//! Log lines for the firmware's developers, all in one place. Without the feature `defmt` every
+//! call does nothing.
 
-/// What is worth a line.
+/// What gets a line.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "defmt", derive(defmt::Format))]
 pub(crate) enum Note {
@@ -9,11 +9,11 @@ pub(crate) enum Note {
     Committed(u32),
     /// The log was full.
     Refused,
-    /// The flash did not do as told.
+    /// The flash did not do what it was told.
     FlashFault,
-    /// A frame did not hold together; how many by now.
+    /// A damaged frame, with the count so far.
     BadFrame(u32),
-    /// A clip gave no value; how many by now.
+    /// A clip that gave no value, with the count so far.
     CalliperFault(u32),
 }
 

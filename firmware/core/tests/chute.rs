@@ -1,4 +1,4 @@
-//! The sentence table, walked row by row, and what must hold for any presses at all.
+//! The sentence table, checked row by row, and what must hold for any sequence of presses.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use hornrule_core::chute::{Answer, Chute, DayPlan, Measured, NoPlan, Press, Standing};
@@ -12,7 +12,7 @@ use hornrule_protocol::{
 };
 use proptest::prelude::*;
 
-/// A day's plan on paper: cow 7 has her right hind foot due, cow 8 nothing, no other is listed.
+/// A day's plan on paper: cow 7 has her right hind foot due, cow 8 nothing, no others are listed.
 struct Paper;
 
 impl DayPlan for Paper {
@@ -47,7 +47,7 @@ impl DayPlan for Paper {
     }
 }
 
-/// A chute with a person who hears: commits what is said, at once.
+/// A chute with a listener: commits each entry at once.
 struct Bench<P> {
     chute: Chute,
     plan: P,
@@ -74,7 +74,7 @@ impl<P: DayPlan> Bench<P> {
         }
     }
 
-    /// Words as in the sentence table; digits may stand together.
+    /// Words as in the sentence table; digits may be run together.
     fn say(&mut self, words: &str) -> &mut Self {
         for word in words.split_whitespace() {
             match word {
@@ -160,7 +160,7 @@ fn numbers_that_name_nobody_are_refused() {
         b.say(words);
         assert_eq!((b.said.len(), b.last_heard()), (0, Cue::Refused), "{words}");
     }
-    // Nobody is in the chute to leave it.
+    // No cow in the chute to leave it.
     let mut b = bench();
     assert_eq!(b.say("COW COW").last_heard(), Cue::Refused);
 }
@@ -170,7 +170,7 @@ fn foot_key_turns_from_outer_to_inner_claw_and_back() {
     let mut b = bench();
     b.say("COW 5 COW RH RH RH LF");
     assert_eq!(b.heard[3..], [Cue::Lateral, Cue::Medial, Cue::Lateral, Cue::Lateral]);
-    // Nothing is recorded until something is said of the claw.
+    // Nothing is recorded until something is entered about the claw.
     assert_eq!(b.said.len(), 1);
 }
 
@@ -241,7 +241,7 @@ fn what_needs_a_cow_or_a_claw_is_refused_without() {
         b.say("COW 5 COW").say(words);
         assert_eq!((b.said.len(), b.last_heard()), (1, Cue::Refused), "no claw: {words}");
     }
-    // About the whole cow: no claw is needed.
+    // About the whole cow: needs no claw.
     let mut b = bench();
     b.say("COW 5 COW DO 81");
     let vet = Done { action: Action::from_code(81).unwrap(), place: Place::Cow, days: 0 };
@@ -276,7 +276,7 @@ fn a_key_that_does_not_fit_drops_the_sentence() {
         let mut b = bench();
         b.say("COW 5 COW RH").say(start).say("RH");
         assert_eq!(b.last_heard(), Cue::Refused, "{start}");
-        // Said again from its start it is heard.
+        // Keyed again from the start, it is accepted.
         b.say("FIND 13 2");
         assert_eq!(b.last_heard(), Cue::Committed, "{start}");
     }
@@ -289,12 +289,12 @@ fn undo_inside_a_sentence_drops_it_and_after_it_voids_it() {
     assert_eq!((b.said.len(), b.last_heard()), (1, Cue::Dropped));
     b.say("FIND 13 2 UNDO");
     assert_eq!((b.last_said(), b.last_heard()), (Entry::Void { seq: Seq(2) }, Cue::Undone));
-    // Repeatable backwards: now the cow herself, then nothing.
+    // Can be repeated backwards: now the cow herself, then nothing.
     b.say("UNDO");
     assert_eq!(b.last_said(), Entry::Void { seq: Seq(1) });
     b.say("UNDO");
     assert_eq!((b.said.len(), b.last_heard()), (4, Cue::Refused));
-    // The cow is gone from the chute with her number.
+    // The cow has left the chute together with her number.
     b.say("RH FIND 13 2");
     assert_eq!(b.last_heard(), Cue::Refused);
 }
@@ -341,13 +341,13 @@ fn clips_walk_the_plans_order_and_undo_walks_back() {
     b.say("COW 8 COW RH").clip(75);
     b.say("UNDO").clip(76).clip(77).clip(50).clip(51);
     assert_eq!(codes(&b), [1, 1, 1, 3, 3], "taken back, walked, and the last one repeated");
-    // Another claw has its own way, and this one is come back to.
+    // Another claw keeps its own place in the order, and the trimmer can return to this one.
     b.say("RH").clip(75).say("RH").clip(52).say("RH").clip(76).clip(53);
     assert_eq!(codes(&b)[5..], [1, 3, 1, 3]);
-    // After trimming it is measured again, from the start; taken back, it goes on as before.
+    // After trimming, measuring starts again; if that is undone, it continues as before.
     b.say("RH DO 30").clip(74).say("UNDO UNDO").clip(53);
     assert_eq!(codes(&b)[9..], [1, 3]);
-    // SIZE is beside the order.
+    // SIZE does not affect the order.
     b.say("COW 8 COW RH").clip(75).say("SIZE 9").clip(20).say("LF RH").clip(76).clip(50);
     assert_eq!(codes(&b)[11..], [1, 9, 1, 3]);
 }
@@ -363,7 +363,7 @@ fn the_next_clip_is_told_by_count() {
     assert_eq!(b.say("SIZE 9 SIZE SIZE").last_heard(), Cue::Next9);
     assert_eq!(b.say("SIZE 0 SIZE SIZE").last_heard(), Cue::NextGauge);
     assert_eq!(b.said.len(), 4, "asking says nothing");
-    // Without a plan there is no order to be done with.
+    // Without a plan there is no order to finish.
     let mut b = bench();
     assert_eq!(b.say("COW 8 COW RH").clip(75).say("SIZE SIZE").last_heard(), Cue::Next1);
 }
@@ -451,8 +451,8 @@ fn any_press() -> impl Strategy<Value = Press> {
 }
 
 proptest! {
-    /// P1, P7: whatever is pressed, a promise is heard exactly when an entry was said, and a `Void`
-    /// names an entry that was said before and not voided yet.
+    /// P1, P7: whatever is pressed, a promise is heard exactly when an entry was recorded, and a
+    /// `Void` names an earlier entry that has not been voided yet.
     #[test]
     fn p1_p7_any_presses(presses in prop::collection::vec(any_press(), 0..200)) {
         let mut b = bench();

@@ -1,4 +1,4 @@
-//! The whole handheld on a fake flash: what its rooms do together.
+//! The whole handheld on fake flash: its modules working together.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use hornrule_core::calliper::{self, Edge, Level};
@@ -51,7 +51,7 @@ fn records(device: Handheld) -> Vec<Record> {
     records
 }
 
-/// A handheld and a clock; everything heard.
+/// A handheld and a clock, recording every cue.
 struct Bench {
     device: Handheld,
     now: Micros,
@@ -90,7 +90,7 @@ impl Bench {
         self.heard.iter().filter(|cue| cue.is_promise()).count()
     }
 
-    /// Asks over the wire; gives every response's kind, in order.
+    /// Sends a request over the wire; returns the kind of every response, in order.
     fn ask(&mut self, request: &Request) -> Vec<String> {
         let mut line = [0; 64];
         let bytes = frame::encode(RequestId(1), request, &mut line).unwrap().to_vec();
@@ -120,13 +120,13 @@ fn the_first_record_of_a_boot_says_why_it_started() {
     assert_eq!((first.boot.0, first.entry), (1, Entry::Started(started)));
 }
 
-/// Whether an erase ahead is due and not done.
+/// Whether an erase ahead is due and not yet done.
 fn erase_is_due(device: &Handheld) -> bool {
     device.journal().log().wants_tending()
 }
 
-/// The next page is erased once nobody keys, before the record that enters it; not in the middle of
-/// a packet, and not by a handheld that was only plugged in.
+/// The next page is erased once nobody is keying, before the record that enters it; not in the
+/// middle of a packet, and not by a handheld that was only plugged in.
 #[test]
 fn a_page_is_erased_ahead_while_nobody_keys() {
     let mut bench = Bench::on(Chip::blank(4));
@@ -137,7 +137,7 @@ fn a_page_is_erased_ahead_while_nobody_keys() {
     let busy = bench.device.next_wake(bench.now);
     let Wake::At(due) = busy else { panic!("it wants to be called: {busy:?}") };
     assert!(due > bench.now.after_ms(1_000), "not while somebody is keying");
-    // A packet that comes in just then puts it off to the packet's end.
+    // A packet that comes in just then delays it to the packet's end.
     let packet = Script::sync24(0x1D6C, Shape::SYNC24_SLOW, Micros(0));
     for (at, edge) in packet.edges() {
         bench.now = due.after_us(at.0);
@@ -153,7 +153,7 @@ fn a_page_is_erased_ahead_while_nobody_keys() {
     let count = |device: Handheld| -> u32 { device.into_flash().erases().iter().sum() };
     let already = count(bench.device);
 
-    // From here on to the next page: no erase but the one that was done before.
+    // From here to the next page: no erase except the one already done.
     let mut bench = Bench::on({
         let mut bench = Bench::on(Chip::blank(4));
         (0..10).for_each(|_| bench.say(&COW_5));
@@ -170,13 +170,13 @@ fn a_page_is_erased_ahead_while_nobody_keys() {
     assert_eq!(count(bench.device), already);
 }
 
-/// A page erase halts a small chip: an entry waits while a packet comes in, and not for ever.
+/// A page erase halts a small chip: an entry waits while a packet comes in, but not for ever.
 #[test]
 fn an_entry_waits_for_a_calliper_packet_but_not_for_a_line_that_never_rests() {
     let mut bench = Bench::on(Chip::blank(4));
     bench.say(&COW_5);
     let before = bench.promises();
-    // UNDO is pressed for a whole packet's time; it is believed after 20 ms of that.
+    // UNDO is pressed for the length of a packet; it is accepted 20 ms into that.
     let packet = Script::sync24(0x1D6C, Shape::SYNC24_SLOW, Micros(1_000));
     let start = bench.now;
     let mut last_scan = start;
@@ -195,7 +195,7 @@ fn an_entry_waits_for_a_calliper_packet_but_not_for_a_line_that_never_rests() {
     bench.input(Input::Time);
     assert_eq!(bench.promises(), before + 1, "and then it was");
 
-    // A clock line that never rests: the entry is in flash all the same, soon.
+    // A clock line that never rests: the entry still gets into flash soon.
     let mut bench = Bench::on(Chip::blank(4));
     let noise = |bench: &mut Bench, until: Micros| {
         let mut high = true;
@@ -237,7 +237,7 @@ fn the_office_is_answered() {
 
 #[test]
 fn a_flash_that_fails_is_heard_and_promises_nothing() {
-    // Mounting a log that is there writes nothing; the first record does.
+    // Mounting an existing log writes nothing; the first record does.
     let mut flash = Log::format(Chip::blank(4), LOG).ok().unwrap().into_flash();
     flash.dies_after(10);
     let mut bench = Bench { device: start(flash), now: Micros(0), heard: Vec::new() };
@@ -266,10 +266,10 @@ fn a_tag_is_a_cow_in_the_chute_and_nonsense_is_refused() {
     bench.heard.clear();
     bench.input(Input::Tag(b"\x02999000000000027\r\n"));
     assert_eq!(bench.heard, [Cue::Committed, Cue::ClockUnknown]);
-    // The half sentence was about the cow before: a digit now begins nothing.
+    // The unfinished sentence was about the previous cow: a digit now begins nothing.
     bench.press(Key::Three);
     assert_eq!(bench.heard.last(), Some(&Cue::Refused));
-    // The reader stutters; then it speaks nonsense.
+    // The reader stutters; then it sends nonsense.
     bench.heard.clear();
     bench.input(Input::Tag(b"999000000000027\r"));
     bench.input(Input::Tag(b"99900000000002\r"));
@@ -322,7 +322,7 @@ fn anything() -> impl Strategy<Value = Any> {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
 
-    /// P8 and P1: nothing from keys, lines or office panics, and what is promised is in flash.
+    /// P8 and P1: no keys, lines or office cause a panic, and what is promised is in flash.
     #[test]
     fn p1_p8_anything_at_all(inputs in prop::collection::vec((anything(), 0u64..40_000), 0..300)) {
         let mut bench = Bench::on(Chip::blank(4));
@@ -356,7 +356,7 @@ proptest! {
         let by_hand = records(bench.device).iter().filter(|record| {
             !matches!(record.entry, Entry::Started(_) | Entry::Clock { .. } | Entry::Gap { .. })
         }).count();
-        // A release lets pages be used again, but four pages do not come round in so few inputs.
+        // A release lets pages be reused, but four pages do not come round with so few inputs.
         prop_assert_eq!(by_hand, promised);
     }
 }

@@ -1,4 +1,4 @@
-//! The keypad room: scans in, keys out.
+//! The keypad module: scans in, keys out.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use hornrule_core::keypad::KeyEvent::{self, Held, Pressed, Released, Stuck};
@@ -25,7 +25,7 @@ fn run(keypad: &mut Keypad, scans: &[(Micros, u32)]) -> Vec<(u64, KeyEvent)> {
     told
 }
 
-/// Scans every 5 ms of masks that each last until a time.
+/// Scans every 5 ms of masks that each last until a given time.
 fn masks(parts: &[(u64, u32)]) -> Vec<(Micros, u32)> {
     let last = parts.last().unwrap().0;
     (0..last)
@@ -53,7 +53,7 @@ fn every_key_has_its_bit() {
     }
 }
 
-// Bounce of up to 10 ms: figures usually quoted for such switches, worst ordinary case 6.2 ms.
+// Bounce of up to 10 ms: figures usually quoted for such switches; worst usual case 6.2 ms.
 #[test]
 fn bounce_of_ten_milliseconds() {
     for seed in 0..300 {
@@ -67,7 +67,7 @@ fn bounce_of_ten_milliseconds() {
             let scans = contacts.scans(every_us, ms(400));
             let told = run(&mut Keypad::new(), &scans);
             assert_eq!(words(&told), [Pressed(Key::Five), Released(Key::Five)], "seed {seed}");
-            // An answer within 100 ms leaves room for the flash.
+            // Answering within 100 ms leaves time for the flash.
             assert!(told[0].0 <= (down.0 + bounce_us) / 1_000 + 26, "seed {seed}");
         }
     }
@@ -165,7 +165,7 @@ fn a_spike_in_the_first_scan_is_not_stuck() {
 #[test]
 fn a_second_press_too_soon_is_ignored() {
     let key = bit(Key::Lf);
-    // Pressed at 120, up at 150, down again: believed at 195, which is 75 ms after; then at 205.
+    // Pressed at 120, up at 150, down again: accepted at 195, which is 75 ms after; then at 205.
     let twice = |gap_until| {
         let scans = masks(&[(100, 0), (130, key), (gap_until, 0), (400, key), (500, 0)]);
         words(&run(&mut Keypad::new(), &scans))
@@ -173,13 +173,13 @@ fn a_second_press_too_soon_is_ignored() {
     assert_eq!(twice(175), [Pressed(Key::Lf), Released(Key::Lf)]);
     let both = [Pressed(Key::Lf), Released(Key::Lf), Pressed(Key::Lf), Released(Key::Lf)];
     assert_eq!(twice(180), both);
-    // Another key is not in the way.
+    // Another key does not interfere.
     let scans = masks(&[(100, 0), (130, key), (175, 0), (400, bit(Key::Rf)), (500, 0)]);
     assert_eq!(
         words(&run(&mut Keypad::new(), &scans)),
         [Pressed(Key::Lf), Released(Key::Lf), Pressed(Key::Rf), Released(Key::Rf)]
     );
-    // Ignored and never let go, it is stuck in the end.
+    // Ignored and never released, it ends up stuck.
     let scans = masks(&[(100, 0), (130, key), (175, 0), (12_000, key)]);
     let keypad = &mut Keypad::new();
     let told = words(&run(keypad, &scans));
@@ -211,7 +211,7 @@ fn no_ghost_is_believed() {
                 let two: u32 = real.iter().filter(|key| *key != third).map(|key| bit(*key)).sum();
                 let three = ghosted(two | bit(*third));
                 assert_eq!(three, two | bit(*third) | bit(ghost), "the matrix shows the ghost");
-                // The third comes while two are down, all but one go, then the last.
+                // The third comes while two are down; all but one are released, then the last.
                 let scans =
                     masks(&[(100, 0), (300, two), (500, three), (700, bit(*third)), (800, 0)]);
                 let told = run(&mut Keypad::new(), &scans);
@@ -228,8 +228,8 @@ fn no_ghost_is_believed() {
     }
 }
 
-/// Doubt is exactly where the keys really down cannot be told from the mask: checked for every
-/// mask of the upper and of the lower four rows against the net of joined lines.
+/// A scan is doubtful exactly when the mask cannot tell which keys are really down: checked for
+/// every mask of the upper and of the lower four rows against the net of joined lines.
 #[test]
 fn doubt_is_where_another_set_of_keys_looks_the_same() {
     for mask in (0..1_u32 << 16).flat_map(|mask| [mask, mask << 4]) {
@@ -304,7 +304,7 @@ proptest! {
                 }
             }
         }
-        // Let go of everything: every press has its release, and nothing is stuck.
+        // Release everything: every press has its release, and nothing is stuck.
         for after in [20, 40, 60] {
             for event in keypad.on_mask(0, at.after_ms(after)) {
                 if let Released(key) = event {

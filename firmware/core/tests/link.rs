@@ -259,7 +259,7 @@ fn what_cannot_be_read_is_refused_with_its_reason() {
     }
 }
 
-/// P3: old and repeated releases do nothing; the last one says that everything is released.
+/// P3: old and repeated releases do nothing; the last one reports that everything is released.
 #[test]
 fn p3_release_goes_forward_only() {
     let mut line = Line::over(Memory::of(5));
@@ -287,11 +287,11 @@ fn echoes_and_noise_are_met_with_silence_and_a_strange_version_with_a_word() {
     }
     assert_eq!(line.hear(), []);
     assert!(line.link.bad_frames() >= 1);
-    // A whole frame of version 2: version byte, kind 'Q', id, a tag nobody knows, checksum.
+    // An intact frame of version 2: version byte, kind 'Q', id, an unknown tag, checksum.
     let mut plain = vec![2, 0x51, 4, 0, 99];
     let check = hornrule_protocol::seal::CRC.checksum(&plain);
     plain.extend(check.to_le_bytes());
-    // No zero among these bytes but the id's high one: one COBS block ends before it.
+    // No zero among these bytes except the id's high one: one COBS block ends before it.
     let mut wire = vec![0, 4, 2, 0x51, 4];
     wire.push(u8::try_from(plain.len() - 4 + 1).unwrap());
     wire.extend(&plain[4..]);

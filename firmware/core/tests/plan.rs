@@ -1,4 +1,4 @@
-//! The plan on flash: loads, look-ups, and power that dies at every step of a load.
+//! The plan on flash: loads, look-ups, and power failing at every step of a load.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use hornrule_core::chute::{DayPlan, Standing};
@@ -11,7 +11,7 @@ use hornrule_protocol::{AnimalNumber, Dimension, Foot, HerdNumber, Iso11784, Par
 use hornrule_testkit::flash::{Fault, Flash, HalfErase};
 use hornrule_testkit::page::worked;
 
-/// Flash of an emulated board's plan region: 32 pages of 1 KiB, two banks of 16.
+/// Flash of the emulated board's plan region: 32 pages of 1 KiB, two banks of 16.
 fn blank() -> Flash<1024> {
     Flash::blank(32)
 }
@@ -25,7 +25,7 @@ fn head(animals: u16) -> Head {
     Head { farms: 0b10, animals, order, ..Head::default() }
 }
 
-/// Cows 3, 6, 9, ... of farm 1; each needs what `needs` says of her number.
+/// Cows 3, 6, 9, ... of farm 1; `needs` gives each one's needs from her number.
 fn plan(cows: u16, needs: impl Fn(u32) -> Needs) -> Vec<u8> {
     let rows = (1..=u32::from(cows)).map(|n| Row::new(1, herd(3 * n), needs(3 * n)));
     bytes(head(cows), rows)
@@ -79,7 +79,7 @@ fn a_plan_is_found_again_after_the_power_was_off() {
     assert_eq!(plans.order().unwrap().at(2), None);
 }
 
-/// 2,000 cows fit the emulated board, and one is found by eleven reads of eight bytes
+/// 2,000 cows fit the emulated board, and any of them is found with eleven reads of eight bytes
 /// (2^11 = 2,048).
 #[test]
 fn two_thousand_cows_fit_and_a_look_up_reads_eleven_times_at_worst() {
@@ -119,12 +119,12 @@ fn farms_and_tags_are_told_apart() {
     assert_eq!(plans.order(), None);
 }
 
-/// The promise of two banks: power dies at every step of a load, in every way that an erase can be
-/// left half done, and either the old plan is in force or the new one. A further load then works.
+/// What two banks promise: if power fails at any step of a load, in any way that an erase can be
+/// left half done, either the old plan is in force or the new one. A further load then works.
 #[test]
 fn power_cut_at_every_step_of_a_load() {
     let (old, new) = (plan(150, recheck), plan(140, vet));
-    // Both banks hold a plan, so that the load goes over an older one.
+    // Both banks hold a plan, so that the load overwrites an older one.
     let mut plans = Plans::mount(Flash::<1024>::blank(4));
     load(&mut plans, &plan(100, vet)).unwrap();
     load(&mut plans, &old).unwrap();
@@ -180,7 +180,7 @@ fn what_does_not_come_whole_leaves_the_old_plan_in_force() {
     assert_eq!(plans.plan_commit(name(&new)), Err(Refusal::PlanOrder));
     assert_eq!(plans.plan_part(48, &piece(48)), Err(Refusal::PlanOrder), "that ended the load");
     assert_eq!(plans.plan_state().in_force.unwrap().plan, name(&old));
-    // Said again after the answer was lost: done once.
+    // Repeated after the answer was lost: done once.
     let turned = load(&mut plans, &new);
     assert_eq!(plans.plan_commit(name(&new)), turned);
     assert_eq!(in_force(plans.into_flash()), Some(name(&new)));
@@ -218,7 +218,7 @@ fn bytes_that_are_no_plan_are_refused() {
     let room = plans.plan_state().room;
     assert_eq!(plans.plan_begin(room + 4, 1), Err(Refusal::PlanTooLong));
     assert_eq!(plans.plan_begin(90, 1), Err(Refusal::PlanBroken), "no whole words");
-    // Other bytes than the name says.
+    // Bytes that do not match the name.
     assert_eq!(plans.plan_begin(96, 1), Ok(0));
     for at in [0, 48] {
         plans
@@ -229,7 +229,8 @@ fn bytes_that_are_no_plan_are_refused() {
     assert_eq!(in_force(plans.into_flash()), Some(name(&old)));
 }
 
-/// Every bit of the bank in force: turned over, it is the plan no more, and the older one counts.
+/// Each bit of the bank in force: once flipped, it is no longer that plan, and the older one
+/// counts.
 #[test]
 fn a_bent_bit_is_never_a_plan() {
     let (old, new) = (plan(4, vet), plan(5, recheck));
@@ -265,7 +266,7 @@ fn a_failing_flash_leaves_the_old_plan_in_force_or_says_so() {
             if told.is_ok() {
                 assert_eq!(found, Some(name(&new)), "{fault:?} {nth}");
             } else {
-                // Said to fail in its last word, and yet all there: the office loads again.
+                // Reported as failed in its last word, yet all there: the office loads again.
                 let last = fault == Fault::SaidToFail && found == Some(name(&new));
                 assert!(found == Some(name(&old)) || last, "{fault:?} {nth}: {found:?}");
             }
@@ -279,13 +280,13 @@ fn pages_of_four_kibibytes_work_alike() {
     let plan = plan(2_000, recheck);
     load(&mut plans, &plan).unwrap();
     assert_eq!(in_force(plans.into_flash()), Some(name(&plan)));
-    // One page holds no two banks.
+    // One page cannot hold two banks.
     let mut plans = Plans::mount(Flash::<4096>::blank(1));
     assert_eq!(plans.plan_state().room, 0);
     assert_eq!(plans.plan_begin(72, 1), Err(Refusal::NoPlans));
 }
 
-/// The picture in `PLAN.md`.
+/// The worked example in `PLAN.md`.
 #[test]
 fn a_bank_is_as_the_page_says() {
     let expected = worked(include_str!("../PLAN.md"), "bank").unwrap();

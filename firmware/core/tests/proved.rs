@@ -1,4 +1,4 @@
-//! The calliper's setting on flash: stores, and power that dies at every step of one.
+//! The calliper's setting on flash: stores, and power failing at every step of one.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use hornrule_core::plan::{CalliperShelf, Plans};
@@ -10,7 +10,7 @@ use hornrule_testkit::page::worked;
 
 type Chip = Flash<1024>;
 
-/// As worked on the page of the format.
+/// The worked example in the format document.
 const BCD: CalliperSetting = CalliperSetting {
     kind: CalliperKind::Bcd52,
     slope: Slope::Rising,
@@ -104,7 +104,7 @@ fn a_handheld_without_a_place_for_it_says_so() {
     assert_eq!(small.calliper(), None);
 }
 
-/// Each operation of a store goes wrong in each way; what is told is what is found afterwards.
+/// Each operation of a store fails in each way; what is reported is what is found afterwards.
 #[test]
 fn a_flash_that_does_not_take_it_leaves_the_old_one() {
     for fault in [Fault::Refused, Fault::Torn, Fault::SaidToFail, Fault::SaidToWork] {
@@ -126,13 +126,13 @@ fn a_flash_that_does_not_take_it_leaves_the_old_one() {
     }
 }
 
-/// The page's own bytes are what is written.
+/// The document's own bytes are what is written.
 #[test]
 fn the_worked_bytes_are_those_on_flash() {
     let bytes = worked(include_str!("../PLAN.md"), "calliper").unwrap();
     assert_eq!(bytes.len(), 20);
     assert_eq!(stored(&[BCD]).image()[..20], bytes[..]);
-    // A newer version, and a setting that this firmware does not know, are none to it.
+    // A newer version, or a setting this firmware does not know, counts as none.
     for (at, byte) in [(2, 2), (8, 4)] {
         let mut other = bytes.clone();
         other[at] = byte;

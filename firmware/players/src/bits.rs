@@ -1,13 +1,13 @@
-//! Bit scripts: what a calliper does to its two lines, and what happens to that on the way.
+//! Bit scripts: what a calliper does to its two lines, and what happens to it on the way.
 //!
 //! ```text
 //!            low  high        gap
 //! clock ‾‾‾‾|____|‾‾|____|‾‾|____|‾‾‾‾‾‾‾‾|____|      idle high
-//! data  ====X=======X=======X=============X=====      steady round each fall
+//! data  ====X=======X=======X=============X=====      stable around each fall
 //!                   ^ moves: this long after the fall
 //! ```
 //!
-//! A script is drawn clean, then spoiled: jittered, inverted, cut, edges lost or added.
+//! A script is drawn clean, then spoiled: jittered, inverted, cut, with edges lost or added.
 
 use hornrule_core::calliper::{Edge, Level};
 use hornrule_core::time::Micros;
@@ -21,9 +21,9 @@ pub struct Shape {
     pub low_us: u64,
     /// Clock high between the bits of a digit.
     pub high_us: u64,
-    /// Clock high between digits (every four bits).
+    /// Clock high between digits (after every four bits).
     pub gap_us: u64,
-    /// How long after the fall the data moves on to the next bit.
+    /// How long after the fall the data changes to the next bit.
     pub moves_us: u64,
 }
 
@@ -35,9 +35,9 @@ impl Shape {
     /// 24 bits as measured by another: nibble period 2.2 ms, rest 0.7 ms, clock cycle 0.45 ms,
     /// packet about 13 ms.
     pub const SYNC24_SLOW: Self = Self { low_us: 150, high_us: 300, gap_us: 700, moves_us: 170 };
-    /// 52 bits by an instrument maker's manual: clock period 428 µs, one clock left out between
-    /// digits, 2.14 ms a digit, 27.8 ms a reading, data valid while the clock is low. The printed
-    /// 124 µs are taken for the low level.
+    /// 52 bits from an instrument maker's manual: clock period 428 µs, one clock left out between
+    /// digits, 2.14 ms per digit, 27.8 ms per reading, data valid while the clock is low. The
+    /// printed 124 µs is taken as the low level.
     pub const BCD52: Self = Self { low_us: 124, high_us: 304, gap_us: 732, moves_us: 144 };
 }
 
@@ -46,14 +46,15 @@ impl Shape {
 pub struct Script(Vec<(Micros, Edge)>);
 
 impl Script {
-    /// Draws one packet of a 24-bit calliper, its first fall at `at`.
+    /// Draws one packet of a 24-bit calliper, with its first fall at `at`.
     #[must_use]
     pub fn sync24(word: u32, shape: Shape, at: Micros) -> Self {
         let bits: Vec<bool> = (0..24).map(|place| word >> place & 1 == 1).collect();
         Self::draw(&bits, shape, at)
     }
 
-    /// Draws one packet of a 52-bit calliper from its digits d1 to d13, its first fall at `at`.
+    /// Draws one packet of a 52-bit calliper from its digits d1 to d13, with its first fall at
+    /// `at`.
     #[must_use]
     pub fn bcd52(digits: [u8; 13], shape: Shape, at: Micros) -> Self {
         let bits: Vec<bool> = digits
@@ -63,17 +64,17 @@ impl Script {
         Self::draw(&bits, shape, at)
     }
 
-    /// Pin changes that were drawn elsewhere, in order.
+    /// Pin changes drawn elsewhere, in order.
     #[must_use]
     pub const fn of(changes: Vec<(Micros, Edge)>) -> Self {
         Self(changes)
     }
 
-    /// Draws any bits. Data rests high, as a line pulled up does.
+    /// Draws any bits. Data rests high, like a pulled-up line.
     #[must_use]
     pub fn draw(bits: &[bool], shape: Shape, at: Micros) -> Self {
         let level = |one: bool| if one { Level::High } else { Level::Low };
-        // (time, which pin, level), put in order afterwards: data may move before the rise.
+        // (time, which pin, level), sorted afterwards: data may change before the rise.
         let mut clock = Vec::new();
         let mut data = Vec::new();
         if let Some(first) = bits.first() {
@@ -110,13 +111,13 @@ impl Script {
         &self.0
     }
 
-    /// When the last one comes; the start of time if there is none.
+    /// The time of the last one; the start of time if there is none.
     #[must_use]
     pub fn end(&self) -> Micros {
         self.0.last().map_or(Micros(0), |(t, _)| *t)
     }
 
-    /// Each change up to `most_us` late, in order all the same.
+    /// Each change up to `most_us` late, but still in order.
     #[must_use]
     pub fn jittered(mut self, most_us: u64, seeded: &mut Seeded) -> Self {
         let mut before = Micros(0);
@@ -127,7 +128,7 @@ impl Script {
         self
     }
 
-    /// Both lines upside down, as behind one-transistor level shifters.
+    /// Both lines inverted, as after one-transistor level shifters.
     #[must_use]
     pub fn inverted(mut self) -> Self {
         for (_, edge) in &mut self.0 {
@@ -136,7 +137,7 @@ impl Script {
         self
     }
 
-    /// Only the first `n` changes: the plug was pulled.
+    /// Only the first `n` changes: the plug was pulled out.
     #[must_use]
     pub fn cut(mut self, n: usize) -> Self {
         self.0.truncate(n);
@@ -160,8 +161,8 @@ impl Script {
         self
     }
 
-    /// With a spike on the clock, `width_us` long, from `at` on. Changes within the spike are
-    /// seen while the clock is upside down.
+    /// With a spike on the clock, `width_us` long, starting at `at`. Changes within the spike are
+    /// seen with the clock inverted.
     #[must_use]
     pub fn with_spike(mut self, at: Micros, width_us: u64) -> Self {
         let rest = Edge { clock: Level::High, data: Level::High };
@@ -224,7 +225,7 @@ mod tests {
         falls
     }
 
-    // The published times that the shapes were worked out from.
+    // The published times from which the shapes were worked out.
     #[test]
     fn shapes_keep_the_published_times() {
         let quick = Script::sync24(0x00_1D6C, Shape::SYNC24_QUICK, Micros(1_000)).clock_only();

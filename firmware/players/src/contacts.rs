@@ -1,4 +1,4 @@
-//! Key contacts: what a matrix of switches looks like to whoever scans it.
+//! Key contacts: what a matrix of switches looks like when scanned.
 //!
 //! ```text
 //! finger     |==========================|
@@ -29,7 +29,7 @@ impl Contacts {
         Self::default()
     }
 
-    /// The contact of a mask bit is closed from `down` to `up`, bouncing for up to `bounce_us`
+    /// The contact of this mask bit is closed from `down` to `up`, bouncing for up to `bounce_us`
     /// after each.
     pub fn press(
         &mut self,
@@ -55,7 +55,7 @@ impl Contacts {
 
     fn bounce(&mut self, bit: u8, from: Micros, bounce_us: u64, chance: &mut Seeded) {
         let mut at = from;
-        // Each flight or touch lasts up to 1.5 ms.
+        // Each bounce or touch lasts up to 1.5 ms.
         while at < from.after_us(bounce_us) {
             self.toggles.push((at, bit, chance.once_in(2)));
             at = at.after_us(1 + chance.below(1_500));
@@ -86,8 +86,8 @@ impl Contacts {
     }
 }
 
-/// What a matrix without diodes shows for the keys really down: current finds its way through
-/// closed contacts, so every crossing of a row and a column that are joined somehow seems closed.
+/// What a matrix without diodes shows for the keys really down: current finds a way through closed
+/// contacts, so every crossing of a row and a column joined in any way appears closed.
 #[must_use]
 pub fn ghosted(mask: u32) -> u32 {
     // Lines as numbers: rows 0 to 4, columns 5 to 8. Two joined lines get the same net.

@@ -11,7 +11,7 @@ const PERIOD: Duration = Duration::from_secs(30);
 
 /// Measures the battery.
 pub trait Gauge {
-    /// Millivolts; zero where there is nothing to measure with.
+    /// Millivolts; zero if there is nothing to measure with.
     fn millivolts(&mut self) -> impl Future<Output = u16>;
 }
 
@@ -19,7 +19,7 @@ pub trait Gauge {
 pub async fn battery<F: NorFlash, P: Plan>(shell: &Shell<'_, F, P>, mut gauge: impl Gauge) -> ! {
     loop {
         let mv = gauge.millivolts().await;
-        // A battery that nobody can measure is not an empty one.
+        // A battery that cannot be measured is not an empty one.
         if mv > 0 {
             shell.input(Input::Battery(mv));
         }

@@ -9,20 +9,20 @@ use crate::Shell;
 
 /// Silence after a cue: longer than the 80 ms within one, so that two are not taken for one.
 const REST: Duration = Duration::from_millis(120);
-/// From one "the flash cannot be used" to the next.
+/// Interval between "the flash cannot be used" cues.
 const COMPLAINT: Duration = Duration::from_secs(5);
 /// Nothing to hear, see or feel.
 const SILENCE: Step = Step { tone_hz: None, light: Light::Off, buzz: false, ms: 0 };
 
 /// Beeper, light and motor.
 pub trait Voice {
-    /// Sounds, shows and shakes like this until told otherwise. After a cue comes a step of silence
+    /// Plays this tone, light and buzz until told otherwise. A cue is followed by a silent step
     /// that lasts 0 ms.
     fn show(&mut self, step: &Step);
 }
 
-/// Runs for ever. A key's tick that comes late says nothing: it is left out where something newer
-/// waits. Every other cue is played whole, in order.
+/// Runs for ever. A late key tick means nothing and is skipped if something newer is waiting. Every
+/// other cue is played in full, in order.
 pub async fn cues<F: NorFlash, P: Plan>(shell: &Shell<'_, F, P>, mut voice: impl Voice) -> ! {
     loop {
         let cue = shell.cues.receive().await;
@@ -33,7 +33,7 @@ pub async fn cues<F: NorFlash, P: Plan>(shell: &Shell<'_, F, P>, mut voice: impl
     }
 }
 
-/// Runs for ever: all that a handheld can do whose log cannot be used.
+/// Runs for ever: all that a handheld can do if its log cannot be used.
 pub async fn unusable(mut voice: impl Voice) -> ! {
     loop {
         play(Cue::LogUnusable, &mut voice).await;

@@ -1,4 +1,4 @@
-//! Calliper edges, with the time at which they came.
+//! Calliper edges, with their times.
 
 use embedded_storage::nor_flash::NorFlash;
 use hornrule_core::calliper::Edge;
@@ -7,10 +7,10 @@ use hornrule_core::time::Micros;
 
 use crate::Shell;
 
-/// Where edges come from: an interrupt with a time stamp, on every board another way.
+/// Where edges come from: a time-stamping interrupt, different on every board.
 pub trait EdgeSource {
-    /// The next change of the clock line (those of the data line may be left out), both levels
-    /// just after it, and when that was on the board's clock.
+    /// The next change of the clock line (those of the data line may be left out), both levels just
+    /// after it, and its time on the board's clock.
     fn next(&mut self) -> impl Future<Output = (Edge, Micros)>;
 }
 

@@ -8,9 +8,9 @@
 //! ```
 //!
 //! After each row the columns are read with no row driven: one that is still low has not recovered
-//! (a long wire, water), and the next row would be read wrongly. Such a scan is thrown away. Where
-//! that goes on for so long that the line must be broken, its keys are left out and the others are
-//! heard again: a key that gives no tick is noticed, five that nobody pressed would be stored.
+//! (a long wire, water), and the next row would be misread. Such a scan is discarded. If this goes
+//! on for so long that the line must be broken, its keys are left out and the others work again: a
+//! key that gives no tick is noticed, whereas five that nobody pressed would be stored.
 
 use embassy_time::{Duration, Instant, Timer};
 use embedded_hal::digital::{InputPin, OutputPin};
@@ -22,9 +22,9 @@ use crate::{Rest, Shell};
 
 /// Time for a row to settle and for its columns to recover.
 const SETTLE: Duration = Duration::from_micros(SCAN_US / (2 * ROWS as u64));
-/// Scans in a row that may be thrown away: half a second.
+/// Consecutive scans that may be discarded: half a second.
 const VOID_SCANS: u32 = 100;
-/// Empty scans after which every key is believed up.
+/// Empty scans after which every key is accepted as up.
 const QUIET_SCANS: u32 = (2 * DEBOUNCE_US / SCAN_US) as u32;
 /// The matrix: rows are driven low one at a time, columns are pulled up.
 pub struct Matrix<R, C> {
@@ -35,7 +35,7 @@ pub struct Matrix<R, C> {
 }
 
 impl<R: OutputPin, C: InputPin> Matrix<R, C> {
-    /// Columns that are low, as bits. A pin that cannot be read is an open contact.
+    /// Columns that are low, as bits. A pin that cannot be read counts as an open contact.
     fn low(&mut self) -> u32 {
         let columns = self.columns.iter_mut().enumerate();
         columns.map(|(at, pin)| u32::from(pin.is_low().unwrap_or(false)) << at).sum()
@@ -64,7 +64,7 @@ impl<R: OutputPin, C: InputPin> Matrix<R, C> {
         (mask, low)
     }
 
-    /// Waits until any contact seems closed.
+    /// Waits until any contact appears closed.
     async fn idle(&mut self, rest: &mut impl Rest<C>) {
         self.drive_all(true);
         Timer::after(SETTLE).await;

@@ -9,9 +9,9 @@
 //!  tag reader ---line::tag-------+
 //! ```
 //!
-//! Over `embedded-hal`, `embedded-io-async` and three traits of its own; the only clock is
-//! `embassy-time`'s and the one that the board gives. Every task runs on one executor, and none
-//! keeps the core to itself over a wait: so a plain cell is enough, and nothing is ever locked out.
+//! Uses `embedded-hal`, `embedded-io-async` and three traits of its own; the only clocks are
+//! `embassy-time`'s and the one the board provides. Every task runs on one executor, and none holds
+//! the core across an await, so a plain cell is enough and nothing is ever locked out.
 #![no_std]
 
 mod battery;
@@ -45,16 +45,16 @@ use hornrule_core::device::{Device, Input, Plan};
 use hornrule_core::time::{Micros, Wake};
 use hornrule_protocol::limits::MAX_RESPONSE_ON_WIRE;
 
-/// Cues that may wait to be heard. More than these say nothing that a person could tell apart.
+/// Cues that may wait to be played. More than this could not be told apart.
 const CUES: usize = 8;
 
-/// A frame that is being sent.
+/// A frame being sent.
 type Frame = Vec<u8, MAX_RESPONSE_ON_WIRE>;
 
-/// The core, and what the tasks tell each other.
+/// The core, and the signals between the tasks.
 pub struct Shell<'d, F: NorFlash, P> {
-    /// Borrowed for the length of one call, never over a wait. Lives elsewhere, because it is large
-    /// and each move of it would take as much of a small chip's stack.
+    /// Borrowed for one call, never across an await. Lives elsewhere, because it is large and each
+    /// move of it would take as much of a small chip's stack.
     device: RefCell<&'d mut Device<F, P>>,
     clock: fn() -> Micros,
     cues: Channel<NoopRawMutex, Cue, CUES>,
@@ -113,11 +113,11 @@ impl<'d, F: NorFlash, P: Plan> Shell<'d, F, P> {
         self.device.borrow().request()
     }
 
-    /// Copies the next frame out, so that the core is free while it is being sent.
+    /// Copies out the next frame, so that the core is free while it is being sent.
     fn next_frame(&self, frame: &mut Frame) -> bool {
         frame.clear();
         let mut device = self.device.borrow_mut();
-        // A frame is as long as its buffer at most: the same constant sizes both.
+        // A frame never exceeds its buffer: the same constant sizes both.
         device.transmit().is_some_and(|bytes| frame.extend_from_slice(bytes).is_ok())
     }
 }

@@ -12,7 +12,7 @@ use crate::{Frame, Shell};
 
 /// Bytes taken from the line at once.
 const CHUNK: usize = 32;
-/// After an error of the line, so that one that stays does not keep the chip awake.
+/// Delay after a line error, so that a persistent one does not keep the chip awake.
 const PAUSE: Duration = Duration::from_millis(1);
 
 /// Runs for ever.
@@ -21,7 +21,7 @@ pub async fn receive<F: NorFlash, P: Plan>(shell: &Shell<'_, F, P>, mut line: im
     loop {
         match line.read(&mut chunk).await {
             Ok(length) => shell.input(Input::Received(&chunk[..length])),
-            // What the line spoiled is missing in its frame, and the checksum shows it.
+            // Spoiled bytes are missing from their frame, and the checksum shows it.
             Err(_) => Timer::after(PAUSE).await,
         }
     }
@@ -34,25 +34,25 @@ pub async fn tag<F: NorFlash, P: Plan>(shell: &Shell<'_, F, P>, mut reader: impl
     loop {
         match reader.read(&mut chunk).await {
             Ok(length) => shell.input(Input::Tag(&chunk[..length])),
-            // A byte that the line spoiled leaves a line of the wrong length, which is refused.
+            // A spoiled byte leaves a line of the wrong length, which is refused.
             Err(_) => Timer::after(PAUSE).await,
         }
     }
 }
 
-/// How long the line must have been quiet, both ways, before log lines are sent: an office that still
-/// waits for an answer asks again after half a second (protocol/SPEC.md, trace frames).
+/// How long the line must have been quiet, both ways, before log lines are sent: an office still
+/// waiting for an answer asks again after half a second (protocol/SPEC.md, trace frames).
 const QUIET: Duration = Duration::from_secs(2);
 
-/// Log lines for the firmware's makers, which wait to be sent.
+/// The firmware developers' log lines waiting to be sent.
 pub trait Traces {
     /// Waits until there are some.
     fn waiting(&mut self) -> impl Future<Output = ()>;
-    /// Takes as many bytes as there are and fit; gives how many, 0 where none wait.
+    /// Takes as many bytes as are available and fit; returns how many, 0 if none are waiting.
     fn take(&mut self, bytes: &mut [u8]) -> usize;
 }
 
-/// Of an image that writes no log lines.
+/// For an image that writes no log lines.
 #[derive(Clone, Copy, Debug)]
 pub struct NoTraces;
 
@@ -66,7 +66,7 @@ impl Traces for NoTraces {
     }
 }
 
-/// Runs for ever: what the office asked for, and while nobody says anything, log lines.
+/// Runs for ever: sends what the office asked for and, while the line is quiet, log lines.
 pub async fn send<F: NorFlash, P: Plan>(
     shell: &Shell<'_, F, P>,
     mut line: impl Write,
@@ -76,10 +76,11 @@ pub async fn send<F: NorFlash, P: Plan>(
     let mut number = 0;
     loop {
         while shell.next_frame(&mut frame) {
-            // A frame that did not get out is lost as on a cable: the office asks again.
+            // A frame that was not sent is lost as on a cable: the office asks again.
             let _lost = line.write_all(&frame).await.is_err() || line.flush().await.is_err();
         }
-        // Whatever comes in is news, and what went out led here: either begins the quiet anew.
+        // Whatever comes in is news, and anything sent leads here: either restarts the quiet
+        // period.
         let quiet = async {
             traces.waiting().await;
             Timer::after(QUIET).await;
@@ -92,13 +93,13 @@ pub async fn send<F: NorFlash, P: Plan>(
     }
 }
 
-/// Sends one frame of log bytes; false where there are none.
+/// Sends one frame of log bytes; false if there are none.
 async fn send_trace(line: &mut impl Write, traces: &mut impl Traces, number: u8) -> bool {
     let mut bytes = [0; MAX_TRACE];
     let taken = traces.take(&mut bytes);
     let mut frame = [0; MAX_TRACE_ON_WIRE];
     let trace = Trace { number, bytes: &bytes[..taken] };
-    // Only a frame without bytes is refused: the buffer is as long as the longest.
+    // Only a frame without bytes is refused: the buffer fits the longest frame.
     let Ok(frame) = trace::encode(&trace, &mut frame) else { return false };
     let _lost = line.write_all(frame).await.is_err() || line.flush().await.is_err();
     true

@@ -7,9 +7,9 @@ use hornrule_core::device::{Input, Plan};
 
 use crate::{Rest, Shell};
 
-/// How often it is looked at while it is down or may have gone down.
+/// How often it is polled while it is down or may have gone down.
 const LOOK: Duration = Duration::from_millis(5);
-/// Looks in a row that must agree: 15 ms, longer than a contact bounces.
+/// Consecutive polls that must agree: 15 ms, longer than a contact bounces.
 const LOOKS: u8 = 3;
 
 /// Runs for ever. `pin` is pulled up; low means pressed.
@@ -26,7 +26,7 @@ pub async fn pedal<F: NorFlash, P: Plan, C: InputPin>(
             rest.until_low(&mut pin).await;
         }
         Timer::after(LOOK).await;
-        // A pin that cannot be read is an open contact.
+        // A pin that cannot be read counts as an open contact.
         let low = pin[0].is_low().unwrap_or(false);
         differs = if low == pressed { 0 } else { differs + 1 };
         if differs == LOOKS {

@@ -1,29 +1,30 @@
 //! How a board rests until a contact closes.
 //!
 //! ```text
-//! Looks   every few milliseconds a look at the pins: for any pin, at a price in sleep
+//! Looks   polls the pins every few milliseconds: works with any pin, but costs sleep
 //! Wakes   asleep until a pin is low: for pins that can wake the chip
 //! ```
 //!
-//! Either way a contact is only reported; whether it holds is for whoever asked.
+//! Either way a contact is only reported; the caller decides whether it is real.
 
 use embassy_futures::select::select_array;
 use embassy_time::{Duration, Timer};
 use embedded_hal::digital::InputPin;
 use embedded_hal_async::digital::Wait;
 
-/// How often resting pins are looked at: well below the shortest press.
+/// How often resting pins are polled: well below the shortest press.
 const LOOK: Duration = Duration::from_millis(10);
-/// After a pin that cannot be waited for, so that one that stays so does not keep the chip awake.
+/// Delay after a pin that cannot be waited for, so that a persistent error does not keep the chip
+/// awake.
 const PAUSE: Duration = Duration::from_millis(10);
 
 /// Waits for a contact.
 pub trait Rest<P> {
-    /// Comes back when any of these pins, which are pulled up, is low or was just now.
+    /// Returns when any of these pulled-up pins is low or has just been low.
     fn until_low<const N: usize>(&mut self, pins: &mut [P; N]) -> impl Future<Output = ()>;
 }
 
-/// By looking.
+/// By polling.
 #[derive(Clone, Copy, Debug)]
 pub struct Looks;
 
@@ -31,7 +32,7 @@ impl<P: InputPin> Rest<P> for Looks {
     async fn until_low<const N: usize>(&mut self, pins: &mut [P; N]) {
         loop {
             Timer::after(LOOK).await;
-            // A pin that cannot be read is an open contact.
+            // A pin that cannot be read counts as an open contact.
             if pins.iter_mut().any(|pin| pin.is_low().unwrap_or(false)) {
                 return;
             }

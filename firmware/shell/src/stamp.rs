@@ -1,11 +1,12 @@
-//! Calliper edges of a board whose pins can wait: stamped above all other tasks, queued for the shell.
+//! Calliper edges on a board whose pins can wait: stamped above all other tasks, queued for the
+//! shell.
 //!
 //! ```text
 //! clock pin ‾|__|‾‾   wait for the other level, stamp, read data --> queue --> Stamped, an EdgeSource
 //! ```
 //!
-//! The wait is for a level and not for an edge: an edge that comes while the last one is stamped
-//! is then still seen, only later.
+//! It waits for a level, not an edge: an edge that comes while the last one is being stamped is
+//! then still seen, only later.
 
 use embassy_sync::blocking_mutex::raw::CriticalSectionRawMutex;
 use embassy_sync::channel::Channel;
@@ -17,22 +18,22 @@ use hornrule_core::time::Micros;
 
 use crate::EdgeSource;
 
-/// Two packets of the longest kind, 2 x 52 x 2 edges: what can come while a cue is decided on.
+/// Two packets of the longest kind, 2 x 52 x 2 edges: what can arrive while a cue is being decided.
 const QUEUE: usize = 208;
 
 /// From the stamping task to the shell's, across executors.
 pub type Edges = Channel<CriticalSectionRawMutex, (Edge, Micros), QUEUE>;
 
-/// Stamps for ever. To be run on an executor that comes before everything but the flash.
+/// Stamps for ever. Run this on an executor with priority over everything but the flash.
 pub async fn stamp(mut clock: impl InputPin + Wait, mut data: impl InputPin, edges: &Edges) -> ! {
-    // A pin that cannot be read counts as high, which is what it is pulled to.
+    // A pin that cannot be read counts as high, its pulled-up level.
     let mut high = clock.is_high().unwrap_or(true);
     loop {
         let _seen = if high { clock.wait_for_low().await } else { clock.wait_for_high().await };
         let at = Micros(Instant::now().as_micros());
         high = !high;
         let edge = Edge { clock: level(high), data: level(data.is_high().unwrap_or(true)) };
-        // A full queue: the core sees a packet with too few bits and says so.
+        // If the queue is full, the core sees a packet with too few bits and reports it.
         let _lost = edges.try_send((edge, at));
     }
 }
@@ -41,7 +42,7 @@ const fn level(high: bool) -> Level {
     if high { Level::High } else { Level::Low }
 }
 
-/// The queue's other end.
+/// The other end of the queue.
 #[derive(Clone, Copy)]
 pub struct Stamped<'q>(pub &'q Edges);
 

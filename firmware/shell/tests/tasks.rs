@@ -1,6 +1,6 @@
-//! All tasks together, on pins and a line that are played, in a time that is played too.
+//! All tasks together, on simulated pins and a simulated line, in simulated time.
 //!
-//! One test, because the played time is one for the whole process.
+//! One test, because the simulated time is shared by the whole process.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use std::cell::{Cell, RefCell};
@@ -30,7 +30,7 @@ use hornrule_shell::{EdgeSource, Gauge, Looks, Matrix, Rest, Shell, Voice, Wakes
 use hornrule_testkit::bits::{Script, Shape};
 use hornrule_testkit::flash::Flash;
 
-/// How far the played time goes at once: finer than anything the tasks wait for.
+/// Step of the simulated time: finer than anything the tasks wait for.
 const TICK: Duration = Duration::from_micros(100);
 
 /// The world outside the handheld.
@@ -97,7 +97,7 @@ impl InputPin for Pedal<'_> {
         Ok(!self.0.pedal.get())
     }
 }
-/// A pin that wakes.
+/// A pin that can wake.
 macro_rules! waits {
     ($pin:ident) => {
         impl Wait for $pin<'_> {
@@ -174,7 +174,7 @@ impl Read for End<'_> {
             })
             .await;
         }
-        // One at a time, as lines are.
+        // One at a time, as on a line.
         bytes[0] = self.0.to_handheld.borrow_mut().pop_front().unwrap();
         Ok(1)
     }
@@ -207,14 +207,14 @@ fn now() -> Micros {
     Micros(Instant::now().as_micros())
 }
 
-/// The cues in what was shown: parted by the rest after each.
+/// The cues that were played, separated by the rest after each.
 fn cues(world: &World) -> Vec<Cue> {
     let shown: Vec<Step> = world.sounds.borrow().iter().map(|(_, step)| *step).collect();
     let runs = shown.split(|step| step.ms == 0).filter(|run| !run.is_empty());
     runs.map(|run| Cue::ALL.into_iter().find(|cue| cue.steps() == run).unwrap()).collect()
 }
 
-/// Lets the tasks run for so long.
+/// Lets the tasks run for this long.
 fn run(tasks: &mut std::pin::Pin<&mut impl Future>, ms: u64) {
     let until = Instant::now() + Duration::from_millis(ms);
     let mut context = Context::from_waker(Waker::noop());
@@ -239,7 +239,7 @@ fn device() -> Device<Flash<1024>, NoPlan> {
 
 #[test]
 fn pins_and_line_reach_the_core_and_answers_come_back() {
-    // One after the other: the played time is one for both.
+    // One after the other: both share the simulated time.
     day(Looks);
     day(Wakes);
 }
@@ -248,7 +248,7 @@ fn day<'w, R>(rest: R)
 where
     R: Rest<Column<'w>> + Rest<Pedal<'w>> + Copy,
 {
-    // Lives as long as the pins that the rest is for.
+    // Lives as long as the pins that are waited on.
     let world: &'w World = Box::leak(Box::default());
     let mut core = device();
     let shell = Shell::new(&mut core, now);
@@ -287,8 +287,8 @@ where
     let cow = [Cue::KeyTaken, Cue::KeyTaken, Cue::KeyTaken, Cue::Committed, Cue::ClockUnknown];
     assert_eq!(cues(world)[1..], [&cow[..], &[Cue::Lateral]].concat());
 
-    // A column that stays low: none of its keys is heard, because nobody pressed them, and after
-    // half a second the others are.
+    // A column that stays low: none of its keys is heard, because nobody pressed them; the others
+    // are, after half a second.
     let before = cues(world).len();
     world.shorted.set(0b0100);
     run(&mut tasks, 1_000);

@@ -1,26 +1,26 @@
-//! A line that loses, doubles and bends bytes, and cuts them up as it likes.
+//! A line that loses, duplicates and corrupts bytes, and splits them anywhere.
 //!
 //! ```text
 //! in   a b c d e f g h
-//! out  a b | d e e | f' g h        c dropped, e doubled, f bent, cut at |
+//! out  a b | d e e | f' g h        c dropped, e repeated, f flipped, split at |
 //! ```
 
 use std::collections::VecDeque;
 
 use crate::seeded::Seeded;
 
-/// How bad a line is: each fault happens once in so many bytes; zero means never.
+/// How bad a line is: each fault happens once in this many bytes; zero means never.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Dirt {
     /// A byte is lost.
     pub drops: u64,
-    /// One bit of a byte is turned over.
+    /// One bit of a byte is flipped.
     pub flips: u64,
-    /// A byte comes twice.
+    /// A byte arrives twice.
     pub repeats: u64,
-    /// A whole write comes twice.
+    /// A whole write arrives twice.
     pub echoes: u64,
-    /// Noise of a few bytes is put in.
+    /// A few bytes of noise are inserted.
     pub noise: u64,
 }
 
@@ -34,7 +34,7 @@ pub struct DirtyWire {
 }
 
 impl DirtyWire {
-    /// A line with this dirt; the same seed spoils the same bytes.
+    /// A line this dirty; the same seed spoils the same bytes.
     #[must_use]
     pub const fn new(dirt: Dirt, seed: u64) -> Self {
         Self { dirt, chance: Seeded::new(seed), on_the_way: VecDeque::new(), spoiled: 0 }
@@ -50,13 +50,13 @@ impl DirtyWire {
         }
     }
 
-    /// Takes bytes out at the other end: some of those there are, never none while there are any.
+    /// Takes bytes out at the other end: some of those there, and at least one if there are any.
     pub fn take(&mut self, buffer: &mut [u8]) -> usize {
         let there = self.on_the_way.len().min(buffer.len());
         if there == 0 {
             return 0;
         }
-        // Cut anywhere, so that no reader may hope for whole frames.
+        // Split anywhere, so that no reader can count on whole frames.
         let length = 1 + self.chance.below(there as u64) as usize;
         for (place, byte) in buffer.iter_mut().zip(self.on_the_way.drain(..length)) {
             *place = byte;

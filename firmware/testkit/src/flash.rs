@@ -1,13 +1,13 @@
-//! NOR flash in memory that breaks on purpose.
+//! NOR flash in memory that fails on purpose.
 //!
 //! ```text
-//! write, erase --steps--> power dies at step n --> every call fails until revive()
+//! write, erase --steps--> power fails at step n --> every call fails until revive()
 //!                |
-//!                +--> Fault at the nth write or erase: refused, torn, said to fail, said to work
+//!                +--> Fault at the nth write or erase: refused, torn, false error, false success
 //! ```
 //!
-//! It insists on what error-correcting flash insists on: a word is programmed once between two
-//! erases, even if all its bits are still set.
+//! It enforces what error-correcting flash does: a word is programmed once between two erases, even
+//! if all its bits are still set.
 
 use embedded_storage::nor_flash::{
     ErrorType, NorFlash, NorFlashError, NorFlashErrorKind, ReadNorFlash,
@@ -16,7 +16,7 @@ use embedded_storage::nor_flash::{
 use crate::seeded::Seeded;
 
 const WORD: usize = 4;
-/// Steps that an erase counts for where a written byte counts for one.
+/// Steps that an erase counts for, with a written byte counting as one.
 pub const ERASE_STEPS: u64 = 8;
 
 /// Flash with erase pages of `PAGE` bytes, written in words of 4.
@@ -47,16 +47,16 @@ enum Power {
     Off,
 }
 
-/// What an erase leaves when power dies in it.
+/// What an erase leaves if power fails during it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum HalfErase {
     /// The first part of the page erased, the rest as it was.
     Front,
     /// The last part of the page erased, the rest as it was: the old header is still there.
     Back,
-    /// Bits here and there risen to one.
+    /// Random bits risen to one.
     Scattered,
-    /// Programmed to zero first, as some flash does, and then bits here and there risen.
+    /// Programmed to zero first, as some flash does, with random bits then risen.
     FromZero,
 }
 
@@ -72,9 +72,9 @@ pub enum Fault {
     Refused,
     /// An error, and the last word or the page left half done.
     Torn,
-    /// An error, though all was done.
+    /// An error, though everything was done.
     SaidToFail,
-    /// No error, though half done.
+    /// No error, though only half done.
     SaidToWork,
 }
 
@@ -83,16 +83,16 @@ pub enum Fault {
 pub enum FlashError {
     /// Outside the flash.
     OutOfBounds,
-    /// Not on a word or page border.
+    /// Not aligned to a word or page.
     NotAligned,
-    /// A word that was programmed since its page was erased.
+    /// A word already programmed since its page was erased.
     ProgrammedTwice {
         /// Its byte offset.
         at: u32,
     },
     /// The power is off.
     PowerOff,
-    /// A [`Fault`] that was asked for.
+    /// A requested [`Fault`].
     Faulted,
 }
 
@@ -109,19 +109,19 @@ impl NorFlashError for FlashError {
 }
 
 impl<const PAGE: usize> Flash<PAGE> {
-    /// Erased flash of that many pages.
+    /// Erased flash with this many pages.
     #[must_use]
     pub fn blank(pages: usize) -> Self {
         Self::load(&vec![0xFF; pages * PAGE])
     }
 
-    /// Flash of that many pages as an emulator hands it out: all zero, nothing erased.
+    /// Flash with this many pages as an emulator provides it: all zero, nothing erased.
     #[must_use]
     pub fn zeroed(pages: usize) -> Self {
         Self::load(&vec![0; pages * PAGE])
     }
 
-    /// Flash with these contents; bytes after the last whole page are left out. Words that are not
+    /// Flash with these contents; bytes after the last whole page are ignored. Words that are not
     /// all ones count as programmed.
     #[must_use]
     pub fn load(image: &[u8]) -> Self {
@@ -150,29 +150,29 @@ impl<const PAGE: usize> Flash<PAGE> {
         &self.bytes
     }
 
-    /// Another seed for what cuts and faults leave behind.
+    /// A different seed for what cuts and faults leave behind.
     pub fn seed(&mut self, seed: u64) {
         self.random = Seeded::new(seed);
     }
 
-    /// What cut erases leave behind from now on.
+    /// What interrupted erases leave behind from now on.
     pub fn half_erase(&mut self, half_erase: HalfErase) {
         self.half_erase = half_erase;
     }
 
-    /// Power dies in the `steps`th step from now: a step is a byte written, or an eighth of an
+    /// Power fails in the `steps`th step from now: a step is a byte written, or an eighth of an
     /// erase. The word or page under way is left half done. With 0, before the next step.
     pub fn dies_after(&mut self, steps: u64) {
         self.dies_at = Some(self.steps + steps);
     }
 
-    /// Power is back, and stays.
+    /// Power is back, and stays on.
     pub fn revive(&mut self) {
         self.power = Power::On;
         self.dies_at = None;
     }
 
-    /// Whether power died.
+    /// Whether power has failed.
     #[must_use]
     pub fn is_dead(&self) -> bool {
         self.power == Power::Off
@@ -183,12 +183,12 @@ impl<const PAGE: usize> Flash<PAGE> {
         self.fault = Some((nth, fault));
     }
 
-    /// The next `count` reads fail, with power on, after the next fault has come.
+    /// The next `count` reads fail, with power on, after the next fault has occurred.
     pub fn deaf_after_fault(&mut self, count: u32) {
         self.deaf_reads = count;
     }
 
-    /// Turns one bit over.
+    /// Flips one bit.
     pub fn flip_bit(&mut self, byte: usize, bit: u8) {
         self.bytes[byte] ^= 1 << (bit % 8);
     }
@@ -230,7 +230,7 @@ impl<const PAGE: usize> Flash<PAGE> {
         }
     }
 
-    /// Takes up to `wanted` steps and tells how many there was power for.
+    /// Takes up to `wanted` steps and returns how many there was power for.
     fn step(&mut self, wanted: u64) -> u64 {
         let left = self.dies_at.map_or(wanted, |at| at.saturating_sub(self.steps));
         let taken = wanted.min(left);
@@ -241,7 +241,7 @@ impl<const PAGE: usize> Flash<PAGE> {
         taken
     }
 
-    /// The fault due now, if one is.
+    /// The fault due now, if any.
     fn fault_now(&mut self) -> Option<Fault> {
         match self.fault.take() {
             Some((0 | 1, fault)) => Some(fault),
@@ -253,7 +253,7 @@ impl<const PAGE: usize> Flash<PAGE> {
         }
     }
 
-    /// Programs a word as far as `done` of its 4 bytes' time: each bit with that likelihood.
+    /// Programs a word for `done` of the time its 4 bytes take: each bit with that probability.
     fn program(&mut self, at: usize, word: &[u8], done: u64) {
         for (i, meant) in word.iter().enumerate() {
             let mut kept = 0;
@@ -268,7 +268,7 @@ impl<const PAGE: usize> Flash<PAGE> {
         self.programs += 1;
     }
 
-    /// Leaves the page erased as far as `done` of [`ERASE_STEPS`].
+    /// Leaves the page erased for `done` out of [`ERASE_STEPS`].
     fn erase_partly(&mut self, page: usize, done: u64) {
         let all = page * PAGE..(page + 1) * PAGE;
         let part = PAGE * done as usize / ERASE_STEPS as usize;

@@ -1,4 +1,4 @@
-//! Fakes that break on purpose, shared by all tests.
+//! Fakes that fail on purpose, shared by all tests.
 
 pub mod dirty_wire;
 pub mod flash;

@@ -1,13 +1,13 @@
-//! A log as it would be if memory were endless and never failed. It knows no pages: when the real
-//! one is full or has overwritten what was released, the test asks the real one and checks that it
-//! was allowed to.
+//! A log as it would be if memory were endless and never failed. It knows nothing of pages: when
+//! the real log is full or has overwritten what was released, the test asks the real one and checks
+//! that it was allowed to.
 
 use std::collections::VecDeque;
 
 use hornrule_core::log::{AppendError, ReadError, ReleaseError};
 use hornrule_protocol::{Sealed, Seq};
 
-/// The stupid model.
+/// The simple model.
 #[derive(Clone, Debug, Default)]
 pub struct ModelLog {
     records: VecDeque<Sealed>,
@@ -35,7 +35,7 @@ impl ModelLog {
         self.released
     }
 
-    /// Records that wait for release.
+    /// Records awaiting release.
     #[must_use]
     pub fn waiting(&self) -> usize {
         self.records.iter().filter(|r| r.seq() > self.released).count()
@@ -77,31 +77,32 @@ impl ModelLog {
         Ok(self.released)
     }
 
-    /// The real log has overwritten what is older than `first`. That may go back: a page whose
+    /// The real log has overwritten everything older than `first`. That may go back: a page whose
     /// erase failed early is there again after a restart.
     ///
     /// # Panics
-    /// Where it has overwritten something that waits.
+    /// If it has overwritten something that is waiting.
     pub fn overwritten_before(&mut self, first: Seq) {
         assert!(first.previous() <= self.released, "{first:?} is first, so waiting ones are lost");
         self.first = first;
     }
 
-    /// The real log has lost one whose release was under way.
+    /// The real log has lost one that was being released.
     pub fn loses(&mut self, seq: Seq) {
         self.records.retain(|r| r.seq() != seq);
     }
 
-    /// The real log leaves out numbers before `next`, after a restart.
+    /// The real log skips numbers before `next`, after a restart.
     ///
     /// # Panics
-    /// Where it would give a number again.
+    /// If it would use a number again.
     pub fn leaves_out_before(&mut self, next: Seq) {
         assert!(next >= self.next, "number {next:?} given again, {:?} was next", self.next);
         self.next = next;
     }
 
-    /// The real log says what is released, after a release that was cut: the old or the new number.
+    /// What the real log reports as released, after a release that was cut: the old or the new
+    /// number.
     pub fn released_through(&mut self, released: Seq) {
         self.released = released;
     }

@@ -1,5 +1,5 @@
-//! Bit scripts of two older outputs that the core does not read: to draw them, and to show that a
-//! clip of one ends as a fault and never as a length.
+//! Bit scripts of the two rarer outputs, which the core reads only once proved: to draw them, and
+//! to show that otherwise a clip of one ends as a fault and never as a length.
 //!
 //! ```text
 //! clock __|‾|_|‾|_|‾|_ ...      idle low, data counts at the fall
@@ -10,7 +10,7 @@ use hornrule_core::time::Micros;
 
 use crate::bits::Script;
 
-/// Draws two 24-bit words, each least significant bit first. Times in microseconds by one
+/// Draws two 24-bit words, each least significant bit first. Times in microseconds from one
 /// builder: clock cycle 14 (7 and 7), high 52 before the first word, 110 between, 80 at the end,
 /// about 860 in all.
 #[must_use]
@@ -25,8 +25,8 @@ pub fn words48(absolute: u32, relative: u32, at: Micros) -> Script {
     pen.rest()
 }
 
-/// Draws seven nibbles, each least significant bit first. Times by one builder, rounded to whole
-/// microseconds: a nibble's first bit takes 60, the others 13. How a bit's time is shared between
+/// Draws seven nibbles, each least significant bit first. Times from one builder, rounded to whole
+/// microseconds: a nibble's first bit takes 60, the others 13. How a bit's time is divided between
 /// high and low is not published: the low is drawn as 6.
 #[must_use]
 pub fn nibbles28(nibbles: [u8; 7], at: Micros) -> Script {
@@ -62,7 +62,7 @@ impl Pen {
         self.mark(Level::Low, data, low_us);
     }
 
-    /// The clock rises once more. That it falls again at last is no bit, and is not drawn.
+    /// The clock rises once more. Its final fall is not a bit, and is not drawn.
     fn rest(mut self) -> Script {
         self.mark(Level::High, Level::Low, 0);
         Script::of(self.changes)
@@ -73,8 +73,8 @@ impl Pen {
 mod tests {
     use super::*;
 
-    // The published totals: 860 us holds; 782 us for the seven nibbles does not follow from their
-    // published bit times, which add up to less. The page of that output says so.
+    // The published totals: 860 us is right; 782 us for the seven nibbles does not follow from
+    // their published bit times, which add up to less. The page on that output says so.
     #[test]
     fn packets_last_as_long_as_their_bits() {
         let words = words48(0, 0, Micros(0));

@@ -1,7 +1,7 @@
-//! Bytes that a format's page works out, for tests that hold the code to them.
+//! Worked bytes from a format document, for tests that check the code against them.
 
-/// The block that begins with "hex" and this name: two digits a byte, remarks after a semicolon. `None`
-/// where the page has no such block, or it holds something else.
+/// The block that begins with "hex" and this name: two digits a byte, comments after a semicolon.
+/// `None` if the document has no such block, or it holds something else.
 #[must_use]
 pub fn worked(page: &str, name: &str) -> Option<Vec<u8>> {
     let (_, after) = page.split_once(&format!("```hex {name}\n"))?;

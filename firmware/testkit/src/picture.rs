@@ -1,7 +1,7 @@
-//! Timing pictures, drawn from bit scripts: what is shown is what the tests play.
+//! Timing pictures, drawn from bit scripts: they show what the tests play.
 //!
 //! ```text
-//! Script --svg--> clock line, data line, a tick and the bit at every place where data counts
+//! Script --svg--> clock line, data line, and a tick with the bit wherever data counts
 //! ```
 
 use std::fmt::Write as _;
@@ -11,18 +11,18 @@ use hornrule_core::time::Micros;
 
 use crate::bits::Script;
 
-/// What stands round the lines.
+/// What goes around the lines.
 #[derive(Clone, Copy, Debug)]
 pub struct Legend<'a> {
-    /// Over the picture.
+    /// Above the picture.
     pub title: &'a str,
     /// Both lines before the first change.
     pub rest: Edge,
     /// The slope of the clock at which the data counts.
     pub slope: Slope,
-    /// Bits to a group: a number stands under each.
+    /// Bits per group: each has a label under it.
     pub group: usize,
-    /// What each group says, as many as there are groups.
+    /// The label of each group, as many as there are groups.
     pub groups: &'a [&'a str],
 }
 
@@ -89,7 +89,7 @@ pub fn svg(script: &Script, legend: Legend<'_>) -> String {
     out
 }
 
-/// The places where the data counts, and what it is there.
+/// The places where data counts, and its value there.
 #[must_use]
 pub fn counted(edges: &[(Micros, Edge)], slope: Slope) -> Vec<(Micros, Level)> {
     let (before, after) = match slope {

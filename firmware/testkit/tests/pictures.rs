@@ -1,5 +1,4 @@
-//! The pictures in the hardware notes are drawn from bit scripts, and the scripts say what the
-//! pages say.
+//! The pictures in the hardware notes are drawn from bit scripts, and the scripts match the notes.
 
 use std::fs;
 use std::path::PathBuf;
@@ -16,7 +15,7 @@ const SYNC24: u32 = 0x00_1D6C;
 const BCD52: [u8; 13] = [15, 15, 15, 15, 0, 0, 0, 7, 5, 3, 2, 2, 0];
 /// 75.32 mm in steps of 1/20480 inch.
 const WORD: u32 = 60_730;
-/// 9.8015 in: six digits, the least first, and the flag that adds half a step.
+/// 9.8015 in: six digits, the lowest first, and the flag that adds half a step.
 const NIBBLES: [u8; 7] = [1, 0, 8, 9, 0, 0, 0b0010];
 const AT: Micros = Micros(1_000);
 
@@ -85,7 +84,7 @@ fn pictures() -> [(&'static str, Script, Legend<'static>); 4] {
     ]
 }
 
-/// `HORNRULE_DRAW=1` draws them anew.
+/// `HORNRULE_DRAW=1` redraws them.
 #[test]
 fn pictures_are_what_the_scripts_draw() {
     let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../hardware-notes/callipers");
@@ -105,13 +104,13 @@ fn bits(script: &Script) -> Vec<u8> {
     counted.into_iter().map(|(_, level)| u8::from(level == Level::High)).collect()
 }
 
-/// Bits in the order of sending, four to a group.
+/// Bits in sending order, four to a group.
 fn sent(text: &str) -> Vec<u8> {
     text.bytes().filter(|byte| *byte != b' ').map(|byte| byte - b'0').collect()
 }
 
-// Worked examples of the pages in the hardware notes; the value 9.8015 in and its digits are one
-// builder's, the bits of the others are worked out from the published layouts.
+// Worked examples from the hardware notes; the value 9.8015 in and its digits are one builder's,
+// the bits of the others are worked out from the published layouts.
 #[test]
 fn pictures_show_the_worked_examples() {
     let [sync24, bcd52, words, nibbles] = pictures().map(|(_, script, _)| bits(&script));

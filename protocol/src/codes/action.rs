@@ -1,8 +1,8 @@
-//! Actions: what was done, what was found of an earlier treatment, what is to follow.
+//! Actions: what was done, how an earlier treatment looks, what is to follow.
 
 use super::{Code, Row, named};
 
-/// An action that stands in the table.
+/// An action from the table.
 pub type Action = Code<ActionRow>;
 
 /// What kind of thing an action is.
@@ -22,7 +22,7 @@ pub enum ActionKind {
     Topical,
     /// Pain relief given.
     Relief,
-    /// Something somebody is to do.
+    /// Something left to be done.
     Ahead,
 }
 
@@ -116,7 +116,7 @@ impl Row for ActionRow {
 mod tests {
     use super::*;
 
-    /// The tens digit says what kind: a gloved thumb learns tens, not rows.
+    /// The tens digit gives the kind: a gloved thumb learns tens, not rows.
     #[test]
     fn the_tens_digit_says_the_kind() {
         for action in Action::all() {

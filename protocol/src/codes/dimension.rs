@@ -1,12 +1,12 @@
-//! Claw dimensions: what a clip of the calliper can measure, landmark to landmark.
+//! Claw dimensions: what a calliper clip can measure, landmark to landmark.
 
 use super::{Code, Row, named};
 
-/// A dimension that stands in the table.
+/// A dimension from the table.
 pub type Dimension = Code<DimensionRow>;
 
-/// One dimension. Limits are in millimetres and are proposals made from published values; they
-/// warn or hold, and the farm may set others.
+/// One dimension. Limits are in millimetres and are proposals based on published values; they warn
+/// or hold, and the farm may set others.
 #[derive(Debug)]
 pub struct DimensionRow {
     /// The digit keyed after SIZE.
@@ -15,9 +15,9 @@ pub struct DimensionRow {
     pub name: &'static str,
     /// From where to where.
     pub landmarks: &'static str,
-    /// Outside this range (mm, both ends allowed) the handheld's limit cue sounds.
+    /// Outside this range (mm, both ends included) the handheld plays its limit cue.
     pub usual_mm: (u16, u16),
-    /// Outside this range (mm, both ends allowed) the office holds the reading.
+    /// Outside this range (mm, both ends included) the office holds the reading.
     pub possible_mm: (u16, u16),
 }
 
@@ -86,7 +86,7 @@ const _: () = assert!(DimensionRow::TABLE[0].code == 0 && DimensionRow::TABLE[1]
 impl Dimension {
     /// A check of the calliper.
     pub const GAUGE: Self = Code(&DimensionRow::TABLE[0]);
-    /// What a clip measures where nothing else was said.
+    /// What a clip measures if nothing else was chosen.
     pub const DORSAL_WALL: Self = Code(&DimensionRow::TABLE[1]);
 
     /// The gauge block: a check of the calliper, not of a claw.

@@ -2,7 +2,7 @@
 
 use super::{Code, Row, named};
 
-/// A lesion that stands in the table.
+/// A lesion from the table.
 pub type Lesion = Code<LesionRow>;
 
 /// Whether a lesion sits in one claw's horn or in the foot's skin.
@@ -19,7 +19,7 @@ pub enum Seat {
 pub enum Grades {
     /// Nothing: `FIND 0 0` ends after its code.
     None,
-    /// 1 slight, 2 moderate, 3 severe. A scale of our own: the open standard leaves it open.
+    /// 1 slight, 2 moderate, 3 severe. Our own scale: the open standard leaves severity open.
     Severity,
     /// M stages of digital dermatitis (Döpfer 1997, Berry 2012): 1 to 4, 5 for M4.1, 0 healed.
     Stage,
@@ -59,14 +59,15 @@ impl Grades {
 pub struct LesionRow {
     /// The two digits keyed after FIND.
     pub code: u8,
-    /// Letters of the open international claw health standard. Most were set down from memory;
-    /// DESIGN.md says which were read in a source.
+    /// Letters of the open international claw health standard. Most are from memory; DESIGN.md says
+    /// which were checked in a source.
     pub letters: &'static str,
     /// English name.
     pub name: &'static str,
     /// Claw or foot.
     pub seat: Seat,
-    /// Zones where it is found, the usual one first; empty for "no zone". Only ever a warning.
+    /// Zones where it occurs, the usual one first; empty for "no zone". Only ever leads to a
+    /// warning.
     pub zones: &'static [u8],
     /// What the digit after it means.
     pub grades: Grades,

@@ -1,8 +1,8 @@
 //! The code tables: lesions, actions, dimensions, scales.
 //!
-//! One table each, and nothing beside it: keypad, office, card and exports read the same rows. A
-//! [`Code`] can only be had from its table, so a new row is whole or absent; there is no second
-//! list to forget. A row, once shipped, keeps its number for ever.
+//! One table each, and nothing else: keypad, office, card and exports read the same rows. A
+//! [`Code`] can only come from its table, so a new row is complete or absent, and no second list
+//! can be forgotten. Once shipped, a row keeps its number for ever.
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 
@@ -27,11 +27,11 @@ pub trait Row: Sized + 'static {
     fn code(&self) -> u8;
 }
 
-/// A code that stands in its table. Reads as its row.
+/// A code from its table. Dereferences to its row.
 pub struct Code<R: 'static>(&'static R);
 
 impl<R: Row> Code<R> {
-    /// The row of a number; `None` where the table has none.
+    /// The row with this number; `None` if the table has none.
     #[must_use]
     pub fn from_code(code: u8) -> Option<Self> {
         R::TABLE.iter().find(|row| row.code() == code).map(Self)
@@ -49,7 +49,7 @@ impl<R: Row> Code<R> {
     }
 }
 
-// Written out because derives would ask the row for the same traits.
+// Written out because derives would require the same traits of the row.
 impl<R> Clone for Code<R> {
     fn clone(&self) -> Self {
         *self

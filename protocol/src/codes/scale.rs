@@ -1,8 +1,8 @@
-//! Scales on which a whole cow is scored. Scores are stored with their scale and never converted.
+//! Scales for scoring a whole cow. Scores are stored with their scale and never converted.
 
 use super::{Code, Row};
 
-/// A scale that stands in the table.
+/// A scale from the table.
 pub type Scale = Code<ScaleRow>;
 
 /// One scale.
@@ -14,7 +14,7 @@ pub struct ScaleRow {
     pub name: &'static str,
     /// Lowest and highest value.
     pub range: (u8, u8),
-    /// From which value on a cow counts as lame, where the scale says so. Locomotion: Sprecher
+    /// The value from which a cow counts as lame, if the scale defines one. Locomotion: Sprecher
     /// 1997, usual cut; mobility: from memory.
     pub lame_from: Option<u8>,
 }

@@ -1,6 +1,6 @@
 //! Bytes as text, both ways.
 
-/// Two digits a byte; blanks between bytes do not count.
+/// Two digits a byte; whitespace is ignored.
 pub(crate) fn parse(text: &str) -> Vec<u8> {
     let digits: Vec<char> = text.chars().filter(|c| !c.is_whitespace()).collect();
     digits
@@ -12,7 +12,7 @@ pub(crate) fn parse(text: &str) -> Vec<u8> {
         .collect()
 }
 
-/// Lower case, blanks between.
+/// Lower case, separated by blanks.
 pub(crate) fn show(bytes: &[u8]) -> String {
     bytes.iter().map(|byte| format!("{byte:02x}")).collect::<Vec<_>>().join(" ")
 }

@@ -1,5 +1,5 @@
-//! Which variants an enum has, asked of its own `Deserialize`: a list nobody keeps by hand, so a
-//! new variant cannot be missing from it.
+//! Which variants an enum has, taken from its own `Deserialize`: nobody keeps the list by hand, so
+//! no new variant can be missing from it.
 
 use serde::de::{self, Deserialize, Deserializer, Visitor};
 use serde::forward_to_deserialize_any;
@@ -12,7 +12,7 @@ pub(crate) fn names<T: Deserialize<'static>>() -> &'static [&'static str] {
     found
 }
 
-/// Takes the names down and stops.
+/// Records the names and stops.
 struct Asked<'a>(&'a mut &'static [&'static str]);
 
 #[derive(Debug)]

@@ -1,4 +1,4 @@
-//! What is measured, and the table it becomes.
+//! What is measured, and the resulting table.
 
 mod office;
 mod relay;
@@ -6,12 +6,12 @@ mod zmodem;
 
 use std::time::Duration;
 
-/// 115,200 baud, ten bits a byte.
+/// 115,200 baud, ten bits per byte.
 pub(crate) const LINE: f64 = 11_520.0;
 /// Records of a long day.
 const RECORDS: u32 = 3_000;
 
-/// One line of the table.
+/// One row of the table.
 pub(crate) struct Figure {
     pub(crate) what: String,
     pub(crate) payload: u64,

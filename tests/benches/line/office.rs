@@ -1,4 +1,4 @@
-//! Our own pull over the relay.
+//! Our own pull through the relay.
 
 use std::fs::{File, OpenOptions};
 use std::io::{self, Read, Write};
@@ -38,12 +38,12 @@ impl Wire for End {
     }
 }
 
-/// Keeps nothing but times.
+/// Keeps only times.
 #[derive(Default)]
 struct Stopwatch {
     first: Option<Instant>,
     last: Option<Instant>,
-    /// Bytes of the first batch: they came before the first time was taken.
+    /// Bytes of the first batch, which came before the first time was taken.
     before: u64,
 }
 
@@ -92,7 +92,7 @@ pub(crate) fn pull(records: u32, latency: Duration) -> PulledDay {
         serve(&mut session, Some(&long_day(records)), 1).unwrap();
     });
     let mut port = Serial::open(&relay.office).unwrap();
-    // The day is played faster than told, but not in no time.
+    // The day is played faster than real time, but not instantly.
     while hornrule::office::greet(&mut port).is_err() {}
     let mut watch = Stopwatch::default();
     let began = Instant::now();
@@ -119,7 +119,7 @@ pub(crate) fn pull(records: u32, latency: Duration) -> PulledDay {
     }
 }
 
-/// A day of so many records: three for each cow, and two of the handheld's own.
+/// A day with this many records: three per cow, and two of the handheld's own.
 fn long_day(records: u32) -> Story {
     let mut text = "at 2026-03-03 07:00\npower on\noffice clock\n".to_owned();
     for cow in 0..(records - 2) / 3 {

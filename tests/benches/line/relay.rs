@@ -1,4 +1,4 @@
-//! Two pseudo-terminals joined by a relay that is as slow as a serial line.
+//! Two pseudo-terminals joined by a relay as slow as a serial line.
 
 use std::collections::VecDeque;
 use std::fs::File;
@@ -16,7 +16,7 @@ use nix::unistd::ttyname;
 
 use super::LINE;
 
-/// Bytes that wait in the relay at most, so that the sender feels the line.
+/// Most bytes that wait in the relay, so that the sender notices the line.
 const QUEUE: usize = 64;
 
 /// The relay, running until it is dropped.
@@ -60,7 +60,7 @@ fn raw_pty() -> (File, OwnedFd) {
     (File::from(pair.master), pair.slave)
 }
 
-/// One direction: takes bytes at the line's rate, gives them after the latency.
+/// One direction: takes bytes at the line's rate, delivers them after the latency.
 struct Direction {
     credit: f64,
     last: Instant,
@@ -74,12 +74,12 @@ impl Direction {
 
     fn step(&mut self, from: &mut File, to: &mut File, latency: Duration) {
         let now = Instant::now();
-        // A relay that was kept waiting by other programs may catch up, a little: a real UART
-        // never stops, and its sender is not to pay for a busy computer.
+        // A relay that was held up by other programs may catch up, a little: a real UART never
+        // stops, and its sender should not pay for a busy computer.
         self.credit = (self.credit + now.duration_since(self.last).as_secs_f64() * LINE).min(512.0);
         self.last = now;
         if !ready(from, PollFlags::POLLIN) {
-            // An idle line saves nothing up.
+            // An idle line accumulates no credit.
             self.credit = self.credit.min(QUEUE as f64);
         }
         while self.credit >= 1.0 && ready(from, PollFlags::POLLIN) {

@@ -1,4 +1,4 @@
-//! ZMODEM over the same relay in the same run, where `sz` and `rz` are installed.
+//! ZMODEM over the same relay in the same run, if `sz` and `rz` are installed.
 
 use std::fs::{File, OpenOptions};
 use std::io::Write;
@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 use super::Figure;
 use super::relay::Relay;
 
-/// Sends a file of so many bytes; `None` where the programs are missing.
+/// Sends a file with this many bytes; `None` if the programs are missing.
 pub(crate) fn send(bytes: u64, latency: Duration) -> Option<Figure> {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("day.bin");
@@ -39,7 +39,7 @@ pub(crate) fn send(bytes: u64, latency: Duration) -> Option<Figure> {
         .stderr(Stdio::null())
         .spawn()
         .ok()?;
-    // Done when the file is there, whole: sz may wait for a farewell that the line ate.
+    // Done when the file is there, complete: sz may wait for a farewell that the line swallowed.
     let there = receive.join("day.bin");
     let mut took = None;
     while began.elapsed() < Duration::from_secs(60) {

@@ -1,14 +1,14 @@
-//! Hears cues: the decider. Sounds with their times in, cues out.
+//! Recognises cues: timed sounds in, cues out.
 //!
 //! ```text
 //! sound  |‾‾|__|‾‾|__________|‾‾‾‾‾‾|___________
 //!                  ^ over            ^ over
 //! ```
 //!
-//! A cue is told by its tones, its lights and how long each was; that it is over is told by the
-//! image, because on a busy computer a gap of 80 ms may last longer than the rest after a cue. For
-//! the same reason a sound may be too long, but never too short: of the cues that fit, the longest
-//! is the one.
+//! A cue is recognised by its tones, its lights and how long each lasted. The image reports when it
+//! is over, because on a busy computer a gap of 80 ms may last longer than the rest after a cue.
+//! For the same reason a sound may be too long, but never too short: of the cues that fit, the
+//! longest is the right one.
 
 use hornrule_core::cue::{Cue, Light};
 
@@ -24,16 +24,17 @@ pub struct Sound {
     pub light: Light,
     /// When it began, microseconds since the handheld started.
     pub from_us: u32,
-    /// How long it was, microseconds; nothing while it still sounds.
+    /// How long it was, microseconds; `None` while it still sounds.
     pub length_us: Option<u32>,
     /// Whether the cue was over then.
     pub over: bool,
 }
 
-/// All cues that are over at `now_us`, and whether the voice rests: none sounds, none was waiting.
+/// All cues that are over at `now_us`, and whether the voice is at rest: nothing sounds or is
+/// waiting.
 ///
 /// # Panics
-/// A run of sounds that is no cue.
+/// If a run of sounds is not a cue.
 #[must_use]
 pub fn cues(sounds: &[Sound], now_us: u32) -> (Vec<Cue>, bool) {
     let mut cues = Vec::new();
@@ -50,7 +51,7 @@ pub fn cues(sounds: &[Sound], now_us: u32) -> (Vec<Cue>, bool) {
             run.clear();
         }
     }
-    // What ends after `now_us` was heard while we listened.
+    // What ends after `now_us` was heard while we were listening.
     let quiet = end_us.is_none_or(|end| now_us.saturating_sub(end) > RESTS_US);
     (cues, run.is_empty() && quiet)
 }
@@ -74,7 +75,7 @@ fn sounds_like(cue: Cue, run: &[(u8, Light, u32)]) -> bool {
 mod tests {
     use super::*;
 
-    /// A cue as it sounds, each step so much too late.
+    /// The sounds of a cue, each step too long by this much.
     fn sounds(cue: Cue, from_us: u32, late_us: u32) -> Vec<Sound> {
         let mut sounds = Vec::new();
         let mut at = from_us;

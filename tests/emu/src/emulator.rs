@@ -1,4 +1,4 @@
-//! One QEMU with the image in it: started on a flash, ended by a power cut.
+//! One QEMU running the image: started on a flash, ended by a power cut.
 
 use std::fs;
 use std::io::Read;
@@ -21,56 +21,58 @@ use crate::pins::{CLOCK, DATA, PEDAL};
 use crate::qmp::Qmp;
 use crate::qtest::Qtest;
 
-/// Longest wait for QEMU itself: an answer takes microseconds, a loaded machine some seconds.
+/// Longest wait for QEMU itself: an answer takes microseconds, on a loaded machine some seconds.
 pub const PATIENCE: Duration = Duration::from_secs(60);
 
 // The emulated flash controller.
 const NVMC_CONFIG: u32 = 0x4001_E504;
 const NVMC_ERASE: u32 = 0x4001_E508;
 const PAGE: usize = 1024;
-/// The stack's room is filled with this, to see later how deep it went.
+/// The stack area is filled with this, to see later how deep it went.
 const PAINT: u8 = 0xA5;
 /// `sim.rs` of the board.
 const MARK: u32 = 0x5137_1D00;
 const GPIOTE: u8 = 6;
 
-/// Two emulators beside each other would starve each other on two cores.
+/// Two emulators at once would starve each other on two cores.
 static ONE_AT_A_TIME: Mutex<()> = Mutex::new(());
 
 /// What the image starts with.
 #[derive(Clone, Debug)]
 pub struct Start<'a> {
-    /// Who it is.
+    /// Its identity.
     pub identity: Identity,
     /// The log's flash.
     pub flash: &'a [u8],
-    /// The flash beside it; blank where none is given.
+    /// The other flash regions; blank if not given.
     pub beside: Option<&'a Beside>,
-    /// Its battery, millivolts; 0 where it has nothing to measure with.
+    /// Its battery, millivolts; 0 if it has nothing to measure with.
     pub battery_mv: u16,
-    /// Contacts that are closed from the start.
+    /// Contacts closed from the start.
     pub contacts: u32,
-    /// What its line ends in.
+    /// What its line is connected to.
     pub cable: Cable,
-    /// Whether it runs at once.
+    /// Whether it starts running at once.
     pub run: Run,
 }
 
-/// What the image's line ends in on this computer.
+/// What the image's line is connected to on this computer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Cable {
-    /// A TCP port: bytes that nobody reads are lost as on a cable, an office may come at any time.
+    /// A TCP port: bytes that nobody reads are lost as on a cable; an office may connect at any
+    /// time.
     Tcp,
-    /// A pseudo-terminal, opened as a serial port. QEMU takes a second to notice who opens it.
+    /// A pseudo-terminal, opened as a serial port. QEMU takes a second to notice that it was
+    /// opened.
     Pty,
 }
 
-/// When the image begins.
+/// When the image starts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Run {
     /// At once.
     AtOnce,
-    /// When a debugger lets it.
+    /// When a debugger starts it.
     ByDebugger,
 }
 
@@ -83,7 +85,7 @@ impl<'a> Start<'a> {
     }
 }
 
-/// A running image. Dropped, it is killed.
+/// A running image. Dropping it kills it.
 #[derive(Debug)]
 pub struct Emulator {
     child: Child,
@@ -100,7 +102,7 @@ pub struct Emulator {
 
 impl Drop for Emulator {
     fn drop(&mut self) {
-        // It may be gone already.
+        // It may have ended already.
         let _gone = self.child.kill();
         let _gone = self.child.wait();
     }
@@ -118,13 +120,13 @@ fn connect(path: PathBuf) -> UnixStream {
 }
 
 impl Emulator {
-    /// Starts QEMU, fills the flash, lets the image run.
+    /// Starts QEMU, fills the flash, runs the image.
     ///
     /// # Panics
-    /// Where there is no QEMU, and for everything else that goes wrong.
+    /// If there is no QEMU, or anything else goes wrong.
     #[must_use]
     pub fn start(image: &Image, start: &Start<'_>) -> Self {
-        // A test that failed with the emulator running has let go of it all the same.
+        // A test that failed with the emulator running has released it all the same.
         let one = ONE_AT_A_TIME.lock().unwrap_or_else(PoisonError::into_inner);
         let folder = tempfile::tempdir().unwrap();
         let socket =
@@ -183,8 +185,8 @@ impl Emulator {
         }
     }
 
-    /// Programs a part of the flash (start, length) through the emulated controller: the loader of QEMU
-    /// would write it again at every reset.
+    /// Programs a flash region (start, length) through the emulated controller: QEMU's loader would
+    /// write it again at every reset.
     fn fill(&self, (start, length): (u32, u32), flash: &[u8]) {
         assert_eq!(flash.len(), length as usize, "the flash from {start:#x} has another size");
         self.qtest.set_word(NVMC_CONFIG, 2);
@@ -201,7 +203,7 @@ impl Emulator {
         self.qtest.set_word(NVMC_CONFIG, 0);
     }
 
-    /// Where the office finds the line.
+    /// The office's address for the line.
     pub fn line(&mut self) -> Address {
         let devices = self.qmp.ask("query-chardev", json!({}));
         let mut devices = devices.as_array().unwrap().iter();
@@ -215,24 +217,24 @@ impl Emulator {
         }
     }
 
-    /// Where a debugger finds the image.
+    /// The debugger's address for the image.
     #[must_use]
     pub fn debugger(&self) -> UnixStream {
         connect(self.folder.path().join("gdb"))
     }
 
-    /// Resets the chip; memory keeps what it has, as on the chip.
+    /// Resets the chip; memory keeps its contents, as on the chip.
     pub fn reset(&mut self) {
         self.qmp.ask("system_reset", json!({}));
     }
 
-    /// Makes the firmware panic at its next look at the keys.
+    /// Makes the firmware panic at its next read of the keys.
     pub fn make_it_panic(&self) {
         self.qtest.set_word(self.panic_at, 1);
     }
 
-    /// Puts one instruction into the bottom of the stack's room, which is never that full, and gives
-    /// its address.
+    /// Puts one instruction at the bottom of the stack area, which is never filled that far, and
+    /// returns its address.
     #[must_use]
     pub fn plant(&self, instruction: u16) -> u32 {
         let at = RAM_START + 0x100;
@@ -240,12 +242,12 @@ impl Emulator {
         at
     }
 
-    /// Writes to the flash past its controller, which the chip does not allow.
+    /// Writes to the flash without its controller, which the chip does not allow.
     pub fn trespass(&self) {
         self.qtest.set_word(LOG_START, 0);
     }
 
-    /// Cuts the power and gives what is in flash: the log's, and what is beside it.
+    /// Cuts the power and returns the flash contents: the log's and the other regions'.
     ///
     /// # Panics
     /// If the image did anything that the chip does not allow.
@@ -280,12 +282,12 @@ impl Emulator {
         room - u32::try_from(paint).unwrap()
     }
 
-    /// Presses or lets go of the pedal.
+    /// Presses or releases the pedal.
     pub fn pedal(&self, down: bool) {
         self.qtest.set_pin(PEDAL, !down);
     }
 
-    /// The calliper's lines change, and it is this time; waits until the image has taken the edge.
+    /// Sets the calliper's lines and the time; waits until the image has taken the edge.
     pub fn edge(&self, clock: bool, data: bool, at_us: u32) {
         let taken = self.panel.taken();
         self.qtest.set_word(self.now_at, at_us);
@@ -295,18 +297,18 @@ impl Emulator {
         assert!(self.panel.wait_taken(taken), "the image takes no edges");
     }
 
-    /// It is this time now, as after an edge.
+    /// Sets the time, as after an edge.
     pub fn set_time(&self, at_us: u32) {
         self.qtest.set_word(self.now_at, at_us);
     }
 
-    /// The image's clock is its timer's again.
+    /// Returns the image's clock to its timer.
     pub fn let_time_run(&self) {
         self.qtest.set_word(self.now_at, 0);
     }
 }
 
-/// QEMU reads two words where the image has not been loaded yet.
+/// QEMU reads two words before the image has been loaded.
 fn is_start_up(line: &str) -> bool {
     line.contains("Invalid read at addr 0x0,") || line.contains("Invalid read at addr 0x4,")
 }

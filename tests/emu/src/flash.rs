@@ -9,7 +9,7 @@ use hornrule_protocol::{Boot, Entry, LogId, Record, Seq, Uptime, open, seal};
 
 use crate::image::{CALLIPER, LOG_LENGTH, PLAN};
 
-/// The flash beside the log's.
+/// The flash regions other than the log's.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Beside {
     /// The calliper's setting.
@@ -19,7 +19,7 @@ pub struct Beside {
 }
 
 impl Beside {
-    /// As it comes from the factory.
+    /// As it leaves the factory.
     #[must_use]
     pub fn blank() -> Self {
         let erased = |(_, length): (u32, u32)| vec![0xFF; length as usize];
@@ -35,7 +35,7 @@ pub fn blank() -> Vec<u8> {
 
 /// The log in these bytes, mounted here with the same code as on the chip.
 fn mounted(flash: &[u8], fresh: LogId) -> Log<FlashFile> {
-    // The file has no name any more once it is open, and mounting a log only reads.
+    // Once open the file needs no name, and mounting a log only reads.
     let file = tempfile::NamedTempFile::new().unwrap();
     fs::write(file.path(), flash).unwrap();
     let chip = FlashFile::open(file.path(), flash.len() / PAGE);
@@ -45,7 +45,7 @@ fn mounted(flash: &[u8], fresh: LogId) -> Log<FlashFile> {
 /// Every record in flash, in order.
 ///
 /// # Panics
-/// A record that does not open, a number that does not rise.
+/// If a record does not open or a number does not rise.
 #[must_use]
 pub fn records(flash: &[u8], identity: Identity) -> Vec<Record> {
     let mut log = mounted(flash, identity.fresh_log);
@@ -59,14 +59,14 @@ pub fn records(flash: &[u8], identity: Identity) -> Vec<Record> {
     records
 }
 
-/// What the trimmer said, without what handheld and office add.
+/// What the trimmer entered, without what handheld and office add.
 #[must_use]
 pub fn said(flash: &[u8], identity: Identity) -> Vec<Entry> {
     let by_hand = |entry: &Entry| !matches!(entry, Entry::Started(_) | Entry::Clock { .. });
     records(flash, identity).iter().map(|record| record.entry).filter(by_hand).collect()
 }
 
-/// A log with so many records, or with as many as fit, and how many these are.
+/// A log with this many records, or as many as fit, and how many it has.
 #[must_use]
 pub fn filled(identity: Identity, most: u32) -> (Vec<u8>, u32) {
     let file = tempfile::NamedTempFile::new().unwrap();

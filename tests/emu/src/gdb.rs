@@ -1,11 +1,11 @@
-//! A debugger's side of QEMU's stub: stops the image at every operation on its flash.
+//! The debugger side of QEMU's stub: stops the image at every operation on its flash.
 //!
 //! ```text
-//! stopped at a store --z2, step, Z2--> the store is done --read--> the flash as a cut would leave it
+//! stopped at a store --z2, step, Z2--> store is done --read--> the flash as a cut would leave it
 //! ```
 //!
-//! QEMU stops before the store and, if watched on, would stop before the same store for ever: so
-//! the watch is lifted for that one step.
+//! QEMU stops before the store, and with the watch still set would stop before the same store for
+//! ever, so the watch is lifted for that one step.
 
 use std::io::{Read, Write};
 use std::os::unix::net::UnixStream;
@@ -13,13 +13,13 @@ use std::time::Duration;
 
 use crate::image::{LOG_LENGTH, LOG_START};
 
-/// The emulated flash controller's order to erase a page.
+/// The emulated flash controller's register for erasing a page.
 const ERASE: u32 = 0x4001_E508;
-/// Bytes asked for at once: the stub's longest answer holds twice as many digits.
+/// Bytes requested at once: the stub's longest answer holds twice as many digits.
 const PAGE: usize = 1024;
-/// Pages that a short day touches. Whoever asks compares the last flash with the whole one.
+/// Pages that a short day touches. The caller compares the last flash with the whole one.
 const USED: usize = 4;
-/// Longest wait for a stop before asking whether there is anybody to wait for.
+/// Longest wait for a stop before checking that the image is still there.
 const LOOK: Duration = Duration::from_millis(50);
 
 /// What the image did to its flash.
@@ -31,7 +31,7 @@ pub enum Operation {
     Erase,
 }
 
-/// A session. While it is open, the image stands still unless told to go on.
+/// A session. While it is open, the image is stopped unless told to continue.
 #[derive(Debug)]
 pub struct Gdb {
     stream: UnixStream,
@@ -41,12 +41,12 @@ impl Gdb {
     /// Greets the stub.
     ///
     /// # Panics
-    /// If the stub says something else than it should, here and below.
+    /// If the stub answers anything unexpected, here and below.
     #[must_use]
     pub fn new(stream: UnixStream) -> Self {
         stream.set_read_timeout(Some(LOOK)).unwrap();
         let mut gdb = Self { stream };
-        // Connecting stops the image, and the stub says so without being asked.
+        // Connecting stops the image, and the stub reports that unasked.
         while gdb.answer().is_some() {}
         gdb
     }
@@ -56,7 +56,7 @@ impl Gdb {
         self.stream.read_exact(&mut byte).ok().map(|()| byte[0])
     }
 
-    /// The next packet; nothing if none comes.
+    /// The next packet; `None` if none comes.
     fn answer(&mut self) -> Option<String> {
         while self.byte()? != b'$' {}
         let mut text = String::new();
@@ -93,8 +93,8 @@ impl Gdb {
         }
     }
 
-    /// Lets the image run until `over`, and gives `each` the flash after every operation on its first
-    /// pages.
+    /// Lets the image run until `over`, and passes `each` the flash after every operation on its
+    /// first pages.
     pub fn every_operation(
         &mut self,
         mut flash: Vec<u8>,
@@ -118,7 +118,8 @@ impl Gdb {
             self.ask("s");
             self.watch('Z');
             let operation = if at >= ERASE { Operation::Erase } else { Operation::Program };
-            // QEMU names the start of what is watched, not the word: so all that is used is read.
+            // QEMU reports the start of the watched range, not the word, so everything in use is
+            // read.
             for (at, page) in (LOG_START..).step_by(PAGE).zip(flash.chunks_mut(PAGE)).take(USED) {
                 self.read(at, page);
             }
@@ -127,9 +128,9 @@ impl Gdb {
         }
     }
 
-    /// Makes the processor go on at this address.
+    /// Makes the processor continue at this address.
     pub fn jump(&mut self, to: u32) {
-        // The stub knows no single registers: r0 to r15 come first, eight digits each.
+        // The stub has no access to single registers: r0 to r15 come first, eight digits each.
         let mut registers = self.ask("g");
         let digits: String = to.to_le_bytes().iter().map(|byte| format!("{byte:02x}")).collect();
         registers.replace_range(15 * 8..16 * 8, &digits);

@@ -1,4 +1,4 @@
-//! The image: where it is, its symbols, its sizes.
+//! The image: its file, symbols and sizes.
 
 use std::env;
 use std::fs;
@@ -6,13 +6,13 @@ use std::path::PathBuf;
 
 use object::{Object, ObjectSection, ObjectSymbol};
 
-/// The log's place in flash; `firmware/board-emu/memory.x`.
+/// The log's position in flash; `firmware/board-emu/memory.x`.
 pub const LOG_START: u32 = 0x1_0000;
 /// Bytes of the log: 160 pages.
 pub const LOG_LENGTH: u32 = 0x2_8000;
 /// The calliper's setting: two pages before the log.
 pub const CALLIPER: (u32, u32) = (0xF800, 0x800);
-/// The plan: two banks after it.
+/// The plan: two banks after the log.
 pub const PLAN: (u32, u32) = (0x3_8000, 0x8000);
 /// Where memory begins; the stack is below everything else.
 pub const RAM_START: u32 = 0x2000_0000;
@@ -35,13 +35,13 @@ pub struct Sizes {
 }
 
 impl Image {
-    /// The image that `HORNRULE_IMAGE` names.
+    /// The image named by `HORNRULE_IMAGE`.
     #[must_use]
     pub fn open() -> Self {
         Self::named("HORNRULE_IMAGE")
     }
 
-    /// The image with log lines, that `HORNRULE_IMAGE_TRACED` names.
+    /// The image with log lines, named by `HORNRULE_IMAGE_TRACED`.
     #[must_use]
     pub fn traced() -> Self {
         Self::named("HORNRULE_IMAGE_TRACED")

@@ -1,4 +1,4 @@
-//! The handheld's ARM image in QEMU, with somebody at its pins.
+//! The handheld's ARM image in QEMU, with its pins driven from outside.
 //!
 //! ```text
 //!  story --Player--> Panel --set_irq_in--> pins of the image --irq lines--> Panel --> Ear --> cues
@@ -6,7 +6,7 @@
 //!                 Emulator: qtest (pins, words), QMP (stop, save), gdb (flash operations), UART
 //! ```
 //!
-//! Nothing here skips: without an image or without QEMU every test fails and says what to do.
+//! Nothing is skipped here: without an image or without QEMU every test fails and says what to do.
 #![expect(
     clippy::unwrap_used,
     clippy::expect_used,

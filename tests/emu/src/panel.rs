@@ -1,8 +1,8 @@
 //! The handheld's panel: contacts of the matrix, and what is heard, seen and felt.
 //!
 //! ```text
-//! rows that are low, contacts that are closed --> columns that are low
-//! motor changes --> one sound more, with the tone and the light of that moment
+//! low rows, closed contacts --> low columns
+//! motor changes --> one more sound, with the tone and light of that moment
 //! ```
 
 use std::sync::{Arc, Condvar, Mutex};
@@ -14,10 +14,10 @@ use crate::ear::{self, Sound};
 use crate::pins::{COLUMNS, GREEN, MOTOR, RED, REQUEST, ROWS, TAKEN, TONE};
 use crate::qtest::{Listener, Qtest};
 
-// The image's timer: what its clock says now, through a channel that it does not use.
+// The image's timer: its current count, through a channel the image does not use.
 const TIMER_CAPTURE2: u32 = 0x4000_8048;
 const TIMER_CC2: u32 = 0x4000_8548;
-/// How many times of the voice the image remembers.
+/// How many voice times the image remembers.
 const SHOWN: usize = 32;
 /// Longest wait for an edge to be taken.
 const DEAF: Duration = Duration::from_secs(40);
@@ -26,12 +26,12 @@ const DEAF: Duration = Duration::from_secs(40);
 struct Lines {
     levels: u32,
     contacts: u32,
-    /// Columns as they are driven now, bits; nothing at the start.
+    /// Columns as currently driven, bits; `None` at the start.
     columns: Option<u32>,
-    /// Where the image looks for which rows the columns answer to, and what it finds there.
+    /// Where the image checks which rows the columns answer to, and what it finds there.
     rows_at: u32,
     rows: u32,
-    /// Changes of the motor so far: (tone, light) where it began.
+    /// Changes of the motor so far: (tone, light) where it started.
     turns: Vec<Option<(u8, Light)>>,
     taken: u64,
     /// How often the request line fell.
@@ -111,7 +111,7 @@ pub struct Panel {
     qtest: Qtest,
     shown_at: u32,
     sounds: Mutex<Vec<Sound>>,
-    /// Turns already made into sounds.
+    /// Changes already turned into sounds.
     told: Mutex<usize>,
 }
 
@@ -133,14 +133,14 @@ impl Panel {
         lines.answer(&self.qtest);
     }
 
-    /// The image's own clock, microseconds, as it is or was a moment ago; with it everything that
-    /// the pins did before has been seen.
+    /// The image's own clock, microseconds, now or a moment ago; everything the pins did before
+    /// then has been seen.
     pub fn clock_us(&self) -> u32 {
         self.qtest.set_word(TIMER_CAPTURE2, 1);
         self.qtest.word(TIMER_CC2)
     }
 
-    /// Cues heard whole so far, and whether the voice rests.
+    /// Complete cues so far, and whether the voice is at rest.
     pub fn heard(&self) -> (Vec<Cue>, bool) {
         let now_us = self.clock_us();
         let turns = self.lines.0.lock().unwrap().turns.clone();
@@ -172,12 +172,12 @@ impl Panel {
         self.lines.0.lock().unwrap().turns.iter().flatten().count()
     }
 
-    /// Waits until more than so many sounds have begun; false if none does for `wait`.
+    /// Waits until more than this many sounds have begun; false if none does for `wait`.
     pub fn wait_begun(&self, more_than: usize, wait: Duration) -> bool {
         self.wait(wait, |lines| lines.turns.iter().flatten().count() > more_than)
     }
 
-    /// Waits until the request line is low; false if it does not fall for `wait`.
+    /// Waits until the request line is low; false if it does not fall within `wait`.
     pub fn wait_request(&self, wait: Duration) -> bool {
         self.wait(wait, |lines| !lines.level(REQUEST))
     }
@@ -188,7 +188,7 @@ impl Panel {
         self.lines.0.lock().unwrap().asked
     }
 
-    /// Waits until the request line has fallen more often; false if it does not for `wait`.
+    /// Waits until the request line has fallen more often; false if it does not within `wait`.
     pub fn wait_asked(&self, more_than: u64, wait: Duration) -> bool {
         self.wait(wait, |lines| lines.asked > more_than)
     }
@@ -199,8 +199,8 @@ impl Panel {
         self.lines.0.lock().unwrap().scans
     }
 
-    /// Waits until so many scans have begun, or the matrix rests with all rows low because no key
-    /// is down; false if neither comes about for `wait`.
+    /// Waits until this many scans have begun, or the matrix is at rest with all rows low because
+    /// no key is down; false if neither happens within `wait`.
     pub fn wait_scans(&self, begun: u64, wait: Duration) -> bool {
         let rests = |lines: &Lines| ROWS.iter().all(|row| !lines.level(*row));
         self.wait(wait, |lines| lines.scans >= begun || rests(lines))
@@ -212,7 +212,7 @@ impl Panel {
         self.lines.0.lock().unwrap().taken
     }
 
-    /// Waits until more than so many edges were taken.
+    /// Waits until more than this many edges were taken.
     pub fn wait_taken(&self, more_than: u64) -> bool {
         self.wait(DEAF, |lines| lines.taken > more_than)
     }

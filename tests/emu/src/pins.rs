@@ -1,4 +1,4 @@
-//! The board's pins, as `firmware/board-emu/src/pins.rs` has them; a test compares the two.
+//! The board's pins, as in `firmware/board-emu/src/pins.rs`; a test compares the two.
 
 /// Rows, from the top.
 pub const ROWS: [u8; 5] = [0, 1, 2, 3, 4];
@@ -25,7 +25,7 @@ pub const TAKEN: u8 = 30;
 
 #[cfg(test)]
 mod tests {
-    /// The constants of a file, one a line, without what differs by crate.
+    /// The constants of a file, one per line, without what differs between the crates.
     fn constants(text: &str) -> Vec<String> {
         let named = |line: &str| {
             let public = line.strip_prefix("pub const ");

@@ -1,7 +1,7 @@
 //! Plays a story at the pins: fingers, jaws, plugs, in real time.
 //!
-//! The person waits for the handheld to answer and falls silent before the next key: so nothing
-//! depends on how fast the emulator is, and what was acknowledged is known at every moment.
+//! The person waits for the handheld to answer and fall silent before the next key, so nothing
+//! depends on the emulator's speed, and what has been acknowledged is known at every moment.
 
 mod clip;
 
@@ -26,28 +26,28 @@ use crate::emulator::{Cable, Emulator, Run, Start};
 use crate::flash::Beside;
 use crate::image::Image;
 
-/// Shortest time that a finger stays on a key: two debounces and a scan.
+/// Shortest time a finger stays on a key: two debounces and a scan.
 const KEY_DOWN: Duration = Duration::from_millis(60);
 /// Longest contact bounce, microseconds.
 const BOUNCE_US: u64 = 6_000;
-/// Longest wait for an answer: a clip that gets none ends after two seconds, or four; a computer that
-/// compiles beside it takes ten times as long.
+/// Longest wait for an answer: a clip that gets none ends after two seconds, or four; a computer
+/// busy compiling takes ten times as long.
 const ANSWER: Duration = Duration::from_secs(40);
-/// Scans in which a key that was let go must be seen up: 20 ms of debounce, twice, at 5 ms a scan,
-/// and the one that was under way.
+/// Scans in which a released key must be seen up: 20 ms of debounce, twice, at 5 ms per scan, and
+/// the one under way.
 const SCANS_UP: u64 = 9;
 /// What is wrong with the lines between calliper and handheld.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Lines {
     /// Nothing.
     Straight,
-    /// Both upside down.
+    /// Both inverted.
     Inverted,
     /// Clock on the data line, data on the clock line.
     Swapped,
 }
 
-/// The power went before the line was played.
+/// Power was cut before the line was played.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct PowerCut;
 
@@ -74,31 +74,31 @@ pub struct Player {
     lines: Lines,
     loose: bool,
     battery_mv: u16,
-    /// What the line ends in.
+    /// What the line is connected to.
     pub cable: Cable,
-    /// Whether it runs at once when it is switched on.
+    /// Whether it runs at once when switched on.
     pub run: Run,
-    /// When somebody pulls the battery.
+    /// When the battery is pulled.
     pub cut_at: Option<Instant>,
     /// The flash, as the last power cut left it.
     pub flash: Vec<u8>,
-    /// The flash beside the log's.
+    /// The other flash regions.
     pub beside: Beside,
     /// The handheld, while it is on.
     pub emulator: Option<Emulator>,
-    /// Cues heard in earlier boots.
+    /// Cues from earlier boots.
     before: Vec<Cue>,
     /// The true time.
     pub time: TrueTime,
 }
 
-/// A calliper as most are made.
+/// A typical calliper.
 const fn usual(kind: CalliperKind) -> Bench {
     Bench::new(Make::usual(kind), 1)
 }
 
 impl Player {
-    /// A handheld that is off.
+    /// A handheld that is switched off.
     #[must_use]
     pub fn new(image: Image, identity: Identity, flash: Vec<u8>) -> Self {
         Self {
@@ -120,21 +120,21 @@ impl Player {
         }
     }
 
-    /// Wires the calliper wrongly, or right again.
+    /// Wires the calliper wrongly, or correctly again.
     pub const fn wire(&mut self, lines: Lines) {
         self.lines = lines;
     }
 
-    /// The handheld that is on.
+    /// The running handheld.
     ///
     /// # Panics
-    /// It is off.
+    /// If it is off.
     #[must_use]
     pub fn on(&self) -> &Emulator {
         self.emulator.as_ref().expect("the handheld is off")
     }
 
-    /// Switches it on, with contacts that are closed.
+    /// Switches it on, with these contacts closed.
     pub fn power_on(&mut self, contacts: u32) {
         self.power_off();
         let start = Start {
@@ -149,7 +149,7 @@ impl Player {
         self.emulator = Some(emulator);
     }
 
-    /// Waits until it says that it is ready, or that it is not.
+    /// Waits until it signals that it is ready, or that it is not.
     pub fn wait_ready(&self) {
         assert!(self.on().panel.wait_begun(0, ANSWER), "the handheld does not start");
     }
@@ -162,17 +162,17 @@ impl Player {
         }
     }
 
-    /// Everything heard whole so far.
+    /// Every complete cue so far.
     #[must_use]
     pub fn heard(&self) -> Vec<Cue> {
         let now = self.emulator.as_ref().map(|emulator| emulator.panel.heard().0);
         [self.before.clone(), now.unwrap_or_default()].concat()
     }
 
-    /// Waits until a cue was heard so often.
+    /// Waits until a cue has been played this often.
     ///
     /// # Panics
-    /// It is not.
+    /// If it is not.
     pub fn wait_heard(&self, cue: Cue, times: usize) {
         let until = Instant::now() + ANSWER;
         while self.heard().iter().filter(|heard| **heard == cue).count() < times {
@@ -181,7 +181,7 @@ impl Player {
         }
     }
 
-    /// Where the office's end of the line is.
+    /// Address of the office's end of the line.
     #[must_use]
     pub fn address(&mut self) -> Address {
         self.emulator.as_mut().expect("the handheld is off").line()
@@ -193,13 +193,13 @@ impl Player {
         port::open(&self.address()).unwrap()
     }
 
-    /// Plays one line; false for the cable, which whoever plays serves.
+    /// Plays one line; false for the cable, which the caller serves.
     ///
     /// # Errors
     /// The power was cut at [`Self::cut_at`]: the handheld is off.
     ///
     /// # Panics
-    /// An expectation that does not hold, an answer that does not come.
+    /// If an expectation does not hold, or an answer does not come.
     pub fn play(&mut self, line: &Line) -> Result<bool, PowerCut> {
         let played = self.event(&line.event, line.number);
         if played.is_err() {
@@ -232,7 +232,8 @@ impl Player {
                 panic!("story line {number}: this chip has no second serial input for {line}")
             }
             Event::OfficePlan(plan) => {
-                // The office's own loader, over the image's own line; it reads back what is in force.
+                // The office's own loader, over the image's own line; it reads back what is in
+                // force.
                 let mut port = self.plug();
                 load(&mut *port, plan, &mut |_| {}).unwrap();
             }
@@ -255,7 +256,7 @@ impl Player {
         for line in &story.lines {
             assert!(self.play(line)?, "nobody serves a cable here");
         }
-        // The last answer is heard to its end.
+        // Wait for the last answer to finish.
         let rested = if self.emulator.is_some() { self.rest() } else { Ok(()) };
         if rested.is_err() {
             self.power_off();
@@ -263,17 +264,17 @@ impl Player {
         rested
     }
 
-    /// So long at most until the power is cut.
+    /// Time left until the power is cut.
     fn left(&self) -> Option<Duration> {
         self.cut_at.map(|at| at.saturating_duration_since(Instant::now()))
     }
 
-    /// Longest wait for the image now.
+    /// Longest wait for the image at this point.
     fn wait(&self) -> Duration {
         self.left().map_or(ANSWER, |left| left.min(ANSWER))
     }
 
-    /// A wait came to nothing: the power went meanwhile, or else the image is at fault.
+    /// A wait that failed: power was cut meanwhile, or the image is at fault.
     fn cut_or(&self, fault: &str) -> Result<(), PowerCut> {
         assert!(self.left() == Some(Duration::ZERO), "{fault}; heard {:?}", self.heard());
         Err(PowerCut)
@@ -292,7 +293,7 @@ impl Player {
         }
     }
 
-    /// Waits until the voice rests.
+    /// Waits until the voice is at rest.
     fn rest(&self) -> Result<(), PowerCut> {
         let until = Instant::now() + ANSWER;
         while !self.on().panel.heard().1 {
@@ -302,7 +303,7 @@ impl Player {
         Ok(())
     }
 
-    /// Waits until more than so many sounds have begun.
+    /// Waits until more than this many sounds have begun.
     fn answer(&self, more_than: usize) -> Result<(), PowerCut> {
         if self.on().panel.wait_begun(more_than, self.wait()) {
             return Ok(());
@@ -310,7 +311,7 @@ impl Player {
         self.cut_or("nobody answers")
     }
 
-    /// Presses a key with bounce, until it is answered, and lets it go.
+    /// Presses a key with bounce until it is answered, then releases it.
     fn press(&mut self, key: Key, down: Duration) -> Result<(), PowerCut> {
         self.rest()?;
         let before = self.on().panel.begun();
@@ -321,8 +322,8 @@ impl Player {
         self.nap(down.saturating_sub(pressed.elapsed()))?;
         let scans = self.on().panel.scans();
         self.bounce(bit, false);
-        // The same key again would not be told from a bounce: it must have been seen up, and that
-        // is up to the image, however slowly it runs.
+        // The same key again would look like a bounce unless it has been seen up, and when that
+        // happens depends on the image, however slowly it runs.
         self.nap(KEY_DOWN)?;
         let wait = self.wait();
         if self.on().panel.wait_scans(scans + SCANS_UP, wait) {

@@ -1,4 +1,4 @@
-//! QEMU's machine protocol: one JSON object a line.
+//! QEMU's machine protocol: one JSON object per line.
 
 use std::io::{BufRead, BufReader, Write};
 use std::os::unix::net::UnixStream;
@@ -27,7 +27,7 @@ impl Qmp {
         serde_json::from_str(&line).unwrap()
     }
 
-    /// Asks and waits for the answer; events in between mean nothing to us.
+    /// Sends a command and waits for the answer; events in between are ignored.
     pub(crate) fn ask(&mut self, command: &str, arguments: Value) -> Value {
         let question = json!({ "execute": command, "arguments": arguments });
         writeln!(self.reader.get_mut(), "{question}").unwrap();
@@ -40,7 +40,7 @@ impl Qmp {
         }
     }
 
-    /// Saves memory as the processor sees it. (`pmemsave` sees another memory, all zeros.)
+    /// Saves memory as the processor sees it. (`pmemsave` sees different memory, all zeros.)
     pub(crate) fn save(&mut self, from: u32, length: u32, file: &Path) {
         let file = file.to_str().unwrap();
         self.ask("memsave", json!({ "val": from, "size": length, "filename": file }));

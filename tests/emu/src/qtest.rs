@@ -1,7 +1,7 @@
-//! QEMU's test protocol: words and pins in, answers and pin changes out, a line each.
+//! QEMU's test protocol: words and pins in, answers and pin changes out, one per line.
 //!
 //! ```text
-//! us   --"readl 0x50000504"-->  QEMU  --"OK 0x..."------> whoever asked, in order
+//! us   --"readl 0x50000504"-->  QEMU  --"OK 0x..."------> the caller, in order
 //!                                     --"IRQ raise 17"--> the listener, at once
 //! ```
 
@@ -15,22 +15,22 @@ use std::thread;
 /// Interrupt Set-Pending Register (ARMv6-M Architecture Reference Manual, B3.4.5).
 const NVIC_ISPR: u32 = 0xE000_E200;
 
-/// What hears of pin changes.
+/// Receives pin changes.
 pub(crate) trait Listener: Send + 'static {
     /// A pin changed.
     fn changed(&mut self, pin: u8, high: bool);
-    /// No further change waits: the moment to answer.
+    /// No more changes are waiting: the moment to respond.
     fn settled(&mut self);
 }
 
 #[derive(Debug)]
 struct Out {
     stream: UnixStream,
-    /// Who waits for which answer, in order; nobody for a command of which only the order counts.
+    /// Who is waiting for which answer, in order; nobody if only the order of the command matters.
     waiting: VecDeque<Option<Sender<String>>>,
 }
 
-/// The asking side; can be cloned.
+/// The requesting side; can be cloned.
 #[derive(Clone, Debug)]
 pub(crate) struct Qtest(Arc<Mutex<Out>>);
 
@@ -39,7 +39,7 @@ impl Qtest {
         Self(Arc::new(Mutex::new(Out { stream, waiting: VecDeque::new() })))
     }
 
-    /// Starts to listen. Ends when QEMU does.
+    /// Starts listening. Ends when QEMU does.
     pub(crate) fn listen(&self, mut listener: impl Listener) {
         let out = Arc::clone(&self.0);
         let mut reader = BufReader::new(out.lock().unwrap().stream.try_clone().unwrap());
@@ -52,7 +52,7 @@ impl Qtest {
                     ["OK", answer @ ..] => {
                         let asked = out.lock().unwrap().waiting.pop_front().flatten();
                         if let Some(asked) = asked {
-                            // Whoever asked may have given up.
+                            // The caller may have given up.
                             let _gone = asked.send(answer.join(" "));
                         }
                     }
@@ -69,16 +69,16 @@ impl Qtest {
     fn send(&self, command: &str, asked: Option<Sender<String>>) {
         let mut out = self.0.lock().unwrap();
         out.waiting.push_back(asked);
-        // A QEMU that is gone shows at the next question.
+        // If QEMU has ended, the next request shows it.
         let _gone = out.stream.write_all(format!("{command}\n").as_bytes());
     }
 
-    /// Tells, without waiting.
+    /// Sends, without waiting.
     pub(crate) fn tell(&self, command: &str) {
         self.send(command, None);
     }
 
-    /// Asks, and waits for the answer.
+    /// Sends, and waits for the answer.
     pub(crate) fn ask(&self, command: &str) -> String {
         let (sender, receiver): (Sender<String>, Receiver<String>) = channel();
         self.send(command, Some(sender));
@@ -102,8 +102,8 @@ impl Qtest {
         self.tell(&format!("set_irq_in /machine/nrf51 unnamed-gpio-in {pin} {level}"));
     }
 
-    /// Makes an interrupt pending, as its line does that rose and fell: once. A line that we held up would
-    /// interrupt again, if the image was done with it before we let it go.
+    /// Makes an interrupt pending once, as if its line had risen and fallen. If we held the line
+    /// up, it would interrupt again whenever the image finished before we released it.
     pub(crate) fn interrupt(&self, line: u8) {
         self.set_word(NVIC_ISPR, 1 << line);
     }

@@ -1,8 +1,8 @@
-//! Log lines of an image, out of what came over its line.
+//! An image's log lines, extracted from what came over its line.
 //!
 //! ```text
 //! bytes --between zeros--> trace frames --log bytes--> defmt, with the image --> lines
-//!             else: the office's, dropped
+//!             otherwise: the office's, dropped
 //! ```
 
 use std::fmt;
@@ -10,7 +10,7 @@ use std::fmt;
 use defmt_decoder::{DecodeError, StreamDecoder, Table};
 use hornrule_protocol::trace;
 
-/// Longest that stands between two zeros and is looked at: far more than a trace frame.
+/// Longest run between two zeros that is examined: far more than a trace frame.
 const LONGEST: usize = 4096;
 
 /// Why an image's lines cannot be read.
@@ -25,14 +25,14 @@ impl fmt::Display for NoLines {
 
 impl std::error::Error for NoLines {}
 
-/// What the lines of one image mean.
+/// What one image's lines mean.
 pub struct Meaning(Table);
 
 impl Meaning {
     /// From the image's ELF file.
     ///
     /// # Errors
-    /// It is no ELF file, or an image built without the feature `defmt`.
+    /// If it is not an ELF file, or the image was built without the feature `defmt`.
     pub fn of(elf: &[u8]) -> Result<Self, NoLines> {
         match Table::parse(elf) {
             Ok(Some(table)) => Ok(Self(table)),
@@ -49,18 +49,18 @@ impl Meaning {
     }
 }
 
-/// Takes the bytes of a line as they come.
+/// Takes the bytes of a line as they arrive.
 pub struct Reader<'m> {
     meaning: &'m Meaning,
     decoder: Box<dyn StreamDecoder + Send + Sync + 'm>,
     between: Vec<u8>,
     next: Option<u8>,
-    /// A log line may have begun in a frame that is not here: what is left of it is skipped.
+    /// A log line may have begun in a missing frame: the rest of it is skipped.
     torn: bool,
 }
 
 impl Reader<'_> {
-    /// The log lines that these bytes end.
+    /// The log lines completed by these bytes.
     pub fn take(&mut self, bytes: &[u8]) -> Vec<String> {
         let mut lines = Vec::new();
         for byte in bytes {
@@ -84,7 +84,7 @@ impl Reader<'_> {
             self.torn = true;
         }
         self.next = Some(number.wrapping_add(1));
-        // The first frame of all begins with a line: only a later one is torn.
+        // The very first frame begins with a line: only a later one is torn.
         if self.torn && number != 0 {
             let Some(end) = log.iter().position(|byte| *byte == 0) else { return };
             log = &log[end + 1..];

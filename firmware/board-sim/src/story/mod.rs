@@ -1,4 +1,5 @@
-//! Stories: a day at the chute, one event a line. `STORY.md` beside this crate is the reference.
+//! Stories: a day at the chute, one event per line. `STORY.md` in this crate's folder is the
+//! reference.
 
 mod parse;
 mod plan;
@@ -11,7 +12,7 @@ use hornrule_core::keypad::Key;
 use hornrule_protocol::Nanometres;
 use hornrule_protocol::record::{CalliperKind, UnitMode};
 
-/// A story: lines with their numbers.
+/// A story: numbered lines.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Story {
     /// The events in order.
@@ -40,7 +41,7 @@ pub enum Event {
     PowerOff,
     /// Keys one after another.
     Keys(Vec<Key>),
-    /// A key for so many milliseconds.
+    /// One key for this many milliseconds.
     Hold(Key, u64),
     /// The calliper shows this and the pedal is pressed.
     Clip(Nanometres, UnitMode),
@@ -50,15 +51,15 @@ pub enum Event {
     PlugLoose(bool),
     /// Millivolts.
     Battery(u16),
-    /// The office tells the time.
+    /// The office sets the clock.
     OfficeClock,
-    /// The tag reader says a line.
+    /// The tag reader sends a line.
     Tag(String),
     /// The office loads this plan.
     OfficePlan(Vec<u8>),
     /// The cable, until the office has everything.
     PlugIn,
-    /// The cue heard last.
+    /// The last cue played.
     Expect(Cue),
 }
 

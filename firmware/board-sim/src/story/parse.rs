@@ -13,7 +13,7 @@ use super::{Event, Line, Story};
 pub struct StoryError {
     /// Line, from 1.
     pub line: usize,
-    /// What is wrong and what would be right.
+    /// What is wrong, and what would be right.
     pub why: String,
 }
 
@@ -55,7 +55,7 @@ fn event(line: &str) -> Result<Event, String> {
         ["battery", mv] => {
             mv.parse().map(Event::Battery).map_err(|_| format!("`{mv}` is not millivolts"))
         }
-        // Whatever a reader may say, nonsense too: the handheld judges it.
+        // Whatever a reader may send, even nonsense: the handheld judges it.
         ["tag", line @ ..] if !line.is_empty() => Ok(Event::Tag(line.join(" "))),
         ["office", "clock"] => Ok(Event::OfficeClock),
         ["office", "plan", words @ ..] => super::plan::bytes(words).map(Event::OfficePlan),
@@ -120,7 +120,7 @@ fn digit_key(c: char) -> Option<Key> {
 
 /// What a display shows: "76.40", "mm".
 pub(crate) fn length(value: &str, unit: &str) -> Result<(Nanometres, UnitMode), String> {
-    // Decimal places shift whole numbers, so that no float stands between story and bits.
+    // Decimal places shift whole numbers, so no float comes between story and bits.
     let (unit, nm_per_unit) = match unit {
         "mm" => (UnitMode::Millimetre, 1_000_000i64),
         "in" => (UnitMode::Inch, 25_400_000i64),

@@ -1,9 +1,9 @@
-//! A plan as a story tells it: `1:412=recheck-RH,vet 1:415 order=1x2,3 gauge=75.00 blind`.
+//! A plan as written in a story: `1:412=recheck-RH,vet 1:415 order=1x2,3 gauge=75.00 blind`.
 
 use hornrule_protocol::plan::{Blinding, Gauge, Head, Limits, Need, Needs, Order, Row};
 use hornrule_protocol::{AnimalNumber, Dimension, Foot, HerdNumber, Iso11784, Nanometres};
 
-/// How far off a gauge block may be read, nanometres, where a story names one: 0.03 mm.
+/// Permitted deviation of a gauge block given in a story, nanometres: 0.03 mm.
 const TOLERANCE: Nanometres = Nanometres(30_000);
 
 /// The plan's bytes.

@@ -15,8 +15,8 @@ use super::Wire;
 /// The handheld's end.
 pub struct Pty {
     master: File,
-    /// Kept open: without any open office end the master would read errors as soon as one office
-    /// hangs up, and the cable would be gone for the next.
+    /// Kept open: with no office end open, the master would read errors as soon as one office hangs
+    /// up, and the cable would be dead for the next.
     _office_end: OwnedFd,
     address: String,
 }

@@ -1,4 +1,4 @@
-//! The output of thirteen decimal digits, 52 bits: bits to value.
+//! The thirteen-digit BCD output, 52 bits: bits to value.
 //!
 //! ```text
 //! sent first                                                         sent last
@@ -21,18 +21,18 @@ pub const BITS: u8 = 52;
 
 /// Nanometres of the last digit in millimetres, by decimal places.
 const LAST_DIGIT_MM: [i32; 6] = [1_000_000, 100_000, 10_000, 1_000, 100, 10];
-/// Nanometres of the last digit in inches of 25.4 mm, by decimal places. Whole in all six, so that
-/// nothing is ever rounded.
+/// Nanometres of the last digit in inches of 25.4 mm, by decimal places. All six are whole numbers,
+/// so nothing is ever rounded.
 const LAST_DIGIT_INCH: [i32; 6] = [25_400_000, 2_540_000, 254_000, 25_400, 2_540, 254];
 
-/// Opens the bits of a packet, bit 0 sent first.
+/// Decodes the bits of a packet, bit 0 sent first.
 ///
 /// # Errors
 ///
-/// [`CalliperFault::WrongBits`] where a bit above the 52nd is set; [`CalliperFault::Nonsense`]
-/// where one of the first four digits is not F, the sign, a digit, the decimal places or the unit
-/// are none, or the length is beyond two metres. Units 2 to 7 carry a judgement of tolerance on
-/// some instruments: refused, since the handheld cannot show it.
+/// [`CalliperFault::WrongBits`] if a bit above the 52nd is set; [`CalliperFault::Nonsense`] if one
+/// of the first four digits is not F, if the sign, a digit, the decimal places or the unit is
+/// invalid, or if the length is beyond two metres. Units 2 to 7 carry a tolerance result on some
+/// instruments: refused, since the handheld cannot show it.
 pub fn decode(bits: u64, settings: &Settings) -> Result<Shown, CalliperFault> {
     if bits >> BITS != 0 {
         return Err(CalliperFault::WrongBits);
@@ -62,7 +62,7 @@ pub fn decode(bits: u64, settings: &Settings) -> Result<Shown, CalliperFault> {
     };
     let last_digit = *last_digits.get(places).ok_or(CalliperFault::Nonsense)?;
     let length = magnitude.checked_mul(last_digit).ok_or(CalliperFault::Nonsense)?;
-    // Minus zero is zero: an integer has only one.
+    // Minus zero is zero: an integer has only one zero.
     let length = Nanometres(if minus { -length } else { length });
     let step = last_digit.unsigned_abs() * last_digits_in_a_step(unit, places);
     Ok(Shown { length, unit, kind: CalliperKind::Bcd52, step })
@@ -73,8 +73,8 @@ fn digit(bits: u64, place: u8) -> u8 {
     (bits >> (4 * (place - 1)) & 0xF) as u8
 }
 
-/// Inch displays with four or five places count in fives (0.0005 in, 0.00005 in): from memory. One
-/// that counts in ones is then allowed five of its steps, at most 12.7 µm.
+/// Inch displays with four or five places count in fives (0.0005 in, 0.00005 in): from memory. A
+/// display that counts in ones is then allowed five of its steps, at most 12.7 µm.
 fn last_digits_in_a_step(unit: UnitMode, places: usize) -> u32 {
     match unit {
         UnitMode::Inch if places >= 4 => 5,
@@ -92,7 +92,7 @@ mod tests {
 
     const EIGHT: Settings = Settings { inch: InchCode::Eight, ..Settings::DEFAULT };
 
-    /// Thirteen hexadecimal digits, d1 first, to bits in the order of sending.
+    /// Thirteen hexadecimal digits, d1 first, to bits in sending order.
     fn packet(digits: &str) -> u64 {
         let sent: String = digits
             .chars()
@@ -108,7 +108,7 @@ mod tests {
     }
 
     // −12.345 mm and +21.0765 mm are printed, with their bits, in two instrument makers' manuals;
-    // the others are computed by hand from the layout those print.
+    // the others were computed by hand from the layout in those manuals.
     #[test]
     fn worked_examples() {
         use UnitMode::{Inch, Millimetre};
@@ -161,7 +161,8 @@ mod tests {
             let read = read(&format!("FFFF 0 000001 {places} 0")).unwrap();
             assert_eq!(read.0, nm, "{places}");
         }
-        // 25.4 mm are one inch exactly (definition of 1959).
+        // 25.4 mm is exactly one inch (definition of 1959). 191t not a digit 193t not a number of
+        // places 195t a tolerance result
         assert_eq!(read("FFFF 0 000001 0 1").unwrap().0, 25_400_000);
         assert_eq!(read("FFFF 0 000001 5 1").unwrap().0, 254);
         assert_eq!(read("FFFF 0 000001 3 1").unwrap(), (25_400, UnitMode::Inch, 25_400));

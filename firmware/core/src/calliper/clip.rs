@@ -9,16 +9,16 @@
 //!            waited long enough:             Faulty
 //! ```
 //!
-//! Neither output has a checksum, so a value counts only when two successive packets agree. Of
-//! the two the newer is given: jaws come to rest, they do not leave it while they are clipped.
-//! A broken packet between two good ones parts them; they are not successive.
+//! No output has a checksum, so a value counts only when two successive packets agree. The newer of
+//! the two is used: while clipped, jaws settle into place rather than move away from it. A broken
+//! packet between two good ones separates them; they are not successive.
 //!
-//! A calliper with a request line sends one packet for each fall of it. So the line is pulled at
-//! the clip, let go when the packet begins, and pulled again when it is over and more is needed.
-//! That calliper's own send button sends a packet unasked: it is the first of a clip, the second
-//! is requested. A 24-bit calliper sends all the time, so its unasked packets mean nothing. An
-//! answer that comes when nobody waits any more cannot be told from a send button, and is taken
-//! for one: no measured calliper is that slow.
+//! A calliper with a request line sends one packet each time that line falls. So the line is pulled
+//! at the clip, released when the packet begins, and pulled again after it if more is needed. That
+//! calliper's own send button sends an unrequested packet: it becomes the first of a clip, and the
+//! second is requested. A 24-bit calliper sends all the time, so its unrequested packets mean
+//! nothing. An answer that arrives when nobody is waiting any longer looks like a send button and
+//! is treated as one: no measured calliper is that slow.
 
 use hornrule_protocol::Nanometres;
 use hornrule_protocol::record::{CalliperFault, CalliperKind, UnitMode};
@@ -27,12 +27,12 @@ use super::settings::Timing;
 use super::shown::Shown;
 use crate::time::{Micros, Wake};
 
-/// What came of a clip.
+/// The result of a clip.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Clip {
     /// Two successive packets agreed.
     Measured {
-        /// What the calliper shows, by the newer of the two.
+        /// What the calliper shows, from the newer of the two.
         length: Nanometres,
         /// How it is set.
         unit: UnitMode,
@@ -48,11 +48,11 @@ pub enum Clip {
 pub(super) enum Event {
     /// Pedal or send contact.
     Pressed,
-    /// A pin changed, whatever comes of it.
+    /// A pin changed, whatever that leads to.
     Edge,
     /// A packet is over.
     Packet(Result<Shown, CalliperFault>),
-    /// Time went by, and no packet is under way.
+    /// Time passed with no packet under way.
     Time,
 }
 
@@ -62,16 +62,16 @@ enum State {
     Asked(Want),
 }
 
-/// A value that is wanted.
+/// A value being waited for.
 #[derive(Clone, Copy, Debug)]
 struct Want {
     /// When waiting ends.
     deadline: Micros,
     /// The last packet, if it was good.
     last: Option<Shown>,
-    /// Whether a good packet came: the first one extends the deadline.
+    /// Whether a good packet has come: the first one extends the deadline.
     extended: bool,
-    /// The last complaint.
+    /// The most recent fault.
     fault: CalliperFault,
     line: Line,
 }
@@ -118,7 +118,7 @@ impl Want {
         }
     }
 
-    /// After a packet that left something wanted.
+    /// After a packet that did not settle the value.
     fn after_packet(
         mut self,
         packet: Result<Shown, CalliperFault>,
@@ -151,7 +151,7 @@ impl Want {
 pub(super) struct Clipper {
     timing: Timing,
     state: State,
-    /// Whether an edge came since the clip, or its last packet, began.
+    /// Whether an edge has come since the clip, or its last packet, began.
     heard: bool,
 }
 
@@ -169,7 +169,7 @@ impl Clipper {
                 return None;
             }
             (State::Idle, Event::Time) | (State::Asked(_), Event::Pressed) => return None,
-            // Of those that send all the time an unasked packet means nothing.
+            // From a calliper that sends all the time, an unrequested packet means nothing.
             (
                 State::Idle,
                 Event::Packet(Ok(Shown {
@@ -204,7 +204,7 @@ impl Clipper {
         outcome
     }
 
-    /// Edges that made no packet are a loose plug rather than none.
+    /// If there were edges but no packet, the plug is loose rather than out.
     fn complaint(&self, fault: CalliperFault) -> CalliperFault {
         match fault {
             CalliperFault::Silent if self.heard => CalliperFault::WrongBits,
@@ -219,7 +219,7 @@ impl Clipper {
         matches!(self.state, State::Idle)
     }
 
-    /// Whether the request line is to be low, as long as no packet has begun.
+    /// Whether the request line should be low while no packet has begun.
     pub(super) const fn request(&self) -> bool {
         matches!(self.state, State::Asked(Want { line: Line::Pulled { .. }, .. }))
     }

@@ -1,4 +1,4 @@
-//! What the pins say.
+//! What the pins read.
 //!
 //! ```text
 //! clock  ‾‾|__|‾‾|__|‾‾      Level: High or Low as the handheld sees it
@@ -7,10 +7,10 @@
 
 pub use hornrule_protocol::calliper::{Level, Slope};
 
-/// A change of the clock or data pin: both levels just after it.
+/// A change of the clock or data pin, with both levels just after it.
 ///
-/// Every change of the clock must be told, both ways, because a level's length is what tells a
-/// clock pulse from a spike. Changes of the data pin alone may be told or left out.
+/// Every change of the clock must be reported, both ways, because how long a level lasts tells a
+/// clock pulse from a spike. Changes of the data pin alone may be reported or left out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Edge {
     /// The clock pin.

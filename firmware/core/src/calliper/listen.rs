@@ -1,9 +1,9 @@
-//! Raw packets for the office, while somebody proves a calliper.
+//! Raw packets for the office, while someone proves a calliper.
 //!
 //! ```text
 //! asked --> listening, request line pulled between packets --> packets counted, the newest kept
-//!              |  asked again: so much longer
-//!              +--> not asked any more: as before
+//!              |  asked again: extended
+//!              +--> no longer asked: as before
 //! ```
 
 use hornrule_protocol::calliper::{Heard, Pace, RawPacket};
@@ -12,11 +12,11 @@ use super::clip::Line;
 use super::settings::Timing;
 use crate::time::{Micros, Wake};
 
-/// How long the handheld goes on listening after it was asked last: an office asks many times a
+/// How long the handheld keeps listening after the last request: an office asks many times a
 /// second, and one that was unplugged must not keep the calliper from the trimmer.
 const LISTEN_MS: u64 = 2_000;
 
-/// A time of listening.
+/// One spell of listening.
 #[derive(Debug)]
 pub(super) struct Listening {
     pub(super) pace: Pace,
@@ -25,7 +25,7 @@ pub(super) struct Listening {
     heard: Heard,
 }
 
-/// The times by which a calliper of this pace is heard.
+/// The timing for a calliper of this pace.
 pub(super) const fn timing(pace: Pace) -> Timing {
     match pace {
         Pace::Usual => Timing::DEFAULT,
@@ -40,7 +40,7 @@ impl Listening {
         Self { pace, until: now.after_ms(LISTEN_MS), line, heard }
     }
 
-    /// So much longer, and what was heard so far.
+    /// Extends the listening, and gives what has been heard so far.
     pub(super) const fn asked(&mut self, now: Micros) -> Heard {
         self.until = now.after_ms(LISTEN_MS);
         self.heard
@@ -52,7 +52,7 @@ impl Listening {
         self.line = Line::pulled(now, &timing(self.pace));
     }
 
-    /// Lets time pass; false when the listening is over.
+    /// Lets time pass; false when listening is over.
     pub(super) fn on_time(&mut self, now: Micros) -> bool {
         self.line = self.line.next(now, &timing(self.pace));
         now < self.until

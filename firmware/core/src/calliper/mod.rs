@@ -9,15 +9,16 @@
 //! request line <-------------------------------------------------------+
 //! ```
 //!
-//! Both outputs share two wires, clock and data, driven by the calliper; they are told apart by
-//! how many bits a packet has. What differs within a kind is in [`Settings`]. Time is an argument
-//! and only compared, never divided: the path of an edge is short enough for an interrupt.
+//! The two usual outputs share two wires, clock and data, driven by the calliper; they are told
+//! apart by the number of bits in a packet. What differs within a kind is in [`Settings`]. Time is
+//! an argument and is only compared, never divided: handling an edge is short enough for an
+//! interrupt.
 //!
-//! Two further outputs, of 48 bits and of 28, have clocks of 70 to 90 kHz: they are read with
-//! [`Timing::QUICK`], where a board's pins are stamped finely enough. With [`Timing::DEFAULT`] a clip
-//! of one ends as [`CalliperFault::WrongBits`](hornrule_protocol::record::CalliperFault).
+//! Two further outputs, of 48 bits and of 28, have clocks of 70 to 90 kHz. They are read with
+//! [`Timing::QUICK`], on a board that stamps its pins finely enough. With [`Timing::DEFAULT`] a
+//! clip of one ends as [`CalliperFault::WrongBits`](hornrule_protocol::record::CalliperFault).
 //!
-//! The room knows no keys, no records and no flash.
+//! This module knows nothing of keys, records or flash.
 
 pub mod bcd52;
 mod clip;
@@ -42,10 +43,10 @@ pub use self::settings::{InchCode, Outputs, Settings, SignBit, Timing, Wiring, W
 pub use self::shown::Shown;
 use crate::time::{Micros, Wake};
 
-/// A calliper on its plug.
+/// The calliper on the plug.
 ///
-/// Each call takes the time, which never goes back (a call with an earlier time is harmless, and
-/// counts as no time passed), and gives at most one outcome of a clip.
+/// Each call takes the time, which never goes back (an earlier time is harmless and counts as no
+/// time passed), and gives at most one result of a clip.
 #[derive(Debug)]
 pub struct Calliper {
     settings: Settings,
@@ -55,7 +56,7 @@ pub struct Calliper {
 }
 
 impl Calliper {
-    /// A calliper of which nothing has been heard.
+    /// A calliper nothing has been heard from.
     #[must_use]
     pub const fn new(settings: Settings) -> Self {
         let collector = Collector::new(settings.timing);
@@ -63,7 +64,7 @@ impl Calliper {
         Self { settings, collector, clipper, listening: None }
     }
 
-    /// A pin changed. Tell every change of the clock, both ways.
+    /// A pin changed. Report every change of the clock, both ways.
     #[must_use]
     pub fn on_edge(&mut self, edge: Edge, now: Micros) -> Option<Clip> {
         let outcome = self.on_time(now);
@@ -71,7 +72,7 @@ impl Calliper {
         outcome.or(self.clipper.on(Event::Edge, now))
     }
 
-    /// Listens to raw packets for a while, or goes on to; gives what was heard since it began. A clip
+    /// Starts or continues listening to raw packets; gives what was heard since it began. A clip
     /// under way is finished first.
     #[must_use]
     pub fn listen(&mut self, pace: Pace, now: Micros) -> Heard {
@@ -88,7 +89,7 @@ impl Calliper {
         }
     }
 
-    /// Whether the office listens: a clip would be heard by nobody else.
+    /// Whether the office is listening: nobody else would hear a clip.
     #[must_use]
     pub const fn is_listening(&self) -> bool {
         self.listening.is_some()
@@ -104,13 +105,13 @@ impl Calliper {
         outcome.or(self.clipper.on(Event::Pressed, now))
     }
 
-    /// Time went by: to be called when [`next_wake`](Self::next_wake) says so. More often is
+    /// Time passed: call this when [`next_wake`](Self::next_wake) says so. Calling more often is
     /// harmless.
     #[must_use]
     pub fn on_time(&mut self, now: Micros) -> Option<Clip> {
         let mut outcome = None;
-        // Twice at most: a packet that is over, and one that a level pending since began. Only
-        // the first of them can be whole, so that no outcome is lost.
+        // At most twice: a packet that is over, and one begun by a level pending since then. Only
+        // the first can be complete, so no result is lost.
         while let Some(packet) = self.collector.on_time(now) {
             match &mut self.listening {
                 Some(listening) => listening.hear(packet.raw(), now),
@@ -121,8 +122,8 @@ impl Calliper {
             self.listening = None;
             self.collector = Collector::new(self.settings.timing);
         }
-        // A packet under way is waited for: cut off it would count as unasked later. It cannot
-        // last, for it has no more than 52 bits and no long pause.
+        // Wait for a packet under way: cut off, it would later count as unrequested. It cannot take
+        // long, having at most 52 bits and no long pause.
         if outcome.is_none() && !self.collector.has_begun() {
             outcome = self.clipper.on(Event::Time, now);
         }
@@ -131,8 +132,8 @@ impl Calliper {
 
     fn on_packet(&mut self, packet: &Packet, now: Micros) -> Option<Clip> {
         let kind = self.kind_of(packet);
-        // Between clips only a 52-bit calliper has something to say; the stream of a 24-bit one,
-        // and noise, are dropped undecoded.
+        // Between clips only a 52-bit calliper has anything to say; the stream of a 24-bit one, and
+        // noise, are dropped undecoded.
         if self.clipper.is_idle() && !matches!(kind, Some((CalliperKind::Bcd52, _))) {
             return None;
         }
@@ -146,7 +147,7 @@ impl Calliper {
         self.clipper.on(Event::Packet(shown), now)
     }
 
-    /// Which calliper sent this, and its bits.
+    /// Which kind of calliper sent this, and its bits.
     fn kind_of(&self, packet: &Packet) -> Option<(CalliperKind, u64)> {
         let Settings { sync24, bcd52, outputs, .. } = self.settings;
         let found = |kind, wiring, count| packet.bits(wiring, count).map(|bits| (kind, bits));
@@ -158,7 +159,7 @@ impl Calliper {
         }
     }
 
-    /// Whether the request line is to be pulled low now. To be asked after every call.
+    /// Whether to pull the request line low now. Check after every call.
     #[must_use]
     pub const fn request(&self) -> bool {
         let pulled = match &self.listening {
@@ -168,14 +169,14 @@ impl Calliper {
         pulled && !self.collector.has_begun()
     }
 
-    /// Whether a packet is under way, or may just have begun: a flash write now would lose it.
-    /// Noise can keep this true; whoever waits for it bounds the wait.
+    /// Whether a packet is under way or may just have begun: a flash write now would lose it. Noise
+    /// can keep this true, so anyone waiting on it must limit the wait.
     #[must_use]
     pub fn is_receiving(&self, now: Micros) -> bool {
         self.collector.is_receiving(now)
     }
 
-    /// When to call [`on_time`](Self::on_time), should nothing else come.
+    /// When to call [`on_time`](Self::on_time) if nothing else comes.
     #[must_use]
     pub fn next_wake(&self) -> Wake {
         let packet = self.collector.next_wake();
@@ -186,8 +187,8 @@ impl Calliper {
     }
 }
 
-/// What a raw packet says to whoever reads it by this setting; `None` where it is of another kind, or
-/// broken. One packet is no reading yet: see [`Shown`].
+/// What a raw packet reads as with this setting; `None` if it is of another kind, or broken. A
+/// single packet is not yet a reading: see [`Shown`].
 #[must_use]
 pub fn open(packet: &RawPacket, setting: CalliperSetting) -> Option<Result<Shown, CalliperFault>> {
     let settings = Settings::proved(setting);
@@ -202,7 +203,7 @@ pub fn open(packet: &RawPacket, setting: CalliperSetting) -> Option<Result<Shown
 
 #[cfg(test)]
 mod tests {
-    /// "1100 01..." in the order of sending, to bits with bit 0 sent first.
+    /// "1100 01..." in sending order, to bits with bit 0 sent first.
     pub(super) fn bits(sent: &str) -> u64 {
         sent.chars()
             .filter(|c| *c != ' ')

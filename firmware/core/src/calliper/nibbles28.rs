@@ -1,9 +1,9 @@
-//! The output of seven nibbles: bits to value.
+//! The seven-nibble output: bits to value.
 //!
 //! ```text
 //! sent first                                               sent last
-//! | digit 1 | digit 2 | .. | digit 6 | N  H  M  ?  |   digits least first, each least bit first
-//! N negative, H a half of the last inch digit more, M millimetres
+//! | digit 1 | digit 2 | .. | digit 6 | N  H  M  ?  |   lowest digit first, lowest bit first
+//! N negative, H half a step of the last inch digit more, M millimetres
 //! millimetres: hundredths      inches: thousandths, and 0.0005 with H
 //! ```
 //!
@@ -27,13 +27,13 @@ const STEP_MM: i32 = 10_000;
 const THOUSANDTH_INCH: i32 = 25_400;
 const HALF_INCH_STEP: i32 = 12_700;
 
-/// Opens the bits of a packet, bit 0 sent first.
+/// Decodes the bits of a packet, bit 0 sent first.
 ///
 /// # Errors
 ///
-/// [`CalliperFault::WrongBits`] where a bit above the 28th is set; [`CalliperFault::Nonsense`]
-/// where a digit is above nine, the bit of unknown meaning is set, a half step comes in
-/// millimetres, or the length is beyond two metres.
+/// [`CalliperFault::WrongBits`] if a bit above the 28th is set; [`CalliperFault::Nonsense`] if a
+/// digit is above nine, the bit of unknown meaning is set, a half step comes in millimetres, or the
+/// length is beyond two metres. 99t the bit of unknown meaning
 pub fn decode(bits: u64) -> Result<Shown, CalliperFault> {
     if bits >> BITS != 0 {
         return Err(CalliperFault::WrongBits);

@@ -1,16 +1,16 @@
 //! Edges in, packets of bits out.
 //!
 //! ```text
-//!            spike: did not happen            the clock rests: the packet is over
+//!            spike: ignored                   the clock rests: the packet is over
 //!               v                                 |<-- longest pause -->|
 //! clock ‾‾|___|‾‾|___|‾|___|‾‾|___|‾‾ ... ‾|___|‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾|
-//! fall    d0     d1        d2     d3       dn        data as it was at each fall
-//! rise        d0     d1        d2     d3      dn     data as it was at each rise
+//! fall    d0     d1        d2     d3       dn        data at each fall
+//! rise        d0     d1        d2     d3      dn     data at each rise
 //! ```
 //!
-//! A clock level is believed once it has lasted, so a bit is known one edge (or one pause) late.
-//! Data is collected at both slopes and the choice is left to whoever opens the packet: so a
-//! 24-bit calliper behind inverting shifters and a 52-bit one without can share a pair of pins.
+//! A clock level is accepted once it has lasted long enough, so a bit is known one edge (or one
+//! pause) late. Data is collected at both slopes and the decoder chooses: a 24-bit calliper behind
+//! inverting shifters and a 52-bit one without can therefore share a pair of pins.
 
 use hornrule_protocol::calliper::{RawPacket, Sampled};
 
@@ -18,13 +18,13 @@ use super::edge::{Edge, Level};
 use super::settings::{Timing, Wiring};
 use crate::time::{Micros, Wake};
 
-/// More bits than this are no packet of any calliper.
+/// A packet with more bits than this is from no known calliper.
 const MOST_BITS: u8 = super::bcd52::BITS;
 
 /// The data at one slope of the clock.
 #[derive(Clone, Copy, Debug, Default)]
 struct Run {
-    /// Last bit on top, so that a bit is one shift by one.
+    /// Last bit on top, so that adding a bit is a shift by one.
     bits: u64,
     count: u8,
     last: Micros,
@@ -40,9 +40,9 @@ impl Run {
         !soon
     }
 
-    /// As the office hears it: bit 0 sent first.
+    /// As reported to the office: bit 0 sent first.
     fn sampled(self) -> Sampled {
-        // No bits would be a shift by 64.
+        // With no bits this would be a shift by 64.
         let unused = u32::from(64_u8.saturating_sub(self.count));
         Sampled { bits: self.bits.checked_shr(unused).unwrap_or(0), count: self.count }
     }
@@ -57,12 +57,12 @@ pub(super) struct Packet {
 }
 
 impl Packet {
-    /// The bits as this wiring has them, if they are this many and none came too soon.
+    /// The bits as seen with this wiring, if there are this many and none came too soon.
     pub(super) fn bits(&self, wiring: Wiring, wanted: u8) -> Option<u64> {
         self.raw().bits(wiring.slope, wiring.one, wanted)
     }
 
-    /// Both slopes, for whoever opens it elsewhere.
+    /// Both slopes, for decoding elsewhere.
     pub(super) fn raw(&self) -> RawPacket {
         RawPacket { fall: self.fall.sampled(), rise: self.rise.sampled(), hurried: self.spoiled }
     }
@@ -72,7 +72,7 @@ impl Packet {
     }
 }
 
-/// A clock level that has not lasted yet.
+/// A clock level that has not yet lasted long enough.
 #[derive(Clone, Copy, Debug)]
 struct Pending {
     edge: Edge,
@@ -83,8 +83,8 @@ struct Pending {
 #[derive(Debug)]
 pub(super) struct Collector {
     timing: Timing,
-    /// The clock level last believed. Unknown before the first edge, which is then taken for one
-    /// of the clock: the first bit of the first packet would be lost otherwise.
+    /// The clock level last accepted. Unknown before the first edge, which is then taken as a clock
+    /// edge: otherwise the first bit of the first packet would be lost.
     clock: Option<Level>,
     pending: Option<Pending>,
     /// When the clock last changed in this packet; `None` between packets.
@@ -99,10 +99,10 @@ impl Collector {
         Self { timing, clock: None, pending: None, changed: None, packet }
     }
 
-    /// Takes a change of the pins. `on_time` with the same time comes first, until it has nothing.
+    /// Takes a change of the pins. First call `on_time` with the same time until it gives nothing.
     pub(super) fn on_edge(&mut self, edge: Edge, now: Micros) {
         if self.clock == Some(edge.clock) {
-            // Back to what is believed: a spike, or a change of the data alone.
+            // Back to the accepted level: a spike, or a change of the data alone.
             self.pending = None;
         } else if self.pending.is_none_or(|pending| pending.edge.clock != edge.clock) {
             self.pending = Some(Pending { edge, since: now });
@@ -121,14 +121,14 @@ impl Collector {
         Some(core::mem::take(&mut self.packet))
     }
 
-    /// Whether the clock has rested. A level that has not lasted yet stops the rest when it began,
-    /// for it may still turn out to be a bit.
+    /// Whether the clock has rested. A pending level ends the rest at the moment it began, since it
+    /// may still turn out to be a bit.
     fn is_over(&self, now: Micros) -> bool {
         let until = self.pending.map_or(now, |pending| pending.since);
         self.changed.is_some_and(|changed| until.since(changed) >= self.timing.longest_pause_us)
     }
 
-    /// Believes the pending level if it has lasted.
+    /// Accepts the pending level if it has lasted long enough.
     fn believe(&mut self, now: Micros) {
         let Some(Pending { edge, since }) = self.pending else { return };
         if now.since(since) < self.timing.shortest_level_us {
@@ -146,7 +146,7 @@ impl Collector {
         }
     }
 
-    /// Whether there are bits that may become a packet. Too many of them may not.
+    /// Whether there are bits that may become a packet. Too many cannot.
     pub(super) const fn has_begun(&self) -> bool {
         self.changed.is_some() && self.packet.count() <= MOST_BITS
     }
@@ -158,14 +158,14 @@ impl Collector {
             || self.pending.is_some_and(|pending| recent(pending.since))
     }
 
-    /// When a packet will be over, should nothing come.
+    /// When a packet will be over if nothing more comes.
     pub(super) fn next_wake(&self) -> Wake {
         let rest = |at: Micros| at.after_us(self.timing.longest_pause_us);
         let believed = |at: Micros| at.after_us(self.timing.shortest_level_us);
         match (self.changed, self.pending) {
             (None, None) => Wake::OnInput,
             (Some(changed), None) => Wake::At(rest(changed)),
-            // Asked for at the end of its rest, when it is believed as well.
+            // Called at the end of its rest, by when it is accepted as well.
             (None, Some(pending)) => Wake::At(rest(pending.since).max(believed(pending.since))),
             (Some(changed), Some(pending)) => Wake::At(rest(changed).max(believed(pending.since))),
         }

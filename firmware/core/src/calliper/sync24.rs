@@ -3,7 +3,7 @@
 //! ```text
 //! sent first                                             sent last
 //! bit  0 ....................... 19 | 20    | 21    | 22    | 23
-//!      magnitude, least bit first   | sign  | zero  | zero  | 1 = inch
+//!      magnitude, lowest bit first  | sign  | zero  | zero  | 1 = inch
 //!                                     (or 21)
 //! millimetres: 1 count = 0.01 mm      inches: 1 count = 0.0005 in
 //! ```
@@ -23,23 +23,23 @@ const MAGNITUDE: u32 = 0x000F_FFFF;
 const UNUSED_OR_SIGN: u32 = 0x0070_0000;
 const INCH: u32 = 0x0080_0000;
 
-/// The magnitude that the first 24 bits of a 52-bit packet make: four digits F, then a plus. The
-/// price is that 655.35 mm and 32.7675 in are never read, beyond the reach of a hand calliper.
+/// The magnitude formed by the first 24 bits of a 52-bit packet: four digits F, then a plus. The
+/// price is that 655.35 mm and 32.7675 in are never read, which is beyond a hand calliper's reach.
 const HEAD_OF_BCD52: u32 = 0x0000_FFFF;
 
-/// Nanometres of one count: 0.01 mm.
+/// Nanometres per count: 0.01 mm.
 const STEP_MM: i32 = 10_000;
-/// Nanometres of one count: 0.0005 in of 25.4 mm.
+/// Nanometres per count: 0.0005 in of 25.4 mm.
 const STEP_INCH: i32 = 12_700;
 
-/// Opens the bits of a packet, bit 0 sent first.
+/// Decodes the bits of a packet, bit 0 sent first.
 ///
 /// # Errors
 ///
-/// [`CalliperFault::WrongBits`] where a bit above the 24th is set, or where these are the first 24
-/// bits of a 52-bit packet cut short at a digit's end; [`CalliperFault::Nonsense`] where an unused
-/// bit is set or the length is beyond two metres. The unused bits catch a wrong polarity, because
-/// inverted they are ones, and a sign looked for in the wrong place.
+/// [`CalliperFault::WrongBits`] if a bit above the 24th is set, or if these are the first 24 bits
+/// of a 52-bit packet cut short at a digit's end; [`CalliperFault::Nonsense`] if an unused bit is
+/// set or the length is beyond two metres. The unused bits reveal a wrong polarity, because
+/// inverted they are ones, and a wrong sign position.
 pub fn decode(bits: u64, settings: &Settings) -> Result<Shown, CalliperFault> {
     let word = u32::try_from(bits).map_err(|_| CalliperFault::WrongBits)?;
     if word >> BITS != 0 || word & MAGNITUDE == HEAD_OF_BCD52 {
@@ -59,7 +59,7 @@ pub fn decode(bits: u64, settings: &Settings) -> Result<Shown, CalliperFault> {
     };
     let magnitude = (word & MAGNITUDE).cast_signed();
     let length = magnitude.checked_mul(step).ok_or(CalliperFault::Nonsense)?;
-    // Minus zero is zero: an integer has only one.
+    // Minus zero is zero: an integer has only one zero.
     let length = Nanometres(if word & sign == 0 { length } else { -length });
     Ok(Shown { length, unit, kind: CalliperKind::Sync24, step: step.unsigned_abs() })
 }
@@ -75,7 +75,7 @@ mod tests {
         decode(bits(sent), &Settings::DEFAULT).map(|shown| (shown.length.0, shown.unit))
     }
 
-    // Worked examples computed by hand from the bit layout that several people published.
+    // Worked examples, computed by hand from the bit layout that several people published.
     #[test]
     fn worked_examples() {
         use UnitMode::{Inch, Millimetre};
@@ -114,7 +114,7 @@ mod tests {
         let read = |word| decode(word, &Settings::DEFAULT).map(|s| s.length.0);
         assert_eq!(read(0x40_0000), Err(CalliperFault::Nonsense), "unused bit 22");
         assert_eq!(read(0x0F_FFFF), Err(CalliperFault::Nonsense), "10 m");
-        // The longest that fits 31 bits of nanometres, and one more.
+        // The longest that fits 31 bits of nanometres, and one count more.
         assert_eq!(read(214_748), Ok(2_147_480_000));
         assert_eq!(read(214_749), Err(CalliperFault::Nonsense));
         // The head of a 52-bit packet, and its neighbours.

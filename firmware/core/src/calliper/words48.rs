@@ -1,14 +1,14 @@
-//! The older output of two 24-bit words: bits to value.
+//! The older two-word output, 48 bits: bits to value.
 //!
 //! ```text
 //! sent first                                            sent last
-//! | 24 bits, least bit first: since power-up | 24 bits: since zero was pressed |
-//! two's complement; 20,480 counts an inch, whatever the display shows
+//! | 24 bits, lowest first: since power-up | 24 bits: since zero was pressed |
+//! two's complement; 20,480 counts per inch, whatever the display shows
 //! ```
 //!
 //! Layout as published by several people who measured it; the makers publish none. One of them has
-//! the words the other way round: a setting, to be proved by pressing zero. The coding, too, is told
-//! in three ways; read here is the one whose examples agree among themselves.
+//! the words the other way round: a setting, proved by pressing zero. Three versions of the coding
+//! are published as well; this is the one whose examples agree with one another.
 
 use hornrule_protocol::Nanometres;
 use hornrule_protocol::record::{CalliperFault, CalliperKind, UnitMode};
@@ -20,18 +20,18 @@ use super::shown::Shown;
 pub const BITS: u8 = 48;
 
 const WORD: u32 = 24;
-/// A count is 25,400,000 / 20,480 nm: 79,375 / 64.
+/// A count is 25,400,000 / 20,480 nm = 79,375 / 64 nm.
 const NUMERATOR: i64 = 79_375;
 const DENOMINATOR: i64 = 64;
 /// One count, rounded up, nanometres.
 const STEP: u32 = 1_241;
 
-/// Opens the bits of a packet, bit 0 sent first.
+/// Decodes the bits of a packet, bit 0 sent first.
 ///
 /// # Errors
 ///
-/// [`CalliperFault::WrongBits`] where a bit above the 48th is set; [`CalliperFault::Nonsense`] for
-/// a length beyond two metres.
+/// [`CalliperFault::WrongBits`] if a bit above the 48th is set; [`CalliperFault::Nonsense`] for a
+/// length beyond two metres.
 pub fn decode(bits: u64, settings: &Settings) -> Result<Shown, CalliperFault> {
     if bits >> BITS != 0 {
         return Err(CalliperFault::WrongBits);
@@ -40,13 +40,13 @@ pub fn decode(bits: u64, settings: &Settings) -> Result<Shown, CalliperFault> {
         WordOrder::ZeroedLast => bits >> WORD,
         WordOrder::ZeroedFirst => bits & ((1 << WORD) - 1),
     };
-    // Sign in bit 23: moved to the top and back it fills the bits above.
+    // The sign is bit 23: shifting up and back copies it into the bits above.
     let counts = ((word << (64 - WORD)) as i64) >> (64 - WORD);
     let scaled = counts * NUMERATOR;
     // To the nearest nanometre, halves away from zero.
     let half = if scaled < 0 { -DENOMINATOR / 2 } else { DENOMINATOR / 2 };
     let nm = i32::try_from((scaled + half) / DENOMINATOR).map_err(|_| CalliperFault::Nonsense)?;
-    // Counted in parts of an inch: the display's unit is not told.
+    // Counted in fractions of an inch: the display's unit is not reported.
     Ok(Shown {
         length: Nanometres(nm),
         unit: UnitMode::Inch,
@@ -64,7 +64,7 @@ mod tests {
         decode(word, settings).map(|shown| shown.length.0)
     }
 
-    // Worked by hand from the published scale: 25.4 mm / 20,480 a count, two's complement.
+    // Worked by hand from the published scale: 25.4 mm / 20,480 per count, two's complement.
     #[test]
     fn worked_examples() {
         assert_eq!(bits("0101 1100 1011 0111 0000 0000"), 0x00_ED3A);

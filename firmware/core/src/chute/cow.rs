@@ -3,12 +3,12 @@
 use hornrule_protocol::plan::{Gauge, Needs, Order};
 use hornrule_protocol::{AnimalNumber, Dimension, Nanometres};
 
-/// How a cow stands in the day's plan.
+/// What the day's plan says about a cow.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Standing {
     /// No plan was loaded: nothing can be said.
     NoPlan,
-    /// The day has several farms, and none of them was said; or one that it has not.
+    /// The day has several farms and none was named; or the one named is not in the plan.
     FarmUnknown,
     /// A plan was loaded and does not list her.
     NotListed,
@@ -16,27 +16,27 @@ pub enum Standing {
     Listed(Needs),
 }
 
-/// The day's plan. What it says may have to be read from flash, so it is borrowed for writing.
+/// The day's plan. Answering may need a flash read, so it is borrowed mutably.
 pub trait DayPlan {
-    /// How this cow of this farm stands; `None` where no farm was said.
+    /// What the plan says about this cow of this farm; the farm is `None` if none was named.
     fn standing(&mut self, farm: Option<u8>, number: AnimalNumber) -> Standing;
 
-    /// Whether work at this farm is what the day is for. Without a plan every farm is.
+    /// Whether this farm is part of the day. Without a plan every farm is.
     fn has_farm(&self, farm: u8) -> bool;
 
-    /// The order in which clips on a claw go to dimensions; after the last one it is repeated.
-    /// `None` where no order is to be kept: every clip is a dorsal wall length.
+    /// The order in which clips on a claw go to dimensions; further clips go to the last one.
+    /// `None` if there is no order to keep: every clip is a dorsal wall length.
     fn order(&self) -> Option<Order>;
 
-    /// Shortest and longest length that pass without a limit cue; `None` where nothing is to be
-    /// told.
+    /// Shortest and longest length that pass without a limit cue; `None` if limits are not to be
+    /// signalled.
     fn limits(&self, dimension: Dimension) -> Option<(Nanometres, Nanometres)>;
 
-    /// The gauge block, where its size is known.
+    /// The gauge block, if its size is known.
     fn gauge(&self) -> Option<Gauge>;
 }
 
-/// The day without a plan: every cow is taken as she comes, clips are dorsal wall lengths.
+/// A day without a plan: every cow is taken as she comes, clips are dorsal wall lengths.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct NoPlan;
 

@@ -1,4 +1,4 @@
-//! The digits of a number that is being keyed.
+//! The digits of a number being keyed.
 
 use hornrule_protocol::{AnimalNumber, HerdNumber, Iso11784};
 
@@ -23,14 +23,14 @@ pub(super) enum Meaning {
 impl Digits {
     /// Digits of an ISO 11784 number.
     const TAG: u8 = 15;
-    /// Digits of a herd number at most.
+    /// Most digits in a herd number.
     const HERD: u8 = 9;
 
     pub(super) const fn none() -> Self {
         Self { value: 0, count: 0 }
     }
 
-    /// One digit more; `None` for a sixteenth.
+    /// With one more digit; `None` for a sixteenth.
     pub(super) fn push(self, digit: u8) -> Option<Self> {
         if self.count == Self::TAG {
             return None;
@@ -38,13 +38,13 @@ impl Digits {
         Some(Self { value: self.value * 10 + u64::from(digit), count: self.count + 1 })
     }
 
-    /// `None` where no cow or farm is called so.
+    /// `None` if no cow or farm has this number.
     pub(super) fn meaning(self) -> Option<Meaning> {
         let leading_zero = self.count > 1 && self.value < 10u64.pow(u32::from(self.count) - 1);
         match self.count {
             0 => Some(Meaning::Leaves),
             2 if leading_zero => (self.value > 0).then_some(Meaning::Farm(self.value as u8)),
-            // A herd number keyed with a zero before it is most often a slip: say so.
+            // A herd number keyed with a leading zero is usually a slip: say so.
             1..=Self::HERD if !leading_zero => {
                 let number = HerdNumber::new(u32::try_from(self.value).ok()?)?;
                 Some(Meaning::Animal(AnimalNumber::Herd(number)))

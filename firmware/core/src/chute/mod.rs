@@ -6,8 +6,8 @@
 //!   device commits the entry in flash -- committed(seq) <--+   only now: cue, cow, undo list
 //! ```
 //!
-//! `press` gives the entry; nothing of the chute changes for good until `committed` says that it is
-//! in flash. Without that a cue could promise what a power cut then takes back.
+//! `press` gives the entry; nothing in the chute changes for good until `committed` says that it is
+//! in flash. Otherwise a cue could promise something that a power cut then takes back.
 
 mod cow;
 mod digits;
@@ -33,14 +33,14 @@ use sentence::{Sentence, Step};
 use undo::{Effect, UndoList};
 use walk::Walk;
 
-/// A sentence left half said for this long is dropped, so that a key brushed in passing does not
+/// An unfinished sentence is dropped after this long, so that a key brushed in passing does not
 /// swallow the first key of the next sentence.
 const FORGET_AFTER_MS: u64 = 15_000;
 
-/// What the chute answers to a press or a clip.
+/// The chute's answer to a press or a clip.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Answer {
-    /// To be heard at once; nothing to store.
+    /// To be played at once; nothing to store.
     Cue(Cue),
     /// To be stored; the cue comes from [`Chute::committed`].
     Entry(Entry),
@@ -51,18 +51,18 @@ pub enum Answer {
 /// Cues about one cow: vet, do not trim, due.
 type CowCues = Vec<Cue, 3>;
 
-/// One clip of the calliper, as the calliper room measured it.
+/// One clip, as measured by the calliper module.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Measured {
     /// What it showed.
     pub length: Nanometres,
-    /// How it was set.
+    /// Its unit setting.
     pub unit: UnitMode,
     /// Which kind it is.
     pub kind: CalliperKind,
 }
 
-/// The cow, foot and claw that are being spoken of, and the sentence that is being said.
+/// The current cow, foot and claw, and the sentence being keyed.
 #[derive(Debug)]
 pub struct Chute {
     sentence: Sentence,
@@ -71,7 +71,7 @@ pub struct Chute {
     cow: Option<AnimalNumber>,
     needs: Needs,
     claw: Option<Claw>,
-    /// Chosen by SIZE; holds until claw or cow changes.
+    /// Chosen by SIZE; holds until the claw or the cow changes.
     dimension: Option<Dimension>,
     walk: Walk,
     undo: UndoList,
@@ -129,9 +129,10 @@ impl Chute {
         }
     }
 
-    /// Takes what the tag reader said: a cow's number, or `None` for what is no number. The cow is
-    /// in the chute, as if her number had been keyed; what was half said is dropped, because it was
-    /// about the cow before. Readers stutter: the cow that is in the chute already is only heard.
+    /// Takes what the tag reader sent: a cow's number, or `None` if it was not a number. The cow
+    /// counts as in the chute, as if her number had been keyed; an unfinished sentence is dropped,
+    /// because it was about the previous cow. Readers stutter: a cow already in the chute only gets
+    /// her cue.
     pub fn tag(&mut self, number: Option<Iso11784>) -> Answer {
         let Some(number) = number else { return Answer::Cue(Cue::Refused) };
         if self.cow == Some(AnimalNumber::Tag(number)) {
@@ -158,7 +159,7 @@ impl Chute {
         Entry::Reading(Reading { length, dimension, place, unit, kind })
     }
 
-    /// What the next clip on this claw is: told by count, as rhythm.
+    /// What the next clip on this claw is: signalled by count, as a rhythm.
     #[must_use]
     pub fn next_clip(&self, plan: &impl DayPlan) -> Cue {
         let Some(claw) = self.claw else { return Cue::Refused };
@@ -172,12 +173,12 @@ impl Chute {
         next.and_then(|next| Cue::next_dimension(next.code)).unwrap_or(Cue::OrderDone)
     }
 
-    /// What else is to be said of the cow that has just come in, after the cue of her number.
+    /// What else to signal about the cow that has just come in, after the cue for her number.
     pub fn more_of_cow(&self) -> impl Iterator<Item = Cue> + use<> {
         cow_cues(self.needs).into_iter().skip(1)
     }
 
-    /// The entry is in flash under this number: the chute takes it for said. Gives what to sound.
+    /// The entry is in flash under this number: the chute takes it as done. Gives the cue to play.
     pub fn committed(&mut self, seq: Seq, entry: &Entry, plan: &mut impl DayPlan) -> Cue {
         let (effect, cue) = match *entry {
             Entry::Animal(number) => return self.enter(seq, number, plan),
@@ -206,7 +207,7 @@ impl Chute {
             Entry::Finding(_) | Entry::Action(_) | Entry::Score { .. } => {
                 (Effect::Nothing, Cue::Committed)
             }
-            // Said by the device or the office, not by the trimmer: nothing to take back.
+            // Recorded by the device or the office, not by the trimmer: nothing to take back.
             Entry::Started(_)
             | Entry::Clock { .. }
             | Entry::Gap { .. }
@@ -217,7 +218,7 @@ impl Chute {
         cue
     }
 
-    /// Drops a sentence that was left half said.
+    /// Drops an unfinished sentence.
     pub fn on_time(&mut self, now: Micros) -> Option<Cue> {
         if self.sentence == Sentence::Idle || now < self.last_press.after_ms(FORGET_AFTER_MS) {
             return None;
@@ -269,7 +270,7 @@ impl Chute {
         cue
     }
 
-    /// A clip on a claw, without SIZE, takes one step of its order.
+    /// A clip on a claw, without SIZE, advances its order by one step.
     fn walk_on(&mut self, reading: &Reading) -> Effect {
         match (reading.place, self.dimension) {
             (Place::Claw(claw), None) => {
@@ -319,7 +320,7 @@ impl Chute {
     }
 }
 
-/// What is said of a cow, most urgent first; nothing where nothing is due.
+/// What to signal about a cow, most urgent first; nothing if nothing is due.
 fn cow_cues(needs: Needs) -> CowCues {
     let said = [
         (needs.has(Need::Vet), Cue::Vet),

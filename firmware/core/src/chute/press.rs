@@ -15,7 +15,7 @@ pub enum Press {
     Find,
     /// What was done.
     Do,
-    /// Which dimension.
+    /// A dimension.
     Size,
     /// A score for the cow.
     Score,

@@ -1,8 +1,8 @@
-//! The sentences, as one table: (what is half said, press) to what follows.
+//! The sentences, as one table: (sentence so far, press) to the next step.
 //!
 //! ```text
-//! COW d.. COW | COW COW | COW 0 d COW | foot | SIZE d | SIZE SIZE | FIND cc s | FIND cc FIND zz s | FIND 00
-//! DO aa | DO 82 dd | SCORE t v | UNDO
+//! COW d.. COW | COW COW | COW 0 d COW | foot | SIZE d | SIZE SIZE
+//! FIND cc s | FIND cc FIND zz s | FIND 00 | DO aa | DO 82 dd | SCORE t v | UNDO
 //! ```
 
 use hornrule_protocol::claw::Claw;
@@ -13,7 +13,7 @@ use hornrule_protocol::{Action, AnimalNumber, Dimension, Entry, Foot, Lesion, Pl
 use super::digits::{Digits, Meaning};
 use super::press::Press;
 
-/// What is half said.
+/// The sentence so far.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Sentence {
     Idle,
@@ -25,7 +25,7 @@ pub(super) enum Sentence {
     Find,
     /// FIND c
     FindTens(u8),
-    /// FIND cc, a grade or a zone is to follow
+    /// FIND cc, a grade or a zone follows
     FindLesion(Lesion),
     /// FIND cc FIND
     FindZone(Lesion),
@@ -47,7 +47,7 @@ pub(super) enum Sentence {
     ScoreOn(Scale),
 }
 
-/// A sentence that is complete; where it belongs is not looked at yet.
+/// A complete sentence; whether it has a cow or claw is not checked yet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Said {
     Number(Meaning),
@@ -56,7 +56,7 @@ pub(super) enum Said {
     Scored { scale: Scale, value: u8 },
 }
 
-/// What follows from a press.
+/// What a press leads to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Step {
     Go(Sentence),
@@ -72,8 +72,8 @@ pub(super) enum Step {
     Refuse,
 }
 
-/// The table. A key that does not fit drops what is half said and is refused: the sentence is to be
-/// said again from its start, because a gloved thumb cannot know how much of it was heard.
+/// The table. A key that does not fit drops the sentence so far and is refused: the sentence is
+/// keyed again from the start, because a gloved thumb cannot know how much of it was taken.
 pub(super) fn step(sentence: Sentence, press: Press) -> Step {
     use Sentence as S;
     match (sentence, press) {
@@ -107,7 +107,7 @@ pub(super) fn step(sentence: Sentence, press: Press) -> Step {
         (S::DoTens(tens), Press::Digit(a)) => done(tens * 10 + a),
         (S::DoDays(action), Press::Digit(d)) => Step::Go(S::DoDaysTens(action, d)),
         (S::DoDaysTens(action, tens), Press::Digit(d)) => {
-            // "See again in no days" says nothing.
+            // "See again in no days" means nothing.
             let days = tens * 10 + d;
             say((days > 0).then_some(Said::Done { action, days }))
         }
@@ -117,7 +117,7 @@ pub(super) fn step(sentence: Sentence, press: Press) -> Step {
             say(scale.has(value).then_some(Said::Scored { scale, value }))
         }
 
-        // Everything else, named, so that a new sentence cannot fall in here unseen.
+        // Everything else, by name, so that a new sentence cannot end up here unnoticed.
         (S::Idle, Press::Digit(_))
         | (S::Number(_), Press::Foot(_) | Press::Find | Press::Do | Press::Size | Press::Score)
         | (S::Size, Press::Foot(_) | Press::Cow | Press::Find | Press::Do | Press::Score)
@@ -173,7 +173,7 @@ fn done(code: u8) -> Step {
 }
 
 impl Said {
-    /// The entry, where there is a cow and a claw for it; `None` is refused. A farm and a cow need
+    /// The entry, if there is a cow and a claw for it; `None` is refused. A farm and a cow need
     /// neither.
     pub(super) fn entry(self, cow: Option<AnimalNumber>, claw: Option<Claw>) -> Option<Entry> {
         match self {
@@ -193,7 +193,7 @@ impl Said {
                 let place = match action.about {
                     About::Claw => Place::Claw(claw?),
                     About::Foot => Place::Foot(claw?.foot),
-                    // The foot in hand is worth noting where there is one.
+                    // The foot in hand is worth noting if there is one.
                     About::Cow => claw.map_or(Place::Cow, |claw| Place::Foot(claw.foot)),
                 };
                 Some(Entry::Action(Done { action, place, days }))

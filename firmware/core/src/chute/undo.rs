@@ -1,9 +1,9 @@
-//! What UNDO can take back: the sentences of the current cow, newest last.
+//! What UNDO can take back: the current cow's sentences, newest last.
 
 use heapless::Deque;
 use hornrule_protocol::{AnimalNumber, Claw, Seq};
 
-/// What a sentence changed in the chute, to be changed back.
+/// What a sentence changed in the chute, to be reversed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Effect {
     Nothing,
@@ -11,16 +11,16 @@ pub(super) enum Effect {
     Entered,
     /// The cow left.
     Left(Option<AnimalNumber>),
-    /// A clip that walked on in the measuring order of its claw.
+    /// A clip that advanced the measuring order of its claw.
     Walked(Claw),
-    /// A claw was trimmed: its order began anew. How far it had been.
+    /// A claw was trimmed and its order started again. How far it had been.
     BeganAnew(Claw, u8),
-    /// Work began at another farm; at which it was before.
+    /// Work began at another farm; the one before it.
     Visited(Option<u8>),
 }
 
-/// Sentences remembered. A cow with more keeps the newest; older ones can be corrected in the
-/// office. Eight claws of three lengths, a finding and an action each, are 40.
+/// Sentences remembered. If a cow has more, the newest are kept; older ones can be corrected in the
+/// office. Eight claws with three lengths, a finding and an action each make 40.
 const REMEMBERED: usize = 48;
 
 #[derive(Debug)]
@@ -43,7 +43,7 @@ impl UndoList {
         if self.0.is_full() {
             let _oldest = self.0.pop_front();
         }
-        // There is room: the oldest has just gone where there was none.
+        // There is room: the oldest was just removed if there was none.
         let _fits = self.0.push_back((seq, effect));
     }
 

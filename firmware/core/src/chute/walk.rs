@@ -1,9 +1,9 @@
-//! How far clips have walked through the measuring order, claw by claw.
+//! How far clips have advanced through the measuring order, claw by claw.
 
 use hornrule_protocol::Claw;
 
 /// Clips on each of the eight claws since the cow came in or the claw was trimmed. Remembered when
-/// another claw is taken, so that one can be come back to.
+/// the trimmer moves to another claw, so that they can come back to it.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Walk([u8; 8]);
 

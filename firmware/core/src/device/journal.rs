@@ -1,9 +1,9 @@
-//! The record keeper: entries in, committed numbers out.
+//! The journal: entries in, committed numbers out.
 //!
 //! ```text
-//! say(entry): Started, if this boot has not said anything yet
+//! say(entry): Started, if this boot has recorded nothing yet
 //!             Gap, if the log refused something before
-//!             the entry        each sealed with the next number and appended; only then a number
+//!             the entry        each sealed with the next number and appended; only then numbered
 //! ```
 //!
 //! `Started` is sealed with the first entry of a boot and not at once: a handheld that is only
@@ -17,7 +17,7 @@ use crate::log::{AppendError, Log};
 use crate::time::Micros;
 use crate::trace::{self, Note};
 
-/// Tries to append before the flash is called broken.
+/// Attempts to append before the flash is declared broken.
 const TRIES: u8 = 3;
 
 /// Why an entry is not in flash.
@@ -25,11 +25,11 @@ const TRIES: u8 = 3;
 pub enum NotStored {
     /// The log is full; the entry is counted and lost.
     Full,
-    /// The flash does not do as told.
+    /// The flash does not do what it is told.
     Flash,
 }
 
-/// The record keeper.
+/// The journal.
 pub struct Journal<F: NorFlash> {
     device: DeviceId,
     log: Log<F>,
@@ -80,15 +80,15 @@ impl<F: NorFlash> Journal<F> {
 
     fn append(&mut self, entry: Entry, now: Micros) -> Result<Seq, NotStored> {
         let record = Record { boot: self.boot, uptime: now.uptime(), entry };
-        // No record of version 1 is too long to seal; if one were, it could not be stored.
+        // No version 1 record is too long to seal; if one were, it could not be stored.
         let sealed = seal(self.device, self.log.id(), self.log.next(), &record)
             .map_err(|_| NotStored::Flash)?;
-        // One failed program is a bad place on flash; the log takes the next place by itself.
+        // One failed program is a bad slot; the log moves to the next by itself.
         for _ in 0..TRIES {
             match self.log.append(&sealed) {
                 Ok(seq) => return Ok(seq),
                 Err(AppendError::Full) => return Err(NotStored::Full),
-                // The try before failed and was committed all the same.
+                // The attempt before failed and was committed all the same.
                 Err(AppendError::OutOfOrder { next }) if next.previous() == sealed.seq() => {
                     return Ok(sealed.seq());
                 }
@@ -104,12 +104,12 @@ impl<F: NorFlash> Journal<F> {
         self.boot
     }
 
-    /// Entries refused and not yet told by a `Gap`.
+    /// Entries refused and not yet reported in a `Gap`.
     pub const fn refused(&self) -> u32 {
         self.refused
     }
 
-    /// Whether this boot was told the time.
+    /// Whether the clock has been set since this boot.
     pub const fn clock_known(&self) -> bool {
         self.clock_known
     }
@@ -119,7 +119,7 @@ impl<F: NorFlash> Journal<F> {
         self.log.free()
     }
 
-    /// Records that an empty log would take.
+    /// Records an empty log can take.
     pub fn capacity(&self) -> u32 {
         self.log.capacity()
     }
@@ -134,8 +134,8 @@ impl<F: NorFlash> Journal<F> {
         self.log.torn()
     }
 
-    /// Whether the log has something to do while there is time. Only in a boot that left a record:
-    /// a handheld that is plugged in at the desk does not touch its flash.
+    /// Whether the log has work for idle time. Only in a boot that left a record: a handheld
+    /// plugged in at the desk does not touch its flash.
     pub fn wants_tending(&self) -> bool {
         self.started.is_none() && self.log.wants_tending()
     }
@@ -150,13 +150,13 @@ impl<F: NorFlash> Journal<F> {
         &mut self.log
     }
 
-    /// Gives the flash back.
+    /// Returns the flash.
     pub fn into_flash(self) -> F {
         self.log.into_flash()
     }
 }
 
-/// The boot of the newest record that opens; a damaged one is passed over. Zero for an empty log.
+/// The boot of the newest record that opens; damaged ones are skipped. Zero for an empty log.
 fn last_boot<F: NorFlash>(device: DeviceId, log: &mut Log<F>) -> Boot {
     let mut seq = log.next().previous();
     while seq >= log.first() && seq > Seq::NONE {

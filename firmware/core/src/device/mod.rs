@@ -1,4 +1,4 @@
-//! The whole handheld, sans-IO: the only room that knows all rooms.
+//! The whole handheld, sans-IO: the only module that knows all the others.
 //!
 //! ```text
 //! Input, now --> on --> Outputs { cues }        board: play them
@@ -8,9 +8,9 @@
 //! ```
 //!
 //! An entry waits in `held` while a calliper packet is coming in, because a page erase halts the
-//! chip for tens of milliseconds and would tear the packet; it never waits for longer than
-//! `HOLD_MS`, and never past the next press. The page that will be entered next is erased before, once
-//! nobody has keyed or asked anything for `QUIET_MS`.
+//! chip for tens of milliseconds and would tear the packet; it never waits longer than `HOLD_MS`,
+//! nor past the next press. The next page is erased ahead once nobody has keyed or asked anything
+//! for `QUIET_MS`.
 
 mod journal;
 mod office;
@@ -35,15 +35,15 @@ use crate::time::{Micros, Wake};
 use crate::trace::{self, Note};
 use shelf::LogShelf;
 
-/// Longest wait of an entry for a calliper packet to end. The longest packet known takes 28 ms; a
-/// clock line that never rests must not keep an entry out of flash.
+/// Longest time an entry waits for a calliper packet to end. The longest known packet takes 28 ms;
+/// a clock line that never rests must not keep an entry out of flash.
 const HOLD_MS: u64 = 60;
 
-/// Nobody is at the handheld who was not heard of for so long: a page erase then keeps nobody waiting.
-/// Longer than any cue, which an erase would draw out.
+/// After this long without input nobody is using the handheld, so a page erase keeps nobody
+/// waiting. Longer than any cue, which an erase would stretch.
 const QUIET_MS: u64 = 2_000;
 
-/// Share of the log that is still free when [`Cue::LogNearlyFull`] sounds: one part in this many.
+/// The log is nearly full ([`Cue::LogNearlyFull`]) when less than one part in this many is free.
 const NEARLY_FULL_PART: u32 = 10;
 
 /// What a board tells the core about itself.
@@ -51,21 +51,21 @@ const NEARLY_FULL_PART: u32 = 10;
 pub struct Settings {
     /// The chip's own number.
     pub device: DeviceId,
-    /// Number for a log that is to be formatted: new each time, from the chip's noise or clock.
+    /// Id for a log about to be formatted: new each time, from the chip's entropy or clock.
     pub fresh_log: LogId,
     /// Firmware version.
     pub firmware: [u8; 3],
     /// Why the handheld started.
     pub cause: StartCause,
-    /// Where the firmware stopped, after a panic; else zero.
+    /// Where the firmware stopped, after a panic; otherwise zero.
     pub fault: u32,
-    /// How the calliper speaks, where none was proved.
+    /// How to read the calliper, if none was proved.
     pub calliper: calliper::Settings,
     /// Below this the battery is low, millivolts.
     pub battery_low_mv: u16,
 }
 
-/// What happened outside.
+/// An event from outside.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Input<'a> {
     /// The key matrix was scanned: bit `row * 4 + column` is set for a closed contact.
@@ -80,11 +80,11 @@ pub enum Input<'a> {
     Tag(&'a [u8]),
     /// The battery was measured, millivolts.
     Battery(u16),
-    /// Nothing, but it is time.
+    /// Nothing happened, but it is time.
     Time,
 }
 
-/// What is to be done outside.
+/// What the board has to do.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Outputs {
     /// To be played in this order.
@@ -92,14 +92,14 @@ pub struct Outputs {
 }
 
 impl Outputs {
-    /// More cues than fit say nothing that a person could still tell apart: the newest goes.
+    /// More cues than fit could not be told apart anyway: the newest is dropped.
     fn play(&mut self, cue: Cue) {
         let _newest_dropped = self.cues.push(cue);
     }
 }
 
-/// What the handheld needs of whatever keeps the day's plan and the calliper's setting: answers at the
-/// chute, and places for new ones.
+/// What the handheld needs from whatever keeps the day's plan and the calliper's setting: answers
+/// at the chute, and storage for new ones.
 pub trait Plan: DayPlan + PlanShelf + CalliperShelf {}
 
 impl<P: DayPlan + PlanShelf + CalliperShelf> Plan for P {}
@@ -115,7 +115,7 @@ pub struct Device<F: NorFlash, P> {
     journal: Journal<F>,
     plan: P,
     held: Option<(Entry, Micros)>,
-    /// When somebody last keyed, clipped or asked.
+    /// When someone last keyed, clipped or asked.
     active: Micros,
     calliper_faults: u32,
     battery_mv: u16,
@@ -150,7 +150,7 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
         })
     }
 
-    /// Takes what happened.
+    /// Takes an event.
     pub fn on(&mut self, input: Input<'_>, now: Micros) -> Outputs {
         let mut out = Outputs::default();
         match input {
@@ -219,7 +219,7 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
         self.link.transmit(&mut shelf)
     }
 
-    /// Whether the calliper's request line is to be pulled low.
+    /// Whether to pull the calliper's request line low.
     #[must_use]
     pub fn request(&self) -> bool {
         self.calliper.request()
@@ -249,17 +249,17 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
         }
     }
 
-    /// The record keeper, for boards and tests that look at it.
+    /// The journal, for boards and tests to inspect.
     pub const fn journal(&self) -> &Journal<F> {
         &self.journal
     }
 
-    /// Gives the flash back, as a power cut would leave it.
+    /// Returns the flash, as a power cut would leave it.
     pub fn into_flash(self) -> F {
         self.journal.into_flash()
     }
 
-    /// The day's plan, for boards and tests that look at it.
+    /// The day's plan, for boards and tests to inspect.
     pub const fn plan(&self) -> &P {
         &self.plan
     }
@@ -267,7 +267,7 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
     fn on_key(&mut self, event: KeyEvent, now: Micros, out: &mut Outputs) {
         match event {
             KeyEvent::Pressed(key) => {
-                // What was said before must be in flash before the next press can mean anything.
+                // What was entered before must be in flash before the next press can mean anything.
                 self.commit_held(now, out);
                 let answer = self.chute.press(Press::from(key), now);
                 self.answer(answer, now, out);
@@ -326,7 +326,7 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
         }
     }
 
-    /// What the trimmer should know, said between two cows, where there is time to listen.
+    /// What the trimmer should know, signalled between two cows, when there is time to listen.
     fn warn(&mut self, out: &mut Outputs) {
         if self.journal.free() < self.journal.capacity() / NEARLY_FULL_PART {
             out.play(Cue::LogNearlyFull);

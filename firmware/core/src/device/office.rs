@@ -76,7 +76,8 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
                 if before != Some(name) {
                     self.commit_held(now, out);
                     let entry = Entry::PlanLoaded { plan: name.plan, animals: name.animals };
-                    // The plan is in force whether or not the log takes this: its state says so.
+                    // The plan is in force whether or not the log takes this record; its state says
+                    // so.
                     if self.journal.say(entry, now).is_err() {
                         out.play(Cue::LogFull);
                     }

@@ -1,15 +1,15 @@
-//! One contact: raw scans in, changes that lasted out.
+//! One contact: raw scans in, lasting changes out.
 //!
 //! ```text
 //! raw       __|‾|_|‾|_|‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾|_____________
-//! believed  ____________________|‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾|_______
+//! accepted  ____________________|‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾|_______
 //!                     |<-20 ms->|            |<-20 ms->|
 //! ```
 
 use crate::time::Micros;
 
-/// How long a contact must hold its new state to be believed, in microseconds. Bounce of up to
-/// 10 ms is usual for switches of this size; twice that, and still far below the 100 ms within
+/// How long a contact must hold its new state to be accepted, in microseconds. Bounce of up to 10
+/// ms is usual for switches of this size; this is twice that, and still far below the 100 ms within
 /// which a press should be answered.
 pub const DEBOUNCE_US: u64 = 20_000;
 
@@ -20,7 +20,7 @@ pub(super) enum Contact {
     Open,
     /// Closed.
     Closed,
-    /// Closed in a scan that may show ghosts: no reason to believe a press, none to doubt one.
+    /// Closed in a scan that may show ghosts: evidence neither for a press nor against one.
     Doubtful,
 }
 
@@ -36,13 +36,13 @@ pub(super) enum Change {
 /// The debounce of one contact.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Debounce {
-    /// Believed up.
+    /// Accepted as up.
     Up,
-    /// Believed up, closed since then.
+    /// Accepted as up, closed since then.
     Closing(Micros),
-    /// Believed down.
+    /// Accepted as down.
     Down,
-    /// Believed down, open since then.
+    /// Accepted as down, open since then.
     Opening(Micros),
 }
 
@@ -68,7 +68,7 @@ impl Debounce {
         change
     }
 
-    /// Whether nothing is going on.
+    /// Whether nothing is under way.
     pub(super) const fn is_up(self) -> bool {
         matches!(self, Self::Up)
     }
@@ -78,7 +78,7 @@ impl Debounce {
 mod tests {
     use super::*;
 
-    /// One scan a millisecond; what came out, and when.
+    /// One scan per millisecond; what came out, and when.
     fn run(contacts: &str) -> std::vec::Vec<(u64, Change)> {
         let mut debounce = Debounce::Up;
         (0..)

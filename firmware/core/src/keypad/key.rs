@@ -1,4 +1,4 @@
-//! The keys and where they are.
+//! The keys and their positions.
 //!
 //! ```text
 //!          column 0  1      2     3
@@ -18,13 +18,13 @@ pub const ROWS: u8 = 5;
 /// Keys of the matrix.
 pub const KEYS: usize = (ROWS * COLUMNS) as usize;
 
-/// A key by its legend. What it means is not known here.
+/// A key by its legend. Its meaning is not known here.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[repr(u8)]
 pub enum Key {
-    /// Left front.
+    /// Left fore.
     Lf,
-    /// Right front.
+    /// Right fore.
     Rf,
     /// FIND.
     Find,
@@ -95,7 +95,7 @@ impl Key {
         self as u8
     }
 
-    /// The key at a position; `None` from 20 on.
+    /// The key at a position; `None` from 20 up.
     #[must_use]
     pub fn at(position: u8) -> Option<Self> {
         Self::ALL.get(usize::from(position)).copied()
@@ -129,7 +129,7 @@ impl Key {
     }
 }
 
-/// Which contacts seem closed in one scan: bit = position. Bits from 20 on mean nothing.
+/// Which contacts appear closed in one scan: bit = position. Bits from 20 up mean nothing.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Mask(u32);
 
@@ -142,20 +142,20 @@ impl Mask {
         Self(bits & ((1 << KEYS) - 1))
     }
 
-    /// Whether this key seems down.
+    /// Whether this key appears down.
     #[must_use]
     pub const fn has(self, key: Key) -> bool {
         self.0 >> key.position() & 1 == 1
     }
 
-    /// What seems down in both.
+    /// What appears down in both.
     #[must_use]
     pub const fn and(self, other: Self) -> Self {
         Self(self.0 & other.0)
     }
 
-    /// Whether four contacts seem closed at the corners of a rectangle. Without diodes any three
-    /// of them make the fourth seem closed, so that nobody can tell which are really down.
+    /// Whether four contacts appear closed at the corners of a rectangle. Without diodes any three
+    /// of them make the fourth appear closed, so it is impossible to tell which are really down.
     #[must_use]
     pub fn is_doubtful(self) -> bool {
         let row = |n: u8| self.0 >> (n * COLUMNS) & Self::ROW;

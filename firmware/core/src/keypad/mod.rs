@@ -5,7 +5,7 @@
 //!                  (whole mask)         (one per key)        (one per key)
 //! ```
 //!
-//! The room knows no meaning of any key.
+//! This module does not know what any key means.
 
 mod debounce;
 mod key;
@@ -20,7 +20,7 @@ pub use self::press::{HOLD_US, REPEAT_US, STUCK_US};
 use self::press::{Origin, Press, Word};
 use crate::time::{Micros, Wake};
 
-/// Time from scan to scan while anything is down, in microseconds: four in a debounce.
+/// Interval between scans while anything is down, in microseconds: four per debounce.
 pub const SCAN_US: u64 = 5_000;
 
 const _: () = assert!(4 * SCAN_US <= DEBOUNCE_US, "a spike must not be seen in every scan");
@@ -29,8 +29,8 @@ const _: () = assert!(HOLD_US < STUCK_US, "a key is held before it is stuck");
 /// What a key did.
 ///
 /// For each key the events come as `Pressed`, at most one `Held`, at most one `Stuck`, `Released`,
-/// and so on from the start; or as a single `Stuck` for a key that was never told as pressed: down
-/// at the start, or pressed a second time within [`REPEAT_US`] and never let go.
+/// and then again from the start; or as a single `Stuck` for a key that was never reported as
+/// pressed: down at the start, or pressed a second time within [`REPEAT_US`] and never released.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum KeyEvent {
     /// It went down.
@@ -39,8 +39,8 @@ pub enum KeyEvent {
     Held(Key),
     /// It came up, after a `Pressed`.
     Released(Key),
-    /// It has been down for [`STUCK_US`], or was down at the start. Nothing more is said of it
-    /// until it comes up.
+    /// It has been down for [`STUCK_US`], or was down at the start. Nothing more is reported until
+    /// it comes up.
     Stuck(Key),
 }
 
@@ -55,7 +55,7 @@ impl KeyEvent {
     }
 }
 
-/// At most one event a key and scan, in the order of positions.
+/// At most one event per key and scan, in order of position.
 pub type KeyEvents = Vec<KeyEvent, KEYS>;
 
 /// The keypad.
@@ -63,7 +63,7 @@ pub type KeyEvents = Vec<KeyEvent, KEYS>;
 pub struct Keypad {
     debounces: [Debounce; KEYS],
     presses: [Press; KEYS],
-    /// Keys that have been down in every scan so far; `None` before the first.
+    /// Keys that have been down in every scan so far; `None` before the first scan.
     since_start: Option<Mask>,
 }
 
@@ -74,14 +74,14 @@ impl Default for Keypad {
 }
 
 impl Keypad {
-    /// A keypad of which nothing has been seen.
+    /// A keypad that has not been scanned yet.
     #[must_use]
     pub const fn new() -> Self {
         Self { debounces: [Debounce::Up; KEYS], presses: [Press::UP; KEYS], since_start: None }
     }
 
-    /// Takes one scan: bit = row * 4 + column, 1 = down. Times never go back (an earlier one
-    /// counts as no time passed). The first scan belongs right after power-up.
+    /// Takes one scan: bit = row * 4 + column, 1 = down. Times never go back (an earlier one counts
+    /// as no time passed). The first scan must come right after power-up.
     pub fn on_mask(&mut self, bits: u32, now: Micros) -> KeyEvents {
         let mask = Mask::new(bits);
         let since_start = self.since_start.map_or(mask, |before| before.and(mask));
@@ -93,27 +93,27 @@ impl Keypad {
             let origin = if since_start.has(key) { Origin::Start } else { Origin::Later };
             let contact = match (mask.has(key), origin) {
                 (false, _) => Contact::Open,
-                // A key down since the start will be ignored in any case: doubt or not.
+                // A key down since the start is ignored anyway, doubtful or not.
                 (true, Origin::Later) if doubtful => Contact::Doubtful,
                 (true, Origin::Start | Origin::Later) => Contact::Closed,
             };
             let change = debounce.on(contact, now);
             if let Some(word) = press.on(change, origin, now) {
-                // There is room for one event of each key.
+                // There is room for one event per key.
                 let _ = events.push(KeyEvent::new(key, word));
             }
         }
         events
     }
 
-    /// How many keys are stuck now.
+    /// How many keys are currently stuck.
     #[must_use]
     pub fn stuck(&self) -> u8 {
         self.presses.iter().map(|press| u8::from(press.is_stuck())).sum()
     }
 
     /// When to scan next. Idle means that the board may wait for any contact to close; a stuck key
-    /// keeps the scans going, since it keeps that wait from working.
+    /// keeps the scans going, because that wait would not work.
     #[must_use]
     pub fn next_wake(&self, now: Micros) -> Wake {
         match self.since_start {
@@ -123,7 +123,7 @@ impl Keypad {
         }
     }
 
-    /// Whether every key is believed up and none seems down.
+    /// Whether every key is accepted as up and none appears down.
     fn is_quiet(&self) -> bool {
         self.debounces.iter().all(|debounce| debounce.is_up())
     }

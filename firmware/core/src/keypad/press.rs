@@ -1,4 +1,4 @@
-//! One key: believed changes in, what they amount to out.
+//! One key: accepted changes in, key events out.
 //!
 //! ```text
 //!        down                    700 ms           10 s
@@ -12,13 +12,13 @@
 use super::debounce::Change;
 use crate::time::Micros;
 
-/// How long a key is down to be held, in microseconds: the middle of the 600 to 800 ms that are
-/// common practice.
+/// How long a key must be down to count as held, in microseconds: the middle of the 600 to 800 ms
+/// that are common practice.
 pub const HOLD_US: u64 = 700_000;
-/// How long a key is down to be stuck, in microseconds. Nobody means to press for ten seconds; a
-/// glove, a strap or dried dirt does.
+/// How long a key must be down to count as stuck, in microseconds. Nobody means to press for ten
+/// seconds; a glove, a strap or dried dirt does.
 pub const STUCK_US: u64 = 10_000_000;
-/// A second press of the same key this soon after the first, in microseconds, is a worn contact,
+/// A second press of the same key this soon after the first, in microseconds, is a worn contact and
 /// not a finger: fingers need more than 100 ms. Common practice, no source.
 pub const REPEAT_US: u64 = 80_000;
 
@@ -31,7 +31,7 @@ pub(super) enum Origin {
     Later,
 }
 
-/// What a key has to say.
+/// A key's event.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Word {
     Pressed,
@@ -40,7 +40,7 @@ pub(super) enum Word {
     Stuck,
 }
 
-/// Whether a stuck key owes a release.
+/// Whether a stuck key still owes a release.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Owes {
     Release,
@@ -97,7 +97,8 @@ impl Press {
             (State::Ignored, None) if lasted(STUCK_US) => {
                 (State::Stuck(Owes::Nothing), Some(Word::Stuck))
             }
-            // Debounced changes alternate, so the other pairs do not come; they would say nothing.
+            // Debounced changes alternate, so the other pairs do not occur; they would mean
+            // nothing.
             (State::Down | State::Held | State::Stuck(_) | State::Ignored, Some(Change::Down))
             | (State::Up, Some(Change::Up))
             | (_, None) => (self.state, None),

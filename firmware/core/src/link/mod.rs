@@ -7,7 +7,7 @@
 //! ```
 //!
 //! The line is pulled, not pushed: the board calls [`Link::transmit`] when it can send, so nothing
-//! queues. One answer waits at most; a newer request replaces it, because the office asks one thing
+//! queues. At most one answer waits; a newer request replaces it, because the office asks one thing
 //! at a time and asks again when it hears nothing.
 
 mod shelf;
@@ -25,7 +25,7 @@ use hornrule_protocol::{Boot, Part, Seq, Uptime};
 use crate::trace::{self, Note};
 use stream::{Next, Stream};
 
-/// What the link knows of the handheld's own state when it answers.
+/// What the link knows about the handheld when it answers.
 #[derive(Clone, Copy, Debug)]
 pub struct Now {
     /// Firmware version.
@@ -43,7 +43,7 @@ pub enum Asked {
     Nothing,
     /// Seal this time, then call [`Link::answer`].
     Clock(RequestId, i64),
-    /// Tell your state by [`Link::answer`].
+    /// Report the state through [`Link::answer`].
     State(RequestId),
     /// Do this with the day's plan, then call [`Link::answer`].
     Plan(RequestId, PlanAsked),
@@ -55,31 +55,31 @@ pub enum Asked {
     AllReleased,
 }
 
-/// What is asked about the calliper.
+/// A request about the calliper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum CalliperAsked {
     /// How is it read?
     State,
     /// Listen to it at this pace; what was heard?
     Hear(Pace),
-    /// Read it so.
+    /// Read it like this.
     Store(CalliperSetting),
 }
 
-/// What is asked about the day's plan.
+/// A request about the day's plan.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum PlanAsked {
     /// Which one is in force?
     State,
-    /// One of so many bytes and this name is to come.
+    /// One of this many bytes and with this name follows.
     Begin(u16, u32),
     /// A piece of it.
     Part(u16, Part),
-    /// Put the one of this name in force.
+    /// Put the one with this name in force.
     Commit(u32),
 }
 
-/// An answer that waits for the line: every response but a batch, which is made on the spot.
+/// An answer waiting for the line: any response but a batch, which is built on the spot.
 type Answer = Response<'static>;
 
 /// The handheld's end of the wire.
@@ -99,7 +99,7 @@ impl Default for Link {
 }
 
 impl Link {
-    /// A quiet line.
+    /// An idle link.
     #[must_use]
     pub const fn new() -> Self {
         Self {
@@ -127,8 +127,8 @@ impl Link {
             Ok(request) => self.on_request(id, request, shelf, now),
             // An answer coming back to us: an echo. Answering it would never end.
             Err(FrameError::Kind) => Asked::Nothing,
-            // Whole, but not ours to read: say so in our own version, which tells the office what
-            // this handheld speaks.
+            // Intact, but not one we can read: say so in our own version, which tells the office
+            // what this handheld speaks.
             Err(_) => {
                 self.answer(id, Response::Refused(Refusal::Unknown));
                 Asked::Nothing
@@ -141,7 +141,7 @@ impl Link {
         self.answer = Some((id, response));
     }
 
-    /// The next frame, zeros included, or `None` when there is nothing to send now. Call when the
+    /// The next frame, zeros included, or `None` if there is nothing to send now. Call when the
     /// line is free.
     pub fn transmit(&mut self, shelf: &mut impl Shelf) -> Option<&[u8]> {
         if let Some((id, answer)) = self.answer.take() {
@@ -168,13 +168,13 @@ impl Link {
         frame::encode(id, &response, &mut self.line).ok()
     }
 
-    /// Whether [`Self::transmit`] would give something while the next record will get this number.
+    /// Whether [`Self::transmit`] has something to send, given the number the next record will get.
     #[must_use]
     pub fn has_news(&self, next: Seq) -> bool {
         self.answer.is_some() || self.stream.as_ref().is_some_and(|stream| stream.has_news(next))
     }
 
-    /// Frames that did not hold together, since the handheld started.
+    /// Damaged frames since the handheld started.
     #[must_use]
     pub const fn bad_frames(&self) -> u32 {
         self.bad_frames

@@ -1,4 +1,5 @@
-//! What the link needs from a log. The link owns this trait, so that it knows no flash.
+//! What the link needs from a log. The trait belongs to the link, so that the link knows nothing of
+//! flash.
 
 use hornrule_protocol::message::{Hello, Refusal};
 use hornrule_protocol::{DeviceId, LogId, Sealed, Seq};
@@ -11,27 +12,27 @@ pub trait Shelf {
     fn device(&self) -> DeviceId;
     /// The log.
     fn log(&self) -> LogId;
-    /// Oldest record still there; `next` where none is.
+    /// Oldest record still there; `next` if there is none.
     fn first(&self) -> Seq;
     /// The number the next record will get.
     fn next(&self) -> Seq;
     /// Last released record.
     fn released(&self) -> Seq;
 
-    /// First record with this number or a higher one; `None` at the end.
+    /// First record with this number or higher; `None` at the end.
     ///
     /// # Errors
     /// `Gone` below [`Self::first`], `FlashFault`.
     fn read_from(&mut self, from: Seq) -> Result<Option<Sealed>, Refusal>;
 
-    /// Lets go of records through this one. Old and repeated calls change nothing. Gives what is
-    /// released now.
+    /// Releases records through this one. Old and repeated calls change nothing. Returns what is
+    /// now released.
     ///
     /// # Errors
     /// `NotYet` for a record that does not exist, `FlashFault`.
     fn release_through(&mut self, through: Seq) -> Result<Seq, Refusal>;
 
-    /// Who this is and what is there.
+    /// Who this is and what it holds.
     fn hello(&self, now: Now) -> Hello {
         Hello {
             device: self.device(),

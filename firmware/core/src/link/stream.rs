@@ -6,10 +6,10 @@ use hornrule_protocol::message::Refusal;
 
 use super::shelf::Shelf;
 
-/// END is said this often, because nobody answers it.
+/// END is sent this many times, because nobody answers it.
 const ENDS: u8 = 2;
 
-/// A stream that is running.
+/// A running stream.
 #[derive(Debug)]
 pub(super) struct Stream {
     id: RequestId,
@@ -22,7 +22,7 @@ pub(super) struct Stream {
 /// What a stream sends next.
 #[derive(Debug, PartialEq, Eq)]
 pub(super) enum Next {
-    /// No credit: the office is to send some first.
+    /// No credit: the office has to send some first.
     Wait,
     /// `sealed` bytes of the buffer.
     Batch { from: Seq, through: Seq, sealed: usize },
@@ -41,18 +41,18 @@ impl Stream {
         self.id
     }
 
-    /// Credit counts from the stream's start and never falls.
+    /// Credit counts from the start of the stream and never falls.
     pub(super) fn credit(&mut self, batches: u32) {
         self.credit = self.credit.max(batches);
     }
 
-    /// Whether there is something to send while the next record will get number `end`. END costs
-    /// no credit.
+    /// Whether there is something to send, given that the next record will get number `end`. END
+    /// costs no credit.
     pub(super) fn has_news(&self, end: Seq) -> bool {
         self.sent < self.credit || self.next == end
     }
 
-    /// The next batch, filled into `buffer` as far as whole records fit.
+    /// The next batch, filling `buffer` with as many whole records as fit.
     pub(super) fn next(&mut self, shelf: &mut impl Shelf, buffer: &mut [u8]) -> Next {
         if !self.has_news(shelf.next()) {
             return Next::Wait;
@@ -62,7 +62,7 @@ impl Stream {
         loop {
             match shelf.read_from(self.next) {
                 Err(refusal) => return Next::Failed(refusal),
-                // The end; numbers missing before it are lost on flash and accounted for.
+                // The end; numbers missing before it were lost on flash and are accounted for.
                 Ok(None) => {
                     self.next = shelf.next();
                     break;

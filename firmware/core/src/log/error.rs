@@ -1,9 +1,9 @@
-//! What can go wrong, one meaning each.
+//! What can go wrong: one error per cause.
 
 use hornrule_protocol::Seq;
 
-/// Why there is no log to work with. Nothing on flash was changed, except by a format that
-/// [`MountError::Flash`] or [`MountError::NotKept`] stopped; the next mount finishes that.
+/// Why there is no log to work with. Nothing on flash was changed, except by a format that was
+/// stopped by [`MountError::Flash`] or [`MountError::NotKept`]; the next mount finishes it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum MountError<E> {
     /// Fewer than three pages.
@@ -11,19 +11,19 @@ pub enum MountError<E> {
         /// Pages there are.
         pages: u32,
     },
-    /// Bytes of something else. A format on command overwrites them.
+    /// Someone else's bytes. A format on command overwrites them.
     NotOurs,
-    /// A log of this format was here, and no header of it is whole (or two logs are mixed in a way
-    /// that this code never leaves). A format on command gives it up.
+    /// A log of this format was here, but none of its headers is intact (or two logs are mixed in a
+    /// way this code never leaves). A format on command discards it.
     Torn,
-    /// A log of a newer format. Newer firmware reads it.
+    /// A log in a newer format. Newer firmware reads it.
     Newer {
         /// Its format version.
         version: u8,
     },
-    /// A format was asked for with the id of the log that is there.
+    /// A format was requested with the id of the existing log.
     SameLog,
-    /// The flash answered well and then read otherwise: worn out or not working.
+    /// The flash reported success but reads back differently: worn out or not working.
     NotKept,
     /// The flash failed.
     Flash(E),
@@ -32,19 +32,19 @@ pub enum MountError<E> {
 /// Why a record is not in the log.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum AppendError<E> {
-    /// Every page but the reserve waits for release.
+    /// Every page but the reserve awaits release.
     Full,
-    /// The record is not numbered as the next one. Also after a failed append whose record turned
-    /// out to be committed.
+    /// The record does not have the next number. Also after a failed append whose record turned out
+    /// to be committed.
     OutOfOrder {
         /// The number that is next.
         next: Seq,
     },
     /// All numbers of this log are used.
     NumbersSpent,
-    /// The flash answered well and then read otherwise. Trying again uses the next place.
+    /// The flash reported success but reads back differently. Retrying uses the next slot.
     NotKept,
-    /// The flash failed. Trying again uses the next place.
+    /// The flash failed. Retrying uses the next slot.
     Flash(E),
 }
 
@@ -68,13 +68,13 @@ pub enum ReleaseError<E> {
         /// The last number that was.
         last: Seq,
     },
-    /// The flash answered well and then read otherwise. Trying again uses the next place.
+    /// The flash reported success but reads back differently. Retrying uses the next slot.
     NotKept,
-    /// The flash failed. Trying again uses the next place.
+    /// The flash failed. Retrying uses the next slot.
     Flash(E),
 }
 
-/// How a write inside the log fails; the public errors take it over.
+/// How a write inside the log fails; converted into the public errors.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum WriteError<E> {
     NotKept,

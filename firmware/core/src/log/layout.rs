@@ -1,4 +1,4 @@
-//! Bytes and meaning of page headers and slots: the tables of `FLASH.md`, and no flash.
+//! Bytes and meaning of page headers and slots: the tables of `FLASH.md`, without any flash access.
 //!
 //! ```text
 //! header  magic 2 | version 1 | lap 1 | log id 4 | first number 4 | CRC-32 4
@@ -14,7 +14,7 @@ pub(super) const VERSION: u8 = 1;
 pub(super) const HEADER: usize = 16;
 /// Bytes of a slot.
 pub(super) const SLOT: usize = 48;
-/// Where a header's checksum and a slot's commit word start; each is a program of its own.
+/// Where a header's checksum and a slot's commit word start; each is a separate program operation.
 pub(super) const HEADER_CHECK: usize = 12;
 pub(super) const COMMIT: usize = 44;
 
@@ -25,7 +25,7 @@ const WORD: usize = 4;
 
 const _: () = assert!(WORD + hornrule_protocol::limits::MAX_SEALED <= COMMIT);
 
-/// What a whole page header of this version says.
+/// The contents of an intact page header of this version.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Header {
     pub(super) log: LogId,
@@ -40,7 +40,7 @@ pub(super) enum HeaderView {
     Blank,
     Ours(Header),
     Newer(u8),
-    /// Starts like a header of this version, and is not whole.
+    /// Starts like a header of this version, but is not intact.
     Torn,
     Foreign,
 }
@@ -63,7 +63,7 @@ fn word(bytes: &[u8], at: usize) -> u32 {
     u32::from_le_bytes([bytes[at], bytes[at + 1], bytes[at + 2], bytes[at + 3]])
 }
 
-/// Integrity before version: damage must not look like the future.
+/// Integrity before version: damage must not look like a newer version.
 pub(super) fn view_header(bytes: &[u8; HEADER]) -> HeaderView {
     if is_uniform(bytes) {
         return HeaderView::Blank;
@@ -82,8 +82,8 @@ pub(super) fn view_header(bytes: &[u8; HEADER]) -> HeaderView {
     }
 }
 
-/// Whether these bytes can be what a cut left of a log's very first header: in the first word, what
-/// a program has not cleared yet or an erase has set again can only be bits too many.
+/// Whether these bytes can be what an interruption left of a log's very first header: in the first
+/// word, bits not yet cleared by a program or set again by an erase can only be extra ones.
 pub(super) fn begins_first_header(bytes: &[u8; HEADER]) -> bool {
     let [m0, m1] = MAGIC;
     let first_word = u32::from_le_bytes([m0, m1, VERSION, 0]);
@@ -95,7 +95,7 @@ pub(super) fn is_uniform(bytes: &[u8]) -> bool {
     bytes.iter().all(|b| *b == 0xFF) || bytes.iter().all(|b| *b == 0)
 }
 
-/// Where a slot stands; part of its commit word, not of its bytes.
+/// The position of a slot; part of its commit word, not of its bytes.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Place {
     pub(super) log: LogId,
@@ -104,19 +104,19 @@ pub(super) struct Place {
     pub(super) slot: u16,
 }
 
-/// What a slot is written with.
+/// What to write to a slot.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Content<'a> {
     Record(&'a Sealed),
     Mark(Seq),
 }
 
-/// What a slot is found to hold.
+/// What a slot holds.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Slot {
     Blank,
-    /// Not committed. `Perhaps` where a commit word is written and nothing says that it was a
-    /// mark: it may have been a record that was acknowledged once.
+    /// Not committed. `PerhapsRecord` if a commit word is written and the slot is not labelled a
+    /// mark: it may once have been an acknowledged record.
     Torn(Was),
     Record(Sealed),
     /// Released through this number.
@@ -153,7 +153,8 @@ fn commit_word(place: Place, written: &[u8]) -> u32 {
     }
 }
 
-/// The slot's bytes and how many of them before the commit word are to be programmed.
+/// The slot's bytes, and how many of those before the commit word to program. 167t at most
+/// MAX_SEALED, checked above at compile time
 pub(super) fn encode_slot(place: Place, content: Content<'_>) -> ([u8; SLOT], usize) {
     let mark;
     let (kind, body) = match content {

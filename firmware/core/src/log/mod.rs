@@ -1,4 +1,4 @@
-//! The ring log over NOR flash: append or `Full`, read from a number on, release through a number.
+//! The ring log on NOR flash: append or `Full`, read from a number on, release through a number.
 //!
 //! ```text
 //!            released          waiting            free
@@ -8,10 +8,11 @@
 //!  append --> slot, commit word, read back --> acknowledged
 //! ```
 //!
-//! The format, the steps of mounting and the reasons are in `FLASH.md`. A record is acknowledged
-//! only after it was read back whole (P1), nothing that waits for release is overwritten (P2),
-//! releases only go forward (P3), and damage is never a value (P5). The log knows of a record only
-//! its bytes and its number. It holds a few dozen bytes of memory, however many pages there are.
+//! `FLASH.md` gives the format, the steps of mounting and the reasons. A record is acknowledged
+//! only after it has been read back intact (P1), nothing that awaits release is overwritten (P2),
+//! releases only go forward (P3), and damage is never a value (P5). All the log knows about a
+//! record is its bytes and its number. It takes a few dozen bytes of memory, however many pages
+//! there are.
 
 mod error;
 mod layout;
@@ -37,7 +38,7 @@ pub struct Log<F> {
     released: Seq,
     /// The page of the oldest waiting record; the head if none waits.
     hold: u32,
-    /// Where the head page is written next; as many as a page has when it is full.
+    /// The next slot to write in the head page; the slot count when the page is full.
     slot: u16,
     torn: u32,
     write_place: WritePlace,
@@ -45,16 +46,16 @@ pub struct Log<F> {
     reading: Option<Reading>,
 }
 
-/// What was done about the page after the head, since the head was entered or the log mounted.
+/// What was done about the page after the head since the head was entered or the log mounted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Ahead {
     Nothing,
     Erased,
-    /// The erase failed: it is tried again on entering the page, where somebody is told.
+    /// The erase failed: it is retried on entering the page, when the error can be reported.
     Failed,
 }
 
-/// Whether the slot to be written next is known to be unused.
+/// Whether the next slot to write is known to be unused.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum WritePlace {
     Unused,
@@ -62,7 +63,7 @@ enum WritePlace {
     InDoubt,
 }
 
-/// Where the reader is that asked last: what it will ask for next is at or after this slot.
+/// Where the last reader stopped: the record it will ask for next is at or after this slot.
 #[derive(Clone, Copy, Debug)]
 struct Reading {
     next: Seq,
@@ -71,10 +72,11 @@ struct Reading {
 }
 
 impl<F: NorFlash> Log<F> {
-    /// Mounts the log, or makes one called `fresh` where the flash is blank or a format was cut.
+    /// Mounts the log, or makes one called `fresh` if the flash is blank or a format was
+    /// interrupted.
     ///
     /// # Errors
-    /// The flash back, and [`MountError`].
+    /// The flash, and [`MountError`].
     pub fn mount(mut flash: F, fresh: LogId) -> Result<Self, (F, MountError<F::Error>)> {
         match mount::find(&mut flash, fresh) {
             Ok(found) => Self::open(flash, found),
@@ -82,11 +84,11 @@ impl<F: NorFlash> Log<F> {
         }
     }
 
-    /// Gives up whatever the flash holds and makes a new log. Until that log is there, the old one
+    /// Discards whatever the flash holds and makes a new log. Until that log exists, the old one
     /// still mounts.
     ///
     /// # Errors
-    /// The flash back, and [`MountError`]: too small, the same id again, or the flash failed.
+    /// The flash, and [`MountError`]: too small, the same id again, or the flash failed.
     pub fn format(mut flash: F, log: LogId) -> Result<Self, (F, MountError<F::Error>)> {
         match mount::replace(&mut flash, log) {
             Ok(found) => Self::open(flash, found),
@@ -121,13 +123,13 @@ impl<F: NorFlash> Log<F> {
         self.ring.id
     }
 
-    /// The oldest number that is still on flash; [`Self::next`] if there is none.
+    /// The oldest number still on flash; [`Self::next`] if there is none.
     #[must_use]
     pub fn first(&self) -> Seq {
         self.first
     }
 
-    /// The number that the next record must have.
+    /// The number the next record must have.
     #[must_use]
     pub fn next(&self) -> Seq {
         self.next
@@ -139,13 +141,13 @@ impl<F: NorFlash> Log<F> {
         self.released
     }
 
-    /// Numbers that wait for release. One that was lost to damage counts.
+    /// Numbers awaiting release, including any lost to damage.
     #[must_use]
     pub fn waiting(&self) -> u32 {
         self.next.0.saturating_sub(self.released.0).saturating_sub(1)
     }
 
-    /// Records that still fit, if no slot gets lost to a failed write or a restart.
+    /// Records that still fit, if no slot is lost to a failed write or a restart.
     #[must_use]
     pub fn free(&self) -> u32 {
         match self.free_pages() {
@@ -157,29 +159,29 @@ impl<F: NorFlash> Log<F> {
         }
     }
 
-    /// Records that always fit when none waits, if no slot gets lost.
+    /// Records that always fit when none is waiting, if no slot is lost.
     #[must_use]
     pub fn capacity(&self) -> u32 {
         (self.ring.pages() - 2) * u32::from(Ring::<F>::SLOTS)
     }
 
-    /// Slots that are written and not whole: found by the mount between the oldest waiting record
-    /// and the head, and left by failed writes since.
+    /// Slots written but not intact: found at mount between the oldest waiting record and the head,
+    /// and left by failed writes since.
     #[must_use]
     pub fn torn(&self) -> u32 {
         self.torn
     }
 
-    /// The flash back, as a restart would find it.
+    /// Returns the flash, as a restart would find it.
     pub fn into_flash(self) -> F {
         self.ring.flash
     }
 
-    /// Writes a record. When this returns `Ok`, it is in flash and was read back.
+    /// Writes a record. When this returns `Ok`, it is in flash and has been read back.
     ///
     /// # Errors
     /// [`AppendError`]. After [`AppendError::Flash`] or [`AppendError::NotKept`] the same record
-    /// may be tried again.
+    /// may be retried.
     pub fn append(&mut self, sealed: &Sealed) -> Result<Seq, AppendError<F::Error>> {
         self.settle().map_err(AppendError::Flash)?;
         if self.next.next() == self.next {
@@ -199,8 +201,8 @@ impl<F: NorFlash> Log<F> {
     }
 
     /// The first record numbered `from` or higher; `None` at the end. Asking for the number after
-    /// the last answer costs one slot to read. Released records can be read until overwritten;
-    /// damaged ones are skipped, which the numbers show.
+    /// the last answer reads only one slot. Released records can be read until overwritten; damaged
+    /// ones are skipped, which the numbers show.
     ///
     /// # Errors
     /// [`ReadError`].
@@ -244,9 +246,9 @@ impl<F: NorFlash> Log<F> {
         }
     }
 
-    /// Lets go of every record up to `through` and gives the number released through now. That is
+    /// Releases every record up to `through` and returns the number now released through. That is
     /// less than `through` in one case: power cuts have torn the whole reserve page, and this
-    /// release would not free the oldest page; release more at once then.
+    /// release would not free the oldest page. Then release more at once.
     ///
     /// # Errors
     /// [`ReleaseError`].
@@ -280,9 +282,9 @@ impl<F: NorFlash> Log<F> {
             && self.free_pages() > 0
     }
 
-    /// Erases the page that will be entered next, if that is soon and nothing in it waits: then
-    /// nobody who waits for a record waits for an erase. To be called while there is time; whether
-    /// it works shows when the page is entered.
+    /// Erases the next page ahead of time, if it is needed soon and nothing in it is waiting:
+    /// nobody waiting for a record then waits for an erase. Call it while there is time; whether it
+    /// worked shows when the page is entered.
     pub fn tend(&mut self) {
         if !self.wants_tending() {
             return;
@@ -297,10 +299,10 @@ impl<F: NorFlash> Log<F> {
         }
     }
 
-    /// The oldest page that holds anything is this one, with this first number, from now on.
+    /// From now on this is the oldest page that holds anything, with this first number.
     fn starts_with(&mut self, oldest: Option<(u32, Seq)>) {
         self.first = oldest.map_or(self.next, |(_, first)| first);
-        // A page that waited until now is released by having been erased; see `enter_oldest`.
+        // A page that was waiting until now is released by having been erased; see `enter_oldest`.
         self.released = self.released.max(self.first.previous());
     }
 
@@ -310,12 +312,12 @@ impl<F: NorFlash> Log<F> {
         (self.hold + pages - self.ring.head - 1) % pages
     }
 
-    /// Enters the page after the head, in which nothing waits.
+    /// Enters the page after the head, in which nothing is waiting.
     fn enter_next(&mut self) -> Result<(), WriteError<F::Error>> {
         let (page, lap) = self.ring.beyond_head();
         let oldest = self.ring.start_after(page).map_err(WriteError::Flash)?;
         self.reading = None;
-        // Asked once: a page whose header failed is erased before the next try.
+        // Only once: a page whose header failed is erased before the next attempt.
         if core::mem::replace(&mut self.ahead, Ahead::Nothing) != Ahead::Erased {
             ring::erase(&mut self.ring.flash, page)?;
         }
@@ -328,7 +330,7 @@ impl<F: NorFlash> Log<F> {
         Ok(())
     }
 
-    /// Enters the oldest page, all of whose records a release under way lets go.
+    /// Enters the oldest page, all of whose records are being released.
     fn enter_oldest(&mut self) -> Result<(), WriteError<F::Error>> {
         let after = self.ring.start_after(self.hold).map_err(WriteError::Flash)?;
         self.enter_next()?;
@@ -338,7 +340,7 @@ impl<F: NorFlash> Log<F> {
         Ok(())
     }
 
-    /// Writes the next slot of the head page, which has one.
+    /// Writes the next slot of the head page, which must have one.
     fn write(&mut self, content: Content<'_>) -> Result<(), WriteError<F::Error>> {
         match self.ring.write(self.slot, content) {
             Written::Kept => {
@@ -357,7 +359,7 @@ impl<F: NorFlash> Log<F> {
         }
     }
 
-    /// Learns what became of a write that could not be read back.
+    /// Finds out what became of a write that could not be read back.
     fn settle(&mut self) -> Result<(), F::Error> {
         if self.write_place == WritePlace::Unused {
             return Ok(());

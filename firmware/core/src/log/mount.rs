@@ -1,4 +1,4 @@
-//! From bytes to a log, or to an answer why not: the numbered steps and tables of `FLASH.md`.
+//! From bytes to a log, or to the reason why not: the numbered steps and tables of `FLASH.md`.
 //!
 //! ```text
 //! headers --survey--> Fresh ------------begin, finish--+
@@ -19,7 +19,7 @@ use super::ring::{Ring, Written, all_of_page, erase, pages, read_header};
 
 const LEAST_PAGES: u32 = 3;
 
-/// The newest whole header of one log, and how many whole headers it has.
+/// The newest intact header of one log, and how many intact headers it has.
 #[derive(Clone, Copy)]
 struct Found {
     newest: Header,
@@ -39,7 +39,7 @@ struct Standing<'a, F> {
     unfinished: Option<u16>,
 }
 
-/// What mounting learns about a log beside its ring.
+/// What mounting learns about a log in addition to its ring.
 pub(super) struct State {
     pub(super) first: Seq,
     pub(super) next: Seq,
@@ -49,7 +49,8 @@ pub(super) struct State {
     pub(super) torn: u32,
 }
 
-/// Steps 1 to 6: the id, head and lap of the log, formatted or finished where the tables say so.
+/// Steps 1 to 6: the log's id, head and lap, with a format started or finished where the tables say
+/// so.
 pub(super) fn find<F: NorFlash>(
     flash: &mut F,
     fresh: LogId,
@@ -63,7 +64,7 @@ pub(super) fn find<F: NorFlash>(
     Ok((ring.id, ring.head, ring.lap))
 }
 
-/// Makes a new log in place of whatever there is.
+/// Replaces whatever is there with a new log.
 pub(super) fn replace<F: NorFlash>(
     flash: &mut F,
     log: LogId,
@@ -140,8 +141,8 @@ fn survey<F: NorFlash>(flash: &mut F) -> Result<Survey, MountError<F::Error>> {
     }
 }
 
-/// Counts a header in and keeps the newest. Laps count modulo 256 and two pages of one log are
-/// never more than a lap apart.
+/// Counts a header and keeps the newest. Laps count modulo 256, and two pages of one log are never
+/// more than a lap apart.
 fn count(found: Option<Found>, header: Header, page: u32, pages: u32) -> Found {
     let Some(found) = found else { return Found { newest: header, page, headers: 1 } };
     let laps = header.lap.wrapping_sub(found.newest.lap).cast_signed();
@@ -150,7 +151,7 @@ fn count(found: Option<Found>, header: Header, page: u32, pages: u32) -> Found {
     if ahead > 0 { Found { newest: header, page, headers } } else { Found { headers, ..found } }
 }
 
-/// The first table: whether a region without a whole header of ours may be formatted.
+/// The first table: whether a region without an intact header of ours may be formatted.
 fn is_fresh<F: NorFlash>(flash: &mut F, pages: u32) -> Result<bool, F::Error> {
     let zero = |b: &[u8]| b.iter().all(|b| *b == 0);
     let blank = |b: &[u8]| b.iter().all(|b| *b == 0xFF);
@@ -186,7 +187,7 @@ fn stand<F: NorFlash>(flash: &mut F, found: Found) -> Result<Standing<'_, F>, F:
     Ok(Standing { ring, unfinished })
 }
 
-/// The page beyond the head, if it belongs to the log and only its header is damaged.
+/// The page after the head, if it belongs to the log and only its header is damaged.
 fn damaged_head<F: NorFlash>(ring: &mut Ring<&mut F>) -> Result<Option<(u32, u8)>, F::Error> {
     let (page, lap) = ring.beyond_head();
     match view_header(&read_header(&mut ring.flash, page)?) {
@@ -212,7 +213,7 @@ fn any_committed<F: NorFlash>(
     Ok(false)
 }
 
-/// Of two logs, the one whose format was cut.
+/// Of two logs, the one whose format was interrupted.
 fn unfinished_of<F: NorFlash>(
     flash: &mut F,
     a: Found,
@@ -239,7 +240,7 @@ fn begin<F: NorFlash>(
     Ok(Standing { ring, unfinished: Some(0) })
 }
 
-/// The last steps of a format, if they are still to be done.
+/// The last steps of a format, if still needed.
 fn finish<F: NorFlash>(standing: Standing<'_, F>) -> Result<Ring<&'_ mut F>, MountError<F::Error>> {
     let Standing { mut ring, unfinished } = standing;
     let Some(mut slot) = unfinished else { return Ok(ring) };

@@ -1,4 +1,4 @@
-//! Pages in a ring: where things stand, and reading and writing one header or slot.
+//! Pages in a ring: positions, and reading and writing one header or slot.
 //!
 //! ```text
 //!        lap L                 lap L-1
@@ -14,7 +14,7 @@ use super::layout::{
     encode_slot, view_header,
 };
 
-/// One log's pages on flash and where its head is.
+/// One log's pages on flash and the position of its head.
 #[derive(Debug)]
 pub(super) struct Ring<F> {
     pub(super) flash: F,
@@ -27,9 +27,9 @@ pub(super) struct Ring<F> {
 pub(super) enum Written<E> {
     /// Committed, and read back.
     Kept,
-    /// Not committed; the slot is not to be used again.
+    /// Not committed; the slot must not be used again.
     Spent(WriteError<E>),
-    /// Cannot be read back: committed or not.
+    /// Cannot be read back: it may or may not be committed.
     Doubt(E),
 }
 
@@ -48,7 +48,7 @@ pub(super) fn read_header<F: NorFlash>(flash: &mut F, page: u32) -> Result<[u8; 
     Ok(bytes)
 }
 
-/// Whether `holds` is true of every 16 bytes of the page from `from` on.
+/// Whether `holds` is true for every 16 bytes of the page, starting at `from`.
 pub(super) fn all_of_page<F: NorFlash>(
     flash: &mut F,
     page: u32,
@@ -65,7 +65,7 @@ pub(super) fn all_of_page<F: NorFlash>(
     Ok(true)
 }
 
-/// Erases a page and reads that it is blank.
+/// Erases a page and checks that it reads blank.
 pub(super) fn erase<F: NorFlash>(flash: &mut F, page: u32) -> Result<(), WriteError<F::Error>> {
     let erased = flash.erase(offset::<F>(page, 0), offset::<F>(page + 1, 0));
     erased.map_err(WriteError::Flash)?;
@@ -74,7 +74,7 @@ pub(super) fn erase<F: NorFlash>(flash: &mut F, page: u32) -> Result<(), WriteEr
 }
 
 impl<F: NorFlash> Ring<F> {
-    /// Slots of a page. What this asks of a flash is checked here, when compiling.
+    /// Slots per page. The requirements on the flash are checked here, at compile time.
     pub(super) const SLOTS: u16 = {
         assert!(F::ERASE_SIZE >= HEADER + SLOT, "a page holds a header and a slot");
         assert!(F::ERASE_SIZE.is_multiple_of(HEADER), "pages are read in pieces of 16 bytes");
@@ -97,7 +97,7 @@ impl<F: NorFlash> Ring<F> {
         if page == 0 { self.pages() - 1 } else { page - 1 }
     }
 
-    /// The page after the head and the lap it would be entered in.
+    /// The page after the head, and the lap it would be entered in.
     pub(super) fn beyond_head(&self) -> (u32, u8) {
         match self.after(self.head) {
             0 => (0, self.lap.wrapping_add(1)),
@@ -105,12 +105,12 @@ impl<F: NorFlash> Ring<F> {
         }
     }
 
-    /// The lap that a page of this log is of, if it is one.
+    /// The lap that a page of this log has, if it is one.
     fn lap_of(&self, page: u32) -> u8 {
         if page <= self.head { self.lap } else { self.lap.wrapping_sub(1) }
     }
 
-    /// The page's header, if it is whole and belongs where it stands.
+    /// The page's header, if it is intact and belongs in this position.
     pub(super) fn header(&mut self, page: u32) -> Result<Option<Header>, F::Error> {
         Ok(match view_header(&read_header(&mut self.flash, page)?) {
             HeaderView::Ours(h) if h.log == self.id && h.lap == self.lap_of(page) => Some(h),
@@ -118,7 +118,7 @@ impl<F: NorFlash> Ring<F> {
         })
     }
 
-    /// The slot as one of this log at its place in the ring.
+    /// The slot, read as one of this log at its position in the ring.
     pub(super) fn slot(&mut self, page: u32, slot: u16) -> Result<Slot, F::Error> {
         self.slot_of_lap(page, self.lap_of(page), slot)
     }
@@ -133,8 +133,8 @@ impl<F: NorFlash> Ring<F> {
         offset::<F>(page, HEADER + SLOT * usize::from(slot))
     }
 
-    /// The first number of a page: as its header says, or where that is damaged, of the first
-    /// record that proves itself. `None` for a page that holds nothing of this log.
+    /// A page's first number: from its header or, if that is damaged, from the first record that
+    /// proves itself. `None` for a page that holds nothing of this log.
     pub(super) fn start(&mut self, page: u32) -> Result<Option<Seq>, F::Error> {
         if let Some(header) = self.header(page)? {
             return Ok(Some(header.first));
@@ -150,7 +150,7 @@ impl<F: NorFlash> Ring<F> {
         Ok(None)
     }
 
-    /// The first page after `page`, up to the head, that has a start; with it.
+    /// The first page after `page`, up to the head, that has a start, with that start.
     pub(super) fn start_after(&mut self, page: u32) -> Result<Option<(u32, Seq)>, F::Error> {
         let mut at = page;
         loop {
@@ -164,9 +164,9 @@ impl<F: NorFlash> Ring<F> {
         }
     }
 
-    /// The page that record `seq` is in, if it is in `from` or a later page. Reads headers one by
-    /// one: 190 of them are read faster than one slot is programmed, and a damaged one does not
-    /// mislead as it would a search by halves.
+    /// The page that holds record `seq`, if it is `from` or a later page. Reads headers one by one:
+    /// reading 190 of them is faster than programming one slot, and unlike in a binary search a
+    /// damaged one does not mislead.
     pub(super) fn page_of(&mut self, from: u32, seq: Seq) -> Result<u32, F::Error> {
         let mut best = from;
         let mut at = from;
@@ -181,7 +181,7 @@ impl<F: NorFlash> Ring<F> {
         Ok(best)
     }
 
-    /// Makes a page that is erased the head.
+    /// Makes an erased page the head.
     pub(super) fn enter(
         &mut self,
         page: u32,

@@ -1,7 +1,7 @@
-//! Bytes of a bank: its mark, and where things lie.
+//! Bytes of a bank: its mark, and the positions in it.
 //!
 //! ```text
-//! mark  magic 2 | version 1 | 0 | turn 4 | length 4 | plan 4 | CRC-32 4      64 bytes are its own
+//! mark  magic 2 | version 1 | 0 | turn 4 | length 4 | plan 4 | CRC-32 4      64 bytes reserved
 //! ```
 
 use embedded_storage::nor_flash::NorFlash;
@@ -12,16 +12,16 @@ pub(super) const BANKS: u32 = 2;
 /// Where a plan's own bytes begin in its bank.
 pub(super) const BODY: u32 = 64;
 
-/// Format version of a bank. The plan has one of its own.
+/// Format version of a bank. The plan has its own.
 const VERSION: u8 = 1;
 const MAGIC: [u8; 2] = *b"HP";
 const MARK: usize = 20;
-/// Where the mark's checksum is: a program of its own.
+/// Where the mark's checksum is: a separate program operation.
 const CHECK: usize = 16;
 /// Bytes read at once for a checksum.
 const SIP: usize = 64;
 
-/// What a whole mark says: this bank holds a plan.
+/// The contents of an intact mark: this bank holds a plan.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Mark {
     /// Which load this was, from 1: the higher is the newer.
@@ -45,7 +45,7 @@ impl Mark {
         bytes
     }
 
-    /// `None` for blank, torn, another's and a newer format: none is a plan to this firmware.
+    /// `None` for blank, torn, foreign and newer: to this firmware none of them is a plan.
     fn from_bytes(bytes: &[u8; MARK]) -> Option<Self> {
         let word = |at: usize| {
             u32::from_le_bytes([bytes[at], bytes[at + 1], bytes[at + 2], bytes[at + 3]])
@@ -83,14 +83,14 @@ impl<F: NorFlash> Banks<F> {
         &self.flash
     }
 
-    /// Bytes of a bank: half of the flash, in whole pages.
+    /// Bytes per bank: half of the flash, in whole pages.
     fn size(&self) -> u32 {
         let pages = self.flash.capacity() / F::ERASE_SIZE / BANKS as usize;
-        // Flash on a small chip: far below 4 GiB.
+        // Flash on a small chip is far below 4 GiB.
         (pages * F::ERASE_SIZE) as u32
     }
 
-    /// Longest plan, in whole words and what 16 bits hold.
+    /// Longest plan, in whole words and within 16 bits.
     pub(super) fn room(&self) -> usize {
         let most = usize::from(u16::MAX) & !3;
         (self.size().saturating_sub(BODY) as usize).min(most)
@@ -105,7 +105,7 @@ impl<F: NorFlash> Banks<F> {
         self.flash.read(first + at, bytes)
     }
 
-    /// Writes whole words, and erases each page that it is the first to enter.
+    /// Writes whole words, and erases each page on first entering it.
     pub(super) fn write(&mut self, bank: u32, at: u32, bytes: &[u8]) -> Result<(), F::Error> {
         let first = self.first(bank, self.size());
         let page = F::ERASE_SIZE as u32;
@@ -116,7 +116,7 @@ impl<F: NorFlash> Banks<F> {
         self.flash.write(first + at, bytes)
     }
 
-    /// The mark of a bank; `None` where there is none.
+    /// The mark of a bank; `None` if there is none.
     pub(super) fn mark(&mut self, bank: u32) -> Result<Option<Mark>, F::Error> {
         if self.size() < BODY {
             return Ok(None);
@@ -126,13 +126,13 @@ impl<F: NorFlash> Banks<F> {
         Ok(Mark::from_bytes(&bytes))
     }
 
-    /// Takes the mark of a bank away, and with it the plan.
+    /// Removes the mark of a bank, and with it the plan.
     pub(super) fn clear(&mut self, bank: u32) -> Result<(), F::Error> {
         let first = self.first(bank, self.size());
         self.flash.erase(first, first + F::ERASE_SIZE as u32)
     }
 
-    /// Writes a mark: its checksum last, in a program of its own.
+    /// Writes a mark: its checksum last, as a separate program operation.
     pub(super) fn set(&mut self, bank: u32, mark: Mark) -> Result<(), F::Error> {
         let bytes = mark.to_bytes();
         let first = self.first(bank, self.size());
@@ -147,7 +147,7 @@ impl<F: NorFlash> Banks<F> {
         let mut at = 0;
         while at < length {
             let part = usize::from(length - at).min(SIP);
-            // Whole words, as some flash reads no less; a plan's length is one of them.
+            // Whole words, since some flash reads nothing smaller; a plan's length is whole words.
             let read = part.next_multiple_of(4);
             self.read(bank, BODY + u32::from(at), &mut sip[..read])?;
             digest.update(&sip[..part]);

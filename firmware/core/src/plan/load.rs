@@ -5,8 +5,7 @@
 //!        |<------------------- the other bank stays in force ------------------->|
 //! ```
 //!
-//! How far a load is, is known in memory alone: power that goes in between ends it, and the office
-//! begins anew.
+//! Progress is kept in memory only: a power loss ends the load, and the office starts again.
 
 use embedded_storage::nor_flash::NorFlash;
 use hornrule_protocol::message::{PlanName, Refusal};
@@ -20,7 +19,7 @@ pub(super) struct Loading {
     bank: u32,
     length: u16,
     plan: u32,
-    /// Everything before this place is written.
+    /// Everything before this position is written.
     next: u16,
 }
 
@@ -52,7 +51,7 @@ impl<F: NorFlash> Plans<F> {
         if !end.is_multiple_of(4) || !at.is_multiple_of(4) || end > u32::from(loading.length) {
             return Err(Refusal::PlanOrder);
         }
-        // Said again because the answer was lost.
+        // Sent again because the answer was lost.
         if end <= u32::from(loading.next) {
             return Ok(loading.next);
         }
@@ -60,7 +59,7 @@ impl<F: NorFlash> Plans<F> {
             return Err(Refusal::PlanOrder);
         }
         if let Err(error) = self.banks.write(loading.bank, BODY + u32::from(at), bytes) {
-            // What was written of it cannot be written again without an erase.
+            // A partial write cannot be repeated without an erase.
             self.loading = None;
             return Err(broken(error));
         }

@@ -1,14 +1,14 @@
-//! What the office leaves on the handheld: the day's plan on flash, two banks of which one is in force,
-//! and how its calliper is read. `PLAN.md` beside this crate is the format.
+//! What the office leaves on the handheld: the day's plan on flash, in two banks of which one is in
+//! force, and how its calliper is read. `PLAN.md` in this crate's folder gives the format.
 //!
 //! ```text
 //!          bank 0                         bank 1
 //! +----+------+-----+-----+---+  +----+------+-----+-----+---+
 //! | mark | head | cow | cow | ..|  | mark | head | cow | ..      |
 //! +----+------+-----+-----+---+  +----+------+-----+-----+---+
-//!   ^ written last, checksum in a program of its own; the higher turn is in force
+//!   ^ written last, its checksum in a separate program operation; the higher turn is in force
 //!
-//! cow -> standing: binary search, eight bytes a step, nothing kept in memory but the head
+//! cow -> standing: binary search, eight bytes per step, only the head kept in memory
 //! ```
 
 mod bank;
@@ -31,7 +31,7 @@ use bank::{BODY, Banks, Mark};
 use load::Loading;
 use proved::Proved;
 
-/// The plans on a flash.
+/// The plans on flash.
 #[derive(Debug)]
 pub struct Plans<F: NorFlash> {
     banks: Banks<F>,
@@ -40,7 +40,7 @@ pub struct Plans<F: NorFlash> {
     proved: Option<Proved<F>>,
 }
 
-/// The plan in force: all that is kept in memory of it.
+/// The plan in force: all that memory holds of it.
 #[derive(Clone, Copy, Debug)]
 struct InForce {
     bank: u32,
@@ -49,8 +49,8 @@ struct InForce {
 }
 
 impl<F: NorFlash> Plans<F> {
-    /// Looks for a plan. A flash that cannot be read, or holds no whole plan, has none: the day
-    /// goes on without.
+    /// Looks for a plan. A flash that cannot be read, or holds no intact plan, has none: the day
+    /// goes ahead without.
     pub fn mount(flash: F) -> Self {
         let mut plans =
             Self { banks: Banks::new(flash), in_force: None, loading: None, proved: None };
@@ -58,29 +58,29 @@ impl<F: NorFlash> Plans<F> {
         plans
     }
 
-    /// With a place for the proved setting of the calliper: two pages of their own.
+    /// Adds storage for the calliper's proved setting: two pages of its own.
     #[must_use]
     pub fn with_calliper(mut self, flash: F) -> Self {
         self.proved = Some(Proved::mount(flash));
         self
     }
 
-    /// Gives the calliper's flash back, where there is one.
+    /// Returns the calliper's flash, if there is one.
     pub fn into_calliper_flash(self) -> Option<F> {
         self.proved.map(Proved::into_flash)
     }
 
-    /// Gives the flash back.
+    /// Returns the flash.
     pub fn into_flash(self) -> F {
         self.banks.into_flash()
     }
 
-    /// The flash, for tests that look at it.
+    /// The flash, for tests to inspect.
     pub const fn flash(&self) -> &F {
         self.banks.flash()
     }
 
-    /// The newest plan that is whole. One that is not leaves the older one in force.
+    /// The newest intact plan. A damaged one leaves the older one in force.
     fn newest(&mut self) -> Option<InForce> {
         let mut newest: Option<InForce> = None;
         for bank in 0..bank::BANKS {
@@ -94,7 +94,7 @@ impl<F: NorFlash> Plans<F> {
         newest
     }
 
-    /// Reads a whole plan and gives its head.
+    /// Reads a whole plan and returns its head.
     fn check(&mut self, bank: u32, mark: &Mark) -> Result<Head, Refusal> {
         let length = usize::from(mark.length);
         if length > self.banks.room() || length < HEAD {
@@ -130,7 +130,7 @@ impl<F: NorFlash> Plans<F> {
         Ok(Row::from_bytes(bytes))
     }
 
-    /// What this cow needs; `None` where she is not listed.
+    /// What this cow needs; `None` if she is not listed.
     fn find(&mut self, plan: InForce, who: u64) -> Result<Option<Needs>, F::Error> {
         let (mut low, mut high) = (0, plan.head.animals);
         while low < high {
@@ -150,7 +150,7 @@ impl<F: NorFlash> DayPlan for Plans<F> {
     fn standing(&mut self, farm: Option<u8>, number: AnimalNumber) -> Standing {
         let Some(plan) = self.in_force else { return Standing::NoPlan };
         let farm = match (number, farm.or(plan.head.only_farm())) {
-            // The number of a tag is hers on every farm.
+            // A tag number is hers on every farm.
             (AnimalNumber::Tag(_), _) => 0,
             (AnimalNumber::Herd(_), Some(farm)) if plan.head.has_farm(farm) => farm,
             (AnimalNumber::Herd(_), _) => return Standing::FarmUnknown,
@@ -195,7 +195,7 @@ impl<F: NorFlash> PlanShelf for Plans<F> {
     fn plan_state(&self) -> PlanState {
         let in_force =
             self.in_force.map(|plan| PlanName { plan: plan.mark.plan, animals: plan.head.animals });
-        // `room` is at most what 16 bits hold.
+        // `room` always fits 16 bits.
         PlanState { version: VERSION, room: self.banks.room() as u16, in_force }
     }
 

@@ -1,8 +1,8 @@
-//! The proved setting of the calliper, on a flash of its own: two pages, of which one is in force.
-//! `PLAN.md` beside this crate is the format.
+//! The calliper's proved setting, on a flash region of its own: two pages, one of which is in
+//! force. `PLAN.md` in this crate's folder gives the format.
 //!
 //! ```text
-//! magic 2 | version 1 | 0 | turn 4 | setting 6 | 0 0 | CRC-32 4, written last      at each page's start
+//! magic 2 | version 1 | 0 | turn 4 | setting 6 | 0 0 | CRC-32 4, written last  at each page start
 //! ```
 
 use embedded_storage::nor_flash::NorFlash;
@@ -13,10 +13,10 @@ use hornrule_protocol::seal::CRC;
 const VERSION: u8 = 1;
 const MAGIC: [u8; 2] = *b"HC";
 const SLOT: usize = 20;
-/// Where the checksum is: a program of its own.
+/// Where the checksum is: a separate program operation.
 const CHECK: usize = 16;
 
-/// What one page says, if it is whole.
+/// The contents of one page, if intact.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Slot {
     /// Which store this was, from 1: the higher is the newer.
@@ -36,7 +36,7 @@ impl Slot {
         bytes
     }
 
-    /// `None` for blank, torn, another's and a newer format: none is a setting to this firmware.
+    /// `None` for blank, torn, foreign and newer: to this firmware none of them is a setting.
     fn from_bytes(bytes: &[u8; SLOT]) -> Option<Self> {
         let turn = u32::from_le_bytes([bytes[4], bytes[5], bytes[6], bytes[7]]);
         let setting = [bytes[8], bytes[9], bytes[10], bytes[11], bytes[12], bytes[13]];
@@ -58,7 +58,7 @@ impl<F: NorFlash> Proved<F> {
         "a slot is whole words within a page"
     );
 
-    /// The newest setting that is whole; a flash that cannot be read has none.
+    /// The newest intact setting; a flash that cannot be read has none.
     pub(super) fn mount(flash: F) -> Self {
         let () = Self::SIZES;
         let mut proved = Self { flash, in_force: None };
@@ -85,11 +85,11 @@ impl<F: NorFlash> Proved<F> {
         Slot::from_bytes(&bytes)
     }
 
-    /// Puts a setting in force. Until its checksum is written the old one stays so: only the other
-    /// page is touched.
+    /// Puts a setting in force. Until its checksum is written the old one stays in force: only the
+    /// other page is touched.
     ///
     /// # Errors
-    /// `NotKept` where there is no room; `FlashFault`: the old one is in force.
+    /// `NotKept` if there is nowhere to keep it; `FlashFault`: the old one stays in force.
     pub(super) fn store(&mut self, setting: CalliperSetting) -> Result<(), Refusal> {
         if self.flash.capacity() < 2 * F::ERASE_SIZE {
             return Err(Refusal::NotKept);
@@ -100,7 +100,7 @@ impl<F: NorFlash> Proved<F> {
         let (page, turn) =
             self.in_force.map_or((0, 1), |(page, slot)| (1 - page, slot.turn.saturating_add(1)));
         let slot = Slot { turn, setting };
-        // What a flash says of its own writing is not believed: what it holds decides.
+        // The flash's own report is not trusted: what it holds decides.
         let _said = self.write(page, slot);
         if self.slot(page) != Some(slot) {
             return Err(Refusal::FlashFault);

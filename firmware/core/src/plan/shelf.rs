@@ -1,4 +1,4 @@
-//! What the device asks of whatever keeps the day's plan: a flash, or nothing.
+//! What the device needs from whatever keeps the day's plan: a flash, or nothing.
 
 use hornrule_protocol::Part;
 use hornrule_protocol::calliper::CalliperSetting;
@@ -6,39 +6,39 @@ use hornrule_protocol::message::{PlanName, PlanState, Refusal};
 
 use crate::chute::NoPlan;
 
-/// Takes a plan piece by piece. The plan in force stays in force until a new one is whole.
+/// Takes a plan piece by piece. The plan in force stays in force until a new one is complete.
 pub trait PlanShelf {
-    /// Which plan is in force, and what room there is.
+    /// Which plan is in force, and how much room there is.
     fn plan_state(&self) -> PlanState;
 
-    /// A plan is to come. Gives where its next piece begins.
+    /// A plan follows. Returns where its next piece begins.
     ///
     /// # Errors
     /// `NoPlans`, `PlanTooLong`, `PlanBroken`, `FlashFault`.
     fn plan_begin(&mut self, length: u16, plan: u32) -> Result<u16, Refusal>;
 
-    /// A piece of it. One that is there already changes nothing. Gives where the next begins.
+    /// A piece of it. One already there changes nothing. Returns where the next begins.
     ///
     /// # Errors
     /// `PlanOrder`, `FlashFault`.
     fn plan_part(&mut self, at: u16, bytes: &Part) -> Result<u16, Refusal>;
 
-    /// Puts it in force; one in force already stays so.
+    /// Puts it in force; one already in force stays so.
     ///
     /// # Errors
-    /// `PlanOrder`, `PlanVersion`, `PlanBroken`, `FlashFault`; the old plan is in force.
+    /// `PlanOrder`, `PlanVersion`, `PlanBroken`, `FlashFault`; the old plan stays in force.
     fn plan_commit(&mut self, plan: u32) -> Result<PlanName, Refusal>;
 }
 
-/// Keeps the proved setting of the calliper.
+/// Keeps the calliper's proved setting.
 pub trait CalliperShelf {
-    /// The setting in force; `None` where none was proved.
+    /// The setting in force; `None` if none was proved.
     fn calliper(&self) -> Option<CalliperSetting>;
 
-    /// Puts a setting in force; one in force already is not written again.
+    /// Puts a setting in force; one already in force is not written again.
     ///
     /// # Errors
-    /// `NotKept`, `FlashFault`; the old one is in force.
+    /// `NotKept`, `FlashFault`; the old one stays in force.
     fn calliper_store(&mut self, setting: CalliperSetting) -> Result<(), Refusal>;
 }
 

@@ -1,7 +1,7 @@
-//! A board, a calliper and a foot on the pedal, in order of time.
+//! A board, a calliper and a foot on the pedal, in time order.
 //!
-//! The bench calls `on_time` exactly when the machine asks for it, and plays the part of a
-//! calliper with a request line: each fall of that line is answered by a script.
+//! The bench calls `on_time` exactly when the machine asks for it, and plays a calliper with a
+//! request line: each fall of that line is answered by a script.
 
 use hornrule_core::calliper::{Calliper, Clip, Edge, Settings};
 use hornrule_core::time::{Micros, Wake};
@@ -9,14 +9,14 @@ use hornrule_protocol::Nanometres;
 use hornrule_protocol::record::{CalliperKind, UnitMode};
 use hornrule_testkit::bits::Script;
 
-/// What happens to the machine, with when.
+/// What happens to the machine, and when.
 #[derive(Clone, Copy, Debug)]
 enum Happening {
     Edge(Edge),
     Pressed,
 }
 
-/// Answers the nth fall of the request line, at a time, with a script or not at all.
+/// Answers the nth fall of the request line at this time with a script, or not at all.
 type Answer = Box<dyn FnMut(usize, Micros) -> Option<Script>>;
 
 pub(crate) struct Bench {
@@ -26,7 +26,7 @@ pub(crate) struct Bench {
     line_low: bool,
     /// When the request line fell.
     pub(crate) requests: Vec<Micros>,
-    /// What came of clips, and when.
+    /// The results of clips, and when.
     pub(crate) outcomes: Vec<(Micros, Clip)>,
 }
 
@@ -66,7 +66,7 @@ impl Bench {
         self.happenings.sort_by_key(|(t, _)| *t);
     }
 
-    /// Runs to a time and gives the outcomes so far, without their times.
+    /// Runs up to a time and returns the results so far, without their times.
     pub(crate) fn run(&mut self, until: Micros) -> Vec<Clip> {
         let mut before = Micros(0);
         let mut calls_at_once = 0;

@@ -1,4 +1,4 @@
-//! What a sound calliper gives.
+//! What a healthy calliper gives.
 
 use hornrule_core::calliper::{InchCode, Settings, SignBit, Wiring};
 use hornrule_core::time::{Micros, Wake};
@@ -21,13 +21,13 @@ pub(crate) fn stream(words: &[u32], shape: Shape) -> Script {
 }
 
 /// A 52-bit calliper that shows a number and answers each request after 60 ms: a maker's manual
-/// prints less than 62.5 ms.
+/// says less than 62.5 ms.
 pub(crate) fn showing(shown: [u8; 13], settings: Settings) -> Bench {
     Bench::new(settings)
         .answering(move |_, fell| Some(Script::bcd52(shown, Shape::BCD52, fell.after_ms(60))))
 }
 
-// Worked examples computed by hand from bit layouts that several people published.
+// Worked examples, computed by hand from bit layouts that several people published.
 const WORDS: [(u32, i32, hornrule_protocol::record::UnitMode); 7] = [
     (0x00_0000, 0, Millimetre),
     (0x00_0001, 10_000, Millimetre),
@@ -50,15 +50,15 @@ fn a_24_bit_calliper_is_clipped() {
                 bench.play(&stream(&[word; 6], shape));
                 bench.press(ms(pressed));
                 assert_eq!(bench.run(ms(10_000)), [measured(nm, unit, Sync24)], "{word:#x}");
-                // Two packets at 110 ms, at worst just missed the first.
+                // Two packets at 110 ms, having at worst just missed the first.
                 assert!(bench.outcomes[0].0 <= ms(pressed + 110 + 110 + 13 + 5));
             }
         }
     }
 }
 
-// −12.345 mm and +21.0765 mm are printed in two instrument makers' manuals; the others are
-// computed by hand from the layout those print.
+// −12.345 mm and +21.0765 mm are printed in two instrument makers' manuals; the others were
+// computed by hand from the layout in those manuals.
 #[test]
 fn a_52_bit_calliper_is_clipped() {
     for (shown, nm, unit) in [
@@ -146,8 +146,8 @@ fn a_board_that_tells_the_clock_only() {
 
 #[test]
 fn jitter_within_tolerance() {
-    // The shortest level is 80 µs (quick 24 bits) and 124 µs (52 bits): what is left of it stays
-    // above the 30 µs of a spike.
+    // The shortest level is 80 µs (fast 24-bit) and 124 µs (52-bit): what is left of it stays above
+    // the 30 µs limit of a spike.
     for seed in 0..50 {
         let chance = &mut Seeded::new(seed);
         for (shape, jitter) in [(Shape::SYNC24_QUICK, 45), (Shape::SYNC24_SLOW, 100)] {
@@ -197,8 +197,8 @@ fn moving_jaws_are_unsteady_until_they_rest() {
     bench.play(&stream(&moving, Shape::SYNC24_QUICK));
     bench.press(ms(0));
     assert_eq!(bench.run(ms(6_000)), [Faulty(Unsteady)]);
-    // Two seconds from the first good packet, which was over 24 ms after the start; a packet
-    // under way then is waited for.
+    // Two seconds from the first good packet, which ended 24 ms after the start; a packet under way
+    // by then is waited for.
     assert!((ms(2_020)..ms(2_060)).contains(&bench.outcomes[0].0), "{:?}", bench.outcomes);
 
     let mut resting = moving;
@@ -219,7 +219,7 @@ fn moving_jaws_are_unsteady_until_they_rest() {
 
 #[test]
 fn a_unit_switched_between_two_packets_parts_them() {
-    // 0 mm and 0 in are the same length, and still not the same display.
+    // 0 mm and 0 in are the same length, but not the same display.
     let mut bench = Bench::new(Settings::DEFAULT);
     bench.play(&stream(&[0, 0x80_0000, 0x80_0000], Shape::SYNC24_QUICK));
     bench.press(ms(0));
@@ -252,11 +252,11 @@ fn one_packet_is_no_value() {
 
 #[test]
 fn a_slow_calliper_has_the_wait_twice() {
-    // No published calliper is so slow; one or two seconds of patience are common practice.
+    // No published calliper is that slow; one or two seconds of patience are common practice.
     let shown = digits(0, 7_532, 2, 0);
     for delay in [900, 990, 1_500] {
         let mut bench = Bench::new(Settings::DEFAULT).answering(move |nth, fell| {
-            // Asked again while it is about to answer, it does not answer twice.
+            // If asked again when about to answer, it does not answer twice.
             let answers = delay < 1_000 || nth % 2 == 0;
             answers.then(|| Script::bcd52(shown, Shape::BCD52, fell.after_ms(delay)))
         });

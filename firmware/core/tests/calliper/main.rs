@@ -1,4 +1,4 @@
-//! The calliper room on a bench: scripts of pin changes in, outcomes of clips out.
+//! The calliper module on a bench: scripts of pin changes in, results of clips out.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 #![expect(clippy::panic, reason = "a failed step is a failed test")]
 

@@ -1,7 +1,7 @@
 //! Any run of pin changes against a slow model: a value only after two packets that agree.
 //!
 //! The model shares no code with the machine: it looks at the whole run at once, keeps the clock
-//! levels that lasted, cuts where the clock rested, and reads digits from text.
+//! levels that lasted, splits where the clock rested, and reads digits from text.
 
 use hornrule_core::calliper::{Clip, Edge, Level, Settings};
 use hornrule_core::time::Micros;
@@ -15,7 +15,7 @@ use crate::bench::Bench;
 /// (nanometres, inch, bits, step in nanometres).
 type Value = (i64, bool, usize, i64);
 
-/// Packets as (when it was over, value if good).
+/// Packets as (when it ended, value if good).
 fn packets(edges: &[(Micros, Edge)]) -> Vec<(u64, Option<Value>)> {
     // Levels of the clock: (level, from, to, data when it began).
     let mut levels: Vec<(Level, u64, u64, Level)> = Vec::new();
@@ -101,7 +101,7 @@ fn fits(value: Value) -> Option<Value> {
     i32::try_from(value.0).is_ok().then_some(value)
 }
 
-/// What the machine said must follow from the last two packets that were over by then.
+/// What the machine reported must follow from the last two packets that had ended by then.
 fn check(edges: &[(Micros, Edge)], outcomes: &[(Micros, Clip)]) -> usize {
     let packets = packets(edges);
     let mut values = 0;
@@ -124,7 +124,7 @@ fn check(edges: &[(Micros, Edge)], outcomes: &[(Micros, Clip)]) -> usize {
     values
 }
 
-/// A session: packets of both kinds, whole and spoiled, one after the other, with presses.
+/// A session: packets of both kinds, intact and spoiled, one after another, with presses.
 fn session(seed: u64) -> (Script, Vec<Micros>) {
     let chance = &mut Seeded::new(seed);
     let mut script = Script::draw(&[], Shape::BCD52, Micros(0));
@@ -160,7 +160,7 @@ fn session(seed: u64) -> (Script, Vec<Micros>) {
         if chance.once_in(3) {
             presses.push(at.after_us(chance.below(20_000)));
         }
-        // A packet may begin with its data, before the last one's end.
+        // A packet may begin with its data, before the end of the previous one.
         if packet.edges().first().is_none_or(|(t, _)| *t >= script.end()) {
             script = script.then(packet);
         }

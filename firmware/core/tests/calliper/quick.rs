@@ -1,4 +1,4 @@
-//! The outputs with a quick clock, through pins and clip, where the settings say that one is there.
+//! The outputs with a fast clock, from pins to clip, with settings that say one is plugged in.
 
 use hornrule_core::calliper::{Calliper, Clip, Outputs, Settings, Timing};
 use hornrule_core::time::Micros;
@@ -7,12 +7,12 @@ use hornrule_protocol::record::{CalliperFault, CalliperKind, UnitMode};
 use hornrule_testkit::bits::{Script, Shape};
 
 /// Two words: clock 7 + 7 µs, 110 µs in the middle (measured by one builder); drawn with a pause
-/// after every fourth bit, which that builder did not see and which a reader must not mind.
+/// after every fourth bit, which that builder did not see and which must not upset a reader.
 const WORDS: Shape = Shape { low_us: 7, high_us: 7, gap_us: 60, moves_us: 9 };
-/// Seven nibbles: 13 µs a bit, a first bit of 60 µs (measured by one builder).
+/// Seven nibbles: 13 µs per bit, a first bit of 60 µs (measured by one builder).
 const NIBBLES: Shape = Shape { low_us: 6, high_us: 7, gap_us: 54, moves_us: 8 };
 
-/// Clips while the calliper sends these bits twice.
+/// Makes a clip while the calliper sends these bits twice.
 fn clip(settings: Settings, bits: u64, count: u32, shape: Shape) -> Option<Clip> {
     let bits: Vec<bool> = (0..count).map(|place| bits >> place & 1 == 1).collect();
     let mut calliper = Calliper::new(settings);
@@ -34,7 +34,7 @@ fn quick(outputs: Outputs) -> Settings {
 
 #[test]
 fn two_words_are_read_where_they_were_proved() {
-    // 75.32 mm as 60,730 counts since zero, and another number since power-up.
+    // 75.32 mm as 60,730 counts since zero, and a different number since power-up.
     let bits = 0x00_ED3A << 24 | 0x01_0000;
     let measured = Clip::Measured {
         length: Nanometres(75_319_434),

@@ -1,4 +1,4 @@
-//! What a calliper in trouble must not give: a wrong value.
+//! What a calliper in trouble must never give: a wrong value.
 
 use hornrule_core::calliper::Clip::{self, Faulty};
 use hornrule_core::calliper::{Calliper, Edge, Level, Settings, Slope, Wiring};
@@ -28,7 +28,7 @@ fn right() -> Vec<Clip> {
 
 #[test]
 fn short_spikes_change_nothing() {
-    // Of a level of 80 µs split by a spike of 20 one part is 30 µs long or more, and believed.
+    // If a 20 µs spike splits an 80 µs level, one part is at least 30 µs long and is accepted.
     for (shape, widest) in [(Shape::SYNC24_QUICK, 20), (Shape::SYNC24_SLOW, 29)] {
         for at in (9_000..23_000).step_by(37) {
             for width in [1, 7, widest] {
@@ -100,7 +100,7 @@ fn a_packet_cut_short_is_wrong_bits() {
     }
 }
 
-/// The first 24 bits of 52 would make 655.35 mm, and so would the next first 24 bits.
+/// The first 24 of 52 bits would make 655.35 mm, and so would the next first 24.
 #[test]
 fn the_head_of_a_longer_packet_is_no_shorter_packet() {
     for (sign, number) in [(0, 7_532), (8, 7_532), (0, 107_532), (0, 807_532), (8, 999_999)] {
@@ -149,13 +149,13 @@ fn a_plug_pulled_and_put_back_mid_packet() {
 fn a_52_bit_calliper_plugged_in_late_is_asked_again() {
     let shown = digits(0, 7_532, 2, 0);
     let mut bench = Bench::new(Settings::DEFAULT).answering(move |_, fell| {
-        // Out of its plug for the first 800 ms, it sees no request fall.
+        // Unplugged for the first 800 ms, it sees no request fall.
         (fell > ms(800)).then(|| Script::bcd52(shown, Shape::BCD52, fell.after_ms(60)))
     });
     bench.press(ms(0));
     assert_eq!(bench.run(ms(20_000)), [measured(75_320_000, Millimetre, Bcd52)]);
 
-    // Pulled in the middle of the first packet, back 300 ms later.
+    // Unplugged in the middle of the first packet, back 300 ms later.
     let mut bench = Bench::new(Settings::DEFAULT).answering(move |nth, fell| {
         let answer = Script::bcd52(shown, Shape::BCD52, fell.after_ms(60));
         match nth {
@@ -175,7 +175,7 @@ fn swapped_polarity_is_nonsense() {
     for word in [0, 1, WORD, 0x10_0063, 0x80_172B, 0x90_004E] {
         let script = stream(&[word; 25], Shape::SYNC24_QUICK);
         assert_eq!(clip(&script, settings), [Faulty(Nonsense)], "{word:#x}");
-        // Inverting shifters that the settings do not know of.
+        // Inverting shifters that the settings do not allow for.
         let clips = clip(&script.inverted(), Settings::DEFAULT);
         assert_eq!(clips, [Faulty(Nonsense)], "{word:#x}");
     }
@@ -208,7 +208,8 @@ fn the_wrong_slope_is_nonsense_in_52_bits() {
 
 #[test]
 fn an_older_quick_output_is_wrong_bits() {
-    // Two words of 24 bits at a clock of 14 µs, every 330 ms: measured by a builder, not read here.
+    // Two words of 24 bits with a 14 µs clock, every 330 ms: measured by a builder, not read by
+    // default.
     let shape = Shape { low_us: 7, high_us: 7, gap_us: 7, moves_us: 8 };
     let script = (0..10)
         .map(|n| Script::draw(&[true; 48], shape, ms(10 + 330 * n)))
@@ -231,7 +232,7 @@ fn endless_noise_does_not_hold_a_clip_for_ever() {
             outcome = calliper.on_edge(Edge { clock: level(), data: level() }, at);
         }
         assert_eq!(outcome, Some(Faulty(WrongBits)), "{period}");
-        // At worst 52 bits with the longest pause after each, both slopes apart.
+        // At worst 52 bits with the longest pause after each, both slopes counted.
         assert!(at < ms(2_000 + 52 * 10), "{period}: {at:?}");
     }
 }

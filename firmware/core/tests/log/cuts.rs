@@ -11,17 +11,17 @@ use crate::{LOG, all, append, mounted, mounted_twice, record};
 #[derive(Clone, Copy)]
 enum Step {
     Append(u32),
-    /// Releases so many.
+    /// Releases this many.
     Release(u32),
-    /// Erases ahead, where that is due.
+    /// Erases ahead, if that is due.
     Tend,
 }
 
-/// What a run was told before the power died.
+/// What a run was told before the power failed.
 #[derive(Default)]
 struct Told {
     acknowledged: Vec<Sealed>,
-    /// The record under way when power died.
+    /// The record under way when power failed.
     under_way: Option<Sealed>,
     released: Seq,
     releasing: Seq,
@@ -49,7 +49,7 @@ fn run<const PAGE: usize>(log: &mut Log<Flash<PAGE>>, steps: &[Step]) -> Told {
                     }
                 }
             }
-            // A cut in it is told by the next step, if there is one: nothing hangs on it.
+            // If it was cut, the next step says so; nothing depends on it.
             Step::Tend => log.tend(),
             Step::Release(count) => {
                 told.releasing = Seq(told.released.0 + count);
@@ -64,7 +64,7 @@ fn run<const PAGE: usize>(log: &mut Log<Flash<PAGE>>, steps: &[Step]) -> Told {
     told
 }
 
-/// Whether a release has a slot for its mark, or must erase the page that it frees to get one.
+/// Whether a release has a slot for its mark, or must first erase the page that it frees.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Reserve {
     There,
@@ -78,8 +78,8 @@ fn check<const PAGE: usize>(flash: Flash<PAGE>, told: &Told, reserve: Reserve) {
     assert!(log.released() <= told.releasing.max(told.released));
     assert!(first <= log.released().next(), "waiting records were overwritten");
     let found = all(&mut log);
-    // In the page that a cut erase has half taken, released records may have gone one by one.
-    // Without a reserve, so may those whose release was under way, and no others.
+    // In the page that a cut erase has half erased, released records may have gone individually.
+    // Without a reserve, so may those being released, and no others.
     let limit = if reserve == Reserve::There { log.released() } else { told.releasing };
     let waits = |r: &&Sealed| r.seq() > limit;
     let acknowledged: Vec<&Sealed> = told.acknowledged.iter().filter(waits).collect();
@@ -106,7 +106,7 @@ fn goes_on<const PAGE: usize>(mut log: Log<Flash<PAGE>>) {
     assert!(all(&mut mounted(log.into_flash())).ends_with(&sealed));
 }
 
-/// Runs with a cut at every step of it; the flash of `prepared` is where each run starts.
+/// Runs with a cut at every step; each run starts from the flash of `prepared`.
 fn cut_everywhere<const PAGE: usize>(
     prepared: &Flash<PAGE>,
     steps: &[Step],
@@ -131,7 +131,7 @@ fn cut_everywhere<const PAGE: usize>(
     length
 }
 
-/// Three pages, gone round, the head page nearly full and two records waiting.
+/// Three pages, gone round once, the head page nearly full and two records waiting.
 fn nearly_full_page<const PAGE: usize>() -> Flash<PAGE> {
     let mut log = mounted(Flash::<PAGE>::blank(3));
     let slots = log.capacity();
@@ -168,7 +168,7 @@ fn p3_cut_at_every_byte_while_a_full_log_releases_one_by_one() {
     assert!(cut_everywhere(&log.into_flash(), &steps, Reserve::There) > 80);
 }
 
-/// As above, the page erased before the record that enters it comes. `Flash` counts its erases: each
+/// As above, with the page erased before the record that enters it. `Flash` counts its erases: each
 /// run must have erased ahead, or this would show nothing.
 #[test]
 fn p1_p2_cut_at_every_byte_while_erasing_ahead() {
@@ -177,7 +177,7 @@ fn p1_p2_cut_at_every_byte_while_erasing_ahead() {
         assert!(mounted(prepared.clone()).wants_tending());
         let steps = [Step::Tend, Step::Append(3), Step::Tend, Step::Release(2), Step::Append(3)];
         assert!(cut_everywhere(&prepared, &steps, Reserve::There) > 100);
-        // Entering the page costs no second erase.
+        // Entering the page takes no second erase.
         let erases = |flash: &Flash<PAGE>| flash.erases().iter().sum::<u32>();
         let mut log = mounted(prepared.clone());
         assert!(run(&mut log, &steps).under_way.is_none());
@@ -213,7 +213,7 @@ fn p3_cut_at_every_byte_of_a_release_without_a_reserve() {
     assert!(cut_everywhere(&log.into_flash(), &steps, Reserve::UsedUp) > 20);
 }
 
-/// Cuts without end: each run dies a little further on, on the same flash.
+/// Cuts without end: each run gets a little further, on the same flash.
 #[test]
 fn cuts_one_after_the_other_on_the_same_flash() {
     let mut flash = mounted(SmallPages::blank(4)).into_flash();
@@ -253,10 +253,10 @@ fn flash_of<F: NorFlash, E>(result: Result<Log<F>, (F, E)>) -> F {
     }
 }
 
-/// More steps than a format of four pages takes: four erases, a header, a mark.
+/// More steps than formatting four pages takes: four erases, a header, a mark.
 const FORMAT_STEPS: u64 = 4 * 8 + 16 + 12;
 
-/// Which log mounts after a cut in a format: the old one with its numbers, or the new one.
+/// Which log mounts after a cut during a format: the old one with its numbers, or the new one.
 #[test]
 fn cut_at_every_step_of_a_format_over_a_log() {
     for used in [0, 5, 45, 60] {
@@ -292,7 +292,7 @@ fn cut_at_every_step_of_a_format_over_a_log() {
     }
 }
 
-/// The first format, by mounting, and each mount after a cut is cut again.
+/// The first format, by mounting; each mount after a cut is cut as well.
 #[test]
 fn cut_at_every_step_of_a_first_mount_and_of_the_next() {
     let mut not_ours = 0;
@@ -313,7 +313,7 @@ fn cut_at_every_step_of_a_first_mount_and_of_the_next() {
                     goes_on(log);
                 }
                 Err((flash, error)) => {
-                    // The one case that FLASH.md names.
+                    // The one case mentioned in FLASH.md.
                     assert_eq!((error, zero), (MountError::NotOurs, 0));
                     assert_eq!(half_erase, HalfErase::FromZero);
                     assert_eq!(Log::format(flash, LOG).unwrap().next(), Seq(1));

@@ -44,7 +44,7 @@ fn p5_a_newer_format_is_newer_and_stays() {
     let check = CRC.checksum(&image[1024..1024 + 12]).to_le_bytes();
     image[1024 + 12..1024 + 16].copy_from_slice(&check);
     assert_eq!(refused(SmallPages::load(&image)), MountError::Newer { version: 9 });
-    // Damage does not look like the future: the same version with a wrong checksum.
+    // Damage does not look like a newer version: the same version with a wrong checksum.
     image[1024 + 12] ^= 1;
     let mut log = mounted(SmallPages::load(&image));
     assert_eq!(all(&mut log).len(), 40, "a damaged header loses no record");
@@ -62,7 +62,7 @@ fn p5_a_log_without_a_whole_header_is_torn() {
     }
 }
 
-/// A log with a ring that has gone round, waiting records in three pages, marks among them.
+/// A log whose ring has gone round, with waiting records in three pages and marks among them.
 fn well_used() -> (SmallPages, Vec<hornrule_protocol::Sealed>) {
     let mut log = mounted(SmallPages::blank(4));
     for _ in 0..7 {
@@ -74,8 +74,8 @@ fn well_used() -> (SmallPages, Vec<hornrule_protocol::Sealed>) {
     (log.into_flash(), records)
 }
 
-/// After one flipped bit, each record is there as it was or not at all, at most one is missing, and
-/// no number that was given is given again.
+/// After one flipped bit, each record is there unchanged or not at all, at most one is missing, and
+/// no number is used twice.
 #[test]
 fn p5_every_flipped_bit_is_detected() {
     let (flash, records) = well_used();
@@ -122,8 +122,8 @@ fn head_page(flash: &SmallPages) -> usize {
     (0..4).max_by_key(|page| first(*page)).unwrap()
 }
 
-/// The last record of the log is damaged: its number must not go to another record, since the
-/// office may already have the damaged one.
+/// The log's last record is damaged: its number must not go to another record, since the office may
+/// already have the damaged one.
 #[test]
 fn p5_the_number_of_a_damaged_last_record_is_not_given_again() {
     let mut log = mounted(SmallPages::blank(4));

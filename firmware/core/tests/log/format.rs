@@ -1,4 +1,4 @@
-//! `FLASH.md` against the code. Its hex was computed apart from this project's code, with the
+//! `FLASH.md` against the code. Its hex was computed independently of this project's code, with the
 //! CRC-32 of zlib (Python's `zlib.crc32` and `struct`).
 
 use hornrule_core::log::Log;
@@ -56,7 +56,7 @@ fn pages_hold_as_many_slots_as_written_down() {
     assert_eq!(mounted(LargePages::blank(64)).capacity(), 5_270);
 }
 
-/// The wear of `FLASH.md`: 47.6 erases for 1,000 records of 1 KiB pages, 11.8 of 4 KiB ones.
+/// The wear figures in `FLASH.md`: 47.6 erases per 1,000 records with 1 KiB pages, 11.8 with 4 KiB.
 #[test]
 fn a_thousand_records_take_as_many_erases_as_written_down() {
     fn erases<const PAGE: usize>() -> u32 {
@@ -68,7 +68,7 @@ fn a_thousand_records_take_as_many_erases_as_written_down() {
         }
         log.into_flash().erases().iter().sum::<u32>() - before
     }
-    // 10,000 records and 100 marks, two slots left out or used by the format.
+    // 10,000 records and 100 marks, two slots skipped or used by the format.
     assert_eq!(erases::<1024>(), (10_000 + 100 + 2) / 21);
     assert_eq!(erases::<4096>(), (10_000 + 100 + 2) / 85);
 }

@@ -1,4 +1,4 @@
-//! The ring log, on flash that breaks on purpose.
+//! The ring log, on flash that fails on purpose.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 #![expect(clippy::panic, reason = "a failed step is a failed test")]
 #![expect(clippy::expect_used, reason = "a failed step is a failed test")]
@@ -16,8 +16,8 @@ use hornrule_testkit::flash::Flash;
 
 const LOG: LogId = LogId(0x0A1B_2C3D);
 
-/// A record of the right shape; its length and contents come from the salt. The log looks at no
-/// more than length and number.
+/// A record of the right shape; its length and contents come from the salt. The log looks only at
+/// length and number.
 fn record(seq: Seq, salt: u8) -> Sealed {
     let body = 1 + salt % 30;
     let mut bytes = vec![1, body];
@@ -40,7 +40,7 @@ fn append<F: NorFlash>(log: &mut Log<F>, count: u32) -> Vec<Sealed> {
         .collect()
 }
 
-/// Every record from the oldest on, read as the link reads.
+/// Every record from the oldest on, read the way the link reads.
 fn all<F: NorFlash>(log: &mut Log<F>) -> Vec<Sealed> {
     let mut from = log.first();
     let mut records: Vec<Sealed> = Vec::new();
@@ -52,14 +52,14 @@ fn all<F: NorFlash>(log: &mut Log<F>) -> Vec<Sealed> {
     records
 }
 
-/// Everything a log says of itself.
+/// Everything a log reports about itself.
 fn state<F: NorFlash>(log: &Log<F>) -> [u32; 8] {
     let numbers = [log.id().0, log.first().0, log.next().0, log.released().0];
     let counts = [log.waiting(), log.free(), log.torn(), log.capacity()];
     [numbers, counts].concat().try_into().unwrap()
 }
 
-/// Mounts twice, with another offered id, and checks that nothing differs.
+/// Mounts twice, offering a different id, and checks that nothing differs.
 fn mounted_twice<const PAGE: usize>(flash: Flash<PAGE>) -> Log<Flash<PAGE>> {
     let once = mounted(flash);
     let before = state(&once);

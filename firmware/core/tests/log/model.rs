@@ -1,4 +1,4 @@
-//! Random operations on the log and on a stupid model of it, with power cuts, restarts and faults
+//! Random operations on the log and on a simple model of it, with power cuts, restarts and faults
 //! anywhere.
 
 use hornrule_core::log::{AppendError, Log, ReadError, ReleaseError};
@@ -15,19 +15,19 @@ enum Op {
         count: u8,
         salt: u8,
     },
-    /// Reads from so far above the oldest, so many.
+    /// Reads this many, starting this far above the oldest.
     Read {
         above: u8,
         count: u8,
     },
-    /// Releases through so far above what is released; beyond the last one too.
+    /// Releases through this far above what is released, sometimes beyond the last one.
     Release {
         above: u8,
     },
     /// Erases ahead.
     Tend,
     Restart,
-    /// The power dies so many steps from now; whatever runs then is cut.
+    /// The power fails this many steps from now; whatever is running then is cut.
     Cut {
         steps: u16,
         half_erase: HalfErase,
@@ -56,9 +56,9 @@ fn op() -> impl Strategy<Value = Op> {
 struct Pair<const PAGE: usize> {
     log: Option<Log<Flash<PAGE>>>,
     model: ModelLog,
-    /// Calls that failed since the last restart, each of which may cost a number at the next.
+    /// Calls that failed since the last restart, each of which may cost a number at the next one.
     failed: u32,
-    /// Faults asked for at all.
+    /// Faults requested in total.
     faults: u32,
 }
 
@@ -85,7 +85,7 @@ impl<const PAGE: usize> Pair<PAGE> {
         }
     }
 
-    /// Whatever becomes of it, all that waits is there; what was released may be gone.
+    /// Whatever happens, all that is waiting is there; what was released may be gone.
     fn tend(&mut self) {
         self.log().tend();
         assert!(!self.log().wants_tending(), "it is done or given up");
@@ -96,7 +96,7 @@ impl<const PAGE: usize> Pair<PAGE> {
         self.model.overwritten_before(first);
     }
 
-    /// A restart with something done to the flash meanwhile.
+    /// A restart, with something done to the flash in between.
     fn with_flash(&mut self, change: impl FnOnce(&mut Flash<PAGE>)) {
         self.restart(None, self.model.released());
         let mut flash = self.log.take().unwrap().into_flash();
@@ -116,7 +116,7 @@ impl<const PAGE: usize> Pair<PAGE> {
             Err(AppendError::Flash(FlashError::PowerOff)) => {
                 self.restart(Some(sealed), self.model.released());
             }
-            // The same number again: either it goes through, or it was committed before.
+            // The same number again: either it succeeds, or it was committed before.
             Err(e) if self.is_fault(&e) => {
                 self.failed += 1;
                 match self.log().append(&sealed) {
@@ -139,7 +139,7 @@ impl<const PAGE: usize> Pair<PAGE> {
         for _ in 0..count {
             match (self.log().read_from(from), self.model.read_from::<()>(from)) {
                 (Ok(found), Ok(mut expected)) => {
-                    // Released ones may go one by one with a page that an erase has half taken.
+                    // Released ones may go individually with a page that is half erased.
                     while found != expected
                         && let Some(gone) = expected.as_ref().map(Sealed::seq)
                         && gone <= self.model.released()
@@ -152,7 +152,7 @@ impl<const PAGE: usize> Pair<PAGE> {
                 (Err(ReadError::Gone { first }), Err(ReadError::Gone { first: expected })) => {
                     assert_eq!(first, expected);
                 }
-                // It died under an erase ahead, which says nothing.
+                // Power failed during an erase ahead, which reports nothing.
                 (Err(ReadError::Flash(FlashError::PowerOff)), _) => {
                     self.restart(None, self.model.released());
                 }
@@ -168,7 +168,7 @@ impl<const PAGE: usize> Pair<PAGE> {
             self.model.clone().release_through::<()>(through),
         ) {
             (Ok(released), Ok(_)) => {
-                // Less than asked for is nothing at all.
+                // If less than requested was released, nothing was.
                 assert!(released == through || released == self.model.released());
                 self.model.released_through(released);
             }
@@ -186,8 +186,8 @@ impl<const PAGE: usize> Pair<PAGE> {
         self.model.overwritten_before(first);
     }
 
-    /// Whether an error comes of a fault that was asked for. An erase that is only said to work on
-    /// a page that reads blank shows when its words refuse to be programmed.
+    /// Whether an error comes from a requested fault. An erase that falsely reports success on a
+    /// page that reads blank shows up when its words cannot be programmed.
     fn is_fault(&self, error: &AppendError<FlashError>) -> bool {
         let said = match error {
             AppendError::NotKept => true,
@@ -207,13 +207,13 @@ impl<const PAGE: usize> Pair<PAGE> {
         self.model.released_through(released);
     }
 
-    /// Power back, mount, and the model follows where it had a choice.
+    /// Power back, mount, and the model follows wherever the log had a choice.
     fn restart(&mut self, under_way: Option<Sealed>, releasing: Seq) {
         let mut flash = self.log.take().unwrap().into_flash();
         flash.revive();
         let mut log = mounted_twice(flash);
         assert!(log.released() >= self.model.released(), "a release was forgotten");
-        // Numbers that no record has may count as released with the page before them.
+        // Numbers without a record may count as released along with the page before them.
         let limit = releasing.max(log.first().previous());
         assert!(log.released() <= limit, "{:?} released, {releasing:?} asked", log.released());
         self.model.released_through(log.released());
@@ -228,7 +228,8 @@ impl<const PAGE: usize> Pair<PAGE> {
         self.failed = 0;
         self.model.leaves_out_before(log.next());
         self.model.overwritten_before(log.first());
-        // A release without a reserve that was cut may have taken some of what it was to release.
+        // A release without a reserve that was cut may have lost some of the records being
+        // released.
         for seq in (log.released().0 + 1..=releasing.0).map(Seq) {
             if log.read_from(seq).unwrap().map(|r| r.seq()) != Some(seq) {
                 self.model.loses(seq);
@@ -281,7 +282,7 @@ proptest! {
     }
 }
 
-/// Nobody notices at once that the power died under an erase ahead: the next call does.
+/// A power failure during an erase ahead goes unnoticed at first: the next call notices.
 #[test]
 fn the_power_dies_under_an_erase_ahead() {
     for fill in 1..8 {

@@ -67,7 +67,7 @@ fn the_ring_goes_round_many_times() {
     wraps::<4096>();
 }
 
-/// One byte of lap wraps too: 300 laps.
+/// The one-byte lap wraps too: 300 laps.
 #[test]
 fn laps_wrap() {
     let mut log = mounted(SmallPages::blank(3));
@@ -96,7 +96,7 @@ fn p2_a_full_log_refuses_and_changes_nothing() {
     }
 }
 
-/// Full throughout, thousands of releases of one record each: the worst for the reserve.
+/// Always full, thousands of releases of one record each: the worst case for the reserve.
 fn drips<const PAGE: usize>(pages: usize, rounds: u32) {
     let mut log = fill::<PAGE>(pages);
     for round in 1..=rounds {
@@ -152,8 +152,8 @@ fn p3_old_repeated_and_impossible_releases_do_nothing() {
     assert_eq!(log.into_flash().image(), image.image());
 }
 
-/// Restarts cost a slot each, in the reserve too. When it is used up, a release that frees the
-/// oldest page still goes through, and smaller ones say that they did nothing.
+/// Each restart costs a slot, in the reserve too. When the reserve is used up, a release that frees
+/// the oldest page still succeeds, and smaller ones report that they did nothing.
 #[test]
 fn p3_a_reserve_used_up_by_restarts_does_not_lock_the_log() {
     let mut log = fill::<1024>(4);
@@ -191,7 +191,7 @@ fn reading_on_costs_one_slot_a_record() {
     let mounting = log_reads(&flash);
     assert_eq!(all(&mut log).len() as u32, count);
     let reads = log.into_flash().reads() - flash.reads() - mounting;
-    // A slot each; once the way to the first page; blank slots left out, headers at the end.
+    // One slot each; once the way to the first page; blank slots skipped, headers at the end.
     assert!(reads < u64::from(count) + 200, "{reads} reads for {count} records");
 }
 
@@ -241,7 +241,7 @@ fn a_failed_write_uses_the_next_slot_and_the_same_number() {
     }
 }
 
-/// Faults at every call while a new page is entered: erase, header, its checksum.
+/// Faults at every call while entering a new page: erase, header, its checksum.
 #[test]
 fn a_page_that_cannot_be_entered_is_tried_again() {
     for fault in [Fault::Refused, Fault::Torn, Fault::SaidToFail, Fault::SaidToWork] {
@@ -272,7 +272,7 @@ fn a_page_that_cannot_be_entered_is_tried_again() {
     }
 }
 
-/// The flash fails and cannot even be read back: what became of the slot is learned later, before
+/// The flash fails and cannot even be read back: what became of the slot is found out later, before
 /// anything else is written.
 #[test]
 fn a_slot_in_doubt_is_settled_before_the_next_write() {
@@ -339,7 +339,7 @@ fn an_erase_that_only_says_it_worked_is_seen() {
     assert_eq!(log.append(&next), Ok(next.seq()));
 }
 
-/// Also where the last mark fills the head page and the next record enters a new one.
+/// Including when the last mark fills the head page and the next record enters a new one.
 #[test]
 fn an_emptied_log_has_all_its_room_wherever_it_stands() {
     for rounds in 0..50 {
@@ -356,8 +356,8 @@ fn an_emptied_log_has_all_its_room_wherever_it_stands() {
     }
 }
 
-/// Without a reserve, the oldest page is erased and then the mark fails: the page is released, and
-/// no more than the page.
+/// Without a reserve, the oldest page is erased and then the mark fails: that page is released, and
+/// no more than that page.
 #[test]
 fn p3_a_release_without_a_reserve_that_loses_its_mark_releases_the_page() {
     let mut log = fill::<1024>(4);
@@ -404,7 +404,7 @@ fn the_next_page_is_erased_ahead() {
         let before = erases(&flash);
         log = mounted(flash);
         assert!(all(&mut log).ends_with(&there));
-        // A restart does not know of it, and erases again.
+        // A restart does not know about it, and erases again.
         assert!(log.wants_tending());
         log.tend();
         let in_head = log.free() % u32::from(SMALL_SLOTS);
@@ -436,7 +436,7 @@ fn p2_a_page_that_waits_is_never_erased_ahead() {
     assert_eq!(mounted_twice(log.into_flash()).released(), Seq(through));
 }
 
-/// An erase ahead that fails is done again where somebody waits for it, and told there.
+/// An erase ahead that fails is repeated when someone needs the page, and reported then.
 #[test]
 fn an_erase_ahead_that_fails_is_tried_again_on_entering() {
     for fault in [Fault::Refused, Fault::SaidToFail, Fault::SaidToWork] {
@@ -458,7 +458,8 @@ fn an_erase_ahead_that_fails_is_tried_again_on_entering() {
     }
 }
 
-/// What a log knows while it runs is what a restart finds, but for the slot that a restart costs.
+/// What a log knows while running is what a restart finds, except for the slot that a restart
+/// costs.
 #[test]
 fn a_running_log_and_a_mounted_one_agree() {
     let mut log = mounted(SmallPages::blank(4));
@@ -473,7 +474,7 @@ fn a_running_log_and_a_mounted_one_agree() {
             append(&mut log, in_head + 1);
         }
         log.tend();
-        // Another one mounts the same bytes.
+        // A second log mounts the same bytes.
         let running = (log.first(), log.next(), log.released(), log.free());
         let image = log.into_flash();
         let other = mounted(SmallPages::load(image.image()));

@@ -1,11 +1,11 @@
-//! Prints the log lines of an image that was built with the feature `defmt`.
+//! Prints the log lines of an image built with the feature `defmt`.
 //!
 //! ```text
 //! cargo run -p hornrule-tests-emu --bin traces -- IMAGE PORT
 //! ```
 //!
-//! `IMAGE` is the ELF file that runs on the handheld: lines mean nothing without it. `PORT` is said as
-//! to the office tool: a serial device, `tcp:HOST:PORT`, or `replay:FILE` for a recorded session.
+//! `IMAGE` is the ELF file running on the handheld: without it the lines mean nothing. `PORT` is as
+//! for the office tool: a serial device, `tcp:HOST:PORT`, or `replay:FILE` for a recorded session.
 
 use std::error::Error;
 use std::time::Duration;

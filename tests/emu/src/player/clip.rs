@@ -3,7 +3,7 @@
 //!
 //! ```text
 //! pedal   ‾|__ until the calliper is asked __|‾‾‾
-//! packets         |||||||   |||||||   ...            each at times that we tell the image
+//! packets         |||||||   |||||||   ...            each at times that we set in the image
 //! ```
 
 use std::time::{Duration, Instant};
@@ -15,13 +15,13 @@ use hornrule_testkit::bits::Script;
 
 use super::{ANSWER, Lines, Player, PowerCut};
 
-/// How long the pedal is up at least before it goes down again: its contact has to agree for 15 ms.
+/// How long the pedal is up at least before it goes down again: its contact must agree for 15 ms.
 const PEDAL_UP: Duration = Duration::from_millis(40);
-/// After a packet, by the image's clock, microseconds: a calliper sends about eight a second.
+/// Delay after a packet, by the image's clock, microseconds: a calliper sends about eight a second.
 const PERIOD_US: u32 = 100_000;
 /// How far ahead the image's clock is set when we take it over, microseconds.
 const AHEAD_US: u32 = 50_000;
-/// How long the image may take to answer a packet before the next one is sent.
+/// How long the image may take to answer a packet before the next is sent.
 const REST: Duration = Duration::from_millis(20);
 
 impl Player {
@@ -29,7 +29,7 @@ impl Player {
         self.rest()?;
         let before = self.on().panel.begun();
         let asked = self.on().panel.asked();
-        // Down until it was seen: then the calliper is asked.
+        // Hold it down until it is seen: then the calliper is asked.
         self.on().pedal(true);
         let seen = self.on().panel.wait_asked(asked, self.wait());
         self.on().pedal(false);
@@ -43,17 +43,17 @@ impl Player {
         self.nap(PEDAL_UP)
     }
 
-    /// Sends what the display shows, packet after packet, until this is so; it is asked after each.
+    /// Sends what the display shows, packet after packet, until `over`, which is checked after
+    /// each.
     ///
     /// # Errors
     /// The power was cut.
-    ///
     /// # Panics
-    /// It never is so.
+    /// If it never is.
     pub fn packets_until(&mut self, mut over: impl FnMut(&Self) -> bool) -> Result<(), PowerCut> {
         let until = Instant::now() + ANSWER;
-        // From the first packet to the last the time is ours: a computer that is slow at sending
-        // would else let a clip run out of its two seconds.
+        // From the first packet to the last we control the time: otherwise a computer slow at
+        // sending could let a clip run out of its two seconds.
         let mut at_us = None;
         while !over(self) {
             assert!(Instant::now() < until, "the calliper is never answered");
@@ -71,7 +71,7 @@ impl Player {
                     let from = at.unwrap_or_else(|| self.hold_time());
                     at_us = Some(self.send(&script, from));
                 }
-                // Nothing to send: what is waited for is that time goes by.
+                // Nothing to send: just let time pass.
                 (None, Some(at)) => {
                     let later = at + PERIOD_US;
                     self.on().set_time(later);
@@ -82,7 +82,7 @@ impl Player {
             self.nap(Duration::ZERO)?;
         }
         if let Some(end) = at_us {
-            // The timer must have come as far as we said, or time would go back.
+            // The timer must have caught up with our time, or time would go backwards.
             while self.on().panel.clock_us() < end {
                 self.nap(Duration::from_millis(1))?;
             }
@@ -91,16 +91,16 @@ impl Player {
         Ok(())
     }
 
-    /// The image's clock stands still from here on, and a little ahead: it goes on while we read it, and
-    /// an edge must not come before the time that it is.
+    /// Stops the image's clock, a little ahead: it keeps running while we read it, and an edge must
+    /// not come before the current time.
     fn hold_time(&self) -> u32 {
         let at_us = self.on().panel.clock_us() + AHEAD_US;
         self.on().set_time(at_us);
         at_us
     }
 
-    /// Sends one packet from this time on at the calliper's own speed by the image's clock, whatever
-    /// ours says, and gives the time at which it has long been over.
+    /// Sends one packet starting at this time, at the calliper's own speed by the image's clock,
+    /// whatever ours says, and returns a time well after its end.
     fn send(&mut self, script: &Script, start: u32) -> u32 {
         let turned = (self.lines == Lines::Inverted).then(|| script.clone().inverted());
         let script = turned.as_ref().unwrap_or(script);

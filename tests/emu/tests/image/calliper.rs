@@ -1,5 +1,5 @@
-//! The proof of a calliper on the image: the office listens over the image's own line, stores what it
-//! found on the image's own flash, and the next clip is read by it.
+//! Proving a calliper on the image: the office listens over the image's own line, stores what it
+//! found in the image's own flash, and the next clip is read with it.
 
 use std::thread::{self, sleep};
 use std::time::Duration;
@@ -17,7 +17,7 @@ use hornrule_tests_emu::image::Image;
 use hornrule_tests_emu::player::Player;
 
 const GAUGE: Nanometres = Nanometres(75_000_000);
-/// From packet to packet, so that the image's clock, which goes by packets, keeps up with ours.
+/// Between packets, so that the image's clock, which advances with packets, keeps up with ours.
 const BETWEEN: Duration = Duration::from_millis(80);
 /// What the display shows at each step.
 const SHOWN: [&str; 4] = ["0.00 mm", "75.00 mm", "-75.00 mm", "-2.9525 in"];
@@ -46,8 +46,8 @@ fn setting(player: &mut Player) -> Option<CalliperSetting> {
     calliper::setting(&mut *player.plug()).unwrap()
 }
 
-/// Read as most are made, this calliper gives a fault or nonsense; proved, it gives the length, also after
-/// the battery was out.
+/// Read with the default settings, this calliper gives a fault or nonsense; once proved, it gives
+/// the length, even after the battery was out.
 fn is_proved_and_read(make: &str, expected: CalliperSetting) {
     let mut player = Player::new(Image::open(), identity(), blank());
     player.calliper = Some(Bench::new(make.parse().unwrap(), 3));
@@ -76,7 +76,7 @@ fn is_proved_and_read(make: &str, expected: CalliperSetting) {
     let lengths: Vec<i32> = said(&player.flash, identity())
         .iter()
         .filter_map(|entry| match entry {
-            // In hundredths: a calliper of two words counts in 20,480ths of an inch.
+            // In hundredths: a two-word calliper counts in 20,480ths of an inch.
             Entry::Reading(reading) => Some((reading.length.0 + 5_000) / 10_000),
             _ => None,
         })
@@ -85,7 +85,7 @@ fn is_proved_and_read(make: &str, expected: CalliperSetting) {
 }
 
 const PLAIN: CalliperSetting = CalliperSetting::usual(CalliperKind::Sync24);
-/// Behind shifters that turn both lines over.
+/// After shifters that invert both lines.
 const TURNED: CalliperSetting = CalliperSetting { slope: Slope::Rising, one: Level::Low, ..PLAIN };
 
 #[test]
@@ -125,7 +125,7 @@ fn a_restless_calliper_is_refused_and_nothing_is_stored() {
     let seen = listen(&mut player, &address, &mut proof);
     assert!(matches!(seen, Err(Doubt::Silent)), "{seen:?}");
     assert_eq!(setting(&mut player), None);
-    // The handheld is the same as before to whoever keys.
+    // For the trimmer the handheld is the same as before.
     player.tell("keys COW 27 COW\nexpect Committed").unwrap();
     assert_eq!(player.heard().last(), Some(&Cue::Committed));
     player.power_off();

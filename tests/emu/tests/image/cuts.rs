@@ -1,7 +1,7 @@
-//! The power is cut: at seeded moments, and at operations on the flash.
+//! Power cuts: at seeded moments, and at flash operations.
 //!
-//! P1 and P2: everything that was acknowledged by a cue is there, at most one entry more, in the
-//! order in which it was said; and the day goes on.
+//! P1 and P2: everything acknowledged by a cue is there, at most one entry more, in the order of
+//! entry; and the day goes on.
 
 use std::panic::{self, AssertUnwindSafe};
 use std::sync::Arc;
@@ -25,7 +25,7 @@ const PAGE: usize = 1024;
 const DAY: &str = "power on\nkeys COW 27 COW RH FIND 13 2\nclip 81.20 mm\nkeys DO 30 UNDO";
 const GOES_ON: &str = "power on\noffice clock\nkeys COW 46 COW\nexpect Committed";
 
-/// `there` after a cut at which so many entries were acknowledged, of all that were said.
+/// Compares `there`, after a cut with this many entries acknowledged, with all that were entered.
 fn holds(there: &[Entry], acknowledged: usize, all: &[Entry], cut: &str) {
     assert!(
         there.len() == acknowledged || there.len() == acknowledged + 1,
@@ -35,7 +35,7 @@ fn holds(there: &[Entry], acknowledged: usize, all: &[Entry], cut: &str) {
     assert_eq!(there, &all[..there.len()], "{cut}");
 }
 
-/// A whole day: what was said, and how long it took.
+/// A whole day: what was entered, and how long it took.
 fn whole() -> (Vec<Entry>, Duration) {
     let mut player = Player::new(Image::open(), identity(), blank());
     let from = Instant::now();
@@ -57,7 +57,7 @@ fn p1_p2_cut_at_seeded_moments() {
     let mut chance = Seeded::new(2026);
     let mut lengths = Vec::new();
     for cut in 0..cuts {
-        // One part of the day for each cut, and a moment in it: so that they spread.
+        // One section of the day per cut, and a moment in it, so that the cuts are spread.
         let part = took / cuts;
         let within = u64::try_from(part.as_micros()).unwrap();
         let at = part * cut + Duration::from_micros(chance.below(within));
@@ -107,7 +107,7 @@ fn cuts(flash: Vec<u8>, before: usize, play: impl FnOnce(&mut Player)) -> (Vec<C
             });
             cuts
         });
-        // The watcher ends whatever becomes of the day, or its failure would never show.
+        // The watcher ends whatever happens to the day; otherwise a failure would never show.
         let played = panic::catch_unwind(AssertUnwindSafe(|| play(&mut player)));
         over.store(true, Ordering::Relaxed);
         let cuts = watcher.join().unwrap();
@@ -118,12 +118,12 @@ fn cuts(flash: Vec<u8>, before: usize, play: impl FnOnce(&mut Player)) -> (Vec<C
     (cuts, player)
 }
 
-/// The first start formats: cut at every operation of that, the next start finishes it.
+/// The first start formats: cut at every operation of that; the next start finishes it.
 #[test]
 #[ignore = "needs the ARM image and QEMU: ./check runs it"]
 fn p1_cut_at_every_flash_operation_of_the_first_format() {
     let (cuts, mut player) = cuts(blank(), 0, |player| {
-        // Each of some 200 operations is a stop: longer than any start that nobody watches.
+        // Each of some 200 operations is a stop, so this takes longer than any unwatched start.
         let started = (0..8).any(|_| player.on().panel.wait_begun(0, Duration::from_secs(30)));
         assert!(started, "the handheld does not start");
     });
@@ -154,7 +154,7 @@ fn p1_cut_at_every_flash_operation_of_the_first_format() {
 #[test]
 #[ignore = "needs the ARM image and QEMU: ./check runs it"]
 fn p1_p2_cut_at_every_flash_operation() {
-    // So many that the day goes over the end of a page of 21 slots: one erase is among the cuts.
+    // Enough that the day runs past the end of a page of 21 slots: one erase is among the cuts.
     let before = 15;
     let (flash, _) = filled(identity(), before);
     let before = usize::try_from(before).unwrap();
@@ -176,7 +176,7 @@ fn p1_p2_cut_at_every_flash_operation() {
         ahead += usize::from(there.len() > cut.acknowledged);
     }
     assert!(ahead > 0, "no record was ever ahead of its cue: nothing was cut in between");
-    // The image itself goes on from there: from each in the long run, else from some.
+    // The image itself continues from there: from every cut in the long run, otherwise from some.
     let step = if long() { 1 } else { cuts.len().div_ceil(6) };
     player.run = Run::AtOnce;
     for (at, cut) in cuts.iter().enumerate().step_by(step) {

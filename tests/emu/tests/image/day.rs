@@ -16,12 +16,12 @@ use hornrule_tests_emu::player::Player;
 
 use crate::{MORNING, heard, promises};
 
-/// Columns that say when: an emulated day takes another time than a played one. `bytes` are the
-/// sealed records, with the uptime in them.
+/// Time columns: an emulated day takes a different time than a simulated one. `bytes` are the
+/// sealed records, which contain the uptime.
 const WHEN: [&str; 3] = ["at_ms", "until_ms", "bytes"];
 
-/// The same entries, presences, readings, findings, actions, scores, remarks: every row and column
-/// of every table but those of time.
+/// The same entries, presences, readings, findings, actions, scores and remarks: every row and
+/// column of every table except the time columns.
 #[test]
 #[ignore = "needs the ARM image and QEMU: ./check runs it"]
 fn the_image_and_the_virtual_handheld_give_the_same_rows() {
@@ -41,12 +41,12 @@ fn the_image_and_the_virtual_handheld_give_the_same_rows() {
     let day = office::pull(&mut *port, &mut herd, &player.time, "pty", &mut |_, _| {}).unwrap();
     let again = office::pull(&mut *port, &mut herd, &player.time, "pty", &mut |_, _| {}).unwrap();
     assert_eq!((again.stored.new, again.pulled.records), (0, 0), "a second pull adds nothing");
-    // P1: what was promised is there, beside the start and the clock.
+    // P1: what was promised is there, in addition to the start and the clock.
     let new = usize::try_from(day.stored.new).unwrap();
     let promised = promises(&player);
     player.power_off();
     assert_eq!(new, promised + 2, "{:#?}", said(&player.flash, identity()));
-    // Its clock began at zero and never went back, also not for a calliper's packet.
+    // Its clock began at zero and never went back, even for a calliper's packet.
     let uptimes: Vec<u64> =
         records(&player.flash, identity()).iter().map(|record| record.uptime.0).collect();
     assert!(uptimes.is_sorted() && uptimes[uptimes.len() - 1] < 3_600_000, "{uptimes:?}");
@@ -57,7 +57,7 @@ fn the_image_and_the_virtual_handheld_give_the_same_rows() {
     assert_eq!(emulated, played);
 }
 
-/// A port whose plug is pulled once so many bytes have come.
+/// A port whose plug is pulled after this many bytes.
 struct Pulled {
     port: Box<dyn Port>,
     left: usize,
@@ -79,8 +79,8 @@ impl Port for Pulled {
     }
 }
 
-/// P2 and P4: a log that was filled elsewhere, refused and told by the image, pulled with the plug
-/// pulled in between, then written on.
+/// P2 and P4: a log that was filled elsewhere, with records refused and reported by the image,
+/// pulled with the plug taken out midway, then written further.
 #[test]
 #[ignore = "needs the ARM image and QEMU: ./check runs it"]
 fn p2_p4_full_log_and_a_cable_pulled_in_the_middle() {

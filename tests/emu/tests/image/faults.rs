@@ -1,5 +1,5 @@
-//! What goes wrong at the chute: a key that is stuck, a calliper that is not there or wired wrongly,
-//! a chip that is reset or stops itself.
+//! What goes wrong at the chute: a stuck key, a calliper that is missing or wired wrongly, a chip
+//! that is reset or stops itself.
 
 use hornrule_core::cue::Cue;
 use hornrule_core::keypad::Key;
@@ -59,7 +59,7 @@ fn a_reset_and_a_fault_are_told_by_the_next_start() {
     player.emulator.as_mut().unwrap().reset();
     player.wait_heard(Cue::Ready, 2);
     player.tell("office clock\nkeys COW 28 COW\nexpect Committed").unwrap();
-    // An instruction that no processor knows (ARMv6-M Architecture Reference Manual, UDF).
+    // An undefined instruction (ARMv6-M Architecture Reference Manual, UDF).
     let at = player.on().plant(0xDE00);
     Gdb::new(player.on().debugger()).jump(at);
     player.wait_heard(Cue::Ready, 3);
@@ -77,8 +77,8 @@ fn a_reset_and_a_fault_are_told_by_the_next_start() {
     assert_eq!(starts(&player), expected);
 }
 
-/// Where `sim.rs` of the board panics, as its `last.rs` says it: the file's name as the compiler was
-/// given it, summed up to 16 bits, then the line.
+/// Where the board's `sim.rs` panics, as encoded by its `last.rs`: the file's name as passed to the
+/// compiler, summed to 16 bits, then the line.
 fn place_of_the_panic() -> u32 {
     let source = include_str!("../../../../firmware/board-emu/src/sim.rs");
     let line =
@@ -101,7 +101,7 @@ fn a_panic_tells_its_file_and_line_at_the_next_start() {
         starts(&player),
         [(StartCause::PowerOn, 0), (StartCause::Panic, place_of_the_panic())]
     );
-    // What was acknowledged before it is there, and the half-said sentence is not.
+    // What was acknowledged before it is there, and the unfinished sentence is not.
     let said = said(&player.flash, identity());
     assert_eq!(said.len(), 2, "{said:?}");
 }
@@ -117,7 +117,7 @@ fn a_battery_that_is_low_is_told() {
     player.power_off();
 }
 
-/// The watch over what the image does is not blind.
+/// The check on what the image does is not blind.
 #[test]
 #[ignore = "needs the ARM image and QEMU: ./check runs it"]
 #[should_panic(expected = "the chip does not allow this")]

@@ -13,7 +13,7 @@ mod traces;
 use hornrule_core::cue::Cue;
 use hornrule_tests_emu::player::Player;
 
-/// A short day: every kind of sentence, both callipers, a slip, an inch.
+/// A short day: every kind of sentence, both callipers, a slip, an inch reading.
 const MORNING: &str = "at 2026-03-03 07:00\npower on\noffice clock\nkeys COW 01 COW\n\
     keys COW 27 COW RH FIND 13 2\nclip 81.20 mm\nkeys DO 30 UNDO DO 30\ncalliper bcd52\n\
     keys LH\nclip 3.0080 in\nkeys SCORE 1 2\nkeys COW COW";

@@ -1,4 +1,4 @@
-//! A plan of two thousand cows on the image: loaded over its own line, looked up on its own flash.
+//! A plan of two thousand cows on the image: loaded over its own line, looked up in its own flash.
 
 use std::fmt::Write as _;
 
@@ -8,7 +8,7 @@ use hornrule_tests_emu::flash::blank;
 use hornrule_tests_emu::image::Image;
 use hornrule_tests_emu::player::Player;
 
-/// Cows 3, 6, 9, ..., 6,000 of farm 1; the last one is due on her right hind foot.
+/// Cows 3, 6, 9, ..., 6,000 of farm 1; the last one has her right hind foot due.
 fn story() -> String {
     let mut plan = "office plan order=1x2,3".to_owned();
     for n in 1..2_000 {
@@ -30,7 +30,7 @@ fn two_thousand_cows_are_loaded_and_found_on_the_image() {
     assert_eq!(player.heard().last(), Some(&Cue::Next1));
     let stack = player.emulator.as_mut().unwrap().stack_mark();
     println!("stack with a plan of 2,000 cows: {stack} bytes");
-    // The battery is out for a moment: the plan is where it was.
+    // The battery is out for a moment: the plan is still there.
     player.power_off();
     player.tell("power on\noffice clock\nkeys COW 6000 COW\nexpect CowDue\n").unwrap();
     player.tell("keys COW 6001 COW\nexpect CowUnknown\n").unwrap();

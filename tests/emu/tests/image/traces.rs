@@ -11,10 +11,10 @@ use hornrule_tests_emu::image::Image;
 use hornrule_tests_emu::player::Player;
 use hornrule_tests_emu::traces::Meaning;
 
-/// Longest wait for a log line: two seconds of quiet, and many times that for a busy computer.
+/// Longest wait for a log line: two seconds of quiet, and many times that on a busy computer.
 const LISTEN: Duration = Duration::from_secs(40);
 
-/// A port that keeps what came.
+/// A port that keeps what it received.
 struct Kept {
     port: Box<dyn Port>,
     bytes: Vec<u8>,
@@ -33,7 +33,8 @@ impl Port for Kept {
 }
 
 impl Kept {
-    /// Listens until so many entries were told as committed, then for a moment more; gives all lines.
+    /// Listens until this many entries were reported as committed, then for a moment more; returns
+    /// all lines.
     fn listen(&mut self, meaning: &Meaning, told: usize) -> Vec<String> {
         let until = Instant::now() + LISTEN;
         loop {
@@ -65,7 +66,7 @@ fn log_lines_are_read_beside_a_pull_that_never_sees_them() {
     player.tell("keys COW 27 COW RH FIND 13 2\nexpect Committed").unwrap();
     let before = port.listen(&meaning, 1);
     assert!(before.iter().any(|line| committed(line).is_some()), "{before:?}");
-    // Lines of these are under way or wait when the office comes.
+    // Log lines for these are under way or waiting when the office connects.
     player.tell("keys DO 30\nkeys LH DO 30\nexpect Committed").unwrap();
     let clock = player.time;
     let day = office::pull(&mut port, &mut herd, &clock, "tcp", &mut |_, _| {}).unwrap();
@@ -80,7 +81,7 @@ fn log_lines_are_read_beside_a_pull_that_never_sees_them() {
     assert_eq!(numbers, [2, 3, 4, 5], "{lines:?}");
 }
 
-/// An image without log lines has nothing to read, and says so.
+/// An image without log lines has nothing to read, and reports that.
 #[test]
 #[ignore = "needs the ARM image and QEMU: ./check runs it"]
 fn the_handheld_at_work_writes_no_log_lines() {
