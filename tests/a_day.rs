@@ -1,9 +1,9 @@
 //! The demo's two days, end to end: keys and bits in, database and reports out.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
-use hornrule::herd::Day;
-use hornrule::report::{VisitReport, list_visits};
 use hornrule_core::cue::Cue;
+use hornrule_facts::Day;
+use hornrule_questions::visit::{VisitReport, list_visits};
 use hornrule_testkit::flash::Flash;
 use hornrule_tests::cable::Cable;
 use hornrule_tests::{ALDER_BROOK, handheld, herd_at, pull, rows, tell};

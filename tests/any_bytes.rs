@@ -2,9 +2,9 @@
 //! invalid seal is believed.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
-use hornrule::clock::Clock;
-use hornrule::herd::Herd;
 use hornrule::office;
+use hornrule_herd::Database;
+use hornrule_line::clock::Clock;
 use hornrule_protocol::frame::RequestId;
 use hornrule_protocol::message::{Hello, Refusal, Request, Response};
 use hornrule_protocol::{Boot, DeviceId, Entry, LogId, Record, Seq, Uptime, seal};

@@ -6,9 +6,9 @@
 
 use std::convert::Infallible;
 
-use hornrule::clock::Clock;
-use hornrule::pull::Anchor;
-use hornrule::pull::{Batch, Links, run};
+use hornrule_line::clock::Clock;
+use hornrule_line::pull::Anchor;
+use hornrule_line::pull::{Batch, Links, run};
 use hornrule_protocol::message::{Hello, Request, Response};
 use hornrule_protocol::{Boot, DeviceId, Entry, LogId, Record, Seq, Uptime, seal};
 use hornrule_tests::long;

@@ -6,9 +6,9 @@ use std::rc::Rc;
 use std::time::Duration;
 
 use embedded_storage::nor_flash::NorFlash;
-use hornrule::clock::Clock;
-use hornrule::port::Port;
 use hornrule_board_sim::Handheld;
+use hornrule_line::clock::Clock;
+use hornrule_line::port::Port;
 use hornrule_testkit::dirty_wire::{Dirt, DirtyWire};
 
 /// The cable, with the handheld at its other end.

@@ -4,8 +4,8 @@
 
 use std::cell::Cell;
 
-use hornrule::clock::Clock;
 use hornrule::office;
+use hornrule_line::clock::Clock;
 use hornrule_protocol::{DeviceId, LogId};
 use hornrule_testkit::seeded::Seeded;
 use hornrule_tests::scripted::{Scripted, Truth};

@@ -9,7 +9,7 @@ use std::collections::VecDeque;
 use std::io;
 use std::time::Duration;
 
-use hornrule::port::Port;
+use hornrule_line::port::Port;
 
 /// Which direction the fault is in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

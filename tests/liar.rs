@@ -4,9 +4,10 @@
 
 use std::path::{Path, PathBuf};
 
-use hornrule::clock::Clock;
-use hornrule::herd::Herd;
-use hornrule::office::{self, OfficeError, PulledDay};
+use hornrule::office;
+use hornrule::office::{OfficeError, PulledDay};
+use hornrule_herd::Database;
+use hornrule_line::clock::Clock;
 use hornrule_protocol::frame::RequestId;
 use hornrule_protocol::message::{Hello, Refusal, Request, Response};
 use hornrule_protocol::{Boot, DeviceId, LogId, Seq, Uptime};

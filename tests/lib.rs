@@ -14,10 +14,11 @@ pub mod sound;
 use std::path::Path;
 
 use embedded_storage::nor_flash::NorFlash;
-use hornrule::exchange::{Target, import_herd};
-use hornrule::herd::Herd;
-use hornrule::office::{self, OfficeError, PulledDay};
+use hornrule::office;
+use hornrule::office::{OfficeError, PulledDay};
 use hornrule_board_sim::{Handheld, Identity, Played, Player, Story};
+use hornrule_exchange::{Target, import_herd};
+use hornrule_herd::Database;
 use hornrule_protocol::{DeviceId, LogId};
 
 use crate::cable::Cable;

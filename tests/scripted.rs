@@ -4,7 +4,7 @@ use std::collections::VecDeque;
 use std::io;
 use std::time::Duration;
 
-use hornrule::port::Port;
+use hornrule_line::port::Port;
 use hornrule_protocol::frame::{self, RequestId};
 use hornrule_protocol::message::{Hello, Request, Response};
 use hornrule_protocol::record::{Finding, StartCause, Started};

@@ -5,9 +5,9 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
-use hornrule::exchange::{Target, import_herd};
-use hornrule::herd::Herd;
 use hornrule_board_sim::{Handheld, Identity};
+use hornrule_exchange::{Target, import_herd};
+use hornrule_herd::Database;
 use hornrule_protocol::{DeviceId, LogId};
 use hornrule_testkit::flash::Flash;
 use hornrule_tests::cable::Cable;

@@ -6,9 +6,9 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use hornrule::herd::Herd;
 use hornrule::office;
 use hornrule_board_sim::Handheld;
+use hornrule_herd::Database;
 use hornrule_protocol::Seq;
 use hornrule_testkit::flash::Flash;
 use hornrule_testkit::seeded::Seeded;
@@ -102,7 +102,7 @@ fn try_one(bench: &Bench, way: Way, at: usize, fault: Fault, expected: &str, end
     let path = bench.database();
     let mut cable = Cable::clean(bench.plugged_in());
     let clock = cable.clock();
-    let pull = |port: &mut dyn hornrule::port::Port, path: &Path| {
+    let pull = |port: &mut dyn hornrule_line::port::Port, path: &Path| {
         let mut herd = Database::open(path).unwrap();
         office::pull(port, &mut herd, &clock, "", &mut |_, _| {})
     };

@@ -9,11 +9,12 @@ use std::sync::OnceLock;
 use std::thread;
 use std::time::Duration;
 
-use hornrule::clock::Clock;
-use hornrule::exchange::{Target, import_herd};
-use hornrule::herd::Herd;
 use hornrule::office;
-use hornrule::port::{self, Address, Port};
+use hornrule_exchange::{Target, import_herd};
+use hornrule_herd::Database;
+use hornrule_line::clock::Clock;
+use hornrule_line::port;
+use hornrule_line::port::{Address, Port};
 use rusqlite::Connection;
 
 #[path = "../../tests/rows.rs"]

@@ -8,9 +8,10 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use criterion::{BatchSize, Criterion, Throughput};
-use hornrule::herd::Herd;
-use hornrule::inbox::{Anchor, Batch, PullStart};
-use hornrule::intake;
+use hornrule_facts::Batch;
+use hornrule_herd::Database;
+use hornrule_herd::inbox::{Anchor, PullStart};
+use hornrule_intake as intake;
 use hornrule_protocol::record::{
     CalliperKind, Done, Finding, Reading, StartCause, Started, UnitMode,
 };

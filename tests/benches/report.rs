@@ -15,9 +15,11 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use criterion::Criterion;
-use hornrule::exchange::{Target, import_herd};
-use hornrule::herd::{Database, Day, HerdId, QUERIES};
-use hornrule::report::{self, VisitReport};
+use hornrule_exchange::{Target, import_herd};
+use hornrule_facts::{Day, HerdId};
+use hornrule_herd::{Database, QUERIES};
+use hornrule_papers as report;
+use hornrule_questions::visit::VisitReport;
 use rusqlite::types::ValueRef;
 use rusqlite::{Connection, Statement, params_from_iter};
 

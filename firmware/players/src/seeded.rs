@@ -1,21 +1,15 @@
 //! Repeatable chance: the same seed gives the same run.
 
-<<<<<<< HEAD:firmware/players/src/seeded.rs
 use rand_xoshiro::SplitMix64;
 use rand_xoshiro::rand_core::{Rng, SeedableRng};
 
 /// A stream of numbers. Good enough to shake tests, nothing else.
-=======
-/// A small generator (xorshift64*, Vigna 2016, written from memory). Good enough to vary tests, and
-/// nothing else.
->>>>>>> english-fw:firmware/testkit/src/seeded.rs
 #[derive(Clone, Debug)]
 pub struct Seeded(SplitMix64);
 
 impl Seeded {
     /// Any seed will do; neighbouring seeds give different runs.
     #[must_use]
-<<<<<<< HEAD:firmware/players/src/seeded.rs
     pub fn new(seed: u64) -> Self {
         Self(SplitMix64::seed_from_u64(seed))
     }
@@ -27,24 +21,6 @@ impl Seeded {
 
     /// A number from 0 to `limit` - 1; 0 where `limit` is 0.
     pub fn below(&mut self, limit: u64) -> u64 {
-=======
-    pub const fn new(seed: u64) -> Self {
-        // Zero would stay zero; multiplying by an odd number keeps seeds distinct.
-        let mixed = seed.wrapping_add(1).wrapping_mul(0x9E37_79B9_7F4A_7C15);
-        Self(if mixed == 0 { 1 } else { mixed })
-    }
-
-    /// Any 64-bit number except the generator's own zero.
-    pub const fn next(&mut self) -> u64 {
-        self.0 ^= self.0 >> 12;
-        self.0 ^= self.0 << 25;
-        self.0 ^= self.0 >> 27;
-        self.0.wrapping_mul(0x2545_F491_4F6C_DD1D)
-    }
-
-    /// A number from 0 to `limit` - 1; 0 if `limit` is 0.
-    pub const fn below(&mut self, limit: u64) -> u64 {
->>>>>>> english-fw:firmware/testkit/src/seeded.rs
         if limit == 0 { 0 } else { (self.next() >> 16) % limit }
     }
 

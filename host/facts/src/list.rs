@@ -7,7 +7,7 @@ use crate::settings::FarmSettings;
 
 /// A herd.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Herd {
+pub struct Database {
     /// Its number in this database.
     pub herd: HerdId,
     /// The farm's name.

@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 use std::process::{Child, ChildStdout, Command, Output, Stdio};
 use std::sync::OnceLock;
 
-use hornrule::exchange::{Target, import_herd};
-use hornrule::herd::Herd;
+use hornrule_exchange::{Target, import_herd};
+use hornrule_herd::Database;
 use rusqlite::Connection;
 
 use crate::rows;

@@ -4,9 +4,10 @@
 use std::fs;
 use std::path::Path;
 
-use hornrule::herd::Herd;
 use hornrule::office;
-use hornrule::port::{self, Address};
+use hornrule_herd::Database;
+use hornrule_line::port;
+use hornrule_line::port::Address;
 use hornrule_protocol::Seq;
 use hornrule_protocol::message::Hello;
 

@@ -91,7 +91,7 @@ fn a_port_that_somebody_has() {
     use hornrule_board_sim::wire::{Pty, Wire};
     let folder = tempfile::tempdir().unwrap();
     let pty = Pty::open().unwrap();
-    let _theirs = hornrule::port::Serial::open(&pty.address()).unwrap();
+    let _theirs = hornrule_line::port::Serial::open(&pty.address()).unwrap();
     fails(folder.path(), &["pull", "--port", &pty.address()], PORT, &["in use", &pty.address()]);
 }
 
@@ -156,7 +156,7 @@ fn an_older_and_a_newer_wire() {
         thread.join().unwrap();
     }
     // Version 0 would be older; its own zero byte makes another COBS run.
-    let error = hornrule::pull::PullError::Version { theirs: 0, ours: 1, older: "handheld" };
+    let error = hornrule_line::pull::PullError::Version { theirs: 0, ours: 1, older: "handheld" };
     assert!(error.to_string().contains("update the handheld"));
 }
 

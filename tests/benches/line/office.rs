@@ -6,11 +6,11 @@ use std::os::fd::AsFd;
 use std::thread;
 use std::time::{Duration, Instant};
 
-use hornrule::clock::SystemClock;
-use hornrule::port::Serial;
-use hornrule::pull::{Anchor, Batch, Links, run};
 use hornrule_board_sim::wire::Wire;
 use hornrule_board_sim::{Session, Story, serve};
+use hornrule_line::clock::SystemClock;
+use hornrule_line::port::Serial;
+use hornrule_line::pull::{Anchor, Batch, Links, run};
 use hornrule_protocol::Seq;
 use hornrule_protocol::message::Hello;
 use hornrule_testkit::flash::Flash;

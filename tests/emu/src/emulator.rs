@@ -9,8 +9,8 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::thread;
 use std::time::{Duration, Instant};
 
-use hornrule::port::Address;
 use hornrule_board_sim::Identity;
+use hornrule_line::port::Address;
 use serde_json::json;
 use tempfile::TempDir;
 

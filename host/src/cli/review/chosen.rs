@@ -9,10 +9,10 @@ use jiff::civil::Date;
 use super::super::Failure;
 use super::super::desk::device_name;
 use super::super::herd::chosen;
+use hornrule_facts::Key;
 use hornrule_facts::Severity;
 use hornrule_facts::{Day, HerdId};
 use hornrule_herd::{Database, Noted};
-use hornrule_facts::Key;
 
 /// Which remarks.
 #[derive(Debug, Default, Args)]

@@ -8,10 +8,10 @@ use super::super::{Desk, Failure};
 use super::chosen::{Filter, Log, Run, of_runs, run as read_run};
 use super::interview::interview;
 use hornrule_facts::AnimalId;
+use hornrule_facts::Key;
 use hornrule_facts::field;
 use hornrule_facts::{Field, Verdict, plain as words};
 use hornrule_herd::Database;
-use hornrule_facts::Key;
 use hornrule_intake::decide::{Outcome, Signature};
 use hornrule_intake::{decide, take_back};
 

@@ -6,10 +6,10 @@ use std::path::Path;
 use super::super::Failure;
 use super::decide::{animal, correction, cow, told};
 use super::show;
+use hornrule_facts::Key;
 use hornrule_facts::Verdict;
 use hornrule_herd::Database;
 use hornrule_intake::decide;
-use hornrule_facts::Key;
 use hornrule_intake::decide::Signature;
 
 /// What a person answered.

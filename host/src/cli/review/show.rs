@@ -6,9 +6,9 @@ use hornrule_protocol::open;
 use super::super::desk::device_name;
 use super::super::{Desk, Failure};
 use super::chosen::{Log, Run, run as read_run};
+use hornrule_facts::Key;
 use hornrule_facts::{Decision, Verdict, plain as words};
 use hornrule_herd::Database;
-use hornrule_facts::Key;
 use hornrule_intake::decision::in_force;
 
 /// Entries shown before and after.

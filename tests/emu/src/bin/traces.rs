@@ -10,7 +10,8 @@
 use std::error::Error;
 use std::time::Duration;
 
-use hornrule::port::{self, Address};
+use hornrule_line::port;
+use hornrule_line::port::Address;
 use hornrule_tests_emu::traces::Meaning;
 
 fn main() -> Result<(), Box<dyn Error>> {

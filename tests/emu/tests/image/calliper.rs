@@ -4,10 +4,12 @@
 use std::thread::{self, sleep};
 use std::time::Duration;
 
-use hornrule::calliper::{self, Doubt, Proof, Seen};
-use hornrule::port::{self, Address};
 use hornrule_board_sim::Bench;
 use hornrule_core::cue::Cue;
+use hornrule_line::calliper;
+use hornrule_line::calliper::{Doubt, Proof, Seen};
+use hornrule_line::port;
+use hornrule_line::port::Address;
 use hornrule_protocol::calliper::{CalliperSetting, InchCode, Level, SignBit, Slope};
 use hornrule_protocol::record::CalliperKind;
 use hornrule_protocol::{Entry, Nanometres};

@@ -4,8 +4,8 @@ use std::io;
 use std::time::Duration;
 
 use hornrule::office;
-use hornrule::port::Port;
 use hornrule_core::cue::Cue;
+use hornrule_line::port::Port;
 use hornrule_testkit::flash::Flash;
 use hornrule_tests::cable::Cable;
 use hornrule_tests::{handheld, herd_at, identity, pull, rows, tell};

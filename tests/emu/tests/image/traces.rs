@@ -4,7 +4,7 @@ use std::io;
 use std::time::{Duration, Instant};
 
 use hornrule::office;
-use hornrule::port::Port;
+use hornrule_line::port::Port;
 use hornrule_tests::{herd_at, identity};
 use hornrule_tests_emu::flash::blank;
 use hornrule_tests_emu::image::Image;
