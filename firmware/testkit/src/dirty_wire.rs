@@ -36,7 +36,7 @@ pub struct DirtyWire {
 impl DirtyWire {
     /// A line this dirty; the same seed spoils the same bytes.
     #[must_use]
-    pub const fn new(dirt: Dirt, seed: u64) -> Self {
+    pub fn new(dirt: Dirt, seed: u64) -> Self {
         Self { dirt, chance: Seeded::new(seed), on_the_way: VecDeque::new(), spoiled: 0 }
     }
 

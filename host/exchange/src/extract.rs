@@ -10,7 +10,7 @@ use hornrule_protocol::record::{Done, Finding};
 use hornrule_protocol::{DeviceId, Nanometres, Place, Scale};
 use jiff::Timestamp;
 
-use hornrule_facts::{AnimalId, Clip, Database, Day, Fact, HerdId, Key, ListedAnimal, What, When};
+use hornrule_facts::{AnimalId, Clip, Day, Fact, Herd, HerdId, Key, ListedAnimal, What, When};
 use hornrule_herd::{Database, DatabaseError, Fault, Kinds, Rows, Span};
 
 /// Something said, with when and how sure that is.
@@ -56,7 +56,7 @@ pub struct Known {
 #[derive(Clone, Debug)]
 pub struct Extract {
     /// The herd.
-    pub herd: Database,
+    pub herd: Herd,
     /// Its list, with the cows that left.
     pub list: BTreeMap<AnimalId, ListedAnimal>,
     /// Stays in the chute, each with its end in UTC milliseconds.

@@ -16,7 +16,7 @@ use jiff::tz::TimeZone;
 use super::error::ImportError;
 use super::herd_csv::{self, Encoding, File, Headings, is_column};
 use super::herd_merge::{Became, Difference, How, Merged, merge};
-use hornrule_facts::{AnimalId, Database, Day, HerdId, ListedAnimal, Renumbered};
+use hornrule_facts::{AnimalId, Day, Herd, HerdId, ListedAnimal, Renumbered};
 use hornrule_herd::{Database, Fault, Rows};
 use hornrule_intake::{rebuild_rows, recheck_rows};
 
@@ -142,8 +142,8 @@ fn read(target: &Target, mut list: impl Read) -> Result<Vec<u8>, ImportError> {
 }
 
 /// A digit is one herd's.
-fn check_farm(herds: &[Database], target: &Target) -> Result<(), ImportError> {
-    let taken = |herd: &&Database| herd.farm == target.farm && herd.name != target.name.trim();
+fn check_farm(herds: &[Herd], target: &Target) -> Result<(), ImportError> {
+    let taken = |herd: &&Herd| herd.farm == target.farm && herd.name != target.name.trim();
     match (target.farm, herds.iter().find(taken)) {
         (Some(farm), Some(other)) => Err(ImportError::FarmTaken { farm, name: other.name.clone() }),
         (Some(_), None) | (None, _) => Ok(()),
@@ -152,7 +152,7 @@ fn check_farm(herds: &[Database], target: &Target) -> Result<(), ImportError> {
 
 /// All that an import will write.
 struct Plan {
-    there: Option<Database>,
+    there: Option<Herd>,
     before: Vec<ListedAnimal>,
     merged: Merged,
     renumbered: Vec<Renumbered>,

@@ -7,7 +7,7 @@ use crate::settings::FarmSettings;
 
 /// A herd.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Database {
+pub struct Herd {
     /// Its number in this database.
     pub herd: HerdId,
     /// The farm's name.

@@ -1,6 +1,6 @@
 //! Rows of what the office was told: herds, herd lists, handhelds.
 
-use hornrule_facts::{Database, Handheld, ListedAnimal, Renumbered};
+use hornrule_facts::{Handheld, Herd, ListedAnimal, Renumbered};
 use hornrule_protocol::{DeviceId, Iso11784, Nanometres};
 use rusqlite::{OptionalExtension, params};
 
@@ -10,12 +10,12 @@ use super::{AnimalId, Database, DatabaseError, Day, Fault, HerdId, Rows, queries
 
 impl Rows<'_> {
     /// All herds, in the order they were made.
-    pub fn herds(&self) -> Result<Vec<Database>, Fault> {
+    pub fn herds(&self) -> Result<Vec<Herd>, Fault> {
         let mut statement = self.conn.prepare_cached(queries::HERDS)?;
         let mut rows = statement.query([])?;
         let mut herds = Vec::new();
         while let Some(row) = rows.next()? {
-            herds.push(Database {
+            herds.push(Herd {
                 herd: HerdId(row.get(0)?),
                 name: row.get(1)?,
                 farm: row.get(2)?,
@@ -161,7 +161,7 @@ impl Database {
     ///
     /// # Errors
     /// [`DatabaseError`].
-    pub fn herds(&self) -> Result<Vec<Database>, DatabaseError> {
+    pub fn herds(&self) -> Result<Vec<Herd>, DatabaseError> {
         self.read(|rows| rows.herds())
     }
 

@@ -11,7 +11,7 @@ use hornrule_protocol::{AnimalNumber, DeviceId, HerdNumber, Iso11784};
 
 use crate::due::{Need as Due, open_needs};
 use hornrule_facts::Duty;
-use hornrule_facts::{AnimalId, Database, Day, HerdId};
+use hornrule_facts::{AnimalId, Day, Herd, HerdId};
 use hornrule_herd::{Database, DatabaseError};
 use hornrule_line::plan::{Planned, PlannedCow};
 
@@ -36,7 +36,7 @@ pub struct Asked {
 /// [`DatabaseError`].
 pub fn gather(
     herd: &Database,
-    farms: &[(u8, Database)],
+    farms: &[(u8, Herd)],
     day: Day,
     device: Option<DeviceId>,
     asked: &Asked,

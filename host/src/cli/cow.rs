@@ -5,7 +5,7 @@ use clap::Args;
 use super::paper::PaperWords;
 use super::{Desk, Failure};
 use hornrule_exchange::official::official;
-use hornrule_facts::{AnimalId, Database, ListedAnimal};
+use hornrule_facts::{AnimalId, Herd, ListedAnimal};
 use hornrule_herd::{Database, DatabaseError};
 use hornrule_papers::cow as papers;
 use hornrule_protocol::{AnimalNumber, HerdNumber, Iso11784};
@@ -109,7 +109,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
 /// The cow as the database names her: a tag may stand in the herd list beside a herd number.
 fn animal(
     herd: &Database,
-    farm: &Database,
+    farm: &Herd,
     sought: &Sought,
 ) -> Result<Option<AnimalId>, DatabaseError> {
     let (tag, number) = match sought {
@@ -126,7 +126,7 @@ fn animal(
     Ok(listed.map(|one| one.animal).or(keyed))
 }
 
-fn not_there(sought: &Sought, farms: &[Database]) -> String {
+fn not_there(sought: &Sought, farms: &[Herd]) -> String {
     let names: Vec<&str> = farms.iter().map(|farm| farm.name.as_str()).collect();
     let there = match names.as_slice() {
         [] => {

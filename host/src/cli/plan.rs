@@ -10,7 +10,7 @@ use super::desk::{PortWords, device_name};
 use super::due::today;
 use super::progress::Progress;
 use super::{Desk, Failure, clock, trial};
-use hornrule_facts::{Database, Day};
+use hornrule_facts::{Day, Herd};
 use hornrule_herd::Database;
 use hornrule_line::plan::state;
 use hornrule_line::plan::{Planned, load};
@@ -185,7 +185,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
 /// A cow that was named stands on a list of the day: a slip would leave the right one untold.
 fn is_listed(
     herd: &Database,
-    farms: &[(u8, Database)],
+    farms: &[(u8, Herd)],
     farm: u8,
     number: HerdNumber,
 ) -> Result<(), Failure> {
@@ -216,8 +216,8 @@ fn asked(words: &Words) -> Asked {
 }
 
 /// The farms of the day, by digit.
-fn farms(words: &Words, herd: &Database) -> Result<Vec<(u8, Database)>, Failure> {
-    let mut farms: Vec<(u8, Database)> = herd
+fn farms(words: &Words, herd: &Database) -> Result<Vec<(u8, Herd)>, Failure> {
+    let mut farms: Vec<(u8, Herd)> = herd
         .herds()?
         .into_iter()
         .filter_map(|listed| Some((listed.farm?, listed)))

@@ -199,7 +199,7 @@ mod tests {
     /// Other numbers derive everything again, once.
     #[test]
     fn other_numbers_are_put_in_force_once() {
-        use hornrule_kit::{LH_OUT, Story, take_in, two_farms};
+        use hornrule_kit::{Inspect, LH_OUT, Story, take_in, two_farms};
         let (mut herd, _) = two_farms();
         let mut story = Story::at_work();
         story.cow(312).act(30, LH_OUT).read(1, 7100, LH_OUT);

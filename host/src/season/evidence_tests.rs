@@ -2,10 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use super::*;
 use crate::season;
 use crate::season::{Season, truth};
-use hornrule_herd::{Database, GaugeSaid};
+use hornrule_facts::HerdId;
+use hornrule_herd::Database;
+use hornrule_questions::evidence::{self, Answer, Bands, Blocks};
 
 fn season() -> (Season, Database, Vec<HerdId>) {
     let season = Season::of(season::SEED);

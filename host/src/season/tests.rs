@@ -2,6 +2,7 @@
 
 use super::*;
 use hornrule_herd::Database;
+use hornrule_kit::Inspect;
 
 #[test]
 fn the_same_seed_gives_the_same_season() {

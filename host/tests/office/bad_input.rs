@@ -11,7 +11,7 @@ use hornrule_protocol::message::{Hello, Request, Response};
 use hornrule_protocol::seal::CRC;
 use hornrule_protocol::{Boot, Deframer, DeviceId, LogId, Seq, Uptime};
 
-use hornrule_kit::{DATABASE, FILE, HANDHELD, PORT, fails, hornrule};
+use crate::kit::{DATABASE, FILE, HANDHELD, PORT, fails, hornrule};
 
 /// Something on TCP that answers in its own way. Gives the address and what to wait for.
 fn peer(answer: impl FnOnce(TcpStream) + Send + 'static) -> (String, JoinHandle<()>) {

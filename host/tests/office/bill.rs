@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 use std::process::Command;
 
-use hornrule_kit::{FILE, OTHER, WORDS, fails, json, says, two_days};
+use crate::kit::{FILE, OTHER, WORDS, fails, json, says, two_days};
 
 const PRICES: &str = r#"currency = "EUR"
 pay-within = 14

@@ -5,7 +5,7 @@ use std::io::{BufRead, BufReader, Write};
 use std::path::Path;
 use std::process::{Child, ChildStdout, Stdio};
 
-use hornrule_kit::{HANDHELD, Handheld, OTHER, WORDS, command, fails, json, says};
+use crate::kit::{HANDHELD, Handheld, OTHER, WORDS, command, fails, json, says};
 
 /// `hornrule calliper prove`, and the person at it.
 struct Person {
@@ -129,5 +129,5 @@ fn what_cannot_be_proved_is_said() {
     with(&[], OTHER, "--gauge");
     fails(folder, &["handheld", "--flash", "x", "--calliper", "sync25"], WORDS, &["sync24, bcd52"]);
     let said = ["calliper", "--port", "tcp:127.0.0.1:1"];
-    fails(folder, &said, hornrule_kit::PORT, &["127.0.0.1:1"]);
+    fails(folder, &said, crate::kit::PORT, &["127.0.0.1:1"]);
 }

@@ -4,7 +4,7 @@ use std::fs;
 
 use hornrule_protocol::{Dimension, Lesion, Scale};
 
-use hornrule_kit::{OTHER, WORDS, fails, json, says};
+use crate::kit::{OTHER, WORDS, fails, json, says};
 
 /// The codes of a part of the card's JSON, with what stands beside them.
 fn rows(card: &serde_json::Value, part: &str) -> Vec<(String, String)> {

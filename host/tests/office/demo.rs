@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::Path;
 
-use hornrule_kit::{Handheld, says};
+use crate::kit::{Handheld, says};
 
 /// Each farm's papers, and the due list of both.
 fn papers_of_the_season(demo: &Path) {

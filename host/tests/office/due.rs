@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use hornrule_kit::{FILE, OTHER, WORDS, fails, json, says, two_days};
+use crate::kit::{FILE, OTHER, WORDS, fails, json, says, two_days};
 
 #[test]
 fn what_is_due_after_the_second_visit() {

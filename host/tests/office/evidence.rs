@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 
 use tempfile::TempDir;
 
-use hornrule_kit::{OTHER, WORDS, fails, hornrule, says};
+use crate::kit::{OTHER, WORDS, fails, hornrule, says};
 
 /// A folder in which the demo was played, once for all.
 fn played() -> &'static Path {

@@ -8,7 +8,7 @@ use std::path::Path;
 use serde_json::Value;
 
 use crate::kit;
-use hornrule_kit::{DATABASE, FILE, OTHER, WORDS, on_demo};
+use crate::kit::{DATABASE, FILE, OTHER, WORDS, on_demo};
 
 fn says(folder: &Path, words: &[&str]) -> String {
     kit::said(on_demo(folder, words), words)

@@ -7,7 +7,7 @@ use hornrule::season::{SEED, Season, truth};
 use hornrule_protocol::Lesion;
 use serde_json::Value;
 
-use hornrule_kit::{OTHER, WORDS, fails, json, says, season, two_days};
+use crate::kit::{OTHER, WORDS, fails, json, says, season, two_days};
 
 fn told<'a>(rows: &'a Value, key: &str, name: &str) -> &'a Value {
     let mut rows = rows.as_array().unwrap().iter();

@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use hornrule_kit::{OTHER, WORDS, fails, says};
+use crate::kit::{OTHER, WORDS, fails, says};
 
 fn two_farms() -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();

@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use hornrule_kit::{FILE, OTHER, WORDS, fails, json, says, two_days};
+use crate::kit::{FILE, OTHER, WORDS, fails, json, says, two_days};
 
 const AT: [&str; 2] = ["--pretend-now", "2026-03-20T08:00:00Z"];
 

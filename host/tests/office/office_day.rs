@@ -7,7 +7,7 @@ use std::path::Path;
 use serde_json::Value;
 
 use crate::kit;
-use hornrule_kit::on_demo;
+use crate::kit::on_demo;
 
 const HELD: &str = "140";
 /// The cow it is given to.

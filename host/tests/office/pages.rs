@@ -5,7 +5,7 @@ use std::path::Path;
 
 use serde_json::Value;
 
-use hornrule_kit::{OTHER, WORDS, fails, json, says, two_days};
+use crate::kit::{OTHER, WORDS, fails, json, says, two_days};
 
 /// Verb, and what its page says in English and in German.
 const PAGES: [(&[&str], &str, &str); 4] = [

@@ -12,7 +12,7 @@ use hornrule_protocol::{Boot, Deframer, DeviceId, LogId, Seq};
 use serde_json::Value;
 
 use crate::kit;
-use hornrule_kit::{HANDHELD, Handheld, OTHER, WORDS, fails, json, on_demo, says, two_days};
+use crate::kit::{HANDHELD, Handheld, OTHER, WORDS, fails, json, on_demo, says, two_days};
 
 const DAY: &str = "2026-03-31";
 

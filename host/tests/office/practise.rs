@@ -5,7 +5,7 @@ use std::path::Path;
 
 use serde_json::Value;
 
-use hornrule_kit::{OTHER, WORDS, fails, hornrule, says};
+use crate::kit::{OTHER, WORDS, fails, hornrule, says};
 
 /// What it prints, and its exit code: keys that are not yet right are printed too.
 fn practise(folder: &Path, words: &[&str]) -> (String, Option<i32>) {

@@ -6,7 +6,7 @@ use super::StudyError;
 use super::protocol::{Moment, Protocol};
 use super::seeded::Seeded;
 use crate::table::{Cell, Column, Kind, Table};
-use hornrule_facts::{AnimalId, Database, ListedAnimal};
+use hornrule_facts::{AnimalId, Herd, ListedAnimal};
 
 /// One reading to take.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,7 +39,7 @@ pub struct Draw {
 /// `FewCows`.
 pub fn draw(
     protocol: &Protocol,
-    herds: &[(Database, Vec<ListedAnimal>)],
+    herds: &[(Herd, Vec<ListedAnimal>)],
 ) -> Result<Vec<Draw>, StudyError> {
     let mut all = Vec::new();
     for (herd, list) in herds {
@@ -62,7 +62,7 @@ pub fn draw(
 fn on_cow(
     protocol: &Protocol,
     stream: &mut Seeded,
-    herd: &Database,
+    herd: &Herd,
     (cow_order, cow): (usize, &ListedAnimal),
     all: &mut Vec<Draw>,
 ) {

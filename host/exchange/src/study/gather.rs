@@ -15,7 +15,7 @@ use crate::extract::{Extract, Known, record_name};
 use crate::table::{Cell, Table};
 use crate::words::{calliper_word, clock_word, gauge_word, unit_word};
 use hornrule_facts::observation::{Certainty, Clip};
-use hornrule_facts::{AnimalId, Database, Day, ListedAnimal};
+use hornrule_facts::{AnimalId, Day, Herd, ListedAnimal};
 use hornrule_herd::Database;
 use hornrule_herd::Span;
 
@@ -79,7 +79,7 @@ impl Taken<'_> {
     }
 }
 
-type Listed = Vec<(Database, Vec<ListedAnimal>)>;
+type Listed = Vec<(Herd, Vec<ListedAnimal>)>;
 
 /// The protocol's herds with their lists.
 fn listed(herd: &Database, protocol: &Protocol) -> Result<Listed, StudyError> {
@@ -176,7 +176,7 @@ pub fn progress(
         slots.get(&one.slot()).is_some_and(|repeats| one.repeat <= i64::from(*repeats))
     };
     let done = taken.iter().filter(wanted).count();
-    let cows = |(listed, _): &(Database, Vec<ListedAnimal>)| {
+    let cows = |(listed, _): &(Herd, Vec<ListedAnimal>)| {
         let hers = draws.iter().filter(|one| one.herd == listed.name);
         let cows: BTreeSet<usize> = hers.map(|one| one.cow_order).collect();
         (listed.name.clone(), cows.len())

@@ -8,11 +8,11 @@ use proptest::prelude::*;
 use super::protocol::Moment;
 use super::{Draw, Protocol, StudyError, TEMPLATE, draw, read_protocol, read_sample, sample_table};
 use crate::{Target, import_herd};
-use hornrule_facts::{AnimalId, Database, ListedAnimal};
+use hornrule_facts::{AnimalId, Herd, ListedAnimal};
 use hornrule_herd::Database;
 
 /// The herd list of a farm: cows 1 to `n`, and one that has left.
-fn farm(name: &str, cows: u32) -> (Database, Vec<ListedAnimal>) {
+fn farm(name: &str, cows: u32) -> (Herd, Vec<ListedAnimal>) {
     let cow = |number: u32, in_herd| {
         let number = AnimalNumber::Herd(HerdNumber::new(number).unwrap());
         let animal = AnimalId::from_number(number).unwrap();
@@ -24,15 +24,15 @@ fn farm(name: &str, cows: u32) -> (Database, Vec<ListedAnimal>) {
 }
 
 /// A herd can only be had from a database; one is enough.
-fn listed(name: &str) -> Database {
-    static ONE: OnceLock<Database> = OnceLock::new();
+fn listed(name: &str) -> Herd {
+    static ONE: OnceLock<Herd> = OnceLock::new();
     let one = ONE.get_or_init(|| {
         let mut herd = Database::in_memory().unwrap();
         let target = Target { name: "x".to_owned(), farm: Some(1), zone: "UTC".to_owned() };
         import_herd(&mut herd, &target, "number\n1\n".as_bytes()).unwrap();
         herd.herds().unwrap().remove(0)
     });
-    Database { name: name.to_owned(), ..one.clone() }
+    Herd { name: name.to_owned(), ..one.clone() }
 }
 
 fn template() -> Protocol {

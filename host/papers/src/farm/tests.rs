@@ -11,7 +11,7 @@ use super::*;
 use crate::near::near;
 use crate::words::Words;
 use hornrule_facts::{
-    AnimalId, Database, FarmSettings, HerdId, Language, LengthUnit, ListedAnimal, Paper,
+    AnimalId, FarmSettings, Herd, HerdId, Language, LengthUnit, ListedAnimal, Paper,
 };
 use hornrule_herd::Database;
 use hornrule_kit::{EIGHT, LH, LH_IN, LH_OUT, RH, RH_OUT, Story, take_in, two_farms};
@@ -36,9 +36,9 @@ fn day(month: i8, day: i8) -> Day {
     Day::from_date(date(2026, month, day))
 }
 
-fn farm() -> Database {
+fn farm() -> Herd {
     let (name, zone) = ("Lindenhof".to_owned(), "Europe/Berlin".to_owned());
-    Database { herd: HerdId(1), name, farm: Some(1), zone, settings: FarmSettings::default() }
+    Herd { herd: HerdId(1), name, farm: Some(1), zone, settings: FarmSettings::default() }
 }
 
 fn listed(number: u32) -> ListedAnimal {

@@ -1,5 +1,6 @@
 //! Drawings are sound, complete in themselves, and say their numbers.
 
+use hornrule_facts::observation::Spot;
 use hornrule_protocol::{Foot, Side};
 
 use super::*;

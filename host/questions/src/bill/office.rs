@@ -10,7 +10,7 @@ use hornrule_protocol::record::Done;
 
 use super::prices::PriceList;
 use super::tally::count;
-use hornrule_facts::{Database, Day, HerdId, Signed};
+use hornrule_facts::{Day, Herd, HerdId, Signed};
 use hornrule_herd::{Database, DatabaseError, Fault, Rows};
 
 /// What an item is called on a bill in a language, where the price list has no text of its own.
@@ -249,7 +249,7 @@ fn drafted(
 }
 
 fn line(
-    farm: &Database,
+    farm: &Herd,
     (prices, named): (&PriceList, Named<'_>),
     (day, item, quantity): (Day, Item, i64),
 ) -> Option<BillLine> {

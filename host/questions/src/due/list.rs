@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use super::need::Need;
 use super::needs_of;
-use hornrule_facts::{AnimalId, Database, Day, HerdId};
+use hornrule_facts::{AnimalId, Day, Herd, HerdId};
 use hornrule_herd::{Database, DatabaseError, Fault, Rows};
 
 /// One line of the list.
@@ -72,7 +72,7 @@ impl DueList {
         })
     }
 
-    fn add(&mut self, rows: &Rows<'_>, listed: &Database) -> Result<(), Fault> {
+    fn add(&mut self, rows: &Rows<'_>, listed: &Herd) -> Result<(), Fault> {
         let cows = rows.animals(listed.herd)?;
         let cows: BTreeMap<AnimalId, _> = cows.into_iter().map(|cow| (cow.animal, cow)).collect();
         for need in needs_of(rows, listed.herd, self.day)? {

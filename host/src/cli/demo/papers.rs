@@ -16,7 +16,7 @@ use jiff::tz::TimeZone;
 
 use super::Failure;
 use crate::cli::{due, paper};
-use hornrule_facts::{AnimalId, Database, Day};
+use hornrule_facts::{AnimalId, Day, Herd};
 use hornrule_herd::Database;
 use hornrule_papers as papers;
 use hornrule_papers::due::TABLE;
@@ -62,13 +62,7 @@ impl Papers<'_> {
         }
     }
 
-    fn farm(
-        &self,
-        herd: &Database,
-        farm: &Database,
-        latest: Day,
-        days: &[Day],
-    ) -> Result<(), Failure> {
+    fn farm(&self, herd: &Database, farm: &Herd, latest: Day, days: &[Day]) -> Result<(), Failure> {
         let folder = self.folder.join(farm.name.to_lowercase().replace(' ', "-"));
         fs::create_dir_all(&folder).map_err(Failure::file(&folder))?;
         let words = Words::of(&farm.settings).with_trial_ways(herd.trial_ways()?);

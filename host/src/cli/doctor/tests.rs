@@ -3,7 +3,7 @@
 use hornrule_protocol::{Boot, DeviceId, LogId, Seq, Uptime};
 
 use super::*;
-use hornrule_kit::{EIGHT, LH_OUT, Story, take_in, two_farms};
+use hornrule_kit::{EIGHT, Inspect, LH_OUT, Story, take_in, two_farms};
 
 fn day() -> Database {
     let (mut herd, _) = two_farms();

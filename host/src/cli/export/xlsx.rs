@@ -11,7 +11,7 @@ use crate::cli::{Desk, Failure};
 use hornrule_exchange::Extract;
 use hornrule_exchange::sheets::{DueRow, sheets};
 use hornrule_exchange::table::workbook;
-use hornrule_facts::{Database, Language};
+use hornrule_facts::{Herd, Language};
 use hornrule_herd::Database;
 use hornrule_papers::{due, words};
 use hornrule_questions::visit::{VisitReport, list_visits};
@@ -74,7 +74,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
 }
 
 /// What is due after a herd's last visit.
-fn due_rows(herd: &Database, listed: &Database) -> Result<Vec<DueRow>, Failure> {
+fn due_rows(herd: &Database, listed: &Herd) -> Result<Vec<DueRow>, Failure> {
     let last = list_visits(herd)?.into_iter().find(|(of, ..)| *of == listed.herd);
     let Some((of, day, _)) = last else { return Ok(Vec::new()) };
     let Some(report) = VisitReport::gather(herd, of, day)? else { return Ok(Vec::new()) };

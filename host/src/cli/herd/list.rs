@@ -4,7 +4,7 @@ use clap::Args;
 use serde::Serialize;
 
 use super::super::{Desk, Failure};
-use hornrule_facts::{Database, FarmSettings};
+use hornrule_facts::{FarmSettings, Herd};
 use hornrule_herd::Database;
 
 /// Show the farms of the database
@@ -46,9 +46,9 @@ pub(super) struct Row {
 }
 
 impl Row {
-    pub(super) fn of(herd: &Database, listed: Database) -> Result<Self, Failure> {
+    pub(super) fn of(herd: &Database, listed: Herd) -> Result<Self, Failure> {
         let cows = herd.cows_listed(listed.herd)?;
-        let Database { name, farm, zone, settings, .. } = listed;
+        let Herd { name, farm, zone, settings, .. } = listed;
         let FarmSettings { language, unit, paper, target, currency, address, route } = settings;
         Ok(Self {
             herd: name,

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::super::due::today;
 use super::super::{Desk, Failure};
-use hornrule_facts::{AnimalId, Database, TrimMark};
+use hornrule_facts::{AnimalId, Herd, TrimMark};
 use hornrule_herd::Database;
 
 /// Mark a cow as not to be trimmed, or take that back; without a cow, show who is marked
@@ -89,7 +89,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
 }
 
 /// A cow that was named stands on the list: a slip would leave the right one untold.
-fn is_listed(herd: &Database, listed: &Database, cow: i64) -> Result<(), Failure> {
+fn is_listed(herd: &Database, listed: &Herd, cow: i64) -> Result<(), Failure> {
     let stands = |one: &hornrule_facts::ListedAnimal| one.in_herd && one.animal.number() == cow;
     if herd.animals(listed.herd)?.iter().any(stands) {
         return Ok(());

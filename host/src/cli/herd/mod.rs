@@ -38,7 +38,7 @@ pub(super) fn run(words: Words, desk: &Desk) -> Result<(), Failure> {
 }
 
 /// The herd of a name; without a name the only one there is.
-pub(super) fn chosen(herd: &Database, name: Option<&str>) -> Result<Database, Failure> {
+pub(super) fn chosen(herd: &Database, name: Option<&str>) -> Result<Herd, Failure> {
     let mut herds = herd.herds()?;
     let names: Vec<&str> = herds.iter().map(|one| one.name.as_str()).collect();
     let found = match name {

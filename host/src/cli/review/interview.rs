@@ -130,7 +130,7 @@ impl<I: BufRead, O: Write> Talk<'_, I, O> {
 mod tests {
     use super::super::chosen::Filter;
     use super::*;
-    use hornrule_kit::{EIGHT, LH_IN, LH_OUT, Story, take_in, two_farms};
+    use hornrule_kit::{EIGHT, Inspect, LH_IN, LH_OUT, Story, take_in, two_farms};
 
     fn waiting() -> (Database, Vec<Key>) {
         let (mut herd, _) = two_farms();
