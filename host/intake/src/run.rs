@@ -99,7 +99,7 @@ pub fn rebuild_rows(rows: &Rows<'_>) -> Result<Vec<(DeviceId, LogId, Intake)>, F
 
 /// The gauge block that goes with a handheld.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Gauge {
+pub struct GaugeBlock {
     /// Its size.
     pub size: Nanometres,
     /// How far off a reading may be; `None` for 0.03 mm.
@@ -127,7 +127,7 @@ pub fn set_works_at(
 pub fn set_gauge(
     herd: &mut Database,
     device: DeviceId,
-    gauge: Option<Gauge>,
+    gauge: Option<GaugeBlock>,
 ) -> Result<(), DatabaseError> {
     let usual = Handheld::default().gauge_tolerance;
     set_handheld(herd, device, |there| Handheld {

@@ -4,7 +4,7 @@ use hornrule_facts::Severity;
 use hornrule_protocol::record::{Entry, StartCause, UnitMode};
 use hornrule_protocol::{AnimalNumber, DeviceId, Iso11784, Nanometres, Place, Sealed, Seq};
 
-use super::{Gauge, Intake, RULES, rebuild, run, set_gauge, set_works_at};
+use super::{GaugeBlock, Intake, RULES, rebuild, run, set_gauge, set_works_at};
 use crate::farms::{begin, import, take_in, two_farms};
 use hornrule_facts::Batch;
 use hornrule_herd::Database;
@@ -239,7 +239,7 @@ fn tagged(number: u64) -> Entry {
 fn told(tell: fn(&mut Story)) -> Intake {
     let (mut herd, _) = two_farms();
     import(&mut herd, "Eschenhof", 3, "number\n777\n");
-    let gauge = Gauge { size: Nanometres::from_mm(75), tolerance: None };
+    let gauge = GaugeBlock { size: Nanometres::from_mm(75), tolerance: None };
     set_gauge(&mut herd, DEVICE, Some(gauge)).unwrap();
     let mut story = Story::at_work();
     tell(&mut story);
@@ -281,7 +281,7 @@ fn sentences() {
 fn every_record_is_in_exactly_one_place() {
     let (mut herd, _) = two_farms();
     let mut story = Story::at_work();
-    let gauge = Gauge { size: Nanometres::from_mm(75), tolerance: None };
+    let gauge = GaugeBlock { size: Nanometres::from_mm(75), tolerance: None };
     set_gauge(&mut herd, DEVICE, Some(gauge)).unwrap();
     story.cow(312).read(0, 7500, Place::Cow).read(1, 8000, LH_OUT);
     story.read(1, 5000, LH_OUT).read(1, 30_000, LH_OUT).find(13, 2, LH_OUT).undo(0);
@@ -350,7 +350,7 @@ fn the_gauge_says_what_readings_after_it_are_worth() {
     take_in(&mut herd, &story);
     assert_eq!(herd.column("reading", "gauge_ok"), ["", "", "", "", "", ""]);
     // 75 mm, by default ± 0.03 mm: 75.03 passes, 75.04 does not. A start forgets.
-    let gauge = Gauge { size: Nanometres::from_mm(75), tolerance: None };
+    let gauge = GaugeBlock { size: Nanometres::from_mm(75), tolerance: None };
     set_gauge(&mut herd, DEVICE, Some(gauge)).unwrap();
     assert_eq!(herd.column("reading", "gauge_ok"), ["", "1", "1", "0", "0", ""]);
 }
@@ -374,7 +374,7 @@ fn a_handheld_that_works_at_one_herd_needs_no_visit() {
     set_works_at(&mut herd, DEVICE, Some(first)).unwrap();
     assert_eq!(herd.count("presence"), 1);
     // A gauge block told later leaves the herd as it is, and the other way round.
-    let gauge = Gauge { size: Nanometres::from_mm(75), tolerance: None };
+    let gauge = GaugeBlock { size: Nanometres::from_mm(75), tolerance: None };
     set_gauge(&mut herd, DEVICE, Some(gauge)).unwrap();
     assert_eq!(herd.count("presence"), 1);
     set_works_at(&mut herd, DEVICE, Some(first)).unwrap();

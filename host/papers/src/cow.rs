@@ -66,7 +66,7 @@ fn days_of(history: &CowHistory, words: &Words, page: &mut Page) {
 }
 
 /// Lesion area of each case that was measured more than once: the case, and each size.
-fn areas(history: &CowHistory) -> Vec<(&Case, Vec<(Day, f64)>)> {
+pub(crate) fn areas(history: &CowHistory) -> Vec<(&Case, Vec<(Day, f64)>)> {
     let mut measured: Vec<&Case> =
         history.book.cases.iter().filter(|case| case.sizes.len() > 1).collect();
     measured.sort_by_key(|case| (place_key(case.place), case.found));

@@ -3,18 +3,21 @@
 use hornrule_protocol::record::UnitMode;
 use hornrule_protocol::{AnimalNumber, DeviceId, HerdNumber, Nanometres, Place, Side};
 
-use super::{CowHistory, VisitReport, list_visits};
+use crate::visit::{EVERY_FOOT, render_html, render_terminal};
 use crate::words::Words;
+use crate::{cow as cow_page, vet, visit};
 use hornrule_facts::{AnimalId, Day, FarmSettings, HerdId, Language, LengthUnit, Paper};
 use hornrule_herd::Database;
 use hornrule_intake::rules::RULES;
-use hornrule_intake::{Gauge, set_gauge};
+use hornrule_intake::{GaugeBlock, set_gauge};
 use hornrule_kit::{DEVICE, EIGHT, LH, LH_IN, LH_OUT, RH, RH_OUT, Story, take_in, two_farms};
+use hornrule_questions::cow::CowHistory;
+use hornrule_questions::visit::{VisitReport, list_visits};
 
 /// A day at Lindenhof: a sole ulcer with a block, dermatitis, a dying toe, a sound cow, a slip.
 fn day() -> (Database, HerdId, Day) {
     let (mut herd, farm) = two_farms();
-    let gauge = Gauge { size: Nanometres::from_mm(75), tolerance: None };
+    let gauge = GaugeBlock { size: Nanometres::from_mm(75), tolerance: None };
     set_gauge(&mut herd, DEVICE, Some(gauge)).unwrap();
     let mut story = Story::at_work();
     story.read(0, 7501, Place::Cow);
@@ -51,7 +54,9 @@ fn the_numbers_add_up() {
     let summary = report.summary;
     assert_eq!((summary.cows, summary.listed), (4, Some((3, 3))));
     assert_eq!((summary.claws_trimmed, summary.blocks), (2, 1));
-    assert_eq!((summary.cows_with_lesion, summary.scored, summary.lame), (2, 1, 1));
+    assert_eq!((summary.scored, summary.lame), (1, 1));
+    let classes = summary.classes;
+    assert_eq!((classes.new, classes.open, classes.sound, classes.not_examined), (2, 0, 2, 0));
     // Healed dermatitis and "sound" are no lesions.
     let lesions: Vec<_> =
         report.lesions.iter().map(|line| (line.lesion.letters, line.cows, line.places)).collect();
@@ -65,7 +70,7 @@ fn the_numbers_add_up() {
 
 #[test]
 fn terminal() {
-    let text = report().render_terminal();
+    let text = render_terminal(&report());
     for line in text.lines() {
         assert!(line.chars().count() <= 80, "{line}");
     }
@@ -74,7 +79,7 @@ fn terminal() {
 
 #[test]
 fn html() {
-    let page = report().render_html();
+    let page = render_html(&report());
     for word in ["<script", "https:", "url(", "@import", "src="] {
         assert!(!page.contains(word), "the page says {word}");
     }
@@ -85,7 +90,7 @@ fn html() {
 fn names_are_written_as_text() {
     let (mut herd, farm, day) = day();
     hornrule_kit::import(&mut herd, "Lindenhof", 1, "number,name\n312,<script>\n");
-    let page = VisitReport::gather(&herd, farm, day).unwrap().unwrap().render_html();
+    let page = render_html(&VisitReport::gather(&herd, farm, day).unwrap().unwrap());
     assert!(page.contains("&lt;script&gt;") && !page.contains("<script>"));
 }
 
@@ -94,8 +99,8 @@ fn a_day_without_a_visit_is_an_empty_report() {
     let (herd, farm, day) = day();
     let report = VisitReport::gather(&herd, farm, day.plus(1)).unwrap().unwrap();
     assert_eq!(report.summary.cows, 0);
-    assert!(report.render_terminal().contains("No cow was recorded on this day."));
-    assert!(report.render_html().contains("No cow was recorded on this day."));
+    assert!(render_terminal(&report).contains("No cow was recorded on this day."));
+    assert!(render_html(&report).contains("No cow was recorded on this day."));
 }
 
 /// The report of the same day with an earlier visit, in German, inches and on letter paper.
@@ -121,9 +126,11 @@ fn an_earlier_visit_is_looked_back_on() {
     let report = second();
     assert_eq!(report.earlier.len(), 1);
     let (then, now) = (&report.earlier[0], &report.summary);
-    assert_eq!((then.cows, then.with_lesion, now.cows, now.cows_with_lesion), (4, 2, 2, 1));
-    assert_eq!(now.cows_without_lesion, 1);
-    insta::assert_snapshot!(report.render_terminal());
+    assert_eq!((then.classes.of(), then.classes.with_lesion()), (4, 2));
+    // 312's ulcer was healed and her foot found sound; her dying toe and her dermatitis nobody saw
+    // healed. 313 has an ulcer beside her heel.
+    assert_eq!((now.cows, now.classes.of(), now.classes.with_lesion()), (2, 2, 2));
+    insta::assert_snapshot!(render_terminal(&report));
 }
 
 #[test]
@@ -136,7 +143,7 @@ fn claws_shorter_than_the_target_are_named() {
         report.short.iter().map(|one| (one.name.animal.number(), one.length)).collect();
     assert_eq!(short, [(312, Nanometres(76_880_000))]);
     assert_eq!(report.walls_after, 2);
-    assert!(report.render_terminal().contains("Cow 312 Berta, LH outer: 76.9"));
+    assert!(render_terminal(&report).contains("Cow 312 Berta, LH outer: 76.9"));
 }
 
 #[test]
@@ -161,8 +168,8 @@ fn spots_count_claws_and_feet_at_their_zones() {
 #[test]
 fn csv() {
     let report = report();
-    let page = report.page(&Words::of(&report.settings), report.settings.paper);
-    insta::assert_snapshot!(page.render_csv(super::EVERY_FOOT).unwrap());
+    let page = visit::page(&report, &Words::of(&report.settings), report.settings.paper);
+    insta::assert_snapshot!(page.render_csv(EVERY_FOOT).unwrap());
 }
 
 /// Every rule and every word for a decision has words in each language: nothing of a page is left in
@@ -184,7 +191,7 @@ fn every_rule_has_words() {
 #[test]
 fn pdf_is_the_same_from_run_to_run_in_both_languages() {
     for report in [report(), second()] {
-        let page = report.page(&Words::of(&report.settings), report.settings.paper);
+        let page = visit::page(&report, &Words::of(&report.settings), report.settings.paper);
         let bytes = page.render_pdf().unwrap();
         assert_eq!(bytes, page.render_pdf().unwrap());
     }
@@ -214,7 +221,7 @@ fn a_cows_history_has_her_days_walls_and_areas() {
     let cow = cow();
     assert_eq!(cow.days.len(), 3);
     // 20 x 10 mm and 10 x 10 mm as ellipses: 157.08 and 78.54 mm².
-    let areas = cow.areas();
+    let areas = cow_page::areas(&cow);
     let rounded: Vec<f64> = areas[0].1.iter().map(|(_, area)| (area * 100.0).round()).collect();
     assert_eq!((areas.len(), rounded), (1, vec![15_708.0, 7_854.0]));
     // Before and after trimming on the first day; on the second nothing was trimmed.
@@ -223,9 +230,13 @@ fn a_cows_history_has_her_days_walls_and_areas() {
         |points: &[(Day, Nanometres)]| points.iter().map(|one| one.1.0).collect::<Vec<_>>();
     assert_eq!(lengths(&outer.before), [84_120_000, 79_000_000]);
     assert_eq!(lengths(&outer.after), [76_880_000]);
-    let page = cow.page(&Words::new(Language::English), Paper::A4);
+    let page = cow_page::page(&cow, &Words::new(Language::English), Paper::A4);
     insta::assert_snapshot!(page.render_terminal());
-    assert!(cow.page(&Words::new(Language::German), Paper::A4).render_html().contains("<svg"));
+    assert!(
+        cow_page::page(&cow, &Words::new(Language::German), Paper::A4)
+            .render_html()
+            .contains("<svg")
+    );
 }
 
 #[test]
@@ -240,10 +251,10 @@ fn a_cow_that_nobody_knows_has_no_history() {
 #[test]
 fn the_vet_reads_of_referred_cows_only() {
     let report = report();
-    let letter = report.vet_letter(&Words::of(&report.settings), Paper::A4).render_terminal();
+    let letter = vet::page(&report, &Words::of(&report.settings), Paper::A4).render_terminal();
     assert!(letter.contains("Cow 313 Frieda, RH outer") && !letter.contains("312 Berta"));
     insta::assert_snapshot!(letter);
-    assert_eq!(report.vet_letter_json()["cows"].as_array().unwrap().len(), 1);
+    assert_eq!(vet::json(&report)["cows"].as_array().unwrap().len(), 1);
 }
 
 /// A long day at Lindenhof: 60 cows, with an earlier visit. Of each six one has an ulcer with a block, one
@@ -300,7 +311,7 @@ fn sixty_cows_fit_on_four_sheets() {
     let report = long_day(&FarmSettings { language, paper, ..FarmSettings::default() });
     assert_eq!((report.summary.cows, report.earlier.len()), (60, 1));
     assert!(report.due.len() > 30);
-    let pdf = report.page(&Words::of(&report.settings), paper).render_pdf().unwrap();
+    let pdf = visit::page(&report, &Words::of(&report.settings), paper).render_pdf().unwrap();
     let sheets = sheets(&pdf);
     assert!((2..=4).contains(&sheets), "{sheets} sheets");
 }

@@ -26,7 +26,7 @@ use crate::office;
 use crate::office::PulledDay;
 use hornrule_exchange::{Target, import_herd};
 use hornrule_herd::Database;
-use hornrule_intake::{Gauge, set_gauge};
+use hornrule_intake::{GaugeBlock, set_gauge};
 use hornrule_line::clock::PretendedClock;
 use hornrule_line::port;
 use hornrule_line::port::Address;
@@ -134,7 +134,7 @@ fn two_days(files: &Files<'_>, herd: &mut Database) -> Result<(), Failure> {
         .map_err(|source| Failure::import(Path::new("alder-brook.csv"), source))?;
     println!("herd      {NAME}: {} cows listed", listed.added);
     // The gauge block that the story's trimmer measures in the morning.
-    let gauge = Gauge { size: Nanometres::from_mm(75), tolerance: None };
+    let gauge = GaugeBlock { size: Nanometres::from_mm(75), tolerance: None };
     set_gauge(herd, handheld::DEVICE, Some(gauge))?;
     let story = files.story();
     let mut process = start(files, &["--story".as_ref(), story.as_os_str()])?;

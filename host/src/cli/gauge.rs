@@ -6,7 +6,7 @@ use hornrule_protocol::{DeviceId, Nanometres};
 use super::desk::device_name;
 use super::{Desk, Failure};
 use hornrule_herd::Database;
-use hornrule_intake::{Gauge, set_gauge};
+use hornrule_intake::{GaugeBlock, set_gauge};
 
 /// Say which gauge block goes with a handheld, so that its checks can be judged
 ///
@@ -44,7 +44,7 @@ pub(super) fn mm(text: &str) -> Result<Nanometres, String> {
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     let mut herd = desk.existing_database()?;
     let device = device(words, &herd)?;
-    let gauge = Gauge { size: words.size, tolerance: words.tolerance };
+    let gauge = GaugeBlock { size: words.size, tolerance: words.tolerance };
     set_gauge(&mut herd, device, Some(gauge))?;
     println!("handheld  {}", device_name(device));
     println!("gauge     {:.3} mm; its checks were judged again", words.size.as_mm());

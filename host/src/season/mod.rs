@@ -25,6 +25,8 @@ mod visit;
 #[cfg(test)]
 mod evidence_tests;
 #[cfg(test)]
+mod figure_tests;
+#[cfg(test)]
 mod tests;
 
 use hornrule_protocol::{DeviceId, LogId, Record, Seq, seal};

@@ -8,7 +8,7 @@ use hornrule_exchange::{ImportError, Target, import_herd};
 use hornrule_herd::inbox::{InboxError, PullStart};
 use hornrule_herd::{Database, DatabaseError};
 use hornrule_intake as intake;
-use hornrule_intake::{Gauge, set_gauge};
+use hornrule_intake::{GaugeBlock, set_gauge};
 
 /// What a season brought.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -49,7 +49,7 @@ pub fn pour(season: &Season, herd: &mut Database) -> Result<Poured, SeasonError>
             let target = Target { name, farm: Some(farm.digit), zone };
             import_herd(herd, &target, farm.list.as_bytes())?;
         }
-        let gauge = Gauge { size: Nanometres::from_mm(75), tolerance: None };
+        let gauge = GaugeBlock { size: Nanometres::from_mm(75), tolerance: None };
         for device in [TRIMMER, SECOND] {
             set_gauge(herd, device, Some(gauge))?;
         }

@@ -237,39 +237,3 @@ fn cues(words: &Words) -> Vec<Heard> {
     }
     all
 }
-
-#[cfg(test)]
-mod tests {
-    use crate::*;
-
-    fn row(keys: &str, says: &str) -> Keyed {
-        Keyed { keys: keys.to_owned(), says: says.to_owned(), more: String::new() }
-    }
-
-    #[test]
-    fn runs_of_numbered_rows_become_one_and_others_do_not() {
-        let rows = vec![
-            row("10", "block, the usual way"),
-            row("11", "block, way 1"),
-            row("12", "block, way 2"),
-            row("13", "block, way 3"),
-            row("15", "block, way 5"),
-            row("60", "cleaned"),
-            row("61", "product 1"),
-            row("62", "product 2"),
-            row("82 d d", "see again in dd days"),
-        ];
-        let keys: Vec<(String, String)> =
-            together(rows).into_iter().map(|row| (row.keys, row.says)).collect();
-        let expected = [
-            ("10", "block, the usual way"),
-            ("11\u{2013}13", "block, way 1\u{2013}3"),
-            ("15", "block, way 5"),
-            ("60", "cleaned"),
-            ("61\u{2013}62", "product 1\u{2013}2"),
-            ("82 d d", "see again in dd days"),
-        ];
-        let expected = expected.map(|(keys, says)| (keys.to_owned(), says.to_owned()));
-        assert_eq!(keys, expected);
-    }
-}

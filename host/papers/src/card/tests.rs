@@ -4,8 +4,8 @@ use hornrule_core::cue::Cue;
 use hornrule_core::keypad::Key;
 use hornrule_protocol::{Action, Dimension, Lesion, Scale, Zone};
 
-use super::Card;
-use super::page::{Block, Page};
+use super::{Card, Keyed, together};
+use crate::page::{Block, Page};
 use crate::words::Words;
 use hornrule_facts::{Day, Language, LengthUnit, Paper};
 use hornrule_line::keying::{SENTENCES, legend};
@@ -122,7 +122,7 @@ fn the_card_as_text() {
 #[cfg(feature = "pdf")]
 #[test]
 fn the_printed_card_is_one_sheet_with_the_tables_on_it() {
-    use super::pdf_text::{bare, letters, sheets, type_size};
+    use crate::pdf_text::{bare, letters, sheets, type_size};
     // To set all eight takes a minute; each two of these three meet.
     let cards = [
         (Language::English, Paper::A4, LengthUnit::Millimetre),
@@ -169,4 +169,35 @@ fn the_printed_card_is_one_sheet_with_the_tables_on_it() {
         let uncounted = |cue: &Cue| !format!("{cue:?}").ends_with(|c: char| c.is_ascii_digit());
         Cue::ALL.into_iter().filter(uncounted).for_each(|cue| has(words.cue(cue)));
     }
+}
+
+fn keyed(keys: &str, says: &str) -> Keyed {
+    Keyed { keys: keys.to_owned(), says: says.to_owned(), more: String::new() }
+}
+
+#[test]
+fn runs_of_numbered_rows_become_one_and_others_do_not() {
+    let rows = vec![
+        keyed("10", "block, the usual way"),
+        keyed("11", "block, way 1"),
+        keyed("12", "block, way 2"),
+        keyed("13", "block, way 3"),
+        keyed("15", "block, way 5"),
+        keyed("60", "cleaned"),
+        keyed("61", "product 1"),
+        keyed("62", "product 2"),
+        keyed("82 d d", "see again in dd days"),
+    ];
+    let keys: Vec<(String, String)> =
+        together(rows).into_iter().map(|row| (row.keys, row.says)).collect();
+    let expected = [
+        ("10", "block, the usual way"),
+        ("11\u{2013}13", "block, way 1\u{2013}3"),
+        ("15", "block, way 5"),
+        ("60", "cleaned"),
+        ("61\u{2013}62", "product 1\u{2013}2"),
+        ("82 d d", "see again in dd days"),
+    ];
+    let expected = expected.map(|(keys, says)| (keys.to_owned(), says.to_owned()));
+    assert_eq!(keys, expected);
 }

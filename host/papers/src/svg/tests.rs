@@ -1,9 +1,9 @@
 //! Drawings are sound, complete in themselves, and say their numbers.
 
-use hornrule_facts::observation::Spot;
 use hornrule_protocol::{Foot, Side};
 
 use super::*;
+use hornrule_questions::visit::Spot;
 
 fn sound(svg: &str) {
     assert!(svg.starts_with("<svg xmlns=") && svg.ends_with("</svg>"));

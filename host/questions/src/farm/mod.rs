@@ -12,6 +12,8 @@ mod gather;
 mod mind;
 mod share;
 mod tally;
+#[cfg(test)]
+mod tests;
 
 use hornrule_protocol::Lesion;
 use jiff::ToSpan;
