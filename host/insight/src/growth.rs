@@ -55,22 +55,24 @@ pub struct Growth {
 /// none.
 pub fn growth(gains: &[Gain], level: Level) -> Result<Growth, Refusal> {
     check(gains)?;
-    let mut sorted = gains.to_vec();
-    sorted.sort_by_key(|gain| gain.bearer);
+    let order = in_order(gains, |gain| gain.bearer);
+    let by_bearer = || order.chunk_by(|a, b| gains[*a].bearer == gains[*b].bearer);
     let mut lines = Vec::new();
-    let (mut off, mut spare) = (Vec::new(), 0usize);
-    for own in sorted.chunk_by(|a, b| a.bearer == b.bearer) {
-        let squares = sum(own.iter().map(|gain| gain.time * gain.time));
-        let slope = sum(own.iter().map(|gain| gain.time * gain.gained)) / squares;
-        off.extend(own.iter().map(|gain| (gain.gained - slope * gain.time).powi(2)));
-        spare += own.len() - 1;
-        lines.push((slope, squares));
+    for own in by_bearer() {
+        let own = || own.iter().map(|place| gains[*place]);
+        let squares = sum(own().map(|gain| gain.time * gain.time));
+        lines.push((sum(own().map(|gain| gain.time * gain.gained)) / squares, squares));
     }
     let bearers = at_least("bearers", lines.len(), 3)?;
+    let spare = gains.len() - lines.len();
     at_least("second gains of a bearer", spare, 3)?;
+    let off = by_bearer().zip(&lines).flat_map(|(own, line)| {
+        let off = |place: &usize| gains[*place].gained - line.0 * gains[*place].time;
+        own.iter().map(move |place| off(place).powi(2))
+    });
     let error = (sum(off) / spare as f64).sqrt();
-    let own: Vec<(f64, f64)> =
-        lines.iter().map(|(slope, squares)| (*slope, error * error / squares)).collect();
+    lines.iter_mut().for_each(|line| line.1 = error * error / line.1);
+    let own = lines;
     let (mean, spread, slope_error) = pool(&own)?;
     let df = (bearers - 1) as f64;
     let t = t_quantile_above(df, level.tail());
@@ -88,6 +90,13 @@ pub fn growth(gains: &[Gain], level: Level) -> Result<Growth, Refusal> {
     })
 }
 
+/// The places of gains in the order of a key, equal ones as they come.
+pub(super) fn in_order<K: Ord>(gains: &[Gain], key: impl Fn(&Gain) -> K) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..gains.len()).collect();
+    order.sort_unstable_by_key(|place| (key(&gains[*place]), *place));
+    order
+}
+
 /// Refuses what is no time or no gain.
 pub(super) fn check(gains: &[Gain]) -> Result<(), Refusal> {
     if let Some(bad) = gains.iter().find(|gain| !(gain.time.is_finite() && gain.time > 0.0)) {
@@ -103,10 +112,10 @@ pub(super) fn check(gains: &[Gain]) -> Result<(), Refusal> {
 fn pool(own: &[(f64, f64)]) -> Result<(f64, f64, f64), Refusal> {
     let df = at_least("bearers", own.len(), 2)? as f64 - 1.0;
     let at = |between: f64| {
-        let weights: Vec<f64> = own.iter().map(|(_, own)| 1.0 / (own + between)).collect();
-        let all = sum(weights.iter().copied());
-        let mean = sum(own.iter().zip(&weights).map(|((value, _), w)| value * w)) / all;
-        let off = sum(own.iter().zip(&weights).map(|((value, _), w)| w * (value - mean).powi(2)));
+        let weighted = || own.iter().map(|(value, own)| (*value, 1.0 / (own + between)));
+        let all = sum(weighted().map(|(_, weight)| weight));
+        let mean = sum(weighted().map(|(value, weight)| value * weight)) / all;
+        let off = sum(weighted().map(|(value, weight)| weight * (value - mean).powi(2)));
         (mean, off, all)
     };
     // The weighted sum of squares falls with the spread; it is to be its degrees of freedom.

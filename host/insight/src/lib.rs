@@ -36,6 +36,8 @@ pub mod table;
 pub mod turnbull;
 pub mod weibull;
 
+mod search;
+
 #[cfg(test)]
 pub(crate) mod near;
 
