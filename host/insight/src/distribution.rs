@@ -28,6 +28,10 @@ pub(crate) fn rising_root(
 ) -> f64 {
     for _ in 0..HALVINGS {
         let middle = f64::midpoint(low, high);
+        // Neighbours: nothing lies between.
+        if middle <= low || middle >= high {
+            break;
+        }
         if rising(middle) < target {
             low = middle;
         } else {

@@ -49,11 +49,29 @@ pub struct Fisher {
     pub odds_ratio: Estimate,
 }
 
-/// All tables with these margins: (number in the first cell, logarithm of their chance at odds 1).
-fn tables(table: Fourfold) -> Vec<(f64, f64)> {
+/// More tables than this are not all looked at.
+const MANY: u64 = 10_000;
+/// Standard deviations on either side beyond which chances are below the smallest number there is.
+const FAR: f64 = 40.0;
+
+/// Least and greatest number in the first cell with these margins.
+const fn ends(table: Fourfold) -> (u64, u64) {
+    let (row, column) = (table.a + table.b, table.a + table.c);
+    (column.saturating_sub(table.c + table.d), if row < column { row } else { column })
+}
+
+/// Tables with these margins: (number in the first cell, logarithm of their chance at odds 1); of
+/// many, those about a number that can have any chance at the odds at which it is likely.
+fn tables(table: Fourfold, about: u64) -> Vec<(f64, f64)> {
     let (row, column, all) = (table.a + table.b, table.a + table.c, table.all());
-    let least = column.saturating_sub(table.c + table.d);
-    (least..=row.min(column))
+    let (mut least, mut most) = ends(table);
+    if most - least >= MANY {
+        let cells = [about, row - about, column - about, all - row - (column - about)];
+        let spread = 1.0 / sum(cells.iter().map(|cell| 1.0 / (*cell as f64 + 0.5))).sqrt();
+        let far = (FAR * (spread + 1.0)) as u64;
+        (least, most) = (least.max(about.saturating_sub(far)), most.min(about + far));
+    }
+    (least..=most)
         .map(|a| (a as f64, ln_choose(row, a) + ln_choose(all - row, column - a)))
         .collect()
 }
@@ -89,12 +107,16 @@ pub fn fisher(table: Fourfold, level: Level) -> Result<Fisher, Refusal> {
             });
         }
     }
-    let all = tables(table);
-    let seen = a as f64;
-    let (least, most) = (all[0].0, all[all.len() - 1].0);
+    let (least, most) = ends(table);
+    // The likeliest number at odds 1.
+    let middle = ((a + b + 1) as f64 * (a + c + 1) as f64 / (table.all() + 2) as f64) as u64;
+    let all = tables(table, middle.clamp(least, most));
     let even = chances(&all, 0.0);
+    let (seen, least, most) = (a as f64, least as f64, most as f64);
     let here = all.iter().zip(&even).find(|((x, _), _)| *x == seen).map_or(0.0, |(_, p)| *p);
     let both = sum(even.iter().copied().filter(|p| *p <= here * (1.0 + 1e-7))).min(1.0);
+    let more = sum(all.iter().zip(&even).filter(|((x, _), _)| *x >= seen).map(|(_, p)| *p));
+    let all = tables(table, a);
     let above = |ln_odds: f64| {
         let chances = chances(&all, ln_odds);
         sum(all.iter().zip(chances).filter(|((x, _), _)| *x >= seen).map(|(_, p)| p))
@@ -124,7 +146,7 @@ pub fn fisher(table: Fourfold, level: Level) -> Result<Fisher, Refusal> {
     let verdict = |p: f64| Verdict { statistic: value, df: None, p, n, method };
     Ok(Fisher {
         both: verdict(both),
-        more: verdict(above(0.0).min(1.0)),
+        more: verdict(more.min(1.0)),
         odds_ratio: Estimate {
             value,
             low,
@@ -233,6 +255,24 @@ mod tests {
         near(right.more.p, 0.014_285_7, 6e-8);
         near(right.both.p, 0.028_571_4, 6e-8);
         assert!(right.odds_ratio.high.is_infinite());
+    }
+
+    /// 300,000 and ten million observations, of whose tables only those about the likeliest are looked
+    /// at: scipy 1.17, `fisher_exact` and, for the smaller one, `odds_ratio`.
+    #[test]
+    fn large_tables_are_tested_as_by_scipy() {
+        let got = fisher(table(120_000, 30_000, 119_850, 30_150), Level::P95).unwrap();
+        near(got.both.p, 0.496_851_286_555, 1e-8);
+        near(got.more.p, 0.248_425_643_278, 1e-8);
+        near(got.odds_ratio.value, 1.006_257_801_354_5, 1e-9);
+        near(got.odds_ratio.low, 0.988_389_501_563_9, 1e-9);
+        near(got.odds_ratio.high, 1.024_449_259_688_7, 1e-9);
+        let got = fisher(table(4_000_000, 1_000_000, 3_995_000, 1_005_000), Level::P95).unwrap();
+        near(got.both.p, 7.868_798_876_7e-5, 1e-11);
+        near(got.more.p, 3.934_399_438_4e-5, 1e-11);
+        let got = fisher(table(4_000_000, 1_000_000, 3_000_000, 2_000_000), Level::P95).unwrap();
+        assert_eq!((got.both.p, got.more.p), (0.0, 0.0));
+        near(got.odds_ratio.value, 8.0 / 3.0, 1e-6);
     }
 
     /// Block and pain relief against trim only (Thomas and others 2015); p from scipy and R.
