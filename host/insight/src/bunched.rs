@@ -1,4 +1,4 @@
-//! Whether two groups differ in what is known only between looks, where claws come in cows.
+//! Whether two groups differ in what is known only between looks, where claws cluster in cows.
 //!
 //! ```text
 //! cow 1   usual            labels go from cow to cow as they are, between cows with as many claws
@@ -7,126 +7,98 @@
 //! ```
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use super::compare::{Compared, sun};
 use super::estimate::{Refusal, at_least};
 use super::interval::Between;
-use super::luck::Luck;
+use super::kinds::Kinds;
+use super::shuffle::{Class, MANY, Score, as_far};
 use super::sums::sum;
-use super::turnbull::turnbull;
+use super::turnbull::{Ends, Search, turnbull_of};
 
-/// What belongs together: a cow with her blocks or lesions.
+/// A cluster: a cow with her blocks or lesions.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Bunch {
-    /// Only bunches of one stratum are compared with each other: how bad a lesion was, for example.
+    /// Only clusters of one stratum are compared with each other: how bad a lesion was, for example.
     pub stratum: u32,
-    /// What is known of each, and whether it is of the second group.
+    /// What is known of each observation, and whether it is of the second group.
     pub seen: Vec<(Between, bool)>,
 }
 
-/// One bunch with its scores.
-struct Scored {
-    scores: Vec<f64>,
-    second: Vec<bool>,
-}
-
-/// What a bunch's scores sum to with the labels of another.
-fn with(scores: &[f64], second: &[bool]) -> f64 {
-    scores.iter().zip(second).filter(|(_, second)| **second).map(|(score, _)| score).sum()
-}
-
-/// The interval-censored log-rank test of [`super::compare::compare`], stratified, with bunches for
-/// what is shuffled: the labels of a bunch go as they are to another of its stratum with as many
-/// observations. Where no bunch has two, and there is one stratum, it is that test. The normal
+/// The interval-censored log-rank test of [`super::compare::compare`], stratified, with whole clusters
+/// shuffled: a cluster's labels go as they are to another cluster of its stratum with as many
+/// observations. Where no cluster has two, and there is one stratum, it is that test. The normal
 /// limit has the variance of such a permutation (Hoeffding 1951, Ann Math Stat 22:558-566). n is
-/// observations.
+/// observations. Where there are 5,000 clusters or more, fewer shuffles may be made than asked for,
+/// never fewer than 399 of them: [`Compared::shuffles`] tells how many.
 ///
 /// # Errors
 /// [`Refusal::TooFew`] with fewer than two in a group, [`Refusal::NoSpread`] where no shuffle
 /// changes anything.
 pub fn compare_bunches(bunches: &[Bunch], shuffles: u32, seed: u64) -> Result<Compared, Refusal> {
     let labels = || bunches.iter().flat_map(|bunch| bunch.seen.iter().map(|(_, second)| *second));
+    let all = labels().count();
     let second = labels().filter(|second| *second).count();
-    at_least("observations in the first group", labels().count() - second, 2)?;
+    at_least("observations in the first group", all - second, 2)?;
     at_least("observations in the second group", second, 2)?;
     let classes = classes(bunches)?;
-    let (mut score, mut variance) = (Vec::new(), Vec::new());
-    for class in &classes {
-        let (own, expected, spread) = moments(class);
-        score.push(own - expected);
-        variance.push(spread);
-    }
-    let (score, variance) = (sum(score), sum(variance));
+    let moments: Vec<(f64, f64, f64)> = classes.iter().map(Class::moments).collect();
+    let off = sum(moments.iter().map(|(own, expected, _)| own - expected));
+    let expected: f64 = moments.iter().map(|(_, expected, _)| expected).sum();
+    let variance = sum(moments.iter().map(|(.., variance)| *variance));
     if variance <= 1e-12 {
         return Err(Refusal::NoSpread { of: "observations" });
     }
-    let as_far = shuffled(&classes, score, shuffles, seed);
-    let n = labels().count() as u64;
-    Ok(Compared::of((score, variance), (as_far, shuffles, seed), n, METHOD))
+    let score = Score { off, expected, deviation: variance.sqrt() };
+    let (far, made) = as_far(&classes, score, shuffles, seed);
+    Ok(Compared::of((off, variance), (far, made, seed), all as u64, METHOD))
 }
 
 const METHOD: &str = "interval-censored log-rank (Sun), permuted by cow";
 
-/// Bunches that may exchange labels: of one stratum, with as many observations. Scores are from the
-/// stratum's own curve and sum to nought in it.
-fn classes(bunches: &[Bunch]) -> Result<Vec<Vec<Scored>>, Refusal> {
+/// Clusters that may exchange labels: of one stratum, with as many observations. Scores are from the
+/// stratum's own curve and sum to zero in it.
+fn classes(bunches: &[Bunch]) -> Result<Vec<Class>, Refusal> {
     let mut strata: BTreeMap<u32, Vec<&Bunch>> = BTreeMap::new();
     for bunch in bunches.iter().filter(|bunch| !bunch.seen.is_empty()) {
         strata.entry(bunch.stratum).or_default().push(bunch);
     }
-    let mut classes: BTreeMap<(u32, usize), Vec<Scored>> = BTreeMap::new();
+    let search = Search::of(strata.values().map(Vec::len).sum(), MANY);
+    let mut classes: BTreeMap<(u32, usize), Class> = BTreeMap::new();
     for (stratum, own) in strata {
-        let all: Vec<Between> =
-            own.iter().flat_map(|bunch| bunch.seen.iter().map(|(seen, _)| *seen)).collect();
-        let curve = turnbull(&all)?;
-        // They sum to nought but for rounding.
-        let drift = sum(all.iter().map(|seen| sun(&curve, *seen))) / all.len() as f64;
+        let (mut kinds, mut numbers) = (Kinds::default(), Vec::new());
+        for bunch in &own {
+            numbers.extend(bunch.seen.iter().map(|(seen, _)| kinds.add(*seen)));
+        }
+        let scores = scores(&kinds, &numbers, search)?;
+        let mut numbers = numbers.into_iter();
         for bunch in own {
-            let scores = bunch.seen.iter().map(|(seen, _)| sun(&curve, *seen) - drift).collect();
-            let second = bunch.seen.iter().map(|(_, second)| *second).collect();
-            let class = classes.entry((stratum, bunch.seen.len())).or_default();
-            class.push(Scored { scores, second });
+            let size = bunch.seen.len();
+            let class = classes.entry((stratum, size));
+            let class = class.or_insert_with(|| Class::new(size, Arc::clone(&scores)));
+            for ((_, second), kind) in bunch.seen.iter().zip(numbers.by_ref()) {
+                class.push(kind, *second);
+            }
         }
     }
     Ok(classes.into_values().collect())
 }
 
-/// The score of a class, and its mean and variance over all permutations.
-fn moments(class: &[Scored]) -> (f64, f64, f64) {
-    let k = class.len() as f64;
-    let table: Vec<Vec<f64>> = class
-        .iter()
-        .map(|one| class.iter().map(|other| with(&one.scores, &other.second)).collect())
-        .collect();
-    let own = sum(table.iter().enumerate().map(|(i, row)| row[i]));
-    let rows: Vec<f64> = table.iter().map(|row| sum(row.iter().copied()) / k).collect();
-    let columns: Vec<f64> =
-        (0..class.len()).map(|j| sum(table.iter().map(|row| row[j])) / k).collect();
-    let all = sum(rows.iter().copied()) / k;
-    let off = table.iter().zip(&rows).flat_map(|(row, mean)| {
-        row.iter().zip(&columns).map(move |(cell, column)| (cell - mean - column + all).powi(2))
-    });
-    let variance = if class.len() > 1 { sum(off) / (k - 1.0) } else { 0.0 };
-    (own, all * k, variance)
+/// Sun's scores by kind, from the curve of all; over the observations, whose kinds are given, they
+/// sum to zero.
+pub(super) fn scores(
+    kinds: &Kinds,
+    numbers: &[u32],
+    search: Search,
+) -> Result<Arc<[f64]>, Refusal> {
+    let curve = turnbull_of(kinds.counted(), Ends::HalfOpen, search)?;
+    let mut scores: Vec<f64> = kinds.counted().iter().map(|(seen, _)| sun(&curve, *seen)).collect();
+    // They sum to zero but for rounding.
+    let drift = sum(numbers.iter().map(|kind| scores[*kind as usize])) / numbers.len() as f64;
+    scores.iter_mut().for_each(|score| *score -= drift);
+    Ok(scores.into())
 }
-
-fn shuffled(classes: &[Vec<Scored>], score: f64, shuffles: u32, seed: u64) -> u32 {
-    let expected: f64 = classes.iter().map(|class| moments(class).1).sum();
-    let mut orders: Vec<Vec<usize>> =
-        classes.iter().map(|class| (0..class.len()).collect()).collect();
-    let (mut luck, mut as_far) = (Luck::of(seed), 0u32);
-    for _ in 0..shuffles {
-        let mut drawn = -expected;
-        for (class, order) in classes.iter().zip(&mut orders) {
-            luck.shuffle(order);
-            let pairs = class.iter().zip(order.iter());
-            drawn += pairs.map(|(one, j)| with(&one.scores, &class[*j].second)).sum::<f64>();
-        }
-        as_far += u32::from(drawn.abs() >= score.abs() - 1e-9);
-    }
-    as_far
-}
-
 #[cfg(test)]
 mod tests {
     use super::super::compare::compare;
@@ -163,6 +135,19 @@ mod tests {
         let (radiation, both) = (doubled(cosmesis::radiation()), doubled(cosmesis::both()));
         let plain = compare(&radiation, &both, 100, 1).unwrap();
         assert!(plain.normal.statistic > one.normal.statistic * 1.4);
+    }
+
+    /// 5,640 patients with two observations each: sixty times as much, but for n - 1 (compared
+    /// among 94 and among 5,640).
+    #[test]
+    fn many_cows_are_compared_as_few_are() {
+        let one = compare_bunches(&patients(2), 100, 1).unwrap();
+        let many: Vec<Bunch> = (0..60).flat_map(|_| patients(2)).collect();
+        let many = compare_bunches(&many, 999, 1).unwrap();
+        let more = (5639f64 / 93.0).sqrt();
+        near(many.normal.statistic, one.normal.statistic * more, 1e-6);
+        near(many.shuffled.p, 1.0 / 1000.0, 1e-9);
+        assert_eq!((many.normal.n, many.shuffles), (11_280, 999));
     }
 
     /// Two strata of the same patients: scores and variances add up.

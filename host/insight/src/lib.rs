@@ -36,10 +36,14 @@ pub mod table;
 pub mod turnbull;
 pub mod weibull;
 
-mod search;
-
+mod draw;
+mod kinds;
 #[cfg(test)]
 pub(crate) mod near;
+mod newton;
+mod search;
+mod shuffle;
+mod urn;
 
 pub use cluster::{Cluster, Clustered, Split, cluster_difference, cluster_share};
 pub use estimate::{Estimate, Level, Refusal, Verdict};

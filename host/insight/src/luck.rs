@@ -60,6 +60,22 @@ impl Luck {
     }
 }
 
+/// Two threads' shares of so many turns, each with a stream of its own: the same on any number of
+/// cores.
+pub(crate) fn halves<T: Send>(
+    turns: u32,
+    seed: u64,
+    share: impl Fn(u32, Luck) -> T + Sync,
+) -> [T; 2] {
+    let half = turns / 2;
+    std::thread::scope(|scope| {
+        let other = scope.spawn(|| share(half, Luck::of(!seed)));
+        let one = share(turns - half, Luck::of(seed));
+        let other = other.join().unwrap_or_else(|fault| std::panic::resume_unwind(fault));
+        [one, other]
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -9,12 +9,11 @@
 //! The likelihood says how much mass each step has, and nothing of where within the step it lies: a
 //! curve may not be read inside a step.
 
-use std::collections::BTreeMap;
-
 use serde::Serialize;
 
 use super::estimate::{Refusal, at_least};
 use super::interval::Between;
+use super::kinds::Kinds;
 use super::sums::sum;
 
 /// How ends are read. Ours are half open. The other reading is for comparing with programs that
@@ -58,6 +57,8 @@ pub struct Turnbull {
 /// The optimum is reached when no shift of mass can gain more than this per observation.
 const GAP: f64 = 1e-11;
 const ROUNDS: u32 = 200_000;
+/// From so many observations on the quicker search goes first.
+const MANY: usize = 5_000;
 /// Mass below this at the optimum is none.
 const NOTHING: f64 = 1e-9;
 
@@ -77,19 +78,48 @@ pub fn turnbull(seen: &[Between]) -> Result<Turnbull, Refusal> {
 /// # Errors
 /// As [`turnbull`].
 pub fn turnbull_by(seen: &[Between], ends: Ends) -> Result<Turnbull, Refusal> {
-    turnbull_to(seen, ends, GAP)
+    turnbull_of(Kinds::of(seen).counted(), ends, Search::of(seen.len(), MANY))
 }
 
-/// The same, left off as soon as no shift of mass gains more than `near` per observation on the
-/// logarithm's scale: for curves drawn by the hundred.
+/// How the best curve is searched for, and when that is left off.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Search {
+    /// Newton's steps first: for many observations.
+    newton: bool,
+    /// No shift of mass gains more than this per observation on the logarithm's scale.
+    near: f64,
+}
+
+impl Search {
+    /// By Newton's steps where there are as many as `from`.
+    pub(crate) const fn of(many: usize, from: usize) -> Self {
+        Self { newton: many >= from, near: GAP }
+    }
+
+    /// The same, left off sooner: for curves drawn by the hundred.
+    pub(crate) const fn within(self, near: f64) -> Self {
+        Self { near, ..self }
+    }
+}
+
+/// The same from intervals with how often each was seen.
 ///
 /// # Errors
 /// As [`turnbull`].
-pub(crate) fn turnbull_to(seen: &[Between], ends: Ends, near: f64) -> Result<Turnbull, Refusal> {
-    let n = at_least("observations", seen.len(), 1)?;
-    let places = innermost(seen, ends);
-    let problem = Problem::of(seen, &places);
-    let (masses, gap, rounds) = problem.solve(n as f64, near)?;
+pub(crate) fn turnbull_of(
+    counted: &[(Between, u64)],
+    ends: Ends,
+    search: Search,
+) -> Result<Turnbull, Refusal> {
+    at_least("observations", counted.len(), 1)?;
+    let n: u64 = counted.iter().map(|(_, many)| many).sum();
+    let places = innermost(counted, ends);
+    let problem = Problem::of(counted, &places);
+    let quick = if search.newton { problem.newton(n as f64, search.near) } else { None };
+    let (masses, gap, rounds) = match quick {
+        Some(found) => found,
+        None => problem.solve(n as f64, search.near)?,
+    };
     let log_likelihood = problem.log_likelihood(&masses);
     let steps = places
         .iter()
@@ -126,14 +156,14 @@ impl Turnbull {
 }
 
 /// Places where mass can be: a left end directly followed by a right end.
-fn innermost(seen: &[Between], ends: Ends) -> Vec<(f64, f64)> {
+fn innermost(counted: &[(Between, u64)], ends: Ends) -> Vec<(f64, f64)> {
     // 0 and 1 put right ends before left ones where they tie, unless ends are closed.
     let (left, right) = match ends {
         Ends::HalfOpen => (1u8, 0u8),
         Ends::Closed => (0, 1),
     };
     let mut all: Vec<(f64, u8)> =
-        seen.iter().flat_map(|one| [(one.after(), left), (one.by(), right)]).collect();
+        counted.iter().flat_map(|(one, _)| [(one.after(), left), (one.by(), right)]).collect();
     all.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
     let pairs = all.windows(2).filter(|two| two[0].1 == left && two[1].1 == right);
     let mut places: Vec<(f64, f64)> = pairs.map(|two| (two[0].0, two[1].0)).collect();
@@ -142,26 +172,31 @@ fn innermost(seen: &[Between], ends: Ends) -> Vec<(f64, f64)> {
 }
 
 /// Observations as runs of places, equal ones counted together.
-struct Problem {
-    places: usize,
+pub(crate) struct Problem {
+    pub(crate) places: usize,
     /// (first place, one past the last place, how many).
-    runs: Vec<(usize, usize, f64)>,
+    pub(crate) runs: Vec<(usize, usize, f64)>,
 }
 
 impl Problem {
-    fn of(seen: &[Between], places: &[(f64, f64)]) -> Self {
-        let mut counted: BTreeMap<(usize, usize), f64> = BTreeMap::new();
-        for one in seen {
+    fn of(counted: &[(Between, u64)], places: &[(f64, f64)]) -> Self {
+        let run = |(one, many): &(Between, u64)| {
             let first = places.partition_point(|place| place.0 < one.after());
             let last = places.partition_point(|place| place.1 <= one.by());
-            *counted.entry((first, last)).or_insert(0.0) += 1.0;
-        }
-        let runs = counted.into_iter().map(|((first, last), many)| (first, last, many)).collect();
+            (first, last, *many as f64)
+        };
+        let mut runs: Vec<(usize, usize, f64)> = counted.iter().map(run).collect();
+        runs.sort_unstable_by_key(|(first, last, _)| (*first, *last));
+        runs.dedup_by(|again, kept| {
+            let same = (again.0, again.1) == (kept.0, kept.1);
+            kept.2 += if same { again.2 } else { 0.0 };
+            same
+        });
         Self { places: places.len(), runs }
     }
 
     /// Sums of masses before each place.
-    fn before(masses: &[f64]) -> Vec<f64> {
+    pub(crate) fn before(masses: &[f64]) -> Vec<f64> {
         let mut total = 0.0;
         let mut before = vec![0.0];
         before.extend(masses.iter().map(|mass| {
@@ -171,7 +206,7 @@ impl Problem {
         before
     }
 
-    fn log_likelihood(&self, masses: &[f64]) -> f64 {
+    pub(crate) fn log_likelihood(&self, masses: &[f64]) -> f64 {
         let before = Self::before(masses);
         sum(self
             .runs
@@ -181,7 +216,7 @@ impl Problem {
 
     /// By place, what its mass would be multiplied with: the derivative of the log-likelihood per
     /// observation. At the optimum 1 where there is mass, at most 1 elsewhere.
-    fn pulls(&self, masses: &[f64], n: f64) -> Vec<f64> {
+    pub(crate) fn pulls(&self, masses: &[f64], n: f64) -> Vec<f64> {
         let before = Self::before(masses);
         let mut change = vec![0.0; self.places + 1];
         for (first, last, many) in &self.runs {

@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::distribution::normal_quantile_above;
 use super::estimate::{Estimate, Level, Refusal, at_least};
 use super::interval::Between;
+use super::kinds::Kinds;
 use super::sums::sum;
 
 /// The fit. P(later than t) = exp(-(t / scale)^shape).
@@ -26,6 +27,9 @@ pub struct Weibull {
     covariance: [[f64; 2]; 2],
 }
 
+/// Intervals and how often each was seen.
+type Counted = [(Between, u64)];
+
 const METHOD: &str = "Weibull, interval censored, maximum likelihood";
 const ROUNDS: u32 = 200;
 /// Observations that must have been seen to happen: two numbers are fitted.
@@ -41,9 +45,11 @@ pub const LEAST: u64 = 3;
 pub fn weibull(seen: &[Between]) -> Result<Weibull, Refusal> {
     let happened = seen.iter().filter(|one| one.happened()).count();
     let happened = at_least("observations that were seen to happen", happened, LEAST)?;
+    let kinds = Kinds::of(seen);
+    let seen = kinds.counted();
     let mut at = start(seen);
     for _ in 0..ROUNDS {
-        let (here, slope) = slope(seen, at);
+        let (here, slope) = (log_likelihood(seen, at), slope(seen, at));
         let bend = curvature(seen, at);
         let newton = solve(bend, slope).filter(|_| definite(bend));
         // Far from the top the surface need not bend down: then along the slope.
@@ -66,7 +72,7 @@ pub fn weibull(seen: &[Between]) -> Result<Weibull, Refusal> {
     Err(Refusal::Unsettled { of: "the Weibull curve", rounds: ROUNDS })
 }
 
-fn finish(seen: &[Between], at: [f64; 2], happened: u64) -> Result<Weibull, Refusal> {
+fn finish(seen: &Counted, at: [f64; 2], happened: u64) -> Result<Weibull, Refusal> {
     let bend = curvature(seen, at);
     let [[a, b], [_, d]] = bend;
     let below = a * d - b * b;
@@ -79,7 +85,7 @@ fn finish(seen: &[Between], at: [f64; 2], happened: u64) -> Result<Weibull, Refu
         scale: at[0].exp(),
         shape: (-at[1]).exp(),
         log_likelihood: log_likelihood(seen, at),
-        n: seen.len() as u64,
+        n: seen.iter().map(|(_, many)| many).sum(),
         happened,
         at,
         covariance,
@@ -87,11 +93,12 @@ fn finish(seen: &[Between], at: [f64; 2], happened: u64) -> Result<Weibull, Refu
 }
 
 /// Middles of the intervals, as if they were times: good enough to begin with.
-fn start(seen: &[Between]) -> [f64; 2] {
-    let middles = seen.iter().map(|one| {
+fn start(seen: &Counted) -> [f64; 2] {
+    let middle = |one: Between| {
         if one.happened() { f64::midpoint(one.after(), one.by()) } else { one.after() * 1.3 }
-    });
-    let mean = sum(middles) / seen.len() as f64;
+    };
+    let n = sum(seen.iter().map(|(_, many)| *many as f64));
+    let mean = sum(seen.iter().map(|(one, many)| *many as f64 * middle(*one))) / n;
     [mean.max(1e-9).ln(), -0.3]
 }
 
@@ -110,34 +117,33 @@ fn still(t: f64, [location, ln_sigma]: [f64; 2]) -> (f64, [f64; 2]) {
     (still, [still * hazard / sigma, still * hazard * z])
 }
 
-fn log_likelihood(seen: &[Between], at: [f64; 2]) -> f64 {
-    sum(seen.iter().map(|one| (still(one.after(), at).0 - still(one.by(), at).0).ln()))
+fn log_likelihood(seen: &Counted, at: [f64; 2]) -> f64 {
+    sum(seen
+        .iter()
+        .map(|(one, many)| *many as f64 * (still(one.after(), at).0 - still(one.by(), at).0).ln()))
 }
 
-fn slope(seen: &[Between], at: [f64; 2]) -> (f64, [f64; 2]) {
-    let (mut total, mut by) = (0.0, [0.0; 2]);
-    for one in seen {
+fn slope(seen: &Counted, at: [f64; 2]) -> [f64; 2] {
+    let mut by = [0.0; 2];
+    for (one, many) in seen {
         let (above, da) = still(one.after(), at);
         let (below, db) = still(one.by(), at);
-        let part = above - below;
-        total += part.ln();
         for i in 0..2 {
-            by[i] += (da[i] - db[i]) / part;
+            by[i] += *many as f64 * (da[i] - db[i]) / (above - below);
         }
     }
-    (total, by)
+    by
 }
 
 /// Second derivatives by central differences of the first.
-fn curvature(seen: &[Between], at: [f64; 2]) -> [[f64; 2]; 2] {
+fn curvature(seen: &Counted, at: [f64; 2]) -> [[f64; 2]; 2] {
     const H: f64 = 1e-5;
     let mut bend = [[0.0; 2]; 2];
     for i in 0..2 {
         let (mut up, mut down) = (at, at);
         up[i] += H;
         down[i] -= H;
-        let (_, above) = slope(seen, up);
-        let (_, below) = slope(seen, down);
+        let (above, below) = (slope(seen, up), slope(seen, down));
         for j in 0..2 {
             bend[i][j] = (above[j] - below[j]) / (2.0 * H);
         }
