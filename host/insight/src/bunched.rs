@@ -1,48 +1,50 @@
-//! Whether two groups differ in what is known only between looks, where claws cluster in cows.
+//! Whether two groups differ in events known only to lie between looks, where claws cluster in
+//! cows.
 //!
 //! ```text
-//! cow 1   usual            labels go from cow to cow as they are, between cows with as many claws
-//! cow 2   usual, trial     of the same stratum: what a cow has in common stays with her
+//! cow 1   usual            a cow's labels move as a set, to a cow of the same stratum with as
+//! cow 2   usual, trial     many claws: what the claws of a cow share stays together
 //! cow 3   trial
 //! ```
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::compare::{Compared, sun};
+use super::compare::{Compared, scores};
 use super::estimate::{Refusal, at_least};
 use super::interval::Between;
 use super::kinds::Kinds;
 use super::shuffle::{Class, MANY, Score, as_far};
 use super::sums::sum;
-use super::turnbull::{Ends, Search, turnbull_of};
+use super::turnbull::Search;
 
 /// A cluster: a cow with her blocks or lesions.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Bunch {
-    /// Only clusters of one stratum are compared with each other: how bad a lesion was, for example.
+    /// Only clusters of the same stratum are compared with each other: lesions of the same
+    /// severity, for example.
     pub stratum: u32,
-    /// What is known of each observation, and whether it is of the second group.
+    /// What is known of each observation, and whether it belongs to the second group.
     pub seen: Vec<(Between, bool)>,
 }
 
-/// The interval-censored log-rank test of [`super::compare::compare`], stratified, with whole clusters
-/// shuffled: a cluster's labels go as they are to another cluster of its stratum with as many
-/// observations. Where no cluster has two, and there is one stratum, it is that test. The normal
-/// limit has the variance of such a permutation (Hoeffding 1951, Ann Math Stat 22:558-566). n is
-/// observations. Where there are 5,000 clusters or more, fewer shuffles may be made than asked for,
-/// never fewer than 399 of them: [`Compared::shuffles`] tells how many.
+/// The stratified interval-censored log-rank test, as in [`super::compare::compare`], with whole
+/// clusters shuffled: the labels of a cluster move as a set to another cluster of its stratum with
+/// as many observations. With one stratum and one observation in each cluster it is the same test.
+/// The normal limit uses the variance of this permutation (Hoeffding 1951, Ann Math Stat
+/// 22:558-566). n is observations. With 5,000 clusters or more it may make fewer shuffles than
+/// asked for, though never fewer than 399 of them; [`Compared::shuffles`] says how many it made.
 ///
 /// # Errors
-/// [`Refusal::TooFew`] with fewer than two in a group, [`Refusal::NoSpread`] where no shuffle
-/// changes anything.
-pub fn compare_bunches(bunches: &[Bunch], shuffles: u32, seed: u64) -> Result<Compared, Refusal> {
-    let labels = || bunches.iter().flat_map(|bunch| bunch.seen.iter().map(|(_, second)| *second));
+/// [`Refusal::TooFew`] with fewer than two observations in a group, [`Refusal::NoSpread`] where
+/// shuffling changes nothing.
+pub fn compare_bunches(cows: &[Bunch], shuffles: u32, seed: u64) -> Result<Compared, Refusal> {
+    let labels = || cows.iter().flat_map(|cow| cow.seen.iter().map(|(_, second)| *second));
     let all = labels().count();
     let second = labels().filter(|second| *second).count();
     at_least("observations in the first group", all - second, 2)?;
     at_least("observations in the second group", second, 2)?;
-    let classes = classes(bunches)?;
+    let classes = classes(cows)?;
     let moments: Vec<(f64, f64, f64)> = classes.iter().map(Class::moments).collect();
     let off = sum(moments.iter().map(|(own, expected, _)| own - expected));
     let expected: f64 = moments.iter().map(|(_, expected, _)| expected).sum();
@@ -57,27 +59,27 @@ pub fn compare_bunches(bunches: &[Bunch], shuffles: u32, seed: u64) -> Result<Co
 
 const METHOD: &str = "interval-censored log-rank (Sun), permuted by cow";
 
-/// Clusters that may exchange labels: of one stratum, with as many observations. Scores are from the
-/// stratum's own curve and sum to zero in it.
-fn classes(bunches: &[Bunch]) -> Result<Vec<Class>, Refusal> {
+/// Clusters that may exchange labels: those of one stratum with as many observations. Scores come
+/// from the curve of the stratum and sum to zero within it.
+fn classes(cows: &[Bunch]) -> Result<Vec<Class>, Refusal> {
     let mut strata: BTreeMap<u32, Vec<&Bunch>> = BTreeMap::new();
-    for bunch in bunches.iter().filter(|bunch| !bunch.seen.is_empty()) {
-        strata.entry(bunch.stratum).or_default().push(bunch);
+    for cow in cows.iter().filter(|cow| !cow.seen.is_empty()) {
+        strata.entry(cow.stratum).or_default().push(cow);
     }
     let search = Search::of(strata.values().map(Vec::len).sum(), MANY);
     let mut classes: BTreeMap<(u32, usize), Class> = BTreeMap::new();
     for (stratum, own) in strata {
         let (mut kinds, mut numbers) = (Kinds::default(), Vec::new());
-        for bunch in &own {
-            numbers.extend(bunch.seen.iter().map(|(seen, _)| kinds.add(*seen)));
+        for cow in &own {
+            numbers.extend(cow.seen.iter().map(|(seen, _)| kinds.add(*seen)));
         }
         let scores = scores(&kinds, &numbers, search)?;
         let mut numbers = numbers.into_iter();
-        for bunch in own {
-            let size = bunch.seen.len();
+        for cow in own {
+            let size = cow.seen.len();
             let class = classes.entry((stratum, size));
             let class = class.or_insert_with(|| Class::new(size, Arc::clone(&scores)));
-            for ((_, second), kind) in bunch.seen.iter().zip(numbers.by_ref()) {
+            for ((_, second), kind) in cow.seen.iter().zip(numbers.by_ref()) {
                 class.push(kind, *second);
             }
         }
@@ -85,20 +87,6 @@ fn classes(bunches: &[Bunch]) -> Result<Vec<Class>, Refusal> {
     Ok(classes.into_values().collect())
 }
 
-/// Sun's scores by kind, from the curve of all; over the observations, whose kinds are given, they
-/// sum to zero.
-pub(super) fn scores(
-    kinds: &Kinds,
-    numbers: &[u32],
-    search: Search,
-) -> Result<Arc<[f64]>, Refusal> {
-    let curve = turnbull_of(kinds.counted(), Ends::HalfOpen, search)?;
-    let mut scores: Vec<f64> = kinds.counted().iter().map(|(seen, _)| sun(&curve, *seen)).collect();
-    // They sum to zero but for rounding.
-    let drift = sum(numbers.iter().map(|kind| scores[*kind as usize])) / numbers.len() as f64;
-    scores.iter_mut().for_each(|score| *score -= drift);
-    Ok(scores.into())
-}
 #[cfg(test)]
 mod tests {
     use super::super::compare::compare;
@@ -113,8 +101,8 @@ mod tests {
         of(cosmesis::radiation(), false).chain(of(cosmesis::both(), true)).collect()
     }
 
-    /// Alone in their bunches, patients are compared as by the R package interval (Z 2.6684, from
-    /// memory of its vignette).
+    /// One to a cluster, patients are compared as by the R package interval (Z 2.6684, from memory
+    /// of its vignette).
     #[test]
     fn breast_cosmesis_one_by_one() {
         let got = compare_bunches(&patients(1), 2000, 1).unwrap();
@@ -124,7 +112,7 @@ mod tests {
         near(got.shuffled.p, plain.shuffled.p, 0.006);
     }
 
-    /// Counted twice, a patient tells no more than once; the plain test believes it does.
+    /// A patient counted twice says no more than once; the plain test thinks otherwise.
     #[test]
     fn doubling_every_patient_changes_nothing() {
         let one = compare_bunches(&patients(1), 1000, 1).unwrap();
@@ -137,8 +125,8 @@ mod tests {
         assert!(plain.normal.statistic > one.normal.statistic * 1.4);
     }
 
-    /// 5,640 patients with two observations each: sixty times as much, but for n - 1 (compared
-    /// among 94 and among 5,640).
+    /// Sixty copies of the study, two observations a patient: Z grows as the square root of (5,640
+    /// - 1) / (94 - 1).
     #[test]
     fn many_cows_are_compared_as_few_are() {
         let one = compare_bunches(&patients(2), 100, 1).unwrap();
@@ -150,7 +138,7 @@ mod tests {
         assert_eq!((many.normal.n, many.shuffles), (11_280, 999));
     }
 
-    /// Two strata of the same patients: scores and variances add up.
+    /// Two strata with the same patients: scores and variances add up.
     #[test]
     fn strata_add_up() {
         let mut all = patients(1);

@@ -1,36 +1,36 @@
-//! Draws of whole numbers: how many of a kind come up.
+//! Random whole numbers: how many of a kind come up.
 //!
 //! ```text
-//! binomial        so many tries, each with the same chance
-//! hypergeometric  so many drawn from a box with two kinds, none put back
+//! binomial        successes in a number of tries, all with the same probability
+//! hypergeometric  one of two kinds among a number drawn, none put back
 //!
-//!            mode
-//!       3  1  0  2  4        chances are taken off one even number in this order,
-//!    5                6      until it is used up
+//!         mode
+//!    4  2  0  1  3  5     probabilities are subtracted from one uniform number in this order,
+//!                         until it is used up
 //! ```
 
 use super::distribution::ln_choose;
 use super::luck::Luck;
 
-/// Chances below this no longer matter beside the rounding of a logarithm.
+/// Probabilities below this are lost in the rounding of a logarithm.
 const NOTHING: f64 = 1e-20;
 
-/// A distribution of whole numbers with one mode.
+/// A distribution on whole numbers with one mode.
 struct Whole<Up, Down> {
     mode: u64,
     ends: (u64, u64),
-    /// The chance of the mode.
+    /// The probability of the mode.
     chance: f64,
-    /// The chance of the next number over that of this one.
+    /// The probability of the next number divided by that of this one.
     up: Up,
-    /// The chance of the number before over that of this one.
+    /// The probability of the previous number divided by that of this one.
     down: Down,
 }
 
 impl<Up: Fn(u64) -> f64, Down: Fn(u64) -> f64> Whole<Up, Down> {
     /// One number, by inversion outwards from the mode (Kemp 1986, Commun Stat Theory Methods
-    /// 15:805-813): some two standard deviations of steps. Exact but for the rounding of the mode's
-    /// chance, 1 part in 10^7 where there are ten million.
+    /// 15:805-813): about two standard deviations of steps. Exact except for the rounding of the
+    /// probability of the mode, 1 part in 10^7 with ten million.
     fn draw(&self, luck: &mut Luck) -> u64 {
         let mut left = luck.part() - self.chance;
         let (mut above, mut below) = ((self.mode, self.chance), (self.mode, self.chance));
@@ -61,7 +61,7 @@ impl<Up: Fn(u64) -> f64, Down: Fn(u64) -> f64> Whole<Up, Down> {
 }
 
 impl Luck {
-    /// How many of so many tries succeed, each with this chance, 0 to 1.
+    /// The number of successes in `tries` with this probability of each, 0 to 1.
     pub(crate) fn binomial(&mut self, tries: u64, chance: f64) -> u64 {
         if tries == 0 || chance <= 0.0 {
             return 0;
@@ -79,8 +79,8 @@ impl Luck {
         Whole { mode, ends: (0, tries), chance: ln.exp(), up, down }.draw(self)
     }
 
-    /// How many of the first kind come up where so many are drawn, none put back, from so many of
-    /// the first kind and so many others; `draws` is no more than both.
+    /// How many of the first kind are among `draws` from a box with `first` of one kind and
+    /// `others` of another, none put back.
     pub(crate) fn hypergeometric(&mut self, first: u64, others: u64, draws: u64) -> u64 {
         let all = first + others;
         let draws = draws.min(all);
@@ -110,8 +110,8 @@ mod tests {
 
     const DRAWS: u32 = 40_000;
 
-    /// Chi squared of drawn numbers against their chances, numbers expected fewer than five times
-    /// put together. The seeds are fixed, so that a p below 0.001 is a fault and no accident.
+    /// Chi squared of the numbers drawn against their probabilities, with numbers expected fewer
+    /// than five times pooled. The seeds are fixed, so a p below 0.001 is a fault and not bad luck.
     fn fits(chance: impl Fn(u64) -> f64, most: u64, mut draw: impl FnMut() -> u64) {
         let mut seen = vec![0u32; most as usize + 1];
         for _ in 0..DRAWS {

@@ -1,11 +1,11 @@
-//! Intervals that occur again and again, each kept once and counted.
+//! Intervals that occur many times, each kept once and counted.
 //!
 //! ```text
 //! (13, 27]  (28, inf)  (13, 27]  -->  kind 0: (13, 27], 2    kind 1: (28, inf), 1
 //! ```
 //!
-//! Days are whole numbers, so millions of observations have a few thousand intervals: time and
-//! memory follow the kinds, not the observations.
+//! Days are whole numbers, so millions of observations have a few thousand different intervals:
+//! time and memory grow with the kinds, not with the observations.
 
 use std::collections::HashMap;
 
@@ -14,7 +14,7 @@ use super::interval::Between;
 /// Kinds in the order in which they were first seen.
 #[derive(Default)]
 pub(crate) struct Kinds {
-    /// By the bits of both ends.
+    /// Keyed by the bits of both ends.
     numbers: HashMap<(u64, u64), u32>,
     counted: Vec<(Between, u64)>,
 }
@@ -28,8 +28,8 @@ impl Kinds {
         kinds
     }
 
-    /// Counts one more; tells the number of its kind. 32 bits suffice: so many kinds would fill
-    /// 100 GB.
+    /// Counts one more and returns the number of its kind. 32 bits are enough: that many kinds
+    /// would fill 100 GB.
     pub(crate) fn add(&mut self, one: Between) -> u32 {
         let next = self.counted.len() as u32;
         let bits = (one.after().to_bits(), one.by().to_bits());
@@ -41,16 +41,15 @@ impl Kinds {
         number
     }
 
-    /// Each kind and how often it occurs, by number.
+    /// Each kind and how often it occurs, in order of number.
     pub(crate) fn counted(&self) -> &[(Between, u64)] {
         &self.counted
     }
 }
 
-/// Puts places in the order of their keys and tells where each run of equal keys ends: its first
-/// place and how many it has.
+/// Sorts `order` by key and returns each run of equal keys: where it starts and how long it is.
 pub(crate) fn runs<'a>(order: &mut [u32], key: impl Fn(u32) -> &'a [u32]) -> Vec<(usize, usize)> {
-    // Equal keys keep no order of their own: by place, so that the same input gives the same order.
+    // Equal keys are ordered by number, so that the same input always gives the same order.
     order.sort_unstable_by(|a, b| key(*a).cmp(key(*b)).then(a.cmp(b)));
     let mut from = 0;
     order

@@ -1,13 +1,15 @@
-//! How fast something grows, by a mixed model: cows differ, claws of a cow differ, readings err.
+//! How fast something grows, by a mixed model: cows differ, claws of a cow differ, readings have
+//! errors.
 //!
 //! ```text
-//! gained = (slope + cow + claw of the cow) * time + error       all three normal about nought
+//! gained = (slope + cow + claw of the cow) * time + error      cow, claw, error: normal, mean zero
 //!
 //! claw: sums of t², t y, y² --> cow --> all: likelihood of two ratios of variances, by formula
 //! ```
 //!
-//! No matrix is needed: a claw's covariance is a diagonal and a product of its times, and so is a
-//! cow's, so that inverse and determinant follow from sums (Sherman and Morrison 1950, twice).
+//! No matrix is needed: the covariance of a claw is a diagonal plus a product of its times, and so
+//! is that of a cow, so the inverse and the determinant follow from sums (Sherman and Morrison
+//! 1950, twice).
 
 use std::cell::Cell;
 use std::ops::Range;
@@ -20,19 +22,18 @@ use super::search::{crossing, lowest, lowest_about};
 /// The fit.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Mixed {
-    /// Slope, spread and error, as of the simpler method.
+    /// Slope, spread and error, as from the simpler method.
     pub growth: Growth,
-    /// Standard deviation of the slopes of claws about their bearer's; `None` where no bearer has
-    /// two claws, so that it is within the bearers' own.
+    /// Standard deviation between slopes of claws of the same bearer; `None` where no bearer has
+    /// two claws, so that it is part of the spread between bearers.
     pub claws: Option<f64>,
-    /// Each bearer's own slope as the model predicts it: drawn towards the mean the more, the less
-    /// is known of it.
+    /// The predicted slope of each bearer: the less is known of it, the closer to the mean.
     pub own: Vec<(u64, f64)>,
-    /// The criterion that was made smallest: minus twice the restricted log-likelihood.
+    /// The minimised criterion: minus twice the restricted log-likelihood.
     pub criterion: f64,
 }
 
-/// Sums of one claw, of one cow, or of all, weighted with the inverse of the covariance.
+/// Sums over one claw, one cow or everything, weighted by the inverse of the covariance.
 #[derive(Clone, Copy, Default)]
 struct Sums {
     tt: f64,
@@ -41,8 +42,8 @@ struct Sums {
 }
 
 impl Sums {
-    /// Adds another where its slope is a random one with this variance in units of the error's.
-    /// Gives by how much the covariance's determinant grows for it.
+    /// Adds another whose slope is random with this variance, in units of the error variance.
+    /// Returns the factor by which the determinant of the covariance grows.
     fn add(&mut self, one: Self, ratio: f64) -> f64 {
         let more = 1.0 + ratio * one.tt;
         let part = 1.0 / more;
@@ -71,9 +72,9 @@ impl Product {
 
 /// Gains as sums.
 struct Model {
-    /// Each cow's number, and where her claws end.
+    /// Each cow's number and the end of her claws.
     cows: Vec<(u64, usize)>,
-    /// Cow by cow.
+    /// In order of cows.
     claws: Vec<Sums>,
     n: f64,
     nested: bool,
@@ -102,7 +103,7 @@ impl Model {
         Self { cows, claws, n: gains.len() as f64, nested }
     }
 
-    /// Some cows, by their places: each one's number with her claws' sums.
+    /// A range of cows: the number of each and the sums of her claws.
     fn by_cow(&self, places: Range<usize>) -> impl Iterator<Item = (u64, &[Sums])> {
         let mut from = if places.start == 0 { 0 } else { self.cows[places.start - 1].1 };
         self.cows[places].iter().map(move |(cow, end)| {
@@ -112,8 +113,9 @@ impl Model {
         })
     }
 
-    /// All sums, and the logarithm of the covariance's determinant, with cows and claws differing by
-    /// these standard deviations, in units of the error's. Half of many cows goes to another thread.
+    /// The sums over all cows and the logarithm of the determinant of the covariance, for standard
+    /// deviations between cows and between claws in units of the error. With many cows a second
+    /// thread takes half.
     fn sums(&self, cow: f64, claw: f64) -> (Sums, f64) {
         let many = self.cows.len();
         if many < MANY {
@@ -140,7 +142,7 @@ impl Model {
         (all, product.ln + product.factors.ln())
     }
 
-    /// The criterion and the error's variance that makes it smallest, by lme4's formula (Bates,
+    /// The criterion and the error variance that minimises it, by the formula of lme4 (Bates,
     /// Maechler, Bolker and Walker 2015, J Stat Softw 67(1), eq. 42) with one fixed slope.
     fn profiled(&self, cow: f64, claw: f64) -> (f64, f64) {
         let (all, ln) = self.sums(cow, claw);
@@ -151,8 +153,8 @@ impl Model {
         (ln + all.tt.ln() + df * (1.0 + (two_pi * error).ln()), error)
     }
 
-    /// The criterion at a standard deviation between cows and one of the error, both in the
-    /// readings' unit.
+    /// The criterion at a standard deviation between cows and an error, both in the unit of the
+    /// readings.
     fn at(&self, cow: f64, claw: f64, error: f64) -> f64 {
         let (all, ln) = self.sums(cow / error, claw);
         let rest = (all.yy - all.ty * all.ty / all.tt).max(0.0);
@@ -160,7 +162,8 @@ impl Model {
         ln + all.tt.ln() + df * (two_pi * error * error).ln() + rest / (error * error)
     }
 
-    /// Where between 0 and 1 the claws' ratio makes something smallest, and what that is then.
+    /// The position between 0 and 1 of the ratio of claws that minimises something, and the
+    /// minimum.
     fn over_claws(&self, guess: Option<f64>, criterion: impl Fn(f64) -> f64) -> (f64, f64) {
         let of = |at: f64| criterion(ratio(at));
         match guess {
@@ -171,13 +174,13 @@ impl Model {
     }
 }
 
-/// How near a search comes to the lowest place: nearer than rounding shows.
+/// How close a search comes to the minimum: closer than rounding shows.
 const NEAR: f64 = 1e-7;
-/// The first step of a search that knows about where it is.
+/// First step of a search that starts close to the minimum.
 const STEP: f64 = 0.01;
-/// Cows from which on two threads are quicker than one.
+/// From this many cows on, two threads are faster than one.
 const MANY: usize = 10_000;
-/// Ratios from nought to ten thousand, told by a number below one.
+/// Ratios from zero to ten thousand, as a position from zero to below one.
 const NEARLY_ONE: f64 = 0.9999;
 
 fn ratio(at: f64) -> f64 {
@@ -185,19 +188,19 @@ fn ratio(at: f64) -> f64 {
 }
 
 /// The mixed model by restricted maximum likelihood (Patterson and Thompson 1971, Biometrika
-/// 58:545-554): a slope for all, random slopes of bearers and, within them, of their parts, through
-/// nought. The slope's interval is Student's with bearers - 1 degrees; that of the spread between
-/// bearers is where the criterion rises by the chi-squared quantile (profile likelihood, Venzon and
-/// Moolgavkar 1988, Appl Stat 37:87-94).
+/// 58:545-554): one slope for all, random slopes of bearers and, within them, of their parts, all
+/// through zero. The interval of the slope is Student's t on bearers - 1 degrees of freedom; that
+/// of the spread between bearers ends where the criterion has risen by the chi-squared quantile
+/// (profile likelihood, Venzon and Moolgavkar 1988, Appl Stat 37:87-94).
 ///
 /// # Errors
-/// [`Refusal`] with fewer than six bearers or three second gains of a part, a time that is none, or
-/// gains that lie on one line.
+/// [`Refusal`] with fewer than six bearers or three repeated gains of a part, for times that are
+/// not above zero, or for gains that lie exactly on one line.
 pub fn mixed(gains: &[Gain], level: Level) -> Result<Mixed, Refusal> {
     check(gains)?;
     let model = Model::of(gains);
-    let bearers = at_least("bearers", model.cows.len(), 6)?;
-    at_least("second gains of a claw", gains.len() - model.claws.len(), 3)?;
+    let bearers = at_least("cows", model.cows.len(), 6)?;
+    at_least("repeated gains of a claw", gains.len() - model.claws.len(), 3)?;
     let guess = Cell::new(None);
     let best = |cow: f64| {
         let best = model.over_claws(guess.get(), |claw| model.profiled(cow, claw).0);
@@ -246,7 +249,7 @@ pub fn mixed(gains: &[Gain], level: Level) -> Result<Mixed, Refusal> {
 const METHOD: &str = "mixed model, random slopes of cows and claws, REML, t";
 const PROFILE: &str = "REML, profile likelihood";
 
-/// Where the criterion, at its smallest over the rest, has risen by the quantile.
+/// Where the criterion, minimised over everything else, has risen by the quantile.
 fn spread_ends(
     model: &Model,
     (spread, error, at_claws): (f64, f64, f64),
@@ -285,7 +288,7 @@ fn spread_ends(
     (low, end((far, at_far)))
 }
 
-/// The criterion has risen by the quantile to within this.
+/// How closely the rise of the criterion is matched to the quantile.
 const CROSSED: f64 = 1e-6;
 
 #[cfg(test)]
@@ -295,7 +298,8 @@ mod tests {
     use crate::near::near;
 
     /// Strength of a paste: ten batches, three casks of each, two tests of a cask (Davies and
-    /// Goldsmith 1972; `Pastes` of the R package lme4). A time of one makes slopes of levels.
+    /// Goldsmith 1972; `Pastes` of the R package lme4). With every time equal to one, slopes are
+    /// levels.
     const PASTES: [[f64; 6]; 10] = [
         [62.8, 62.6, 60.1, 62.3, 62.7, 63.1],
         [60.0, 61.4, 57.5, 56.9, 61.1, 58.9],
@@ -310,7 +314,7 @@ mod tests {
     ];
 
     /// Reaction times of 18 people on days 1 to 9 without sleep, ms (Belenky and others 2003;
-    /// `sleepstudy` of lme4, the first day, which has no time, left out).
+    /// `sleepstudy` of lme4, without the first day, whose time is zero).
     const SLEEP: [[f64; 9]; 18] = [
         [
             258.704_7, 250.800_6, 321.439_8, 356.851_9, 414.690_1, 382.203_8, 290.148_6, 430.585_3,
@@ -396,8 +400,8 @@ mod tests {
         gains
     }
 
-    /// Above 250 ms, and changed by formula so that odd and even days differ: 3 ms a day, turned
-    /// about and halved from one person to the next.
+    /// In excess of 250 ms, and altered by formula so that odd and even days differ: by 3 ms a day,
+    /// with sign and size changing from one person to the next.
     fn sleep() -> Vec<Gain> {
         let mut gains = Vec::new();
         for (bearer, person) in (0u64..).zip(SLEEP) {
@@ -412,8 +416,8 @@ mod tests {
         gains
     }
 
-    /// lme4 1.1-31 in R 4.2, `strength ~ 1 + (1 | batch/cask)`, REML, tolerance of its optimiser
-    /// 1e-12; the spread's ends by optim and uniroot on lme4's own deviance function.
+    /// lme4 1.1-31 in R 4.2, `strength ~ 1 + (1 | batch/cask)`, REML, optimiser tolerance 1e-12;
+    /// the ends of the spread by optim and uniroot on the deviance function of lme4.
     #[test]
     fn pastes_are_lme4s() {
         let got = mixed(&pastes(), Level::P95).unwrap();
@@ -422,7 +426,7 @@ mod tests {
         near(got.growth.spread, 1.287_365_881, 1e-4);
         near(got.claws.unwrap(), 2.904_077_467, 1e-4);
         near(got.growth.error, 0.823_407_523_4, 1e-5);
-        // t with 9 degrees (2.262157, scipy) times the standard error.
+        // t on 9 degrees of freedom (2.262157, scipy) times the standard error.
         near(got.growth.slope.high - got.growth.slope.value, 2.262_157 * 0.676_870_2, 1e-4);
         near(got.own[0].1, 60.053_333 + 0.800_645_0, 1e-4);
         near(got.own[4].1, 60.053_333 - 1.502_415_2, 1e-4);
@@ -431,8 +435,8 @@ mod tests {
         near(between.high, 3.286_595_933, 1e-4);
     }
 
-    /// Batches a thousand times over make the same strength and casks' spread; the criterion, which
-    /// half the batches of are another thread's, is that of so many.
+    /// A thousand copies of the batches have the same mean, error and spread between casks. So many
+    /// are fitted on two threads.
     #[test]
     fn many_bearers_are_fitted_as_few_are() {
         let once = pastes();
@@ -444,7 +448,8 @@ mod tests {
         near(got.growth.slope.value, 60.053_333_33, 1e-6);
         near(got.growth.error, 0.823_407_523_4, 1e-5);
         near(got.claws.unwrap(), 2.904_077_467, 1e-4);
-        // Between batches a spread of n batches has n - 1 below the line: 9 of 10, 9,999 of 10,000.
+        // The variance between batches is divided by n - 1: by 9 for 10 batches, by 9,999 for
+        // 10,000.
         let (one, all) = (mixed(&once, Level::P95).unwrap().growth.spread, got.growth.spread);
         let within = (2.904_077_467f64.powi(2) + 0.823_407_523_4f64.powi(2) / 2.0) / 3.0;
         near(all * all + within, 0.9 / 0.999_9 * (one * one + within), 1e-3);
@@ -466,7 +471,7 @@ mod tests {
         near(between.high, 10.638_727_653, 1e-3);
     }
 
-    /// With one part each the model is `Reaction ~ 0 + Days + (0 + Days | Subject)`.
+    /// With one part each, the model is `Reaction ~ 0 + Days + (0 + Days | Subject)`.
     #[test]
     fn without_parts_only_bearers_differ() {
         let mut gains = Vec::new();

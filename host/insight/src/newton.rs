@@ -1,29 +1,29 @@
-//! The search for Turnbull's curve where there are many observations: Newton's steps on the few
-//! places that have mass.
+//! The search for Turnbull's curve with many observations: Newton's method on the few places that
+//! have mass.
 //!
 //! ```text
-//! places   . . . | . . . . | . . | . .      mass at | alone, none elsewhere
-//! pull     _/\__ - __/\___ - ___ - ___      where a pull between them is above 1, its top is
-//!            ^       ^                      taken in; a mass that falls to nothing is let go
+//! places   . . . | . . . . | . . | . .      mass only at the places marked |
+//! pull     _/\__ - __/\___ - ___ - ___      where the pull between them rises above 1, its peak
+//!            ^       ^                      is added; a place whose mass falls to zero is dropped
 //! ```
 //!
-//! As sums from the left, masses meet in pairs only, those at the two ends of an interval, so that
-//! the matrix of second derivatives is sparse: intervals are short beside the whole time.
+//! In cumulative sums, only those at the two ends of an interval occur together, so the matrix of
+//! second derivatives is sparse: intervals are short compared with the whole time.
 
 use super::turnbull::Problem;
 
 const ROUNDS: u32 = 300;
 /// Halvings of a step.
 const HALVINGS: u32 = 40;
-/// More places than this with mass at once are left to the slower search: the matrix has their
+/// With more places than this in play, the slower search takes over: the matrix grows with their
 /// square.
 const MOST: usize = 2_500;
 
 impl Problem {
-    /// Masses at the optimum, how near they are to it and the rounds that took; `None` where that is
-    /// not reached. Each round takes in places between those with mass and makes the likelihood's
-    /// second-order approximation largest among masses that are not below zero (Wang 2008, Comput
-    /// Stat Data Anal 52:2388-2402). The optimum is told by the same conditions as in
+    /// The masses at the optimum, how close to it they are and the rounds it took; `None` where it
+    /// is not reached. Each round adds places between those with mass, then maximises the
+    /// second-order approximation of the likelihood over masses that are not negative (Wang 2008,
+    /// Comput Stat Data Anal 52:2388-2402). The optimum is recognised by the same conditions as in
     /// the slower search.
     pub(crate) fn newton(&self, n: f64, near: f64) -> Option<(Vec<f64>, f64, u32)> {
         let mut masses = self.pierced();
@@ -43,8 +43,8 @@ impl Problem {
         None
     }
 
-    /// Equal masses at as few places as every run has one of: at the last place of each run that has
-    /// none yet, in the order of their ends.
+    /// Equal masses at the fewest places that give every run at least one: taking runs in the order
+    /// of their ends, the last place of each that has none yet.
     fn pierced(&self) -> Vec<f64> {
         let mut ends: Vec<(usize, usize)> =
             self.runs.iter().map(|(first, last, _)| (*last, *first)).collect();
@@ -61,9 +61,9 @@ impl Problem {
         masses
     }
 
-    /// Masses on free places where the approximation is largest: as far towards its top as none
-    /// falls below zero, without those that fall to it from there, and so on (Lawson and Hanson
-    /// 1974, *Solving Least Squares Problems*, chapter 23).
+    /// Masses on the free places that maximise the approximation: go towards its unrestricted
+    /// maximum until a mass reaches zero, drop that place, and repeat (Lawson and Hanson 1974,
+    /// *Solving Least Squares Problems*, chapter 23).
     fn goal(&self, masses: &[f64], mut free: Vec<usize>, n: f64) -> Option<Vec<f64>> {
         let before = Self::before(masses);
         let mut now: Vec<f64> = free.iter().map(|place| masses[*place]).collect();
@@ -82,7 +82,7 @@ impl Problem {
                 if falls { 0.0 } else { next }
             });
             let on: Vec<f64> = on.collect();
-            // NaN where both are zero: that place is let go too.
+            // Where both are zero the ratio is NaN: that place is dropped too.
             let stays = |(mass, top): (&f64, &f64)| *mass > 0.0 || *top > 0.0;
             let stays: Vec<bool> = on.iter().zip(&top).map(stays).collect();
             if stays.iter().all(|stays| *stays) {
@@ -95,9 +95,10 @@ impl Problem {
         None
     }
 
-    /// The top of the approximation, masses below zero allowed, by free place.
+    /// The unrestricted maximum of the approximation, by free place; masses may be negative.
     fn top(&self, before: &[f64], free: &[usize], n: f64) -> Vec<f64> {
-        // How many free places lie before each place: the number of the sum that ends there.
+        // The number of free places before each place, which is the index of the sum that ends
+        // there.
         let mut sums = vec![0; self.places + 1];
         for place in free {
             sums[place + 1] = 1;
@@ -122,10 +123,10 @@ impl Problem {
         top
     }
 
-    /// As far towards masses as makes the curve likelier; `None` where nothing does.
+    /// As far towards `goal` as makes the curve more likely; `None` where nothing does.
     fn towards(&self, masses: &[f64], goal: &[f64]) -> Option<Vec<f64>> {
         let here = self.log_likelihood(masses);
-        // At the optimum likelihoods differ by rounding alone.
+        // At the optimum, likelihoods differ by rounding only.
         let least = here - 1e-14 * here.abs();
         let mut part = 1.0;
         for _ in 0..HALVINGS {
@@ -142,8 +143,8 @@ impl Problem {
     }
 }
 
-/// Places whose mass may change: those with mass, and between two of them the one with the greatest
-/// pull where that is above 1.
+/// Places whose mass may change: those with mass, and between each two of them the one with the
+/// greatest pull if that is above 1.
 fn free(masses: &[f64], pulls: &[f64]) -> Vec<usize> {
     let mut free = Vec::new();
     let mut top: Option<usize> = None;
@@ -159,13 +160,13 @@ fn free(masses: &[f64], pulls: &[f64]) -> Vec<usize> {
     free
 }
 
-/// Second and first derivatives by the sums of masses, less the sum of all masses: at the optimum
-/// that is 1 by itself.
+/// Second and first derivatives with respect to the cumulative sums, of the log-likelihood minus
+/// the sum of all masses; at the optimum that sum comes out as 1.
 struct System {
-    /// Lower half, row by row; each row begins at its first cell that is not zero.
+    /// The lower half, row by row; each row starts at its first cell that is not zero.
     rows: Vec<Vec<f64>>,
     slope: Vec<f64>,
-    /// Runs as (from, to, second derivative), until it is known where rows begin.
+    /// Runs as (from, to, second derivative), until it is known where the rows start.
     pairs: Vec<(usize, usize, f64)>,
 }
 
@@ -178,7 +179,7 @@ impl System {
         Self { rows: vec![Vec::new(); size], slope, pairs: Vec::new() }
     }
 
-    /// Adds a run between two sums; sum 0 is none.
+    /// Adds a run between two sums; sum 0 is always zero.
     fn add(&mut self, from: usize, to: usize, slope: f64, bend: f64) {
         self.slope[to - 1] += slope;
         if from > 0 {
@@ -187,7 +188,7 @@ impl System {
         self.pairs.push((from, to, bend));
     }
 
-    /// The matrix, its rows as long as they need be.
+    /// Fills in the matrix, with rows as long as they need to be.
     fn assemble(&mut self) {
         let mut begins: Vec<usize> = (0..self.rows.len()).collect();
         for (from, to, _) in self.pairs.iter().filter(|(from, ..)| *from > 0) {
@@ -208,7 +209,7 @@ impl System {
         }
     }
 
-    /// Where the slope is zero, by Cholesky's decomposition within the rows.
+    /// Where the slope is zero, by Cholesky decomposition within the rows.
     fn solved(mut self) -> Vec<f64> {
         self.assemble();
         let Self { mut rows, slope: mut at, .. } = self;
@@ -227,7 +228,7 @@ impl System {
             }
             let (left, diagonal) = cells.split_at_mut(row - begin);
             let square = diagonal[0] - left.iter().map(|a| a * a).sum::<f64>();
-            // A place that nothing tells from others has no pivot: it gets no mass.
+            // A place that cannot be told from others has no pivot: it gets no mass.
             diagonal[0] = if square > 1e-13 * diagonal[0] { square.sqrt() } else { f64::INFINITY };
             let known: f64 = left.iter().zip(&at[begin..row]).map(|(a, b)| a * b).sum();
             at[row] = (at[row] - known) / diagonal[0];
@@ -265,7 +266,7 @@ mod tests {
         seen.into_iter().map(|one| (one, 1)).collect()
     }
 
-    /// The slower search's masses are held against other programs where it is tested.
+    /// The masses of the slower search are checked against other programs in its own tests.
     #[test]
     fn both_searches_find_the_same_curve() {
         for seen in [cosmesis::radiation(), cosmesis::both()] {
@@ -280,7 +281,7 @@ mod tests {
         }
     }
 
-    /// Looks at any moment: thousands of places, of which few have mass.
+    /// Looks at arbitrary times: thousands of places, few of them with mass.
     #[test]
     fn looks_at_any_moment_take_few_rounds() {
         let mut luck = Luck::of(6);
@@ -295,13 +296,13 @@ mod tests {
         let search = Search::of(counted.len(), 0);
         let curve = turnbull_of(&counted, Ends::HalfOpen, search).unwrap();
         assert!(curve.rounds < 40 && curve.gap < 1e-11, "{} {}", curve.rounds, curve.gap);
-        // P(later than 30): about five standard errors of a share of 6,000, looks as they are.
+        // The true share; with looks at arbitrary times the curve gets close to it only slowly.
         near(curve.still(30.0).0, (-(0.6f64).powf(1.6)).exp(), 0.05);
     }
 
     proptest! {
-        /// However intervals overlap, the likelihood reached is the same; masses need not be, where
-        /// nothing tells places apart.
+        /// However intervals overlap, both searches reach the same likelihood. Masses may differ
+        /// where places cannot be told apart.
         #[test]
         fn both_searches_reach_the_same_likelihood(
             seen in prop::collection::vec((0u8..30, 1u8..20, 1u64..50), 1..40),

@@ -1,15 +1,15 @@
-//! The lowest place of a function, and where one crosses zero, in few calls.
+//! The minimum of a function, and where a function crosses zero, in few calls.
 
 /// The smaller part of a golden section.
 const GOLD: f64 = 0.381_966_011_250_105_1;
 const ROUNDS: u32 = 100;
 
-/// A place and the value there.
+/// A position and the value there.
 type At = (f64, f64);
 
-/// The lowest place of a function with one valley, to about `near`, and its value (Brent 1973,
-/// *Algorithms for Minimization without Derivatives*, chapter 5). The low end is taken where it is
-/// no higher.
+/// The minimum of a function with one valley, to within about `near`, and its value (Brent 1973,
+/// *Algorithms for Minimization without Derivatives*, chapter 5). The low end is returned where it
+/// is no higher.
 pub(crate) fn lowest(low: f64, high: f64, near: f64, f: impl Fn(f64) -> f64) -> At {
     let first = low + GOLD * (high - low);
     let best = (first, f(first));
@@ -21,8 +21,7 @@ pub(crate) fn lowest(low: f64, high: f64, near: f64, f: impl Fn(f64) -> f64) -> 
     if at_low <= best.1 { (low, at_low) } else { best }
 }
 
-/// The same where it is thought to be about a place: steps from there, each twice the last, until
-/// it rises again.
+/// The same from a guess: steps away from it, each twice the last, until the function rises again.
 pub(crate) fn lowest_about(
     guess: f64,
     step: f64,
@@ -36,7 +35,7 @@ pub(crate) fn lowest_about(
     if next.1 <= best.1 {
         (best, next) = (next, best);
     }
-    // `next` is behind, `best` the lower one; on the way that leads down from it.
+    // `best` is the lower of the two; go on downhill, away from `next`.
     let mut step = best.0 - next.0;
     loop {
         let further = at((best.0 + step).clamp(low, high));
@@ -51,9 +50,9 @@ pub(crate) fn lowest_about(
     }
 }
 
-/// The lowest place between two ends from the best place so far and two others: by the top of the
-/// parabola through the three where that helps, else by a golden section. Tells also how far the
-/// lower end was brought up.
+/// The minimum between two ends, from the best position so far and two others: by the minimum of
+/// the parabola through the three where that helps, otherwise by golden section. Also returns how
+/// far the lower end was raised.
 fn valley(
     (mut from, mut to): (f64, f64),
     [mut best, mut second, mut third]: [At; 3],
@@ -71,7 +70,7 @@ fn valley(
             top.abs() < before.abs() / 2.0 && at > from && at < to
         });
         if let Some(top) = useful {
-            // Twice as good as there: rounding would be all that is left to see.
+            // As good as there already: the next step would show rounding only.
             if top.abs() < near && step != 0.0 && step.abs() < 1e3 * near {
                 break;
             }
@@ -109,7 +108,7 @@ fn valley(
     (from, best)
 }
 
-/// From the first of three points to the lowest one of the parabola through them.
+/// The way from the first of three points to the minimum of the parabola through them.
 fn parabola(one: At, two: At, three: At) -> Option<f64> {
     let r = (one.0 - two.0) * (one.1 - three.1);
     let q = (one.0 - three.0) * (one.1 - two.1);
@@ -118,9 +117,9 @@ fn parabola(one: At, two: At, three: At) -> Option<f64> {
     (below != 0.0).then(|| -above / below)
 }
 
-/// Where a function crosses zero between two ends, whose values are given and of two signs: to a
-/// value within `near` of zero. By the rule of false position, the end that stays twice counted
-/// half (Illinois; Dowell and Jarratt 1971, BIT 11:168-174, from memory).
+/// Where a function crosses zero between two points of opposite sign, given with their values;
+/// stops when the value is within `near` of zero. False position, with the value of an end that
+/// stays halved (the Illinois method; Dowell and Jarratt 1971, BIT 11:168-174, from memory).
 pub(crate) fn crossing(mut one: At, mut other: At, near: f64, f: impl Fn(f64) -> f64) -> f64 {
     let mut at = f64::midpoint(one.0, other.0);
     for _ in 0..ROUNDS {
@@ -165,7 +164,7 @@ mod tests {
         near(lowest_about(7.0, 0.1, (0.1, 9.0), 1e-7, |x| x - x.ln()).0, 1.0, 1e-6);
         near(lowest_about(7.0, 0.1, (0.1, 9.0), 1e-7, |x| -x).0, 9.0, 1e-6);
         near(lowest_about(9.0, 0.1, (0.1, 9.0), 1e-7, |x| x).0, 0.1, 1e-6);
-        // Lowest at the low end, and where it is steep.
+        // Lowest at the low end, at a kink, and at the high end.
         assert_eq!(lowest(0.0, 1.0, 1e-7, |x| 3.0 + x * x), (0.0, 3.0));
         assert_eq!(lowest(0.0, 1.0, 1e-7, |x| x).0, 0.0);
         near(lowest(0.0, 1.0, 1e-7, |x| (x - 0.97).abs()).0, 0.97, 1e-6);

@@ -1,11 +1,11 @@
-//! Labels that go from cow to cow: what their score is on average, how it varies, how often chance
-//! takes it as far.
+//! Shuffling labels between cows: the mean and variance of the score, and how often chance takes it
+//! as far.
 //!
 //! ```text
-//!          scores       labels                 scores of cow 1 with the labels of cow 2:
-//! cow 1    0.4  -0.2    usual  trial           0.4, of her first block
+//!          scores       labels
+//! cow 1    0.4  -0.2    usual  trial       with the labels of cow 2 her score is 0.4
 //! cow 2   -0.7   0.1    trial  usual
-//! cow 3    0.4  -0.2    trial  usual           cows 1 and 3 are of one kind
+//! cow 3    0.4  -0.2    trial  usual       of the same kind as cow 1
 //! ```
 
 use std::collections::BTreeMap;
@@ -15,35 +15,35 @@ use super::kinds::runs;
 use super::luck::{Luck, halves};
 use super::sums::sum;
 
-/// Fewer cows than this are shuffled one by one.
+/// Below this many cows, each is dealt with by itself.
 pub(crate) const MANY: usize = 5_000;
-/// Observations dealt labels at most in all shuffles together: a few seconds. Fewer shuffles are made
-/// where each takes many.
-const MOST_DEALT: u64 = 800_000_000;
-/// So many shuffles are always made, so that a p of 1 in 400 can still be told.
+/// At most this many observations are given labels in all shuffles together, which takes a few
+/// seconds. Where one shuffle needs many, fewer are made.
+const MOST_DEALT: u64 = 400_000_000;
+/// At least this many shuffles are made, so that a p of 1 in 400 remains possible.
 const LEAST_SHUFFLES: u32 = 399;
-/// A count drawn for a kind takes as long as so many cows dealt.
+/// Drawing a count takes about as long as dealing with this many cows.
 const COUNT: usize = 16;
 
-/// Clusters that may exchange labels: cows of one stratum with as many observations each.
+/// Clusters that may exchange labels: cows of one stratum with the same number of observations.
 #[derive(Clone, Debug)]
 pub(crate) struct Class {
     size: usize,
-    /// Scores by kind of observation, those of the whole stratum.
+    /// Scores by kind of observation, for the whole stratum.
     scores: Arc<[f64]>,
     /// The kind of each observation, cow by cow.
     kinds: Vec<u32>,
-    /// Whether it is of the second group.
+    /// Whether it belongs to the second group.
     second: Vec<bool>,
 }
 
 impl Class {
-    /// No cows yet; each is to have `size` observations, one or more.
+    /// Empty, for cows with `size` observations each, at least one.
     pub(crate) fn new(size: usize, scores: Arc<[f64]>) -> Self {
         Self { size, scores, kinds: Vec::new(), second: Vec::new() }
     }
 
-    /// One more cow's observation, or the first of the next cow's.
+    /// Adds an observation; every `size` of them make a cow.
     pub(crate) fn push(&mut self, kind: u32, second: bool) {
         self.kinds.push(kind);
         self.second.push(second);
@@ -65,14 +65,14 @@ impl Class {
         self.scores[kind as usize]
     }
 
-    /// What a cow's scores sum to with some labels.
+    /// The sum of the scores of a cow that are labelled second.
     fn with(&self, cow: usize, labels: &[bool]) -> f64 {
         let pairs = self.kinds(cow).iter().zip(labels);
         pairs.filter(|(_, second)| **second).map(|(kind, _)| self.score(*kind)).sum()
     }
 
-    /// The score with every cow's own labels, and its mean and variance over all permutations of
-    /// the cows (Hoeffding 1951, Ann Math Stat 22:558-566, for a score that is a product).
+    /// The score with the labels as they are, and its mean and variance over all permutations of
+    /// the cows (Hoeffding 1951, Ann Math Stat 22:558-566, for a score that is a sum of products).
     pub(crate) fn moments(&self) -> (f64, f64, f64) {
         let many = self.cows() as f64;
         let own = sum((0..self.cows()).map(|cow| self.with(cow, self.labels(cow))));
@@ -86,8 +86,8 @@ impl Class {
         let (scores, labels) = (middle(scores), middle(labels));
         let score = |i: usize| self.score(self.kinds[i]) - scores[i % self.size];
         let label = |i: usize| f64::from(u8::from(self.second[i])) - labels[i % self.size];
-        // Both are the sum over pairs of cows of (scores of one · labels of the other)², and the
-        // smaller table is the quicker one.
+        // Both give the sum over pairs of cows of (centred scores of one times centred labels of
+        // the other)²; the smaller table is the faster.
         let squares = if self.cows() < self.size {
             self.by_pairs(score, label)
         } else {
@@ -96,13 +96,13 @@ impl Class {
         (own, expected, squares / (many - 1.0))
     }
 
-    /// Sums over cows of something, one for each place in a cow.
+    /// Sums over cows, one for each position within a cow.
     fn places(&self, of: impl Fn(usize) -> f64) -> Vec<f64> {
         let all = self.kinds.len();
         (0..self.size).map(|place| sum((place..all).step_by(self.size).map(&of))).collect()
     }
 
-    /// Cow by cow, for few cows with many observations.
+    /// By pairs of cows: for few cows with many observations each.
     fn by_pairs(&self, score: impl Fn(usize) -> f64, label: impl Fn(usize) -> f64) -> f64 {
         let pair = |one: usize, other: usize| {
             let (one, other) = (one * self.size, other * self.size);
@@ -112,7 +112,7 @@ impl Class {
         sum(cows.clone().flat_map(|one| cows.clone().map(move |other| pair(one, other).powi(2))))
     }
 
-    /// Place by place, for many cows: products of scores times products of labels.
+    /// By pairs of positions, products of scores times products of labels: for many cows.
     fn by_places(&self, score: impl Fn(usize) -> f64, label: impl Fn(usize) -> f64) -> f64 {
         let mut products = vec![(0.0, 0.0); self.size * self.size];
         for first in (0..self.kinds.len()).step_by(self.size) {
@@ -131,23 +131,23 @@ impl Class {
     }
 }
 
-/// A score with its mean and standard deviation over all permutations.
+/// A score, with its mean and standard deviation over all permutations.
 #[derive(Clone, Copy)]
 pub(crate) struct Score {
-    /// As seen, less the mean.
+    /// As observed, minus the mean.
     pub(crate) off: f64,
     pub(crate) expected: f64,
     pub(crate) deviation: f64,
 }
 
 /// How many shuffles took the score as far from its mean as it is, and how many were made: as many
-/// as asked for, but where there are thousands of cows no more than a few seconds allow, at least
-/// 399.
+/// as asked for, or with thousands of cows as many as a few seconds allow, but at least 399.
 ///
-/// Below 5,000 cows every shuffle deals the labels to one cow after the other. Above, cows with the
-/// same scores are of one kind, and what is drawn is how many of a kind get the same labels: a
-/// table with fixed margins, cell by cell (Patefield 1981, Appl Stat 30:91-97). That is the same
-/// distribution at a cost that follows the kinds. Kinds with few cows are dealt to one by one.
+/// Below 5,000 cows, every shuffle deals the labels to one cow after another. Above, cows with the
+/// same scores are of one kind, and it draws how many of a kind get each set of labels: a table
+/// with fixed margins, cell by cell (Patefield 1981, Appl Stat 30:91-97). The distribution is the
+/// same and the cost grows with the number of kinds. Cows of rare kinds are still dealt to one by
+/// one.
 pub(crate) fn as_far(classes: &[Class], score: Score, shuffles: u32, seed: u64) -> (u32, u32) {
     if classes.iter().map(Class::cows).sum::<usize>() < MANY {
         return (one_by_one(classes, score, shuffles, &mut Luck::of(seed)), shuffles);
@@ -156,7 +156,7 @@ pub(crate) fn as_far(classes: &[Class], score: Score, shuffles: u32, seed: u64) 
     let cost: u64 = deals.iter().map(Deal::cost).sum();
     let allowed = u32::try_from(MOST_DEALT / cost.max(1)).unwrap_or(u32::MAX);
     let shuffles = shuffles.min(allowed.max(LEAST_SHUFFLES));
-    // Scores that tie differ by rounding, which grows with the sums.
+    // Equal scores differ by rounding, which grows with the sums.
     let seen = score.off.abs() - 1e-9 * score.deviation.max(1.0);
     let [one, other] = halves(shuffles, seed, |shuffles, mut luck| {
         let mut deals = deals.clone();
@@ -185,33 +185,33 @@ fn one_by_one(classes: &[Class], score: Score, shuffles: u32, luck: &mut Luck) -
     as_far
 }
 
-/// A class ready to be dealt labels.
+/// A class prepared for shuffling.
 #[derive(Clone)]
 struct Deal<'a> {
     class: &'a Class,
-    /// The score if all had the commonest labels.
+    /// The score if every cow had the most common labels.
     base: f64,
     /// The other labels.
     hands: Vec<Hand>,
-    /// Kinds with many cows: one of them, and how many there are.
+    /// Common kinds: one cow of each, and how many there are.
     common: Vec<(u32, u64)>,
-    /// The cows of all other kinds.
+    /// All other cows.
     rare: Vec<u32>,
-    /// Cows of each common kind that have no labels yet.
+    /// Cows of each common kind still without labels.
     left: Vec<u64>,
 }
 
-/// Labels that many cows have.
+/// A set of labels for the observations of a cow.
 #[derive(Clone)]
 struct Hand {
-    /// Where they differ from the commonest ones: the place, and 1 or -1.
+    /// Where it differs from the most common one: the position, and 1 or -1.
     turns: Vec<(usize, f64)>,
-    /// How many cows have them.
+    /// How many cows have it.
     many: u64,
 }
 
 impl Hand {
-    /// How much more a cow's score is with these labels than with the commonest.
+    /// How much higher the score of a cow is with these labels than with the most common ones.
     fn more(&self, class: &Class, cow: u32) -> f64 {
         let kinds = class.kinds(cow as usize);
         self.turns.iter().map(|(place, turn)| turn * class.score(kinds[*place])).sum()
@@ -246,19 +246,19 @@ impl<'a> Deal<'a> {
         Self { class, base, hands, left: Vec::with_capacity(common.len()), common, rare }
     }
 
-    /// How many observations a shuffle deals labels at most, or counts that take as long.
+    /// The most observations that a shuffle gives labels to, counting each count drawn as `COUNT`.
     fn cost(&self) -> u64 {
         let dealt: u64 = self.hands.iter().map(|hand| hand.many).sum();
         let counts = self.common.len() * self.hands.len() * COUNT;
         dealt.min(self.rare.len() as u64) * self.class.size as u64 + counts as u64
     }
 
-    /// The score of one shuffle.
+    /// Shuffles once and returns the score.
     fn score(&mut self, luck: &mut Luck) -> f64 {
         self.left.clear();
         self.left.extend(self.common.iter().map(|(_, many)| *many));
         let mut total = self.base;
-        // Rare cows before this place have their labels.
+        // Rare cows before this index have their labels.
         let mut dealt = 0;
         for hand in &self.hands {
             let mut open = hand.many;
@@ -290,8 +290,8 @@ mod tests {
     use super::*;
     use crate::near::near;
 
-    /// The moments from the table of every cow's scores with every other's labels, as the
-    /// definition has it.
+    /// The moments by definition, from the table of the scores of every cow with the labels of
+    /// every other.
     fn by_table(class: &Class) -> (f64, f64, f64) {
         let cows = 0..class.cows();
         let k = class.cows() as f64;
@@ -332,8 +332,8 @@ mod tests {
         }
     }
 
-    /// Cows of so many observations: scores of few kinds, and of as many as there are cows, for the
-    /// last ones.
+    /// Cows with `size` observations each: kinds that many cows share, except for the first `alone`
+    /// cows, each of which is of a kind of its own.
     fn herd(size: usize, cows: usize, alone: usize, luck: &mut Luck) -> Class {
         let scores: Vec<f64> = (0..40 + cows).map(|_| luck.normal()).collect();
         let mut class = Class::new(size, scores.into());
@@ -341,15 +341,16 @@ mod tests {
             let often = luck.below(8) as u32;
             for _ in 0..size {
                 let kind = if cow < alone { 40 + cow as u32 } else { often };
-                // Labels that go with scores, so that the score as seen is far from the mean.
+                // Labels that depend on the scores, so that the observed score is far from its
+                // mean.
                 class.push(kind, luck.chance(if often < 4 { 0.3 } else { 0.6 }));
             }
         }
         class
     }
 
-    /// Shuffles of 6,000 cows, kinds counted and cows one by one: their mean and variance are the
-    /// exact ones within five standard errors, by either way.
+    /// 6,000 cows, by drawing counts and cow by cow: the mean and variance of the shuffles are the
+    /// exact ones within five standard errors.
     #[test]
     fn shuffles_have_their_exact_moments() {
         let mut luck = Luck::of(2);
@@ -378,7 +379,7 @@ mod tests {
         let got = as_far(&classes, score, 1_001, 7);
         assert_eq!(got, as_far(&classes, score, 1_001, 7));
         assert_eq!(got.1, 1_001);
-        // Beyond 1.5 standard deviations on either side lie 13.4 % of a normal distribution; five
+        // Of a normal distribution 13.4 % lies beyond 1.5 standard deviations on either side; five
         // standard errors of 1,001 shuffles are 5.4 %.
         near(f64::from(got.0) / 1_001.0, 0.1336, 0.054);
         let alone = [herd(2, 6_000, 6_000, &mut luck)];

@@ -6,41 +6,42 @@ use super::distribution::{chi_squared_above, normal_quantile_above};
 use super::estimate::{Estimate, Level, Refusal, Verdict, at_least};
 use super::sums::sum;
 
-/// How long something was watched, and whether it happened at the end of that.
+/// How long something was followed, and whether the event happened at the end of that time.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Watched {
     /// Time, above zero, any unit.
     pub time: f64,
-    /// Whether it happened then; otherwise it had not by then.
+    /// Whether it happened then; if not, it had not happened by then.
     pub happened: bool,
 }
 
 /// One step of the curve.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Fall {
-    /// When.
+    /// The time.
     pub time: f64,
-    /// How many were watched until then.
+    /// Number followed up to then.
     pub at_risk: u64,
-    /// How many of them it happened to.
+    /// Events among them.
     pub events: u64,
-    /// The share still without after it, interval on the scale ln(-ln S); n is `at_risk`.
+    /// The share without the event after it, with an interval on the scale ln(-ln S); n is
+    /// `at_risk`.
     pub still: Estimate,
     /// Greenwood's standard error.
     pub standard_error: f64,
 }
 
-/// One time at which it happened.
+/// A time with events.
 struct Time {
     time: f64,
-    /// Watched until then, and how many of them are of the first group.
+    /// Followed up to then: all, and those of the first group.
     at_risk: (u64, u64),
-    /// Of them, those it happened to.
+    /// Events among them: all, and those of the first group.
     events: (u64, u64),
 }
 
-/// All that were watched, in the order of their times: (time, whether it happened, whether it is of
-/// the first group).
+/// Everything followed, in order of time: (time, whether it happened, whether it belongs to the
+/// first group).
 fn in_order(one: &[Watched], other: &[Watched]) -> Vec<(f64, bool, bool)> {
     let mut all = Vec::with_capacity(one.len() + other.len());
     all.extend(one.iter().map(|watched| (watched.time, watched.happened, true)));
@@ -49,7 +50,7 @@ fn in_order(one: &[Watched], other: &[Watched]) -> Vec<(f64, bool, bool)> {
     all
 }
 
-/// Times of events with numbers at risk and events, ascending; the first group is counted apart.
+/// The times with events, ascending, with numbers at risk and events.
 fn table(all: &[(f64, bool, bool)]) -> impl Iterator<Item = Time> {
     let first = all.iter().filter(|one| one.2).count() as u64;
     let mut at_risk = (all.len() as u64, first);
@@ -67,7 +68,7 @@ fn table(all: &[(f64, bool, bool)]) -> impl Iterator<Item = Time> {
 fn check(watched: &[Watched]) -> Result<(), Refusal> {
     at_least("times", watched.len(), 1)?;
     match watched.iter().find(|w| !(w.time.is_finite() && w.time > 0.0)) {
-        Some(bad) => Err(Refusal::Impossible { what: "a time watched", value: bad.time }),
+        Some(bad) => Err(Refusal::Impossible { what: "a follow-up time", value: bad.time }),
         None => Ok(()),
     }
 }
@@ -76,7 +77,7 @@ fn check(watched: &[Watched]) -> Result<(), Refusal> {
 /// standard error and log-log intervals (Kalbfleisch and Prentice 1980).
 ///
 /// # Errors
-/// [`Refusal`] without times, or for a time that is none.
+/// [`Refusal`] without times, or for times that are not above zero.
 pub fn kaplan_meier(watched: &[Watched], level: Level) -> Result<Vec<Fall>, Refusal> {
     check(watched)?;
     let critical = normal_quantile_above(level.tail());
@@ -103,7 +104,7 @@ pub fn kaplan_meier(watched: &[Watched], level: Level) -> Result<Vec<Fall>, Refu
 }
 
 /// The log-rank test of two groups (Mantel 1966, Cancer Chemother Rep 50:163-170), hypergeometric
-/// variance; n is both groups.
+/// variance; n is both groups together.
 ///
 /// # Errors
 /// [`Refusal`] where a group is empty or nothing happened.
@@ -141,7 +142,7 @@ mod tests {
     }
 
     /// Remission under 6-mercaptopurine and placebo, weeks (Freireich and others 1963; Gehan 1965);
-    /// figures by R survival, lifelines and scikit-survival alike.
+    /// R survival, lifelines and scikit-survival agree on the figures.
     #[test]
     fn remission() {
         let drug = watched(

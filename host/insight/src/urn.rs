@@ -1,21 +1,21 @@
-//! Cows drawn again, each with all that is known of her.
+//! Resampling cows, each with all her observations.
 //!
 //! ```text
-//! kinds of cows    (13, 27]        120 cows     how many of them are drawn: one number
-//!                  (28, inf) * 2    85 cows     one number
-//!                  all others       40 cows     drawn one by one
+//! kinds of cows    (13, 27]         120 cows     one random number says how many are drawn
+//!                  (28, inf) * 2     85 cows     one random number
+//!                  all others        40 cows     drawn one by one
 //! ```
 
 use super::kinds::runs;
 use super::luck::Luck;
 
-/// Fewer cows than this are all drawn one by one.
+/// Below this many cows, all are drawn one by one.
 pub(crate) const MANY: usize = 5_000;
-/// Cows of a kind from which on one number is drawn for all of them: about where that is quicker.
+/// A kind with this many cows is drawn by one number: about where that is faster.
 const COMMON: usize = 24;
-/// Cows drawn at most in all curves together: some ten seconds.
+/// At most this many cows are drawn for all curves together, which takes some ten seconds.
 const MOST_DRAWN: u64 = 400_000_000;
-/// So many curves are always drawn.
+/// At least this many curves are drawn.
 const LEAST: u32 = 99;
 
 /// Cows, each as the kinds of her observations.
@@ -23,12 +23,12 @@ const LEAST: u32 = 99;
 pub(crate) struct Herd {
     /// The kinds of all observations, cow by cow.
     pub(crate) kinds: Vec<u32>,
-    /// Where each cow's end.
+    /// Where those of each cow end.
     ends: Vec<usize>,
 }
 
 impl Herd {
-    /// One more cow.
+    /// Adds a cow.
     pub(crate) fn push(&mut self, kinds: impl Iterator<Item = u32>) {
         self.kinds.extend(kinds);
         self.ends.push(self.kinds.len());
@@ -43,7 +43,7 @@ impl Herd {
         &self.kinds[from..self.ends[cow]]
     }
 
-    /// Puts each cow's kinds in order: for a curve it matters which she has, not in which order.
+    /// Sorts the kinds of each cow: the order does not matter for a curve.
     fn sort(&mut self) {
         let mut from = 0;
         for end in &self.ends {
@@ -53,12 +53,12 @@ impl Herd {
     }
 }
 
-/// What is drawn from.
+/// What cows are drawn from.
 pub(crate) struct Urn {
     herd: Herd,
-    /// Kinds of cows with many: one of them, and how many there are.
+    /// Common kinds: one cow of each, and how many there are.
     common: Vec<(u32, u64)>,
-    /// The cows of all other kinds.
+    /// All other cows.
     rare: Vec<u32>,
 }
 
@@ -80,16 +80,17 @@ impl Urn {
         Self { herd, common, rare }
     }
 
-    /// For how many curves there is time; 99 at least.
+    /// How many curves there is time for, at least 99.
     pub(crate) fn allowed(&self) -> u32 {
         let cost = self.rare.len() + self.common.len() * COMMON;
         u32::try_from(MOST_DRAWN / cost.max(1) as u64).unwrap_or(u32::MAX).max(LEAST)
     }
 
-    /// Draws as many cows as there are, each put back, and counts the kinds of their observations.
+    /// Draws as many cows as there are, with replacement, and counts the kinds of their
+    /// observations.
     ///
-    /// How many cows of each kind come up is multinomial: a binomial number of the first kind, of
-    /// those left over one of the second, and so on (Devroye 1986, *Non-Uniform Random Variate
+    /// The numbers drawn of each kind are multinomial: a binomial number of the first kind, of the
+    /// draws left another of the second, and so on (Devroye 1986, *Non-Uniform Random Variate
     /// Generation*, XI.1.4, from memory). That is the same distribution as drawing cow by cow.
     pub(crate) fn draw(&self, luck: &mut Luck, counts: &mut [u64]) {
         let mut open = self.herd.cows() as u64;
@@ -115,8 +116,8 @@ impl Urn {
 mod tests {
     use super::*;
 
-    /// 6,000 cows of three common kinds and 20 that are each of their own: over 400 draws every
-    /// kind's mean and variance are a multinomial's within five standard errors.
+    /// 6,000 cows of three common kinds, and 20 each of a kind of its own: over 400 draws the mean
+    /// and variance of every kind are those of a multinomial within five standard errors.
     #[test]
     fn kinds_come_up_as_by_drawing_cow_by_cow() {
         let mut herd = Herd::default();
@@ -128,7 +129,7 @@ mod tests {
                 1_020..3_020 => 1,
                 _ => 2,
             };
-            // Two observations, in either order: her kind of it and one that all have.
+            // Two observations, in either order: one of her kind and one that all have.
             let pair = if cow % 2 == 0 { [kind, 23] } else { [23, kind] };
             herd.push(pair.into_iter());
             shares[kind as usize] += 1.0 / 6_000.0;
@@ -151,7 +152,7 @@ mod tests {
             let variance = seen.iter().map(|one| (one - mean).powi(2)).sum::<f64>() / 399.0;
             let want = 6_000.0 * share * (1.0 - share);
             assert!((mean - 6_000.0 * share).abs() < 5.0 * (want / 400.0).sqrt(), "{kind}: {mean}");
-            // A count of mean 1 has a kurtosis of 4, a normal one of 3.
+            // A count with mean 1 has a kurtosis of 4, a normal variable one of 3.
             let error = want * ((2.0 + 1.0 / want) / 400.0).sqrt();
             assert!((variance - want).abs() < 5.0 * error, "{kind}: {variance} is not {want}");
         }
