@@ -1,4 +1,4 @@
-//! What a repeated length is worth: two readings of the same thing.
+//! How well repeated lengths agree: two readings of the same thing.
 
 use serde::Serialize;
 
@@ -6,28 +6,29 @@ use super::distribution::{chi_squared_quantile, normal_quantile_above, t_quantil
 use super::estimate::{Estimate, Level, Refusal, all_finite, at_least};
 use super::sums::{mean, squares, standard_deviation, sum};
 
-/// How well readings of one claw repeat.
+/// How well repeated readings of one claw agree.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Repeat {
-    /// Technical error of measurement: the standard deviation of a reading about its claw's mean,
-    /// in the readings' unit; n is claws.
+    /// Technical error of measurement: the standard deviation of readings about the mean of their
+    /// claw, in the unit of the readings; n is claws.
     pub tem: Estimate,
-    /// The same in percent of the mean of all readings.
+    /// The same, as a percentage of the mean of all readings.
     pub relative_percent: f64,
-    /// Two readings of one claw differ by less than this in so many cases as the level says: 2.77
-    /// times the error at 95 %. Also the smallest change between two single readings that counts.
+    /// Two readings of one claw differ by less than this as often as the level says: 2.77 times the
+    /// error at 95 %. It is also the smallest change between two single readings that means
+    /// anything.
     pub repeatability: f64,
     /// Readings.
     pub readings: u64,
 }
 
-/// Technical error of measurement from groups of two or more readings of one claw: root of the
-/// pooled variance within (for pairs sqrt(sum(d²) / 2n), Dahlberg 1940), chi-squared interval;
-/// repeatability as in Bland and Altman 1986 (Lancet 327:307-310) with the normal quantile in place
-/// of 2.
+/// Technical error of measurement from groups of two or more readings of one claw: the square root
+/// of the pooled variance within groups (for pairs sqrt(sum(d²) / 2n), Dahlberg 1940), with a
+/// chi-squared interval. Repeatability is as in Bland and Altman 1986 (Lancet 327:307-310), with
+/// the normal quantile in place of 2.
 ///
 /// # Errors
-/// [`Refusal`] with fewer than five spare readings.
+/// [`Refusal`] with fewer than five repeated readings: readings beyond the first of each claw.
 pub fn repeat(groups: &[Vec<f64>], level: Level) -> Result<Repeat, Refusal> {
     let used: Vec<&Vec<f64>> = groups.iter().filter(|group| group.len() > 1).collect();
     let readings: usize = used.iter().map(|group| group.len()).sum();
@@ -62,7 +63,7 @@ pub fn repeat(groups: &[Vec<f64>], level: Level) -> Result<Repeat, Refusal> {
 /// How two people, or two instruments, differ on the same claws.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct BlandAltman {
-    /// Mean of first less second, with Student's interval; n is pairs.
+    /// Mean of first minus second, with a Student t interval; n is pairs.
     pub bias: Estimate,
     /// Standard deviation of the differences.
     pub spread: f64,
@@ -72,9 +73,9 @@ pub struct BlandAltman {
     pub upper: Estimate,
 }
 
-/// Limits of agreement (Bland and Altman 1986, Lancet 327:307-310): bias and 1.96 standard
-/// deviations on either side at 95 %; a limit's standard error is sqrt(3 s² / n). Same unit as the
-/// readings.
+/// Limits of agreement (Bland and Altman 1986, Lancet 327:307-310): the bias plus or minus 1.96
+/// standard deviations at 95 %. The standard error of a limit is sqrt(3 s² / n). All in the unit of
+/// the readings.
 ///
 /// # Errors
 /// [`Refusal`] for fewer than three pairs or slices of unequal length.
@@ -107,8 +108,8 @@ fn pairs(one: &[f64], other: &[f64], need: u64) -> Result<u64, Refusal> {
 }
 
 /// Concordance of pairs: 1 where all lie on the line of equality (Lin 1989, Biometrics 45:255-268,
-/// n below the line; interval by the z transform with the variance as corrected in 2000, Biometrics
-/// 56:324).
+/// variances divided by n; interval by the z transform, with the variance as corrected in 2000,
+/// Biometrics 56:324).
 ///
 /// # Errors
 /// [`Refusal`] for fewer than four pairs, or no spread.
@@ -172,12 +173,13 @@ mod tests {
         near(got.upper.value, 73.862, 2e-3);
         near(got.bias.low, -22.05, 5e-3);
         near(got.bias.high, 17.81, 5e-3);
-        // The source's ends use limits of two standard deviations; the reach of an end is the same.
+        // The source puts the limits at two standard deviations; the width of their intervals is
+        // the same.
         near(got.lower.high - got.lower.low, 114.17 - 45.13, 1e-2);
         near(got.upper.high - got.upper.low, 109.93 - 40.89, 1e-2);
         let large = repeat(&twice(&LARGE, &LARGE_AGAIN), Level::P95).unwrap();
         near(large.tem.value, 15.306_669, 1e-6);
-        // The source takes 1.96 for the normal quantile.
+        // The source uses 1.96 for the normal quantile.
         near(large.repeatability, 42.4279, 1e-3);
         near(large.relative_percent, 3.4176, 1e-4);
         assert_eq!((large.tem.n, large.readings), (17, 34));

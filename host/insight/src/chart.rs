@@ -1,4 +1,4 @@
-//! The calliper over time, and what a length is uncertain by.
+//! The calliper over time, and the uncertainty of a length.
 
 use serde::Serialize;
 
@@ -15,7 +15,7 @@ pub struct Chart {
     pub low: f64,
     /// Upper control limit.
     pub high: f64,
-    /// Which readings lie outside, by their place.
+    /// Indices of the readings outside the limits.
     pub outside: Vec<usize>,
     /// Readings.
     pub n: u64,
@@ -23,9 +23,9 @@ pub struct Chart {
     pub method: &'static str,
 }
 
-/// Shewhart's chart of individuals: mean and 3 / d2 mean moving ranges on either side, d2 = 1.128
-/// for two (Montgomery, *Introduction to Statistical Quality Control*, section 6.4; constant from
-/// memory of its table VI). Readings in the order of time, any unit.
+/// Shewhart's chart for individual readings: the mean plus or minus 3 / d2 times the mean moving
+/// range, d2 = 1.128 for ranges of two (Montgomery, *Introduction to Statistical Quality Control*,
+/// section 6.4; constant from memory of its table VI). Readings in order of time, any unit.
 ///
 /// # Errors
 /// [`Refusal`] with fewer than eight readings.
@@ -44,7 +44,7 @@ pub fn chart(readings: &[f64]) -> Result<Chart, Refusal> {
     Ok(Chart { centre, low, high, outside, n, method: "individuals chart, moving ranges" })
 }
 
-/// How a part of the uncertainty was found.
+/// How a component of the uncertainty was evaluated.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub enum Kind {
     /// From repeated readings.
@@ -53,7 +53,7 @@ pub enum Kind {
     B,
 }
 
-/// One part of the uncertainty of a length.
+/// One component of the uncertainty of a length.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Part {
     /// What.
@@ -62,18 +62,20 @@ pub struct Part {
     pub kind: Kind,
     /// Standard uncertainty, in the length's unit.
     pub standard: f64,
-    /// Degrees of freedom; infinite where it is taken as known.
+    /// Degrees of freedom; infinite where it is taken as known exactly.
     pub df: f64,
 }
 
 impl Part {
-    /// Anything within a half-width is as likely as any other: half-width / root 3 (GUM 4.3.7).
+    /// A rectangular distribution: any value within the half-width is equally likely; half-width /
+    /// sqrt(3) (GUM 4.3.7).
     #[must_use]
     pub fn even(what: &'static str, half_width: f64) -> Self {
         Self { what, kind: Kind::B, standard: half_width / 3f64.sqrt(), df: f64::INFINITY }
     }
 
-    /// A standard deviation of repeated readings with its degrees of freedom, of a mean of so many.
+    /// From the standard deviation of repeated readings and its degrees of freedom, for the mean of
+    /// this many readings.
     #[must_use]
     pub fn repeated(what: &'static str, deviation: f64, df: f64, readings: u32) -> Self {
         let standard = deviation / f64::from(readings.max(1)).sqrt();
@@ -81,12 +83,12 @@ impl Part {
     }
 }
 
-/// The sum of the parts.
+/// The combined uncertainty.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Budget {
     /// The parts.
     pub parts: Vec<Part>,
-    /// Combined standard uncertainty: root of the sum of squares.
+    /// Combined standard uncertainty: the root sum of squares.
     pub combined: f64,
     /// Effective degrees of freedom.
     pub df: f64,
@@ -98,11 +100,11 @@ pub struct Budget {
     pub method: &'static str,
 }
 
-/// The budget of a length (Guide to the Expression of Uncertainty in Measurement, JCGM 100:2008:
-/// 5.1.2, and G.4 for the degrees of freedom, cut to whole ones).
+/// The uncertainty budget of a length (Guide to the Expression of Uncertainty in Measurement, JCGM
+/// 100:2008, 5.1.2; degrees of freedom by G.4, rounded down).
 ///
 /// # Errors
-/// [`Refusal`] without parts or where all are nought.
+/// [`Refusal`] without components, or where all are zero.
 pub fn budget(parts: &[Part], level: Level) -> Result<Budget, Refusal> {
     at_least("parts of the uncertainty", parts.len(), 1)?;
     all_finite("a part", &parts.iter().map(|part| part.standard).collect::<Vec<_>>())?;
@@ -125,8 +127,8 @@ mod tests {
     use super::*;
     use crate::near::near;
 
-    /// GUM example H.1, end gauge: 25, 9.7, 2.9 and 16.6 nm with 18, 25.6, 50 and 2 degrees (values
-    /// from memory of the table) combine to 32 nm with 16 degrees, U99 = 93 nm.
+    /// GUM example H.1, end gauge: 25, 9.7, 2.9 and 16.6 nm with 18, 25.6, 50 and 2 degrees of
+    /// freedom (values from memory of the table) combine to 32 nm with 16, U99 = 93 nm.
     #[test]
     fn end_gauge() {
         let part = |standard, df| Part { what: "part", kind: Kind::A, standard, df };
@@ -137,7 +139,8 @@ mod tests {
         near(got.expanded, 93.0, 0.6);
     }
 
-    /// A calliper of 0.01 mm steps and 0.03 mm permitted error: by the formulas of the guide.
+    /// A calliper with a resolution of 0.01 mm and a permitted error of 0.03 mm, by the formulas of
+    /// the guide.
     #[test]
     fn the_landmark_outweighs_the_calliper() {
         let calliper = [Part::even("step", 0.005), Part::even("permitted error", 0.03)];

@@ -1,9 +1,9 @@
-//! Shares where observations come in bunches: claws of a cow, cows of a herd.
+//! Shares of clustered observations: claws of a cow, cows of a herd.
 //!
 //! ```text
-//! cow 1: 2 of 8 claws    one bunch counts once for what its members share;
-//! cow 2: 0 of 8 claws    the plain interval counts every claw as if it were
-//! cow 3: 5 of 8 claws    of another cow, and is too narrow
+//! cow 1: 2 of 8 claws    what the claws of a cow share counts once;
+//! cow 2: 0 of 8 claws    the plain interval treats every claw as if it
+//! cow 3: 5 of 8 claws    came from another cow, and is too narrow
 //! ```
 
 use serde::Serialize;
@@ -13,77 +13,81 @@ use super::estimate::{Estimate, Level, Refusal, at_least};
 use super::proportion::{Count, score_ends};
 use super::sums::sum;
 
-/// One bunch: its cases among its members.
+/// One cluster: its cases among its members.
 pub type Cluster = Count;
 
-/// A share from bunches.
+/// A share from clusters.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Clustered {
-    /// The share, 0 to 1; n is the number of members, not of bunches.
+    /// The share, 0 to 1; n is the number of members, not of clusters.
     pub share: Estimate,
-    /// How many bunches.
+    /// How many clusters.
     pub clusters: u64,
     /// Standard error by the ratio estimator.
     pub standard_error: f64,
-    /// How many times the variance of as many independent members; `None` where none or all were
-    /// cases, so that the bunches cannot tell.
+    /// The variance divided by that of as many independent members; `None` where no member or every
+    /// member is a case, so that clusters cannot differ.
     pub design_effect: Option<f64>,
 }
 
-/// All cases over all members, with a standard error from the differences between bunches: the
-/// ratio estimator (Cochran 1977, *Sampling Techniques*, section 3.12), m / (m - 1) sum((y - p x)²)
-/// / X². Its interval is Wilson's at the effective number n / design effect (never above n), at
-/// Student's t with m - 1 degrees (after Korn and Graubard 1998, Surv Methodol 24:193-201, who do
-/// the same to the exact interval). Where none or all were cases, each bunch counts as one
-/// observation, the most cautious reading.
+/// All cases divided by all members, with a standard error from the differences between clusters:
+/// the ratio estimator (Cochran 1977, *Sampling Techniques*, section 3.12), m / (m - 1) sum((y - p
+/// x)²) / X². The interval is Wilson's at the effective sample size n / design effect (never above
+/// n), with Student's t on m - 1 degrees of freedom (after Korn and Graubard 1998, Surv Methodol
+/// 24:193-201, who do the same with the exact interval). Where no member or every member is a case,
+/// each cluster counts as one observation, the most cautious reading.
 ///
 /// # Errors
-/// [`Refusal::TooFew`] with fewer than two bunches.
+/// [`Refusal::TooFew`] with fewer than two clusters.
 pub fn cluster_share(clusters: &[Cluster], level: Level) -> Result<Clustered, Refusal> {
-    let m = at_least("bunches", clusters.len(), 2)?;
+    let m = at_least("clusters", clusters.len(), 2)?;
     let cases: u64 = clusters.iter().map(|one| one.cases()).sum();
     let n: u64 = clusters.iter().map(|one| one.of()).sum();
-    let (bunches, members) = (m as f64, n as f64);
+    let (many, members) = (m as f64, n as f64);
     let value = cases as f64 / members;
     let off = clusters.iter().map(|one| (one.cases() as f64 - value * one.of() as f64).powi(2));
-    let variance = bunches / (bunches - 1.0) * sum(off) / (members * members);
+    let variance = many / (many - 1.0) * sum(off) / (members * members);
     let naive = value * (1.0 - value) / members;
     let design_effect = (naive > 0.0).then(|| variance / naive);
     let effective = match design_effect {
         Some(effect) => members / effect.max(1.0),
-        None => bunches,
+        None => many,
     };
-    let (low, high) = score_ends(value, effective, t_quantile_above(bunches - 1.0, level.tail()));
+    let (low, high) = score_ends(value, effective, t_quantile_above(many - 1.0, level.tail()));
     let low = if cases == 0 { 0.0 } else { low };
     let high = if cases == n { 1.0 } else { high };
-    let method = "ratio estimator, Wilson score at the effective number, t";
+    let method = "ratio estimator, Wilson score at the effective sample size, t";
     let share = Estimate { value, low, high, level, n, method };
     Ok(Clustered { share, clusters: m, standard_error: variance.sqrt(), design_effect })
 }
 
-/// A bunch's members in two groups, either of which may have none of it.
+/// The members of a cluster in two groups; it may have none in one of them.
 pub type Split = (Option<Cluster>, Option<Cluster>);
 
-/// A difference of two shares from bunches.
+/// A difference between two shares from clusters.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct ClusteredDifference {
-    /// The first group's share less the second's, -1 to 1; n is the number of members of both.
+    /// The first group's share minus the second's, -1 to 1; n is the members of both groups.
     pub difference: Estimate,
-    /// Standard error by the ratio estimators and what the bunches have in common.
+    /// Standard error from both ratio estimators and the correlation that clusters cause between
+    /// them.
     pub standard_error: f64,
 }
 
-/// One share less another where bunches may have members in both groups. Each share's interval is
-/// [`cluster_share`]'s; from these the ends of the difference follow by squaring and adding, less what
-/// the two have in common (Newcombe 1998, Stat Med 17:873-890, method 10; with a correlation Zou 2007,
-/// Psychol Methods 12:399-413), which is the correlation of the bunches' deviations from both ratios.
-/// Where no bunch has two members it is Newcombe's, at Student's t.
+/// One share minus another where clusters may have members in both groups. Each share has the
+/// interval of [`cluster_share`]; the ends of the difference combine these by squaring and adding
+/// (Newcombe 1998, Stat Med 17:873-890, method 10), less a term for the correlation of the two
+/// shares (Zou 2007, Psychol Methods 12:399-413), which is that of the clusters' deviations from
+/// both ratios. Where no cluster has two members it is Newcombe's interval with Student's t.
 ///
 /// # Errors
-/// [`Refusal::TooFew`] with fewer than two bunches in a group.
-pub fn cluster_difference(bunches: &[Split], level: Level) -> Result<ClusteredDifference, Refusal> {
+/// [`Refusal::TooFew`] with fewer than two clusters in a group.
+pub fn cluster_difference(
+    clusters: &[Split],
+    level: Level,
+) -> Result<ClusteredDifference, Refusal> {
     let group = |of: fn(&Split) -> Option<Cluster>| {
-        let own: Vec<Cluster> = bunches.iter().filter_map(of).collect();
+        let own: Vec<Cluster> = clusters.iter().filter_map(of).collect();
         cluster_share(&own, level)
     };
     let (first, second) = (group(|one| one.0)?, group(|one| one.1)?);
@@ -91,11 +95,11 @@ pub fn cluster_difference(bunches: &[Split], level: Level) -> Result<ClusteredDi
         one.map_or(0.0, |one| one.cases() as f64 - share * one.of() as f64)
     };
     let (one, other) = (first.share, second.share);
-    let both = bunches.iter().map(|split| (off(split.0, one.value), off(split.1, other.value)));
+    let both = clusters.iter().map(|split| (off(split.0, one.value), off(split.1, other.value)));
     let product = sum(both.clone().map(|(a, b)| a * b));
     let squares = sum(both.clone().map(|(a, _)| a * a)) * sum(both.map(|(_, b)| b * b));
     let alike = if squares > 0.0 { product / squares.sqrt() } else { 0.0 };
-    // The square is never below (a - b)², so rounding alone could take it below nought.
+    // The square is at least (a - b)²; only rounding could take it below zero.
     let side = |a: f64, b: f64| (a * a + b * b - 2.0 * alike * a * b).max(0.0).sqrt();
     let value = one.value - other.value;
     let difference = Estimate {
@@ -104,7 +108,7 @@ pub fn cluster_difference(bunches: &[Split], level: Level) -> Result<ClusteredDi
         high: value + side(one.high - one.value, other.value - other.low),
         level,
         n: one.n + other.n,
-        method: "Newcombe difference (method 10), bunches",
+        method: "Newcombe difference (method 10), clusters",
     };
     let standard_error = side(first.standard_error, second.standard_error);
     Ok(ClusteredDifference { difference, standard_error })
@@ -117,8 +121,8 @@ mod tests {
     use crate::near::near;
 
     /// Contagious bovine pleuropneumonia by herd (`cbpp` of the R package lme4: Lesnoff and others
-    /// 2004); share, standard error and design effect recomputed in Python by the same
-    /// formula, seven places.
+    /// 2004); share, standard error and design effect recomputed in Python by the same formula, to
+    /// seven places.
     #[test]
     fn cattle_in_fifteen_herds() {
         let herds = [
@@ -165,8 +169,8 @@ mod tests {
         assert_eq!((got.design_effect, got.share.low), (None, 0.0));
         assert!(got.share.high > 0.8);
     }
-    /// Twelve cows with blocks of both ways. Standard error by R's survey 4.1.1 (`svyby`, `svycontrast`,
-    /// cows as clusters, Taylor linearisation), recomputed for this test.
+    /// Twelve cows with blocks glued both ways. Standard error by R's survey 4.1.1 (`svyby`,
+    /// `svycontrast`, cows as clusters, Taylor linearisation), recomputed for this test.
     #[test]
     fn a_difference_within_cows_is_that_of_the_survey_package() {
         let one = [1, 2, 1, 3, 0, 2, 1, 2, 3, 1, 0, 2].into_iter();
@@ -182,7 +186,7 @@ mod tests {
         near(got.difference.value, 0.196_190_476, 1e-9);
         near(got.standard_error, 0.104_965_789_189, 1e-11);
         assert_eq!(got.difference.n, 46);
-        // What cows have in common makes it narrower than two herds of as many.
+        // Sharing cows makes it narrower than with separate cows for each way.
         let apart: Vec<Split> =
             cows.iter().flat_map(|(one, other)| [(*one, None), (None, *other)]).collect();
         let apart = cluster_difference(&apart, Level::P95).unwrap();
@@ -190,17 +194,17 @@ mod tests {
         assert!(got.difference.high < apart.difference.high);
     }
 
-    /// Newcombe 1998, method 10, four places (0.0524 to 0.3339 for 56 of 70 against 48 of 80), but for t
-    /// of 69 and 79 degrees and n - 1: within 0.005.
+    /// Newcombe 1998, method 10, four places (0.0524 to 0.3339 for 56 of 70 against 48 of 80), but
+    /// with t on 69 and 79 degrees of freedom and n - 1: within 0.005.
     #[test]
     fn one_member_each_is_newcombes_difference() {
         let each =
             |cases: u64, of: u64| (0..of).map(move |i| Count::new(u64::from(i < cases), 1).ok());
-        let bunches: Vec<Split> = each(56, 70)
+        let clusters: Vec<Split> = each(56, 70)
             .map(|one| (one, None))
             .chain(each(48, 80).map(|one| (None, one)))
             .collect();
-        let got = cluster_difference(&bunches, Level::P95).unwrap().difference;
+        let got = cluster_difference(&clusters, Level::P95).unwrap().difference;
         near(got.low, 0.0524, 0.005);
         near(got.high, 0.3339, 0.005);
         let plain =

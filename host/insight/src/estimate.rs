@@ -1,8 +1,8 @@
-//! What every answer looks like, and what a refusal says.
+//! What every answer looks like, and why there may be none.
 
 use serde::Serialize;
 
-/// How often an interval made this way covers the truth: above 0, below 1.
+/// How often an interval made this way covers the true value: above 0, below 1.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Serialize)]
 #[serde(transparent)]
 pub struct Level(f64);
@@ -24,14 +24,14 @@ impl Level {
         self.0
     }
 
-    /// The probability left out below the interval, and the same above it.
+    /// The probability below the interval, and the same above it.
     #[must_use]
     pub const fn tail(self) -> f64 {
         (1.0 - self.0) / 2.0
     }
 }
 
-/// A number, how far it can be trusted, what it rests on and how it was made.
+/// A number, how far it can be trusted, what it is based on and how it was calculated.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Estimate {
     /// The best single answer, in the unit its function names.
@@ -42,30 +42,30 @@ pub struct Estimate {
     pub high: f64,
     /// Level of the interval.
     pub level: Level,
-    /// How many units of observation it rests on; the function says of what.
+    /// How many units of observation it is based on; the function says which.
     pub n: u64,
     /// The method, for a table's foot.
     pub method: &'static str,
 }
 
 impl Estimate {
-    /// Whether the interval reaches over a value.
+    /// Whether the interval contains a value.
     #[must_use]
     pub fn covers(&self, value: f64) -> bool {
         self.low <= value && value <= self.high
     }
 }
 
-/// A question of yes or no: how far chance alone explains what was seen.
+/// The result of a test: how far chance alone explains what was seen.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Verdict {
     /// The statistic, as its function names it.
     pub statistic: f64,
     /// Degrees of freedom; `None` where the method has none.
     pub df: Option<f64>,
-    /// Probability of as much or more, were there nothing but chance.
+    /// Probability of a result at least as extreme by chance alone.
     pub p: f64,
-    /// How many units of observation it rests on.
+    /// How many units of observation it is based on.
     pub n: u64,
     /// The method, for a table's foot.
     pub method: &'static str,
@@ -81,26 +81,26 @@ pub enum Refusal {
         of: &'static str,
         /// How many there are.
         have: u64,
-        /// How many there would have to be.
+        /// How many are needed.
         need: u64,
     },
-    /// The caller's fault: more cases than there were chances.
-    #[error("{cases} cases among {of} are not possible")]
+    /// The caller's mistake: more cases than observations.
+    #[error("{cases} cases among {of} observations are not possible")]
     MoreThanAll {
         /// Cases.
         cases: u64,
-        /// Among how many.
+        /// Observations.
         of: u64,
     },
-    /// The caller's fault: slices that belong together differ in length.
-    #[error("{one} values on one side and {other} on the other do not make pairs")]
+    /// The caller's mistake: slices that belong together have different lengths.
+    #[error("{one} values on one side and {other} on the other cannot be paired")]
     Unequal {
         /// Length of the first.
         one: usize,
         /// Length of the other.
         other: usize,
     },
-    /// A value that is no number, or outside what it can be.
+    /// A value that is not a number, or out of range.
     #[error("{what} cannot be {value}")]
     Impossible {
         /// What it is.
@@ -108,23 +108,23 @@ pub enum Refusal {
         /// What it was.
         value: f64,
     },
-    /// All alike: the question needs something that differs.
+    /// All values are equal: the question needs some that differ.
     #[error("{of} are all alike, so nothing can be said about their differences")]
     NoSpread {
         /// What.
         of: &'static str,
     },
-    /// The search for the answer did not settle.
-    #[error("the search for {of} did not settle after {rounds} rounds")]
+    /// The search for the answer did not converge.
+    #[error("the search for {of} did not converge in {rounds} rounds")]
     Unsettled {
         /// Of what.
         of: &'static str,
-        /// How long it was tried.
+        /// How many rounds it was given.
         rounds: u32,
     },
 }
 
-/// Refuses where there are fewer than `need`.
+/// Refuses if there are fewer than `need`.
 ///
 /// # Errors
 /// [`Refusal::TooFew`].
@@ -133,7 +133,7 @@ pub(crate) fn at_least(of: &'static str, have: usize, need: u64) -> Result<u64, 
     if have < need { Err(Refusal::TooFew { of, have, need }) } else { Ok(have) }
 }
 
-/// Refuses what is no finite number.
+/// Refuses values that are not finite.
 ///
 /// # Errors
 /// [`Refusal::Impossible`].

@@ -1,9 +1,9 @@
-//! How fast something grows: one slope for all, and how much its bearers differ.
+//! How fast something grows: one slope for all, and how much cows or lesions differ.
 //!
 //! ```text
 //! cow 1   claw after trimming ----3.1 months---- before the next: +11.9 mm
 //! cow 1   other claw          ----3.1 months----                  +12.6 mm
-//! cow 2   ...                each cow a slope through zero, then the slopes' mean and spread
+//! cow 2   ...             a slope through zero for each cow, then their mean and spread
 //! ```
 
 use serde::Serialize;
@@ -12,16 +12,16 @@ use super::distribution::t_quantile_above;
 use super::estimate::{Estimate, Level, Refusal, at_least};
 use super::sums::sum;
 
-/// How much was gained in how much time, by one bearer.
+/// A gain over some time, of one bearer: a cow or a lesion.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Gain {
-    /// Whose: any number.
+    /// Which bearer: any number.
     pub bearer: u64,
-    /// Which of hers: any number; a cow has claws, a lesion is one alone.
+    /// Which part of the bearer, any number: a cow has claws, a lesion is one part.
     pub part: u64,
     /// Time, above zero.
     pub time: f64,
-    /// Gained in it; may be below zero.
+    /// The gain, which may be negative.
     pub gained: f64,
 }
 
@@ -30,47 +30,49 @@ pub struct Gain {
 pub struct Growth {
     /// Mean slope over bearers, gained per unit of time; n is bearers.
     pub slope: Estimate,
-    /// Gains it rests on.
+    /// Gains it is based on.
     pub gains: u64,
-    /// Standard deviation of the bearers' slopes about their mean.
+    /// Standard deviation between the slopes of bearers.
     pub spread: f64,
-    /// The same with its interval, where the method has one.
+    /// The same with an interval, if the method gives one.
     pub spread_between: Option<Estimate>,
-    /// Standard deviation of a single gain about its bearer's line.
+    /// Standard deviation of single gains about the line of their bearer.
     pub error: f64,
-    /// Where a further bearer's slope lies with the same level.
+    /// Prediction interval for the slope of another bearer, at the same level.
     pub next: (f64, f64),
 }
 
-/// Two-stage random slopes. First each bearer's slope through zero, sum(gained * time) /
-/// sum(time²), with the error of a gain pooled over bearers with two gains or more. Then the
-/// slopes' mean, weighted with 1 / (error² / sum(time²) + spread²), where the spread is Paule and
-/// Mandel's (1982, J Res Natl Bur Stand 87:377-385), and the mean's interval Hartung and Knapp's
-/// (2001, Stat Med 20:3875-3889) with Student's t on bearers - 1 degrees. For lesions, and where
-/// there are too few for the mixed model ([`super::mixed::mixed`]); for even slopes the two differ
-/// little.
+/// Two-stage random slopes. First the slope of each bearer through zero, sum(gained * time) /
+/// sum(time²), with the error of a gain pooled over bearers that have two or more. Then the mean of
+/// the slopes, weighted by 1 / (error² / sum(time²) + spread²), where the spread is Paule and
+/// Mandel's (1982, J Res Natl Bur Stand 87:377-385) and the interval of the mean is Hartung and
+/// Knapp's (2001, Stat Med 20:3875-3889), with Student's t on bearers - 1 degrees of freedom. For
+/// lesions, and where there are too few gains for the mixed model ([`super::mixed::mixed`]); for
+/// balanced data the two differ little.
 ///
 /// # Errors
-/// [`Refusal`] with fewer than three bearers, fewer than three second gains, or a time that is
-/// none.
+/// [`Refusal`] with fewer than three bearers or three repeated gains, or for times that are not
+/// above zero.
 pub fn growth(gains: &[Gain], level: Level) -> Result<Growth, Refusal> {
     check(gains)?;
-    let mut sorted = gains.to_vec();
-    sorted.sort_by_key(|gain| gain.bearer);
+    let order = in_order(gains, |gain| gain.bearer);
+    let by_bearer = || order.chunk_by(|a, b| gains[*a].bearer == gains[*b].bearer);
     let mut lines = Vec::new();
-    let (mut off, mut spare) = (Vec::new(), 0usize);
-    for own in sorted.chunk_by(|a, b| a.bearer == b.bearer) {
-        let squares = sum(own.iter().map(|gain| gain.time * gain.time));
-        let slope = sum(own.iter().map(|gain| gain.time * gain.gained)) / squares;
-        off.extend(own.iter().map(|gain| (gain.gained - slope * gain.time).powi(2)));
-        spare += own.len() - 1;
-        lines.push((slope, squares));
+    for own in by_bearer() {
+        let own = || own.iter().map(|place| gains[*place]);
+        let squares = sum(own().map(|gain| gain.time * gain.time));
+        lines.push((sum(own().map(|gain| gain.time * gain.gained)) / squares, squares));
     }
-    let bearers = at_least("bearers", lines.len(), 3)?;
-    at_least("second gains of a bearer", spare, 3)?;
+    let bearers = at_least("cows or lesions", lines.len(), 3)?;
+    let spare = gains.len() - lines.len();
+    at_least("repeated gains", spare, 3)?;
+    let off = by_bearer().zip(&lines).flat_map(|(own, line)| {
+        let off = |place: &usize| gains[*place].gained - line.0 * gains[*place].time;
+        own.iter().map(move |place| off(place).powi(2))
+    });
     let error = (sum(off) / spare as f64).sqrt();
-    let own: Vec<(f64, f64)> =
-        lines.iter().map(|(slope, squares)| (*slope, error * error / squares)).collect();
+    lines.iter_mut().for_each(|line| line.1 = error * error / line.1);
+    let own = lines;
     let (mean, spread, slope_error) = pool(&own)?;
     let df = (bearers - 1) as f64;
     let t = t_quantile_above(df, level.tail());
@@ -88,10 +90,17 @@ pub fn growth(gains: &[Gain], level: Level) -> Result<Growth, Refusal> {
     })
 }
 
-/// Refuses what is no time or no gain.
+/// Indices of the gains in order of a key, equal ones in the order given.
+pub(super) fn in_order<K: Ord>(gains: &[Gain], key: impl Fn(&Gain) -> K) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..gains.len()).collect();
+    order.sort_unstable_by_key(|place| (key(&gains[*place]), *place));
+    order
+}
+
+/// Refuses times that are not above zero and gains that are not finite.
 pub(super) fn check(gains: &[Gain]) -> Result<(), Refusal> {
     if let Some(bad) = gains.iter().find(|gain| !(gain.time.is_finite() && gain.time > 0.0)) {
-        return Err(Refusal::Impossible { what: "a time of growing", value: bad.time });
+        return Err(Refusal::Impossible { what: "a growth period", value: bad.time });
     }
     match gains.iter().find(|gain| !gain.gained.is_finite()) {
         Some(bad) => Err(Refusal::Impossible { what: "a gain", value: bad.gained }),
@@ -99,17 +108,18 @@ pub(super) fn check(gains: &[Gain]) -> Result<(), Refusal> {
     }
 }
 
-/// Mean, spread and the mean's standard error of estimates with their variances.
+/// Mean, spread and standard error of the mean, from estimates with their variances.
 fn pool(own: &[(f64, f64)]) -> Result<(f64, f64, f64), Refusal> {
-    let df = at_least("bearers", own.len(), 2)? as f64 - 1.0;
+    let df = at_least("cows or lesions", own.len(), 2)? as f64 - 1.0;
     let at = |between: f64| {
-        let weights: Vec<f64> = own.iter().map(|(_, own)| 1.0 / (own + between)).collect();
-        let all = sum(weights.iter().copied());
-        let mean = sum(own.iter().zip(&weights).map(|((value, _), w)| value * w)) / all;
-        let off = sum(own.iter().zip(&weights).map(|((value, _), w)| w * (value - mean).powi(2)));
+        let weighted = || own.iter().map(|(value, own)| (*value, 1.0 / (own + between)));
+        let all = sum(weighted().map(|(_, weight)| weight));
+        let mean = sum(weighted().map(|(value, weight)| value * weight)) / all;
+        let off = sum(weighted().map(|(value, weight)| weight * (value - mean).powi(2)));
         (mean, off, all)
     };
-    // The weighted sum of squares falls with the spread; it is to be its degrees of freedom.
+    // The weighted sum of squares falls as the spread grows; the spread sought makes it equal to
+    // its degrees of freedom.
     let between = if at(0.0).1 <= df {
         0.0
     } else {
@@ -168,7 +178,7 @@ mod tests {
         }
         let got = growth(&gains, Level::P95).unwrap();
         assert!(got.slope.covers(4.0), "{got:?}");
-        // Standard error of a standard deviation from 200 is a twentieth of it.
+        // The standard error of a standard deviation from 200 values is a twentieth of it.
         near(got.spread, 0.7, 4.0 * 0.7 / 20.0);
         near(got.error, 0.7, 4.0 * 0.7 / 1200f64.sqrt());
         assert_eq!((got.slope.n, got.gains), (200, 800));

@@ -1,5 +1,4 @@
-//! How much of the differences between readings is between claws, not between people: six
-//! coefficients.
+//! How much of the variation in readings is between claws and not between people: six coefficients.
 
 use serde::Serialize;
 
@@ -7,7 +6,7 @@ use super::distribution::f_quantile;
 use super::estimate::{Estimate, Level, Refusal, all_finite, at_least};
 use super::sums::sum;
 
-/// Mean squares of targets by judges.
+/// Mean squares of a table of targets by judges.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct MeanSquares {
     /// Between targets.
@@ -16,18 +15,18 @@ pub struct MeanSquares {
     pub within: f64,
     /// Between judges.
     pub judges: f64,
-    /// What is left.
+    /// Residual.
     pub error: f64,
 }
 
 /// The six intraclass correlations; n is targets.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Icc {
-    /// The mean squares they are made of.
+    /// The mean squares behind them.
     pub squares: MeanSquares,
-    /// (1,1): each target read by other judges; one reading.
+    /// (1,1): each target read by different judges; one reading.
     pub one_way: Estimate,
-    /// (2,1): judges drawn from many, absolute agreement; one reading.
+    /// (2,1): judges are a sample of many, absolute agreement; one reading.
     pub agreement: Estimate,
     /// (3,1): these judges only, consistency; one reading.
     pub consistency: Estimate,
@@ -41,7 +40,7 @@ pub struct Icc {
 
 /// Intraclass correlations (1,1), (2,1), (3,1) and those of means, with F intervals (Shrout and
 /// Fleiss 1979, Psychol Bull 86:420-428; McGraw and Wong 1996, Psychol Methods 1:30-46). `rows`:
-/// one a target, each with a reading by every judge, judges in the same order.
+/// one for each target, with a reading by every judge, judges in the same order.
 ///
 /// # Errors
 /// [`Refusal`] with fewer than three targets or two judges, or rows of unequal length.
@@ -63,7 +62,7 @@ pub fn icc(rows: &[Vec<f64>], level: Level) -> Result<Icc, Refusal> {
     let (d1, d2) = (many - 1.0, many * (judges - 1.0));
     let dw = (many - 1.0) * (judges - 1.0);
     let estimate = |value, (low, high), method| Estimate { value, low, high, level, n, method };
-    // Of one reading, from F: (F - 1) / (F + k - 1); of a mean: 1 - 1 / F.
+    // For one reading (F - 1) / (F + k - 1); for a mean 1 - 1 / F.
     let single = |f: f64| (f - 1.0) / (f + judges - 1.0);
     let of_mean = |f: f64| 1.0 - 1.0 / f;
     let ends =
@@ -106,7 +105,7 @@ fn mean_squares(rows: &[Vec<f64>], k: usize) -> MeanSquares {
     }
 }
 
-/// ICC(2,1) with the Satterthwaite degrees of Shrout and Fleiss.
+/// ICC(2,1) with the Satterthwaite degrees of freedom of Shrout and Fleiss.
 fn absolute(squares: MeanSquares, n: f64, k: f64, upper: f64) -> (f64, (f64, f64)) {
     let MeanSquares { targets, judges, error, .. } = squares;
     let value = (targets - error) / (targets + (k - 1.0) * error + k * (judges - error) / n);

@@ -10,8 +10,8 @@ use serde::Serialize;
 
 use super::estimate::Refusal;
 
-/// Later than `after`, no later than `by`, which may be infinite: half open, because a thing that
-/// was seen to be there at the look has not happened yet, and one seen to be gone has.
+/// Later than `after`, no later than `by`, which may be infinite. Half open: what was still there
+/// at a look had not happened yet, and what was gone had.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Serialize)]
 pub struct Between {
     after: f64,
@@ -34,7 +34,7 @@ impl Between {
         }
     }
 
-    /// Not yet at the last look.
+    /// Had not happened by the last look.
     ///
     /// # Errors
     /// [`Refusal::Impossible`].
@@ -42,13 +42,13 @@ impl Between {
         Self::new(after, f64::INFINITY)
     }
 
-    /// The last look without.
+    /// The last look before it happened.
     #[must_use]
     pub const fn after(self) -> f64 {
         self.after
     }
 
-    /// The first look with; infinite where there was none.
+    /// The first look after it happened; infinite where there was none.
     #[must_use]
     pub const fn by(self) -> f64 {
         self.by
@@ -165,7 +165,7 @@ pub(crate) mod cosmesis {
         pairs.iter().map(|(after, by)| Between::new(*after, *by).unwrap()).collect()
     }
 
-    /// Radiation alone, 46 patients: the last one's interval stands for eight.
+    /// Radiation alone, 46 patients: the last interval of the list is that of eight.
     pub(crate) fn radiation() -> Vec<Between> {
         let mut all = made(&RADIATION);
         all.extend(made(&[(46.0, NEVER); 7]));

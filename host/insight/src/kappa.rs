@@ -1,4 +1,4 @@
-//! Whether two people call the same thing the same: kappa.
+//! Whether people give the same thing the same name or grade: kappa.
 
 use serde::Serialize;
 
@@ -9,11 +9,11 @@ use super::sums::sum;
 /// How near misses count.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub enum Weights {
-    /// A miss is a miss: for names.
+    /// Any difference is a full miss: for names.
     Plain,
-    /// By the distance in steps: for grades.
+    /// In proportion to the number of steps: for grades.
     Linear,
-    /// By its square.
+    /// In proportion to its square.
     Quadratic,
 }
 
@@ -28,12 +28,12 @@ impl Weights {
     }
 }
 
-/// Agreement beyond chance of two observers (Cohen 1960, 1968), 1 perfect, 0 as by chance; standard
-/// error of Fleiss, Cohen and Everitt 1969 (Psychol Bull 72:323-327). `counts`: square, first
-/// observer down, second across, grades in order. n is things judged.
+/// Agreement beyond chance between two observers (Cohen 1960, 1968): 1 is perfect, 0 is chance.
+/// Standard error of Fleiss, Cohen and Everitt 1969 (Psychol Bull 72:323-327). `counts`: a square
+/// table, first observer down, second across, grades in order. n is things judged.
 ///
 /// # Errors
-/// [`Refusal`] where the table is not square, is empty, or all were called alike.
+/// [`Refusal`] where the table is not square or is empty, or every judgement is the same.
 pub fn kappa(counts: &[Vec<u64>], weights: Weights, level: Level) -> Result<Estimate, Refusal> {
     let k = at_least("categories", counts.len(), 2)? as usize;
     if let Some(row) = counts.iter().find(|row| row.len() != k) {
@@ -73,14 +73,15 @@ pub fn kappa(counts: &[Vec<u64>], weights: Weights, level: Level) -> Result<Esti
     Ok(Estimate { value, low: value - reach, high: (value + reach).min(1.0), level, n, method })
 }
 
-/// Agreement beyond chance of three observers or more, who need not be the same for each thing
-/// (Fleiss 1971, Psychol Bull 76:378-382); standard error by leaving out each thing in turn (jackknife,
-/// Efron and Tibshirani 1993, 11), Student's t with things - 1 degrees. `counts`: a row a thing, how
-/// many observers put it in each category. n is things judged.
+/// Agreement beyond chance between three or more observers, who need not be the same for each thing
+/// (Fleiss 1971, Psychol Bull 76:378-382). Standard error by leaving out each thing in turn
+/// (jackknife, Efron and Tibshirani 1993, 11), Student's t on things - 1 degrees of freedom.
+/// `counts`: a row for each thing, with the number of observers who put it in each category. n is
+/// things judged.
 ///
 /// # Errors
-/// [`Refusal`] with fewer than three things or observers, rows of other sums or lengths, or all
-/// called alike.
+/// [`Refusal`] with fewer than three things or observers, rows with different sums or lengths, or
+/// every judgement the same.
 pub fn fleiss(counts: &[Vec<u64>], level: Level) -> Result<Estimate, Refusal> {
     let n = at_least("things judged", counts.len(), 3)?;
     let (categories, observers) = (counts[0].len(), counts[0].iter().sum::<u64>());
@@ -104,7 +105,7 @@ pub fn fleiss(counts: &[Vec<u64>], level: Level) -> Result<Estimate, Refusal> {
     let seen = sum(counts.iter().map(own));
     let totals: Vec<f64> =
         (0..categories).map(|j| counts.iter().map(|row| row[j]).sum::<u64>() as f64).collect();
-    // From what was seen alike and how often each category was said, of so many things.
+    // From the agreement seen and the total of each category, over this many things.
     let of = |seen: f64, totals: &[f64], things: f64| {
         let chance = sum(totals.iter().map(|total| (total / (things * m)).powi(2)));
         if chance >= 1.0 - 1e-12 { f64::NAN } else { (seen / things - chance) / (1.0 - chance) }
@@ -133,8 +134,9 @@ mod tests {
     use super::*;
     use crate::near::near;
 
-    /// Ten subjects, fourteen raters, five categories: the worked example that encyclopaedias print as
-    /// 0.210; the value by statsmodels (`fleiss_kappa`). The jackknife by ten lines of Python of its own.
+    /// Ten subjects, fourteen raters, five categories: the worked example that encyclopaedias print
+    /// as 0.210; the value from statsmodels (`fleiss_kappa`), the jackknife from ten lines of
+    /// Python.
     #[test]
     fn fleiss_example() {
         let counts = [
@@ -160,8 +162,8 @@ mod tests {
         assert!(fleiss(&[vec![3, 0], vec![2, 0], vec![3, 0]], Level::P95).is_err());
     }
 
-    /// Cohen 1968 (200 judgements); kappas and asymptotic standard errors by statsmodels and the R
-    /// packages vcd and psych.
+    /// Cohen 1968 (200 judgements); kappas and asymptotic standard errors from statsmodels and the
+    /// R packages vcd and psych.
     #[test]
     fn cohens_table() {
         let counts = [vec![88, 14, 18], vec![10, 40, 10], vec![2, 6, 12]];

@@ -1,18 +1,18 @@
-//! Insight: statistics, as pure functions on slices.
+//! Statistics as pure functions on slices.
 //!
 //! ```text
 //! counts, lengths, intervals in --> Estimate { value, low, high, n, method }
 //!                              \--> Verdict  { statistic, df, p, n, method }
-//!                              \--> Refusal: why the figures do not carry an answer
+//!                              \--> Refusal: why the figures give no answer
 //! ```
 //!
-//! Nothing here knows a database, a file, a clock or a page. Each function names its formula and
-//! where it is from, the shapes and units of what goes in, and when it refuses. No answer leaves
-//! without its n, its interval or p value, and the name of its method; where there are too few
-//! figures there is no answer but a [`Refusal`] that says so.
+//! Nothing here knows about databases, files, clocks or pages. Each function names its formula and
+//! the source of it, the shape and unit of its inputs, and when it refuses. Every answer carries
+//! its n, an interval or p value, and the name of its method; where there are too few figures, the
+//! answer is a [`Refusal`] that says so.
 //!
-//! Floats live here and nowhere below: lengths are nanometres and times are milliseconds until a
-//! caller hands them in.
+//! Floating-point numbers are used here and in no lower layer: lengths are nanometres and times are
+//! milliseconds until a caller converts them.
 
 pub mod agree;
 pub mod band;
@@ -36,8 +36,14 @@ pub mod table;
 pub mod turnbull;
 pub mod weibull;
 
+mod draw;
+mod kinds;
 #[cfg(test)]
 pub(crate) mod near;
+mod newton;
+mod search;
+mod shuffle;
+mod urn;
 
 pub use cluster::{Cluster, Clustered, Split, cluster_difference, cluster_share};
 pub use estimate::{Estimate, Level, Refusal, Verdict};

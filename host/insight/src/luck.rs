@@ -1,16 +1,16 @@
-//! Seeded chance: the same seed gives the same numbers everywhere.
+//! Seeded random numbers: the same seed gives the same numbers everywhere.
 //!
 //! The bits are those of SplitMix64 (Steele, Lea and Flood 2014, "Fast splittable pseudorandom
-//! number generators"), as `rand_xoshiro` has it: 64 bits of state, full period, plenty for
-//! permutations, simulations and invented farms. Never for secrets. The draws are ours, because a
-//! library's may change from one version to the next and a published figure must not.
+//! number generators") from `rand_xoshiro`: 64 bits of state, full period, enough for permutations,
+//! simulations and invented farms. Never for secrets. The distributions are our own code, because a
+//! library's may change between versions and a published figure must not.
 
 use rand_xoshiro::SplitMix64;
 use rand_xoshiro::rand_core::{Rng, SeedableRng};
 
 use super::distribution::normal_quantile_above;
 
-/// A stream of chance.
+/// A stream of random numbers.
 #[derive(Clone, Debug)]
 pub struct Luck(SplitMix64);
 
@@ -26,9 +26,9 @@ impl Luck {
         self.0.next_u64()
     }
 
-    /// Above 0 and below 1, evenly.
+    /// Uniform, above 0 and below 1.
     pub fn part(&mut self) -> f64 {
-        // 53 bits, and half a step off zero so that logarithms hold.
+        // 53 bits, half a step away from zero so that its logarithm exists.
         ((self.bits() >> 11) as f64 + 0.5) / (1u64 << 53) as f64
     }
 
@@ -37,17 +37,17 @@ impl Luck {
         self.part() < probability
     }
 
-    /// 0 to below `many`, evenly (to 1 in 2^53); 0 where `many` is 0.
+    /// Uniform from 0 to below `many` (to 1 in 2^53); 0 where `many` is 0.
     pub fn below(&mut self, many: usize) -> usize {
         ((self.part() * many as f64) as usize).min(many.saturating_sub(1))
     }
 
-    /// Normally distributed about 0 with standard deviation 1.
+    /// Normal with mean 0 and standard deviation 1.
     pub fn normal(&mut self) -> f64 {
         normal_quantile_above(self.part())
     }
 
-    /// Weibull distributed: P(above t) = exp(-(t / scale)^shape).
+    /// Weibull: P(above t) = exp(-(t / scale)^shape).
     pub fn weibull(&mut self, shape: f64, scale: f64) -> f64 {
         scale * (-self.part().ln()).powf(1.0 / shape)
     }
@@ -60,12 +60,28 @@ impl Luck {
     }
 }
 
+/// Shares a number of turns between two threads, each with a stream of its own: the same result on
+/// any number of cores.
+pub(crate) fn halves<T: Send>(
+    turns: u32,
+    seed: u64,
+    share: impl Fn(u32, Luck) -> T + Sync,
+) -> [T; 2] {
+    let half = turns / 2;
+    std::thread::scope(|scope| {
+        let other = scope.spawn(|| share(half, Luck::of(!seed)));
+        let one = share(turns - half, Luck::of(seed));
+        let other = other.join().unwrap_or_else(|fault| std::panic::resume_unwind(fault));
+        [one, other]
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::near::near;
 
-    /// The generator's first numbers from seed 1234567, as published with its reference code.
+    /// The first numbers of the generator from seed 1234567, as published with its reference code.
     #[test]
     fn the_stream_is_the_published_one() {
         let mut luck = Luck::of(1_234_567);
@@ -76,8 +92,8 @@ mod tests {
         }
     }
 
-    /// Means within five standard errors of 20,000 draws: a normal's 0 and 1, a Weibull's
-    /// scale times gamma(1 + 1/shape), which for shape 2 is half the root of pi.
+    /// Means within five standard errors of 20,000 draws: 0 and 1 of a normal, and of a Weibull
+    /// scale times gamma(1 + 1/shape), which for shape 2 is half the square root of pi.
     #[test]
     fn draws_have_their_means() {
         let mut luck = Luck::of(7);

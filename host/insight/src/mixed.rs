@@ -1,196 +1,235 @@
-//! How fast something grows, by a mixed model: cows differ, claws of a cow differ, readings err.
+//! How fast something grows, by a mixed model: cows differ, claws of a cow differ, readings have
+//! errors.
 //!
 //! ```text
-//! gained = (slope + cow + claw of the cow) * time + error       all three normal about nought
+//! gained = (slope + cow + claw of the cow) * time + error      cow, claw, error: normal, mean zero
 //!
 //! claw: sums of t², t y, y² --> cow --> all: likelihood of two ratios of variances, by formula
 //! ```
 //!
-//! No matrix is needed: a claw's covariance is a diagonal and a product of its times, and so is a
-//! cow's, so that inverse and determinant follow from sums (Sherman and Morrison 1950, twice).
+//! No matrix is needed: the covariance of a claw is a diagonal plus a product of its times, and so
+//! is that of a cow, so the inverse and the determinant follow from sums (Sherman and Morrison
+//! 1950, twice).
 
-use std::collections::BTreeMap;
+use std::cell::Cell;
+use std::ops::Range;
 
 use super::distribution::{chi_squared_quantile, t_quantile_above};
 use super::estimate::{Estimate, Level, Refusal, at_least};
-use super::growth::{Gain, Growth, check};
+use super::growth::{Gain, Growth, check, in_order};
+use super::search::{crossing, lowest, lowest_about};
 
 /// The fit.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Mixed {
-    /// Slope, spread and error, as of the simpler method.
+    /// Slope, spread and error, as from the simpler method.
     pub growth: Growth,
-    /// Standard deviation of the slopes of claws about their bearer's; `None` where no bearer has
-    /// two claws, so that it is within the bearers' own.
+    /// Standard deviation between slopes of claws of the same bearer; `None` where no bearer has
+    /// two claws, so that it is part of the spread between bearers.
     pub claws: Option<f64>,
-    /// Each bearer's own slope as the model predicts it: drawn towards the mean the more, the less
-    /// is known of it.
+    /// The predicted slope of each bearer: the less is known of it, the closer to the mean.
     pub own: Vec<(u64, f64)>,
-    /// The criterion that was made smallest: minus twice the restricted log-likelihood.
+    /// The minimised criterion: minus twice the restricted log-likelihood.
     pub criterion: f64,
 }
 
-/// Sums of one claw, of one cow, or of all, weighted with the inverse of the covariance.
+/// Sums over one claw, one cow or everything, weighted by the inverse of the covariance.
 #[derive(Clone, Copy, Default)]
 struct Sums {
     tt: f64,
     ty: f64,
     yy: f64,
-    /// Logarithm of the covariance's determinant.
-    ln: f64,
 }
 
 impl Sums {
-    /// The same where the slope is a random one with this variance in units of the error's.
-    fn with_slope(self, ratio: f64) -> Self {
-        let more = 1.0 + ratio * self.tt;
-        Self {
-            tt: self.tt / more,
-            ty: self.ty / more,
-            yy: self.yy - ratio * self.ty * self.ty / more,
-            ln: self.ln + more.ln(),
-        }
+    /// Adds another whose slope is random with this variance, in units of the error variance.
+    /// Returns the factor by which the determinant of the covariance grows.
+    fn add(&mut self, one: Self, ratio: f64) -> f64 {
+        let more = 1.0 + ratio * one.tt;
+        let part = 1.0 / more;
+        self.tt += one.tt * part;
+        self.ty += one.ty * part;
+        self.yy += one.yy - ratio * one.ty * one.ty * part;
+        more
     }
+}
 
-    fn of(parts: impl Iterator<Item = Self>) -> Self {
-        parts.fold(Self::default(), |all, one| Self {
-            tt: all.tt + one.tt,
-            ty: all.ty + one.ty,
-            yy: all.yy + one.yy,
-            ln: all.ln + one.ln,
-        })
+/// The logarithm of a product, taken once for many factors.
+struct Product {
+    factors: f64,
+    ln: f64,
+}
+
+impl Product {
+    fn times(&mut self, factor: f64) {
+        self.factors *= factor;
+        if self.factors > 1e100 {
+            self.ln += self.factors.ln();
+            self.factors = 1.0;
+        }
     }
 }
 
 /// Gains as sums.
 struct Model {
-    cows: Vec<(u64, Vec<Sums>)>,
+    /// Each cow's number and the end of her claws.
+    cows: Vec<(u64, usize)>,
+    /// In order of cows.
+    claws: Vec<Sums>,
     n: f64,
     nested: bool,
 }
 
 impl Model {
     fn of(gains: &[Gain]) -> Self {
-        let mut cows: BTreeMap<u64, BTreeMap<u64, Sums>> = BTreeMap::new();
-        for one in gains {
-            let claw = cows.entry(one.bearer).or_default().entry(one.part).or_default();
-            claw.tt += one.time * one.time;
-            claw.ty += one.time * one.gained;
-            claw.yy += one.gained * one.gained;
+        let claw = |gain: &Gain| (gain.bearer, gain.part);
+        let (mut cows, mut claws): (Vec<(u64, usize)>, Vec<Sums>) = (Vec::new(), Vec::new());
+        let order = in_order(gains, claw);
+        for own in order.chunk_by(|a, b| claw(&gains[*a]) == claw(&gains[*b])) {
+            let mut sums = Sums::default();
+            for one in own.iter().map(|place| gains[*place]) {
+                sums.tt += one.time * one.time;
+                sums.ty += one.time * one.gained;
+                sums.yy += one.gained * one.gained;
+            }
+            claws.push(sums);
+            let bearer = gains[own[0]].bearer;
+            match cows.last_mut() {
+                Some(last) if last.0 == bearer => last.1 = claws.len(),
+                _ => cows.push((bearer, claws.len())),
+            }
         }
-        let nested = cows.values().any(|claws| claws.len() > 1);
-        let cows = cows.into_iter().map(|(cow, claws)| (cow, claws.into_values().collect()));
-        Self { cows: cows.collect(), n: gains.len() as f64, nested }
+        let nested = claws.len() > cows.len();
+        Self { cows, claws, n: gains.len() as f64, nested }
     }
 
-    /// All sums, with cows and claws differing by these standard deviations, in units of the
-    /// error's.
-    fn sums(&self, cow: f64, claw: f64) -> Sums {
-        Sums::of(self.cows.iter().map(|(_, claws)| {
-            let claws = claws.iter().map(|one| one.with_slope(claw * claw));
-            Sums::of(claws).with_slope(cow * cow)
-        }))
+    /// A range of cows: the number of each and the sums of her claws.
+    fn by_cow(&self, places: Range<usize>) -> impl Iterator<Item = (u64, &[Sums])> {
+        let mut from = if places.start == 0 { 0 } else { self.cows[places.start - 1].1 };
+        self.cows[places].iter().map(move |(cow, end)| {
+            let claws = &self.claws[from..*end];
+            from = *end;
+            (*cow, claws)
+        })
     }
 
-    /// The criterion and the error's variance that makes it smallest, by lme4's formula (Bates,
+    /// The sums over all cows and the logarithm of the determinant of the covariance, for standard
+    /// deviations between cows and between claws in units of the error. With many cows a second
+    /// thread takes half.
+    fn sums(&self, cow: f64, claw: f64) -> (Sums, f64) {
+        let many = self.cows.len();
+        if many < MANY {
+            return self.sums_of(0..many, cow, claw);
+        }
+        std::thread::scope(|scope| {
+            let other = scope.spawn(|| self.sums_of(many / 2..many, cow, claw));
+            let (mut all, ln) = self.sums_of(0..many / 2, cow, claw);
+            let other = other.join().unwrap_or_else(|fault| std::panic::resume_unwind(fault));
+            all.add(other.0, 0.0);
+            (all, ln + other.1)
+        })
+    }
+
+    fn sums_of(&self, places: Range<usize>, cow: f64, claw: f64) -> (Sums, f64) {
+        let (mut all, mut product) = (Sums::default(), Product { factors: 1.0, ln: 0.0 });
+        for (_, claws) in self.by_cow(places) {
+            let mut hers = Sums::default();
+            for one in claws {
+                product.times(hers.add(*one, claw * claw));
+            }
+            product.times(all.add(hers, cow * cow));
+        }
+        (all, product.ln + product.factors.ln())
+    }
+
+    /// The criterion and the error variance that minimises it, by the formula of lme4 (Bates,
     /// Maechler, Bolker and Walker 2015, J Stat Softw 67(1), eq. 42) with one fixed slope.
     fn profiled(&self, cow: f64, claw: f64) -> (f64, f64) {
-        let all = self.sums(cow, claw);
+        let (all, ln) = self.sums(cow, claw);
         let rest = (all.yy - all.ty * all.ty / all.tt).max(0.0);
         let df = self.n - 1.0;
         let error = rest / df;
         let two_pi = 2.0 * std::f64::consts::PI;
-        (all.ln + all.tt.ln() + df * (1.0 + (two_pi * error).ln()), error)
+        (ln + all.tt.ln() + df * (1.0 + (two_pi * error).ln()), error)
     }
 
-    /// The criterion at a standard deviation between cows and one of the error, both in the
-    /// readings' unit.
+    /// The criterion at a standard deviation between cows and an error, both in the unit of the
+    /// readings.
     fn at(&self, cow: f64, claw: f64, error: f64) -> f64 {
-        let all = self.sums(cow / error, claw);
+        let (all, ln) = self.sums(cow / error, claw);
         let rest = (all.yy - all.ty * all.ty / all.tt).max(0.0);
         let (df, two_pi) = (self.n - 1.0, 2.0 * std::f64::consts::PI);
-        all.ln + all.tt.ln() + df * (two_pi * error * error).ln() + rest / (error * error)
+        ln + all.tt.ln() + df * (two_pi * error * error).ln() + rest / (error * error)
     }
 
-    /// The claws' ratio that makes something smallest, and what it is then.
-    fn over_claws(&self, steps: u32, criterion: impl Fn(f64) -> f64) -> (f64, f64) {
-        if !self.nested {
-            return (0.0, criterion(0.0));
+    /// The position between 0 and 1 of the ratio of claws that minimises something, and the
+    /// minimum.
+    fn over_claws(&self, guess: Option<f64>, criterion: impl Fn(f64) -> f64) -> (f64, f64) {
+        let of = |at: f64| criterion(ratio(at));
+        match guess {
+            _ if !self.nested => (0.0, of(0.0)),
+            None => lowest(0.0, NEARLY_ONE, NEAR, of),
+            Some(guess) => lowest_about(guess, STEP, (0.0, NEARLY_ONE), NEAR, of),
         }
-        let (at, least) = lowest(0.0, NEARLY_ONE, steps, |at| criterion(ratio(at)));
-        (ratio(at), least)
     }
 }
 
-/// Steps of a search; each leaves 0.618 of the span. The criterion is flat at its lowest, so that the
-/// coarse search has it to eight places.
-const FINE: u32 = 48;
-const COARSE: u32 = 18;
-/// Ratios from nought to ten thousand, told by a number below one.
+/// How close a search comes to the minimum: closer than rounding shows.
+const NEAR: f64 = 1e-7;
+/// First step of a search that starts close to the minimum.
+const STEP: f64 = 0.01;
+/// From this many cows on, two threads are faster than one.
+const MANY: usize = 10_000;
+/// Ratios from zero to ten thousand, as a position from zero to below one.
 const NEARLY_ONE: f64 = 0.9999;
 
 fn ratio(at: f64) -> f64 {
     at / (1.0 - at)
 }
 
-/// The lowest place of a function with one valley, by golden sections, and its value. An end is
-/// taken where it is no higher.
-fn lowest(low: f64, high: f64, steps: u32, f: impl Fn(f64) -> f64) -> (f64, f64) {
-    const PART: f64 = 0.618_033_988_749_894_9;
-    let (mut from, mut to) = (low, high);
-    let (mut one, mut other) = (to - PART * (to - from), from + PART * (to - from));
-    let (mut at_one, mut at_other) = (f(one), f(other));
-    for _ in 0..steps {
-        if at_one < at_other {
-            (to, other, at_other) = (other, one, at_one);
-            one = to - PART * (to - from);
-            at_one = f(one);
-        } else {
-            (from, one, at_one) = (one, other, at_other);
-            other = from + PART * (to - from);
-            at_other = f(other);
-        }
-    }
-    let inside = f64::midpoint(from, to);
-    let (at_inside, at_low) = (f(inside), f(low));
-    if at_low <= at_inside { (low, at_low) } else { (inside, at_inside) }
-}
-
 /// The mixed model by restricted maximum likelihood (Patterson and Thompson 1971, Biometrika
-/// 58:545-554): a slope for all, random slopes of bearers and, within them, of their parts, through
-/// nought. The slope's interval is Student's with bearers - 1 degrees; that of the spread between
-/// bearers is where the criterion rises by the chi-squared quantile (profile likelihood, Venzon and
-/// Moolgavkar 1988, Appl Stat 37:87-94).
+/// 58:545-554): one slope for all, random slopes of bearers and, within them, of their parts, all
+/// through zero. The interval of the slope is Student's t on bearers - 1 degrees of freedom; that
+/// of the spread between bearers ends where the criterion has risen by the chi-squared quantile
+/// (profile likelihood, Venzon and Moolgavkar 1988, Appl Stat 37:87-94).
 ///
 /// # Errors
-/// [`Refusal`] with fewer than six bearers or three second gains of a part, a time that is none, or
-/// gains that lie on one line.
+/// [`Refusal`] with fewer than six bearers or three repeated gains of a part, for times that are
+/// not above zero, or for gains that lie exactly on one line.
 pub fn mixed(gains: &[Gain], level: Level) -> Result<Mixed, Refusal> {
     check(gains)?;
     let model = Model::of(gains);
-    let bearers = at_least("bearers", model.cows.len(), 6)?;
-    let parts: usize = model.cows.iter().map(|(_, claws)| claws.len()).sum();
-    at_least("second gains of a claw", gains.len() - parts, 3)?;
-    let best = |cow: f64, steps| model.over_claws(steps, |claw| model.profiled(cow, claw).0);
-    let (at, criterion) = lowest(0.0, NEARLY_ONE, FINE, |at| best(ratio(at), FINE).1);
-    let (cow, (claw, _)) = (ratio(at), best(ratio(at), FINE));
+    let bearers = at_least("cows", model.cows.len(), 6)?;
+    at_least("repeated gains of a claw", gains.len() - model.claws.len(), 3)?;
+    let guess = Cell::new(None);
+    let best = |cow: f64| {
+        let best = model.over_claws(guess.get(), |claw| model.profiled(cow, claw).0);
+        guess.set(Some(best.0));
+        best
+    };
+    let (at, criterion) = lowest(0.0, NEARLY_ONE, NEAR, |at| best(ratio(at)).1);
+    let (cow, at_claws) = (ratio(at), best(ratio(at)).0);
+    let claw = ratio(at_claws);
     let (_, variance) = model.profiled(cow, claw);
     if !(variance.is_finite() && variance > 0.0) {
         return Err(Refusal::NoSpread { of: "gains" });
     }
-    let (error, all) = (variance.sqrt(), model.sums(cow, claw));
+    let (error, all) = (variance.sqrt(), model.sums(cow, claw).0);
     let (slope, slope_error) = (all.ty / all.tt, error / all.tt.sqrt());
     let t = t_quantile_above((bearers - 1) as f64, level.tail());
     let estimate =
         |value, low, high, method| Estimate { value, low, high, level, n: bearers, method };
     let spread = cow * error;
-    let (low, high) = spread_ends(&model, (spread, error), criterion, level);
+    let (low, high) = spread_ends(&model, (spread, error, at_claws), criterion, level);
     let ahead = t * spread.hypot(slope_error);
     let reach = t * slope_error;
-    let own = model.cows.iter().map(|(cow_number, claws)| {
-        let hers = Sums::of(claws.iter().map(|one| one.with_slope(claw * claw)));
+    let own = model.by_cow(0..model.cows.len()).map(|(number, claws)| {
+        let mut hers = Sums::default();
+        for one in claws {
+            hers.add(*one, claw * claw);
+        }
         let off = cow * cow * (hers.ty - slope * hers.tt) / (1.0 + cow * cow * hers.tt);
-        (*cow_number, slope + off)
+        (number, slope + off)
     });
     Ok(Mixed {
         growth: Growth {
@@ -210,50 +249,47 @@ pub fn mixed(gains: &[Gain], level: Level) -> Result<Mixed, Refusal> {
 const METHOD: &str = "mixed model, random slopes of cows and claws, REML, t";
 const PROFILE: &str = "REML, profile likelihood";
 
-/// Where the criterion, at its smallest over the rest, has risen by the quantile.
+/// Where the criterion, minimised over everything else, has risen by the quantile.
 fn spread_ends(
     model: &Model,
-    (spread, error): (f64, f64),
+    (spread, error, at_claws): (f64, f64, f64),
     criterion: f64,
     level: Level,
 ) -> (f64, f64) {
     let most = criterion + chi_squared_quantile(1.0, level.get());
+    let guess = Cell::new((0.0, at_claws));
     let least = |cow: f64| {
         // Errors from a quarter of the fitted one to four times it.
         let over_errors = |ln: f64| {
             let error = error * ln.exp();
-            model.over_claws(COARSE, |claw| model.at(cow, claw, error)).1
+            let at_claws = Some(guess.get().1);
+            let best = model.over_claws(at_claws, |claw| model.at(cow, claw, error));
+            guess.set((guess.get().0, best.0));
+            best.1
         };
-        lowest(-1.4, 1.4, COARSE, over_errors).1
+        let (ln, least) = lowest_about(guess.get().0, STEP, (-1.4, 1.4), NEAR, over_errors);
+        guess.set((ln, guess.get().1));
+        least
     };
-    let low =
-        if least(0.0) <= most { 0.0 } else { crossing(0.0, spread, |cow| least(cow) - most, -1.0) };
+    let above = |cow: f64| least(cow) - most;
+    let (fitted, at_zero) = ((spread, criterion - most), above(0.0));
+    let end = |far: (f64, f64)| crossing(fitted, far, CROSSED, above);
+    let low = if at_zero <= 0.0 { 0.0 } else { end((0.0, at_zero)) };
     let mut far = spread.max(error * 1e-3) * 2.0;
+    let mut at_far = above(far);
     // Sixty doublings reach any length there is.
     for _ in 0..60 {
-        if least(far) > most {
+        if at_far > 0.0 {
             break;
         }
         far *= 2.0;
+        at_far = above(far);
     }
-    (low, crossing(spread, far, |cow| least(cow) - most, 1.0))
+    (low, end((far, at_far)))
 }
 
-/// Where what rises between two ends, or falls for a sign of -1, crosses nought. Twenty halvings
-/// give six places, as many as the searches inside have.
-fn crossing(low: f64, high: f64, f: impl Fn(f64) -> f64, sign: f64) -> f64 {
-    const HALVINGS: u32 = 20;
-    let (mut low, mut high) = (low, high);
-    for _ in 0..HALVINGS {
-        let middle = f64::midpoint(low, high);
-        if sign * f(middle) < 0.0 {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    f64::midpoint(low, high)
-}
+/// How closely the rise of the criterion is matched to the quantile.
+const CROSSED: f64 = 1e-6;
 
 #[cfg(test)]
 mod tests {
@@ -262,7 +298,8 @@ mod tests {
     use crate::near::near;
 
     /// Strength of a paste: ten batches, three casks of each, two tests of a cask (Davies and
-    /// Goldsmith 1972; `Pastes` of the R package lme4). A time of one makes slopes of levels.
+    /// Goldsmith 1972; `Pastes` of the R package lme4). With every time equal to one, slopes are
+    /// levels.
     const PASTES: [[f64; 6]; 10] = [
         [62.8, 62.6, 60.1, 62.3, 62.7, 63.1],
         [60.0, 61.4, 57.5, 56.9, 61.1, 58.9],
@@ -277,7 +314,7 @@ mod tests {
     ];
 
     /// Reaction times of 18 people on days 1 to 9 without sleep, ms (Belenky and others 2003;
-    /// `sleepstudy` of lme4, the first day, which has no time, left out).
+    /// `sleepstudy` of lme4, without the first day, whose time is zero).
     const SLEEP: [[f64; 9]; 18] = [
         [
             258.704_7, 250.800_6, 321.439_8, 356.851_9, 414.690_1, 382.203_8, 290.148_6, 430.585_3,
@@ -363,8 +400,8 @@ mod tests {
         gains
     }
 
-    /// Above 250 ms, and changed by formula so that odd and even days differ: 3 ms a day, turned
-    /// about and halved from one person to the next.
+    /// In excess of 250 ms, and altered by formula so that odd and even days differ: by 3 ms a day,
+    /// with sign and size changing from one person to the next.
     fn sleep() -> Vec<Gain> {
         let mut gains = Vec::new();
         for (bearer, person) in (0u64..).zip(SLEEP) {
@@ -379,8 +416,8 @@ mod tests {
         gains
     }
 
-    /// lme4 1.1-31 in R 4.2, `strength ~ 1 + (1 | batch/cask)`, REML, tolerance of its optimiser
-    /// 1e-12; the spread's ends by optim and uniroot on lme4's own deviance function.
+    /// lme4 1.1-31 in R 4.2, `strength ~ 1 + (1 | batch/cask)`, REML, optimiser tolerance 1e-12;
+    /// the ends of the spread by optim and uniroot on the deviance function of lme4.
     #[test]
     fn pastes_are_lme4s() {
         let got = mixed(&pastes(), Level::P95).unwrap();
@@ -389,13 +426,33 @@ mod tests {
         near(got.growth.spread, 1.287_365_881, 1e-4);
         near(got.claws.unwrap(), 2.904_077_467, 1e-4);
         near(got.growth.error, 0.823_407_523_4, 1e-5);
-        // t with 9 degrees (2.262157, scipy) times the standard error.
+        // t on 9 degrees of freedom (2.262157, scipy) times the standard error.
         near(got.growth.slope.high - got.growth.slope.value, 2.262_157 * 0.676_870_2, 1e-4);
         near(got.own[0].1, 60.053_333 + 0.800_645_0, 1e-4);
         near(got.own[4].1, 60.053_333 - 1.502_415_2, 1e-4);
         let between = got.growth.spread_between.unwrap();
         near(between.low, 0.0, 0.0);
         near(between.high, 3.286_595_933, 1e-4);
+    }
+
+    /// A thousand copies of the batches have the same mean, error and spread between casks. So many
+    /// are fitted on two threads.
+    #[test]
+    fn many_bearers_are_fitted_as_few_are() {
+        let once = pastes();
+        let often = (0..1_000u64).flat_map(|turn| {
+            once.iter().map(move |gain| Gain { bearer: gain.bearer + 10 * turn, ..*gain })
+        });
+        let got = mixed(&often.collect::<Vec<_>>(), Level::P95).unwrap();
+        assert_eq!(got.own.len(), 10_000);
+        near(got.growth.slope.value, 60.053_333_33, 1e-6);
+        near(got.growth.error, 0.823_407_523_4, 1e-5);
+        near(got.claws.unwrap(), 2.904_077_467, 1e-4);
+        // The variance between batches is divided by n - 1: by 9 for 10 batches, by 9,999 for
+        // 10,000.
+        let (one, all) = (mixed(&once, Level::P95).unwrap().growth.spread, got.growth.spread);
+        let within = (2.904_077_467f64.powi(2) + 0.823_407_523_4f64.powi(2) / 2.0) / 3.0;
+        near(all * all + within, 0.9 / 0.999_9 * (one * one + within), 1e-3);
     }
 
     /// The same, `G ~ 0 + Days + (0 + Days | Subject) + (0 + Days | Subject:odd)`.
@@ -414,7 +471,7 @@ mod tests {
         near(between.high, 10.638_727_653, 1e-3);
     }
 
-    /// With one part each the model is `Reaction ~ 0 + Days + (0 + Days | Subject)`.
+    /// With one part each, the model is `Reaction ~ 0 + Days + (0 + Days | Subject)`.
     #[test]
     fn without_parts_only_bearers_differ() {
         let mut gains = Vec::new();

@@ -1,11 +1,11 @@
-//! Shares: cases among so many.
+//! Shares: cases among observations.
 
 use serde::Serialize;
 
 use super::distribution::{beta_quantile, normal_quantile_above};
 use super::estimate::{Estimate, Level, Refusal};
 
-/// Cases among so many: never more cases than chances.
+/// A number of cases among a number of observations, never more cases than observations.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct Count {
     cases: u64,
@@ -14,7 +14,7 @@ pub struct Count {
 
 impl Count {
     /// # Errors
-    /// [`Refusal::MoreThanAll`], or [`Refusal::TooFew`] where there was no chance at all.
+    /// [`Refusal::MoreThanAll`], or [`Refusal::TooFew`] without observations.
     pub const fn new(cases: u64, of: u64) -> Result<Self, Refusal> {
         if of == 0 {
             return Err(Refusal::TooFew { of: "observations", have: 0, need: 1 });
@@ -22,13 +22,13 @@ impl Count {
         if cases > of { Err(Refusal::MoreThanAll { cases, of }) } else { Ok(Self { cases, of }) }
     }
 
-    /// How many were cases.
+    /// Number of cases.
     #[must_use]
     pub const fn cases(self) -> u64 {
         self.cases
     }
 
-    /// Among how many.
+    /// Number of observations.
     #[must_use]
     pub const fn of(self) -> u64 {
         self.of
@@ -47,19 +47,19 @@ impl Count {
 
 /// A share with the score interval (Wilson 1927, J Am Stat Assoc 22:209-212, without continuity
 /// correction; recommended by Newcombe 1998, Stat Med 17:857-872, and Brown, Cai and DasGupta
-/// 2001). Of shares 0 to 1; n is the number of observations, which are taken to be independent:
-/// claws of one cow are not, see [`cluster_share`](super::cluster_share).
+/// 2001). Shares 0 to 1; n is the number of observations, which must be independent: claws of one
+/// cow are not, see [`cluster_share`](super::cluster_share).
 #[must_use]
 pub fn wilson(count: Count, level: Level) -> Estimate {
     let (low, high) =
         score_ends(count.share(), count.of as f64, normal_quantile_above(level.tail()));
-    // No rounding may push an end past what was seen.
+    // Rounding must not push an end past the share.
     let low = if count.cases == 0 { 0.0 } else { low };
     let high = if count.others() == 0 { 1.0 } else { high };
     Estimate { value: count.share(), low, high, level, n: count.of, method: "Wilson score" }
 }
 
-/// Wilson's ends for a share seen in n observations, at a critical value.
+/// The ends of Wilson's interval for a share of n observations, at a critical value.
 pub(crate) fn score_ends(share: f64, n: f64, critical: f64) -> (f64, f64) {
     let square = critical * critical;
     let middle = share + square / (2.0 * n);
@@ -68,8 +68,8 @@ pub(crate) fn score_ends(share: f64, n: f64, critical: f64) -> (f64, f64) {
     (((middle - half) / below).max(0.0), ((middle + half) / below).min(1.0))
 }
 
-/// A share with the exact interval (Clopper and Pearson 1934, Biometrika 26:404-413): never covers
-/// less often than it says, usually more. Shares 0 to 1; n independent observations.
+/// A share with the exact interval (Clopper and Pearson 1934, Biometrika 26:404-413), which covers
+/// at least as often as it says, and usually more often. Shares 0 to 1; n independent observations.
 #[must_use]
 pub fn clopper_pearson(count: Count, level: Level) -> Estimate {
     let (x, rest, tail) = (count.cases as f64, count.others() as f64, level.tail());
@@ -85,8 +85,8 @@ pub fn clopper_pearson(count: Count, level: Level) -> Estimate {
     }
 }
 
-/// One share less another, independent groups, from both their score intervals (Newcombe 1998, Stat
-/// Med 17:873-890, method 10). -1 to 1; n is both groups together.
+/// One share minus another, independent groups, from their score intervals (Newcombe 1998, Stat Med
+/// 17:873-890, method 10). -1 to 1; n is both groups together.
 #[must_use]
 pub fn difference(one: Count, other: Count, level: Level) -> Estimate {
     let (a, b) = (wilson(one, level), wilson(other, level));
@@ -109,7 +109,7 @@ mod tests {
     }
 
     /// First four: Newcombe 1998 table I; all recomputed with statsmodels and R (`prop.test`
-    /// without correction, `binom.test`), printed to six places.
+    /// without correction, `binom.test`), to six places.
     #[test]
     fn wilson_and_exact_are_the_published_ones() {
         type Row = ((u64, u64), (f64, f64), (f64, f64));
@@ -137,7 +137,7 @@ mod tests {
     }
 
     /// Recovery of newly lame cows by treatment (Thomas and others 2015, J Dairy Sci 98:4477-4486);
-    /// ends from statsmodels, four places.
+    /// ends from statsmodels, to four places.
     #[test]
     fn shares_of_a_claw_trial() {
         for (cases, of, low, high) in [

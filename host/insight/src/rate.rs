@@ -1,9 +1,9 @@
-//! Rates: events in so much time, cows or claw-months.
+//! Rates: events per unit of time, cows or claw-months.
 
 use super::distribution::{beta_quantile, gamma_quantile, ln_choose};
 use super::estimate::{Estimate, Level, Refusal, Verdict};
 
-/// Events, and the time or number they were seen in.
+/// Events, and the time or number of animals in which they were seen.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Exposure {
     events: u64,
@@ -11,7 +11,7 @@ pub struct Exposure {
 }
 
 impl Exposure {
-    /// `over` in any unit that is above zero; the rate is per that unit.
+    /// `over` above zero, in any unit; the rate is per that unit.
     ///
     /// # Errors
     /// [`Refusal::Impossible`].
@@ -31,7 +31,8 @@ impl Exposure {
 }
 
 /// A rate with exact Poisson ends (Garwood 1936, Biometrika 28:437-442), in events per unit of
-/// exposure; n is the number of events. Events are taken to come one by one: an outbreak does not.
+/// exposure; n is the number of events. Events must be independent of each other: in an outbreak
+/// they are not.
 #[must_use]
 pub fn rate(seen: Exposure, level: Level) -> Estimate {
     let (x, tail) = (seen.events as f64, level.tail());
@@ -47,12 +48,13 @@ pub fn rate(seen: Exposure, level: Level) -> Estimate {
     }
 }
 
-/// One rate over another with exact ends: given all events, those of the first are binomial, and
-/// the Clopper-Pearson ends of that share are turned into a ratio (Przyborowski and Wilenski 1940,
-/// Biometrika 31:313-323). The test adds up all outcomes that are no likelier than the one seen.
+/// One rate divided by another with exact ends: given the total number of events, those of the
+/// first group are binomial, and the Clopper-Pearson ends of their share become those of the ratio
+/// (Przyborowski and Wilenski 1940, Biometrika 31:313-323). The test adds up all outcomes that are
+/// no more likely than the one seen.
 ///
 /// # Errors
-/// [`Refusal::TooFew`] without any event.
+/// [`Refusal::TooFew`] without events.
 pub fn rate_ratio(
     one: Exposure,
     other: Exposure,
@@ -71,19 +73,19 @@ pub fn rate_ratio(
         odds(beta_quantile(x + 1.0, rest, 1.0 - tail))
     };
     let value = one.per_unit() / other.per_unit();
-    let method = "rate ratio, exact given all events";
+    let method = "rate ratio, exact given the total number of events";
     let share = one.over / (one.over + other.over);
     let verdict =
         Verdict { statistic: value, df: None, p: binomial_both(one.events, n, share), n, method };
     Ok((Estimate { value, low, high, level, n, method }, verdict))
 }
 
-/// The two-sided exact binomial test: all outcomes no likelier than the one seen.
+/// The two-sided exact binomial test: all outcomes no more likely than the one seen.
 pub(crate) fn binomial_both(cases: u64, of: u64, share: f64) -> f64 {
     let chance = |k: u64| {
         (ln_choose(of, k) + k as f64 * share.ln() + (of - k) as f64 * (1.0 - share).ln()).exp()
     };
-    // Equal probabilities differ in their last digits; R takes the same slack.
+    // Equal probabilities differ in their last digits; R uses the same tolerance.
     let most = chance(cases) * (1.0 + 1e-7);
     let p: f64 = (0..=of).map(chance).filter(|p| *p <= most).sum();
     p.min(1.0)
@@ -94,7 +96,7 @@ mod tests {
     use super::*;
     use crate::near::near;
 
-    /// Garwood's limits as R `poisson.test` and scipy print them, six places.
+    /// Garwood's limits as given by R `poisson.test` and scipy, to six places.
     #[test]
     fn limits_are_garwoods() {
         for (events, low, high) in [

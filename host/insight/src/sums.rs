@@ -1,8 +1,8 @@
-//! Sums that do not lose digits, and what rests on them.
+//! Sums that do not lose digits, and statistics built on them.
 
 use super::estimate::{Refusal, all_finite, at_least};
 
-/// The sum, with the lost digits carried along (Neumaier 1974, "Rundungsfehleranalyse einiger
+/// The sum, with the rounding error carried along (Neumaier 1974, "Rundungsfehleranalyse einiger
 /// Verfahren zur Summation endlicher Summen").
 #[must_use]
 pub fn sum(values: impl IntoIterator<Item = f64>) -> f64 {
@@ -19,7 +19,7 @@ pub fn sum(values: impl IntoIterator<Item = f64>) -> f64 {
     total + lost
 }
 
-/// The arithmetic mean, in the values' unit.
+/// The arithmetic mean, in the unit of the values.
 ///
 /// # Errors
 /// [`Refusal`] without values.
@@ -29,8 +29,8 @@ pub fn mean(values: &[f64]) -> Result<f64, Refusal> {
     Ok(sum(values.iter().copied()) / n as f64)
 }
 
-/// The sum of squared distances from the mean, by two passes and the correction of Chan, Golub and
-/// LeVeque 1983 ("Algorithms for computing the sample variance", eq. 1.7).
+/// The sum of squared deviations from the mean, in two passes with the correction of Chan, Golub
+/// and LeVeque 1983 ("Algorithms for computing the sample variance", eq. 1.7).
 ///
 /// # Errors
 /// [`Refusal`] without values.
@@ -41,7 +41,7 @@ pub fn squares(values: &[f64]) -> Result<f64, Refusal> {
     Ok((raw - drift * drift / values.len() as f64).max(0.0))
 }
 
-/// The standard deviation with n - 1 below the line, in the values' unit.
+/// The standard deviation with divisor n - 1, in the unit of the values.
 ///
 /// # Errors
 /// [`Refusal`] with fewer than two values.
@@ -53,7 +53,7 @@ pub fn standard_deviation(values: &[f64]) -> Result<f64, Refusal> {
 /// Correlation of each value with the one before it: NIST's lag-1 autocorrelation.
 ///
 /// # Errors
-/// [`Refusal`] with fewer than two values or with no spread.
+/// [`Refusal`] with fewer than two values, or where all are equal.
 pub fn lag_one(values: &[f64]) -> Result<f64, Refusal> {
     at_least("values", values.len(), 2)?;
     let middle = mean(values)?;
@@ -77,7 +77,8 @@ mod tests {
         let first = [10_000_001.0, 10_000_003.0, 10_000_002.0];
         near(mean(&first).unwrap(), 10_000_002.0, 0.0);
         near(standard_deviation(&first).unwrap(), 1.0, 1e-15);
-        // The last set's values are themselves rounded to 2e-9 when stored, hence its tolerance.
+        // The values of the last set are themselves rounded to 2e-9 when stored, hence its
+        // tolerance.
         for (centre, mean_within, within) in
             [(1.2, 1e-14, 1e-14), (1_000_000.2, 1e-9, 1e-9), (10_000_000.2, 1e-8, 1e-8)]
         {

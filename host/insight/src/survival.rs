@@ -6,49 +6,69 @@ use super::distribution::{chi_squared_above, normal_quantile_above};
 use super::estimate::{Estimate, Level, Refusal, Verdict, at_least};
 use super::sums::sum;
 
-/// How long something was watched, and whether it happened at the end of that.
+/// How long something was followed, and whether the event happened at the end of that time.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Watched {
     /// Time, above zero, any unit.
     pub time: f64,
-    /// Whether it happened then; otherwise it had not by then.
+    /// Whether it happened then; if not, it had not happened by then.
     pub happened: bool,
 }
 
 /// One step of the curve.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Fall {
-    /// When.
+    /// The time.
     pub time: f64,
-    /// How many were watched until then.
+    /// Number followed up to then.
     pub at_risk: u64,
-    /// How many of them it happened to.
+    /// Events among them.
     pub events: u64,
-    /// The share still without after it, interval on the scale ln(-ln S); n is `at_risk`.
+    /// The share without the event after it, with an interval on the scale ln(-ln S); n is
+    /// `at_risk`.
     pub still: Estimate,
     /// Greenwood's standard error.
     pub standard_error: f64,
 }
 
-/// Times of events with numbers at risk and events, ascending.
-fn table(watched: &[Watched]) -> Vec<(f64, u64, u64)> {
-    let mut times: Vec<f64> = watched.iter().filter(|w| w.happened).map(|w| w.time).collect();
-    times.sort_by(f64::total_cmp);
-    times.dedup();
-    let count = |keep: &dyn Fn(&&Watched) -> bool| watched.iter().filter(keep).count() as u64;
-    times
-        .into_iter()
-        .map(|time| {
-            let at_risk = count(&|w| w.time >= time);
-            (time, at_risk, count(&|w| w.happened && w.time == time))
-        })
-        .collect()
+/// A time with events.
+struct Time {
+    time: f64,
+    /// Followed up to then: all, and those of the first group.
+    at_risk: (u64, u64),
+    /// Events among them: all, and those of the first group.
+    events: (u64, u64),
+}
+
+/// Everything followed, in order of time: (time, whether it happened, whether it belongs to the
+/// first group).
+fn in_order(one: &[Watched], other: &[Watched]) -> Vec<(f64, bool, bool)> {
+    let mut all = Vec::with_capacity(one.len() + other.len());
+    all.extend(one.iter().map(|watched| (watched.time, watched.happened, true)));
+    all.extend(other.iter().map(|watched| (watched.time, watched.happened, false)));
+    all.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
+    all
+}
+
+/// The times with events, ascending, with numbers at risk and events.
+fn table(all: &[(f64, bool, bool)]) -> impl Iterator<Item = Time> {
+    let first = all.iter().filter(|one| one.2).count() as u64;
+    let mut at_risk = (all.len() as u64, first);
+    all.chunk_by(|a, b| a.0 == b.0).filter_map(move |same| {
+        let count = |keep: fn(&(f64, bool, bool)) -> bool| {
+            same.iter().filter(|one| keep(one)).count() as u64
+        };
+        let events = (count(|one| one.1), count(|one| one.1 && one.2));
+        let time = Time { time: same[0].0, at_risk, events };
+        at_risk = (at_risk.0 - same.len() as u64, at_risk.1 - count(|one| one.2));
+        (events.0 > 0).then_some(time)
+    })
 }
 
 fn check(watched: &[Watched]) -> Result<(), Refusal> {
     at_least("times", watched.len(), 1)?;
     match watched.iter().find(|w| !(w.time.is_finite() && w.time > 0.0)) {
-        Some(bad) => Err(Refusal::Impossible { what: "a time watched", value: bad.time }),
+        Some(bad) => Err(Refusal::Impossible { what: "a follow-up time", value: bad.time }),
         None => Ok(()),
     }
 }
@@ -57,13 +77,14 @@ fn check(watched: &[Watched]) -> Result<(), Refusal> {
 /// standard error and log-log intervals (Kalbfleisch and Prentice 1980).
 ///
 /// # Errors
-/// [`Refusal`] without times, or for a time that is none.
+/// [`Refusal`] without times, or for times that are not above zero.
 pub fn kaplan_meier(watched: &[Watched], level: Level) -> Result<Vec<Fall>, Refusal> {
     check(watched)?;
     let critical = normal_quantile_above(level.tail());
     let (mut still, mut greenwood) = (1.0f64, 0.0);
     let mut falls = Vec::new();
-    for (time, at_risk, events) in table(watched) {
+    let all = in_order(watched, &[]);
+    for Time { time, at_risk: (at_risk, _), events: (events, _) } in table(&all) {
         let (n, d) = (at_risk as f64, events as f64);
         still *= 1.0 - d / n;
         greenwood += if at_risk > events { d / (n * (n - d)) } else { f64::INFINITY };
@@ -83,29 +104,27 @@ pub fn kaplan_meier(watched: &[Watched], level: Level) -> Result<Vec<Fall>, Refu
 }
 
 /// The log-rank test of two groups (Mantel 1966, Cancer Chemother Rep 50:163-170), hypergeometric
-/// variance; n is both groups.
+/// variance; n is both groups together.
 ///
 /// # Errors
 /// [`Refusal`] where a group is empty or nothing happened.
 pub fn log_rank(one: &[Watched], other: &[Watched]) -> Result<Verdict, Refusal> {
     check(one)?;
     check(other)?;
-    let all: Vec<Watched> = one.iter().chain(other).copied().collect();
-    let mut off = Vec::new();
-    let mut variance = 0.0;
-    for (time, at_risk, events) in table(&all) {
-        let ours = one.iter().filter(|w| w.time >= time).count() as f64;
-        let happened = one.iter().filter(|w| w.happened && w.time == time).count() as f64;
-        let (n, d) = (at_risk as f64, events as f64);
-        off.push(happened - d * ours / n);
-        if at_risk > 1 {
-            variance += d * (ours / n) * (1.0 - ours / n) * (n - d) / (n - 1.0);
-        }
-    }
+    let all = in_order(one, other);
+    let off = sum(table(&all).map(|Time { at_risk, events, .. }| {
+        events.1 as f64 - events.0 as f64 * at_risk.1 as f64 / at_risk.0 as f64
+    }));
+    let parts =
+        table(&all).filter(|time| time.at_risk.0 > 1).map(|Time { at_risk, events, .. }| {
+            let (n, d, ours) = (at_risk.0 as f64, events.0 as f64, at_risk.1 as f64);
+            d * (ours / n) * (1.0 - ours / n) * (n - d) / (n - 1.0)
+        });
+    let variance: f64 = parts.sum();
     if variance == 0.0 {
         return Err(Refusal::NoSpread { of: "times" });
     }
-    let statistic = sum(off).powi(2) / variance;
+    let statistic = off.powi(2) / variance;
     let (n, p) = (all.len() as u64, chi_squared_above(1.0, statistic));
     Ok(Verdict { statistic, df: Some(1.0), p, n, method: "log-rank" })
 }
@@ -123,7 +142,7 @@ mod tests {
     }
 
     /// Remission under 6-mercaptopurine and placebo, weeks (Freireich and others 1963; Gehan 1965);
-    /// figures by R survival, lifelines and scikit-survival alike.
+    /// R survival, lifelines and scikit-survival agree on the figures.
     #[test]
     fn remission() {
         let drug = watched(

@@ -1,16 +1,17 @@
-//! A smooth curve through what is known only between looks: the Weibull distribution.
+//! A smooth curve for events known only to lie between looks: the Weibull distribution.
 
 use serde::Serialize;
 
 use super::distribution::normal_quantile_above;
 use super::estimate::{Estimate, Level, Refusal, at_least};
 use super::interval::Between;
+use super::kinds::Kinds;
 use super::sums::sum;
 
 /// The fit. P(later than t) = exp(-(t / scale)^shape).
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Weibull {
-    /// The time after which 63 % have happened, in the unit of the looks.
+    /// The time by which 63 % have happened, in the unit of the looks.
     pub scale: f64,
     /// Above 1 the risk rises with time, below 1 it falls.
     pub shape: f64,
@@ -26,27 +27,32 @@ pub struct Weibull {
     covariance: [[f64; 2]; 2],
 }
 
-const METHOD: &str = "Weibull, interval censored, maximum likelihood";
+/// Different intervals and how often each was seen.
+type Counted = [(Between, u64)];
+
+const METHOD: &str = "Weibull, interval-censored, maximum likelihood";
 const ROUNDS: u32 = 200;
-/// Observations that must have been seen to happen: two numbers are fitted.
+/// At least this many must have been seen to happen: two parameters are fitted.
 pub const LEAST: u64 = 3;
 
 /// Fits by maximum likelihood: each observation adds ln(S(after) - S(by)) (for example Lawless
 /// 2003, *Statistical Models and Methods for Lifetime Data*, section 5.2 on interval censoring).
-/// Newton's method on (ln scale, -ln shape), derivatives of the first order by formula, of the
-/// second by differences.
+/// Newton's method on (ln scale, -ln shape), with first derivatives by formula and second
+/// derivatives by differences. Equal intervals are counted together.
 ///
 /// # Errors
 /// [`Refusal::TooFew`] where fewer than three were seen to happen, [`Refusal::Unsettled`].
 pub fn weibull(seen: &[Between]) -> Result<Weibull, Refusal> {
     let happened = seen.iter().filter(|one| one.happened()).count();
-    let happened = at_least("observations that were seen to happen", happened, LEAST)?;
+    let happened = at_least("observed events", happened, LEAST)?;
+    let kinds = Kinds::of(seen);
+    let seen = kinds.counted();
     let mut at = start(seen);
     for _ in 0..ROUNDS {
-        let (here, slope) = slope(seen, at);
+        let (here, slope) = (log_likelihood(seen, at), slope(seen, at));
         let bend = curvature(seen, at);
         let newton = solve(bend, slope).filter(|_| definite(bend));
-        // Far from the top the surface need not bend down: then along the slope.
+        // Far from the maximum the surface need not be concave: then go up the slope.
         let step = newton.unwrap_or([-0.1 * slope[0].signum(), -0.1 * slope[1].signum()]);
         let mut part = 1.0;
         let mut next = at;
@@ -66,36 +72,37 @@ pub fn weibull(seen: &[Between]) -> Result<Weibull, Refusal> {
     Err(Refusal::Unsettled { of: "the Weibull curve", rounds: ROUNDS })
 }
 
-fn finish(seen: &[Between], at: [f64; 2], happened: u64) -> Result<Weibull, Refusal> {
+fn finish(seen: &Counted, at: [f64; 2], happened: u64) -> Result<Weibull, Refusal> {
     let bend = curvature(seen, at);
     let [[a, b], [_, d]] = bend;
     let below = a * d - b * b;
     if !definite(bend) || !below.is_finite() {
         return Err(Refusal::Unsettled { of: "the Weibull curve", rounds: ROUNDS });
     }
-    // Minus the inverse of the curvature.
+    // Minus the inverse of the second derivatives.
     let covariance = [[-d / below, b / below], [b / below, -a / below]];
     Ok(Weibull {
         scale: at[0].exp(),
         shape: (-at[1]).exp(),
         log_likelihood: log_likelihood(seen, at),
-        n: seen.len() as u64,
+        n: seen.iter().map(|(_, many)| many).sum(),
         happened,
         at,
         covariance,
     })
 }
 
-/// Middles of the intervals, as if they were times: good enough to begin with.
-fn start(seen: &[Between]) -> [f64; 2] {
-    let middles = seen.iter().map(|one| {
+/// Midpoints of the intervals, as if they were exact times: good enough to start from.
+fn start(seen: &Counted) -> [f64; 2] {
+    let middle = |one: Between| {
         if one.happened() { f64::midpoint(one.after(), one.by()) } else { one.after() * 1.3 }
-    });
-    let mean = sum(middles) / seen.len() as f64;
+    };
+    let n = sum(seen.iter().map(|(_, many)| *many as f64));
+    let mean = sum(seen.iter().map(|(one, many)| *many as f64 * middle(*one))) / n;
     [mean.max(1e-9).ln(), -0.3]
 }
 
-/// exp(-((t / scale)^shape)) and its derivatives by location and by ln(1 / shape).
+/// exp(-((t / scale)^shape)) and its derivatives with respect to location and ln(1 / shape).
 fn still(t: f64, [location, ln_sigma]: [f64; 2]) -> (f64, [f64; 2]) {
     if t <= 0.0 {
         return (1.0, [0.0, 0.0]);
@@ -110,34 +117,33 @@ fn still(t: f64, [location, ln_sigma]: [f64; 2]) -> (f64, [f64; 2]) {
     (still, [still * hazard / sigma, still * hazard * z])
 }
 
-fn log_likelihood(seen: &[Between], at: [f64; 2]) -> f64 {
-    sum(seen.iter().map(|one| (still(one.after(), at).0 - still(one.by(), at).0).ln()))
+fn log_likelihood(seen: &Counted, at: [f64; 2]) -> f64 {
+    sum(seen
+        .iter()
+        .map(|(one, many)| *many as f64 * (still(one.after(), at).0 - still(one.by(), at).0).ln()))
 }
 
-fn slope(seen: &[Between], at: [f64; 2]) -> (f64, [f64; 2]) {
-    let (mut total, mut by) = (0.0, [0.0; 2]);
-    for one in seen {
+fn slope(seen: &Counted, at: [f64; 2]) -> [f64; 2] {
+    let mut by = [0.0; 2];
+    for (one, many) in seen {
         let (above, da) = still(one.after(), at);
         let (below, db) = still(one.by(), at);
-        let part = above - below;
-        total += part.ln();
         for i in 0..2 {
-            by[i] += (da[i] - db[i]) / part;
+            by[i] += *many as f64 * (da[i] - db[i]) / (above - below);
         }
     }
-    (total, by)
+    by
 }
 
 /// Second derivatives by central differences of the first.
-fn curvature(seen: &[Between], at: [f64; 2]) -> [[f64; 2]; 2] {
+fn curvature(seen: &Counted, at: [f64; 2]) -> [[f64; 2]; 2] {
     const H: f64 = 1e-5;
     let mut bend = [[0.0; 2]; 2];
     for i in 0..2 {
         let (mut up, mut down) = (at, at);
         up[i] += H;
         down[i] -= H;
-        let (_, above) = slope(seen, up);
-        let (_, below) = slope(seen, down);
+        let (above, below) = (slope(seen, up), slope(seen, down));
         for j in 0..2 {
             bend[i][j] = (above[j] - below[j]) / (2.0 * H);
         }
@@ -157,8 +163,8 @@ fn solve([[a, b], [c, d]]: [[f64; 2]; 2], [x, y]: [f64; 2]) -> Option<[f64; 2]> 
 }
 
 impl Weibull {
-    /// The share still without at a time above zero, with an interval by the delta method on the
-    /// scale ln(-ln S), which keeps it within 0 and 1.
+    /// The share still without the event at a time above zero, with an interval by the delta method
+    /// on the scale ln(-ln S), which keeps it between 0 and 1.
     #[must_use]
     pub fn still(&self, time: f64, level: Level) -> Estimate {
         let sigma = self.at[1].exp();
@@ -177,8 +183,8 @@ impl Weibull {
         }
     }
 
-    /// The time after which a share (above 0, below 1) has happened, in the unit of the looks,
-    /// interval on the logarithm's scale.
+    /// The time by which a share (above 0, below 1) has happened, in the unit of the looks, with an
+    /// interval on the log scale.
     #[must_use]
     pub fn time_of(&self, share: f64, level: Level) -> Estimate {
         let sigma = self.at[1].exp();
@@ -224,7 +230,7 @@ mod tests {
         near(got.scale, 28.0425, 1e-4);
         near(got.shape, 2.030_24, 1e-5);
         near(got.log_likelihood, -75.715_07, 1e-5);
-        // Radiation's median by R's predict, with its standard error on the logarithm's scale.
+        // The median under radiation by R's predict, with its standard error on the log scale.
         let got = weibull(&cosmesis::radiation()).unwrap().time_of(0.5, Level::P95);
         near(got.value, 41.481_169, 1e-4);
         near((got.high / got.value).ln(), 1.959_964 * 0.199_831_7, 1e-5);

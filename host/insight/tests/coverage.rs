@@ -1,6 +1,7 @@
-//! Whether 95 % intervals cover 95 times in 100. With `HORNRULE_LONG=1` 2,000 seeded worlds each: a
-//! count of 2,000 at 95 % has a standard error of 0.5 %, so bounds of 93 and 97 % are four of those
-//! away. Without it 200 worlds, standard error 1.5 %, and bounds as much wider.
+//! Whether 95 % intervals cover 95 times in 100. With `HORNRULE_LONG=1`, 2,000 seeded worlds each:
+//! at 95 % the share of 2,000 has a standard error of 0.5 %, so the bounds of 93 and 97 % are four
+//! standard errors away. Without it, 200 worlds with a standard error of 1.5 % and bounds that are
+//! as much wider.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use hornrule_insight::band::band;
@@ -18,7 +19,7 @@ fn long() -> bool {
     std::env::var("HORNRULE_LONG").is_ok_and(|value| value == "1")
 }
 
-/// Counts the worlds whose interval covers; each has its own seed.
+/// Counts the worlds whose interval covers; each world has its own seed.
 fn covered(what: &str, low: f64, high: f64, mut world: impl FnMut(&mut Luck) -> bool) {
     let (worlds, wider) = if long() { (2000, 0.0) } else { (200, 0.043) };
     let hits = (0..worlds).filter(|seed| world(&mut Luck::of(seed + 1))).count();
@@ -34,8 +35,8 @@ fn is_within(what: &str, share: f64, (low, high): (f64, f64), wider: f64) {
     assert!((low - wider..=high + wider).contains(&share), "{what} covers {share}");
 }
 
-/// Worlds of what takes long to fit, and how much wider the bounds are for a short set: 40 worlds have
-/// a standard error of 3.4 %.
+/// The number of worlds for slow fits, and how much wider the bounds are in a short run: with 40
+/// worlds the standard error is 3.4 %.
 fn slow() -> (u64, f64) {
     if long() { (2000, 0.0) } else { (40, 0.12) }
 }
@@ -72,7 +73,7 @@ fn intervals_cover_as_they_say() {
     covered("difference of shares, 40 cows with blocks of both ways", 0.93, 0.97, |luck| {
         let cows: Vec<Split> = (0..40)
             .map(|_| {
-                // What a cow does to blocks of one way she does to the other.
+                // A cow has the same effect on the blocks of both ways.
                 let own = 0.15 * luck.normal().clamp(-1.0, 1.0);
                 (Some(cases(luck, 2, 0.8 + own)), Some(cases(luck, 2, 0.6 + own)))
             })
@@ -93,7 +94,8 @@ fn intervals_cover_as_they_say() {
     });
 }
 
-/// Cows of 4 mm a month, each her own by 0.7, her claws by 0.4 (one claw: none), three times each.
+/// Cows that grow 4 mm a month with a standard deviation of 0.7, claws that differ by 0.4 (not if
+/// there is one), three gains each.
 fn grown(luck: &mut Luck, cows: u64, claws: u64) -> Vec<Gain> {
     let mut gains = Vec::new();
     for bearer in 0..cows {
@@ -110,7 +112,7 @@ fn grown(luck: &mut Luck, cows: u64, claws: u64) -> Vec<Gain> {
     gains
 }
 
-/// The mixed model on fewer cows than a herd has: slope and spread between cows.
+/// The mixed model with fewer cows than a herd has: slope and spread between cows.
 #[test]
 fn the_mixed_model_covers_as_it_says() {
     let (worlds, wider) = slow();
@@ -126,7 +128,7 @@ fn the_mixed_model_covers_as_it_says() {
     }
 }
 
-/// Blocks looked at every two weeks or so, taken off from day 26 on: as at the chute.
+/// Blocks looked at about every two weeks and taken off from day 26 on, as at the chute.
 #[test]
 fn retention_intervals_cover_as_they_say() {
     let still = (-(28.0f64 / 50.0).powf(1.6)).exp();
@@ -136,9 +138,9 @@ fn retention_intervals_cover_as_they_say() {
     });
 }
 
-/// The band about the curve without a form: 30 cows with two blocks each that share their cow's luck,
-/// 199 draws a world. Where looks leave gaps the curve has two values, and the band reaches over both:
-/// it may cover more often than it says, never less.
+/// The band around the nonparametric curve: 30 cows with two blocks each, whose fates are linked,
+/// 199 resamples in each world. Where looks leave gaps the curve has two values, and the band spans
+/// both: it may cover more often than it says, but not less.
 #[test]
 fn the_band_covers_as_it_says() {
     let (worlds, wider) = slow();
@@ -159,7 +161,7 @@ fn the_band_covers_as_it_says() {
     }
 }
 
-/// Two kinds of cows, whose blocks last 35 and 65 days: half of them each.
+/// Two kinds of cows, half of them each, whose blocks last about 35 and 65 days.
 const SCALES: [f64; 2] = [35.0, 65.0];
 
 fn still_on(day: f64) -> f64 {
