@@ -89,7 +89,7 @@ fn html() {
 #[test]
 fn names_are_written_as_text() {
     let (mut herd, farm, day) = day();
-    hornrule_kit::import(&mut herd, "Lindenhof", 1, "number,name\n312,<script>\n");
+    hornrule_kit::import(&mut herd, "Lindenhof", 1, "number,tag,name\n312,,<script>\n");
     let page = render_html(&VisitReport::gather(&herd, farm, day).unwrap().unwrap());
     assert!(page.contains("&lt;script&gt;") && !page.contains("<script>"));
 }

@@ -66,7 +66,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
          drawing cows {} times; log-rank test shuffled by cow, p after Holm; share at recheck, and its \
          difference (Newcombe, method 10), with cows as bunches; Fisher's test takes each block for \
          another cow's. Seed {}.",
-        Blocks::DRAWS,
+        blocks.draws(),
         blocks.seed
     );
     cautions(&blocks.cautions);

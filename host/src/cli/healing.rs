@@ -83,7 +83,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         "\nMethod: Weibull curve for times between two looks; without a form, Turnbull's, its interval by \
          drawing cows {} times; log-rank test shuffled by cow within severities, p after Holm; area by \
          two-stage random slopes. Seed {SEED}.",
-        Healing::DRAWS
+        healing.draws()
     );
     cautions(&healing.cautions);
     Ok(())

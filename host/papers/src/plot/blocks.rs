@@ -29,7 +29,7 @@ pub fn blocks(blocks: &Blocks, farms: &str, words: &Words) -> Option<Sheet> {
             }));
         }
     }
-    let (draws, seed) = (Blocks::DRAWS.into(), SEED.into());
+    let (draws, seed) = (blocks.draws().into(), SEED.into());
     notes.push(words.say(Say::FigureMethodCurve { draws, seed }));
     notes.push(words.say(Say::FigureCautionWays));
     Some(Sheet {

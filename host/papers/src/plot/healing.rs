@@ -31,7 +31,7 @@ pub fn healing(healing: &Healing, kind: Kind, farms: &str, words: &Words) -> Opt
     if !left.is_empty() {
         notes.push(words.say(Say::FigureLeftOut { what: left.join("; ").into() }));
     }
-    let (draws, seed) = (Healing::DRAWS.into(), SEED.into());
+    let (draws, seed) = (healing.draws().into(), SEED.into());
     notes.push(words.say(Say::FigureMethodCurve { draws, seed }));
     notes.push(words.say(Say::FigureCautionHealing));
     let panels: Vec<Panel> =

@@ -83,7 +83,10 @@ fn every_text_is_asked_for() {
         }
     }
     let mut code = String::new();
-    sources(&Path::new(env!("CARGO_MANIFEST_DIR")).join("src"), &mut code);
+    // The pages' own, and the commands'.
+    for folder in ["src", "../src"] {
+        sources(&Path::new(env!("CARGO_MANIFEST_DIR")).join(folder), &mut code);
+    }
     let asked: BTreeSet<&str> = code
         .split("Say::")
         .skip(1)

@@ -162,8 +162,12 @@ impl BlocksSeen {
 impl Blocks {
     /// The difference in shares that is asked about where nothing is said.
     pub const DIFFERENCE: f64 = 0.15;
-    /// Curves drawn for a band.
-    pub const DRAWS: u32 = DRAWS;
+    /// Curves drawn for a band: the fewest of any.
+    #[must_use]
+    pub fn draws(&self) -> u32 {
+        let drawn = self.ways.iter().filter_map(|one| one.band.told());
+        drawn.map(|band| band.resamples).min().unwrap_or(DRAWS)
+    }
 
     fn of(by_way: &BTreeMap<u8, Vec<Followed>>, difference: f64, bands: Bands) -> Self {
         let ways: Vec<Way> =

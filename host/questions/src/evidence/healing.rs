@@ -228,8 +228,12 @@ fn recurred(book: &Casebook, place: Place, healed: Day) -> Option<(Cow, Option<B
 }
 
 impl Healing {
-    /// Curves drawn for a band.
-    pub const DRAWS: u32 = DRAWS;
+    /// Curves drawn for a band: the fewest of any.
+    #[must_use]
+    pub fn draws(&self) -> u32 {
+        let drawn = self.groups.iter().filter_map(|one| one.band.told());
+        drawn.map(|band| band.resamples).min().unwrap_or(DRAWS)
+    }
 
     fn of(seen: &CasesSeen, bands: Bands) -> Self {
         let cases = &seen.cases;
