@@ -1,4 +1,4 @@
-//! The envelope: sealed once on the handheld, opened once in the office.
+//! The envelope: sealed once, on the handheld; opened only by those who read what was said.
 //!
 //! ```text
 //!  0        1        2..6       6..6+n            6+n..10+n

@@ -59,8 +59,8 @@ impl Grades {
 pub struct LesionRow {
     /// The two digits keyed after FIND.
     pub code: u8,
-    /// Letters of the open international claw health standard. Most are from memory; DESIGN.md says
-    /// which were checked in a source.
+    /// Letters of the open international claw health standard. Most are from memory;
+    /// `protocol/DESIGN.md` says which were checked in a source.
     pub letters: &'static str,
     /// English name.
     pub name: &'static str,
