@@ -90,10 +90,10 @@ fn blanks(pattern: &ast::Pattern<&str>, found: &mut Vec<String>) {
 
 fn of_inline(inline: &ast::InlineExpression<&str>, found: &mut Vec<String>) {
     match inline {
-        ast::InlineExpression::VariableReference { id } => {
-            if !found.iter().any(|name| name == id.name) {
-                found.push(id.name.to_owned());
-            }
+        ast::InlineExpression::VariableReference { id }
+            if !found.iter().any(|name| name == id.name) =>
+        {
+            found.push(id.name.to_owned());
         }
         ast::InlineExpression::Placeable { expression } => {
             if let ast::Expression::Inline(inline) = &**expression {

@@ -4,128 +4,24 @@
 //!
 //! `cargo bench -p hornrule-tests --bench report` (minutes, and 2 GB in the folder for temporary
 //! files; with `--test` a small database)
-//!
-//! ```text
-//! 40 farms x 125 visits x 65 cows x 31 observations, 8 claws trimmed each
-//! ```
 #![expect(clippy::unwrap_used, reason = "a bench that cannot run stops")]
 
+mod season;
+
 use std::hint::black_box;
-use std::path::Path;
 use std::time::{Duration, Instant};
 
 use criterion::Criterion;
-use hornrule_exchange::{Target, import_herd};
 use hornrule_facts::{Day, HerdId};
 use hornrule_herd::{Database, QUERIES};
-use hornrule_papers as report;
-use hornrule_questions::visit::VisitReport;
+use hornrule_papers::visit::render_terminal;
+use hornrule_questions::visit::{VisitReport, list_visits};
 use rusqlite::types::ValueRef;
-use rusqlite::{Connection, Statement, params_from_iter};
+use rusqlite::{Connection, params_from_iter};
+use season::{APART, COWS, filled, herds};
 
-const FARMS: i64 = 40;
-const COWS: i64 = 65;
-/// Days between one visit of a farm and the next.
-const APART: i64 = 14;
-const FIRST_DAY: i64 = 18_000;
+/// Visits that a report looks back on.
 const EARLIER: i64 = 5;
-/// Code table lesions used by the findings in turn; 0 is "sound".
-const LESIONS: [i64; 6] = [0, 13, 12, 0, 21, 0];
-
-/// Farms with their lists, and their visits written straight into the herd tables.
-fn filled(path: &Path, visits: i64) -> i64 {
-    let mut herd = Database::open(path).unwrap();
-    let numbers: Vec<String> = (1..=COWS).map(|cow| cow.to_string()).collect();
-    let list = format!("number\n{}\n", numbers.join("\n"));
-    for farm in 1..=FARMS {
-        let target = Target { name: format!("Farm {farm}"), farm: None, zone: "UTC".to_owned() };
-        import_herd(&mut herd, &target, list.as_bytes()).unwrap();
-    }
-    drop(herd);
-    let mut conn = Connection::open(path).unwrap();
-    let herds = herds(&conn);
-    conn.pragma_update(None, "synchronous", "OFF").unwrap();
-    let tx = conn.transaction().unwrap();
-    let mut observations = 0;
-    {
-        let mut into = Tables::of(&tx);
-        for herd in herds {
-            let mut seq = 0;
-            for visit in 0..visits {
-                for cow in 1..=COWS {
-                    observations += into.cow(herd, FIRST_DAY + visit * APART, cow, &mut seq);
-                }
-            }
-        }
-    }
-    tx.commit().unwrap();
-    conn.execute_batch("ANALYZE").unwrap();
-    observations
-}
-
-/// The numbers of the herds.
-fn herds(conn: &Connection) -> Vec<i64> {
-    let mut query = conn.prepare("SELECT herd FROM herd ORDER BY herd").unwrap();
-    query.query_map([], |row| row.get(0)).unwrap().collect::<Result<_, _>>().unwrap()
-}
-
-struct Tables<'a> {
-    presence: Statement<'a>,
-    reading: Statement<'a>,
-    finding: Statement<'a>,
-    action: Statement<'a>,
-    score: Statement<'a>,
-}
-
-impl<'a> Tables<'a> {
-    fn of(conn: &'a Connection) -> Self {
-        let into = |table: &str, columns: usize| {
-            let marks: Vec<String> = (1..=columns).map(|place| format!("${place}")).collect();
-            conn.prepare(&format!("INSERT INTO {table} VALUES ({})", marks.join(", "))).unwrap()
-        };
-        Self {
-            presence: into("presence", 11),
-            reading: into("reading", 19),
-            finding: into("finding", 16),
-            action: into("action", 15),
-            score: into("score", 15),
-        }
-    }
-
-    /// One cow's stay: 16 walls, 4 findings, 8 claws trimmed, a block on and off, a score, and the
-    /// stay itself; returns how many rows that was.
-    fn cow(&mut self, herd: i64, day: i64, cow: i64, seq: &mut i64) -> i64 {
-        let stay = *seq + 1;
-        let mut rows = 0;
-        let mut row = |table: &mut Statement<'_>, more: &[i64]| {
-            *seq += 1;
-            rows += 1;
-            let at_ms = day * 86_400_000 + *seq;
-            let (device, log, boot, uncertainty, clock) = (7, 9, 1, 2_000, 0);
-            let all = [herd, device, log, *seq, boot, at_ms, day, uncertainty, clock, cow];
-            table.execute(params_from_iter(all.iter().chain(more))).unwrap();
-        };
-        // The stay has its end where the others have their day, and nothing else.
-        let at_ms = day * 86_400_000 + stay;
-        self.presence
-            .execute((herd, 7, 9, stay, 1, at_ms, at_ms + 300_000, day, 2_000, 0, cow))
-            .unwrap();
-        row(&mut self.score, &[stay, 0, 0, 1, 1 + (cow + day) % 5]);
-        for foot in 0..4 {
-            let lesion = LESIONS[((cow + day / APART + foot) % 6) as usize];
-            row(&mut self.finding, &[stay, foot, 1, lesion, i64::from(lesion != 0), 4]);
-            for side in 1..=2 {
-                let wall = 80_000_000 + cow * 10_000;
-                row(&mut self.reading, &[stay, foot, side, 1, wall, 0, 0, 0, 1]);
-                row(&mut self.action, &[stay, foot, side, 30, 0]);
-                row(&mut self.reading, &[stay, foot, side, 1, wall - 5_000_000, 0, 0, 1, 1]);
-            }
-        }
-        let block = if (day / APART) % 2 == 0 { 40 } else { 41 };
-        row(&mut self.action, &[stay, 2, 2, block, 0]);
-        rows + 1
-    }
-}
 
 /// A query's text by its name.
 fn text(name: &str) -> &'static str {
@@ -148,24 +44,29 @@ fn bare(conn: &Connection, name: &str, params: &[i64]) -> u64 {
     count
 }
 
-/// The statements of a visit's report, as `VisitReport::gather` runs them.
+/// Facts of a table over days.
+fn facts(conn: &Connection, table: &str, (herd, from, through): (i64, i64, i64)) -> u64 {
+    bare(conn, &format!("{table}_FACTS"), &[herd, from, through])
+}
+
+/// The statements of a visit's report, as `VisitReport::gather` runs them: the day's facts, and all
+/// findings and actions of the herd up to the day, of which its cases are made.
 fn statements(conn: &Connection, (herd, day): (i64, i64)) -> u64 {
     let mut rows = bare(conn, "HERDS", &[]) + 2 * bare(conn, "ANIMALS", &[herd]);
-    for name in ["STAYS", "READINGS", "FINDINGS", "ACTIONS", "SCORES", "REMARKS"] {
-        rows += bare(conn, name, &[herd, day]);
+    for table in ["STAY", "READING", "FINDING", "ACTION", "SCORE"] {
+        rows += facts(conn, table, (herd, day, day));
+    }
+    for table in ["FINDING", "ACTION"] {
+        rows += facts(conn, table, (herd, i64::from(i32::MIN), day));
     }
     rows += bare(conn, "DAYS_BEFORE", &[herd, day, EARLIER]);
     for visit in 1..=EARLIER {
-        for name in ["STAYS", "FINDINGS"] {
-            rows += bare(conn, name, &[herd, day - visit * APART]);
-        }
+        rows += facts(conn, "STAY", (herd, day - visit * APART, day - visit * APART));
     }
-    rows += bare(conn, "GAUGES", &[day, herd]) + bare(conn, "UNPLACED_REMARKS", &[]);
-    rows += bare(conn, "DUE_RULES", &[]);
-    for name in ["FOUND_THROUGH", "DONE_THROUGH"] {
-        rows += bare(conn, name, &[herd, day]);
-    }
-    rows
+    rows += (2 + EARLIER as u64) * bare(conn, "FLAGS", &[herd]);
+    rows += bare(conn, "REMARKS", &[herd, day]) + bare(conn, "UNPLACED_REMARKS", &[]);
+    rows += bare(conn, "GAUGE_FACTS", &[herd, day, day]) + bare(conn, "DUE_RULES", &[]);
+    rows + bare(conn, "CLOSINGS", &[herd])
 }
 
 fn reported(herd: &Database, of: HerdId, day: Day) -> VisitReport {
@@ -183,7 +84,7 @@ fn main() {
     let path = folder.path().join("herd.db");
     let observations = filled(&path, if trial { 6 } else { 125 });
     let herd = Database::open(&path).unwrap();
-    let (of, day, cows) = report::list_visits(&herd).unwrap()[0];
+    let (of, day, cows) = list_visits(&herd).unwrap()[0];
     assert_eq!(i64::from(cows), COWS);
     let conn = Connection::open(&path).unwrap();
     // The newest visits come first, and those of one day are sorted by herd.
@@ -207,7 +108,7 @@ fn main() {
         let began = Instant::now();
         let report = reported(&herd, of, day);
         ours.push(began.elapsed());
-        black_box(report.render_terminal());
+        black_box(render_terminal(&report));
         page.push(began.elapsed());
         let began = Instant::now();
         black_box(statements(&conn, key));

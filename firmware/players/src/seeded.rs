@@ -15,13 +15,13 @@ impl Seeded {
     }
 
     /// Any 64-bit number.
-    pub fn next(&mut self) -> u64 {
+    pub fn any(&mut self) -> u64 {
         self.0.next_u64()
     }
 
     /// A number from 0 to `limit` - 1; 0 where `limit` is 0.
     pub fn below(&mut self, limit: u64) -> u64 {
-        if limit == 0 { 0 } else { (self.next() >> 16) % limit }
+        if limit == 0 { 0 } else { (self.any() >> 16) % limit }
     }
 
     /// True once in `times`.

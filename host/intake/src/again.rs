@@ -61,7 +61,7 @@ fn step() -> impl Strategy<Value = Step> {
 }
 
 fn tell(steps: &[Step]) -> Story {
-    let mut story = Story::new();
+    let mut story = Story::of(DEVICE);
     story.start();
     for step in steps {
         match step {

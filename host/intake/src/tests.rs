@@ -228,7 +228,7 @@ fn night(story: &mut Story) -> &mut Story {
 }
 
 fn anew(story: &mut Story) -> &mut Story {
-    *story = Story::new();
+    *story = Story::of(DEVICE);
     story
 }
 
@@ -329,7 +329,7 @@ fn a_tag_in_the_herd_list_is_its_cow_and_another_tag_is_itself() {
 #[test]
 fn a_stay_lasts_to_the_next_cow_and_the_day_is_the_farms() {
     let (mut herd, _) = two_farms();
-    let mut story = Story::new();
+    let mut story = Story::of(DEVICE);
     // 23:30 in Berlin is 22:30 UTC.
     story.start().clock(EIGHT + 15 * 3_600_000 + 1_800_000).visit(1);
     story.cow(312).wait(1_800_000).cow(313).left();
@@ -368,7 +368,7 @@ fn the_farm_outlives_a_start_and_the_cow_does_not() {
 #[test]
 fn a_handheld_that_works_at_one_herd_needs_no_visit() {
     let (mut herd, first) = two_farms();
-    let mut story = Story::new();
+    let mut story = Story::of(DEVICE);
     story.start().clock(EIGHT).cow(312);
     assert!(fires(&take_in(&mut herd, &story), "no-visit"));
     set_works_at(&mut herd, DEVICE, Some(first)).unwrap();
@@ -398,7 +398,7 @@ fn the_herd_of_a_farm_number_brings_in_what_was_held() {
 #[test]
 fn an_anchor_from_a_pull_dates_what_was_held() {
     let (mut herd, _) = two_farms();
-    let mut story = Story::new();
+    let mut story = Story::of(DEVICE);
     story.start().visit(1).cow(312);
     assert!(fires(&take_in(&mut herd, &story), "clock-unknown"));
     let (boot, uptime) = *story.times.last().unwrap();

@@ -37,10 +37,6 @@ pub struct Story {
 }
 
 impl Story {
-    pub fn new() -> Self {
-        Self::of(DEVICE)
-    }
-
     /// A story of another handheld.
     pub fn of(device: DeviceId) -> Self {
         let (sealed, times) = (Vec::new(), Vec::new());
@@ -53,7 +49,7 @@ impl Story {
 
     /// Started, clock set to eight, at farm 1.
     pub fn at_work() -> Self {
-        let mut story = Self::new();
+        let mut story = Self::of(DEVICE);
         story.start().clock(EIGHT).visit(1);
         story
     }

@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::evidence::{EvidenceWords, cautions, points, share};
 use super::{Desk, Failure};
-use hornrule_questions::evidence::{self, Answer, Bands, Blocks};
+use hornrule_questions::evidence::{self, Answer, Bands};
 
 /// Say how long blocks stay on, and whether a trial way of gluing is better
 ///

@@ -4,7 +4,7 @@ use clap::Args;
 
 use super::evidence::{EvidenceWords, cautions, figure, number, share};
 use super::{Desk, Failure};
-use hornrule_questions::evidence::{self, Answer, Bands, Healing, Kind, SEED, Treated};
+use hornrule_questions::evidence::{self, Answer, Bands, Kind, SEED, Treated};
 
 /// Say how long lesions take to be covered by sound horn, and how they shrink
 ///

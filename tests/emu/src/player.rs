@@ -94,7 +94,7 @@ pub struct Player {
 }
 
 /// A typical calliper.
-const fn usual(kind: CalliperKind) -> Bench {
+fn usual(kind: CalliperKind) -> Bench {
     Bench::new(Make::usual(kind), 1)
 }
 

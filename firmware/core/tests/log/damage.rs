@@ -23,7 +23,7 @@ fn refused<const PAGE: usize>(
 #[test]
 fn p5_bytes_of_others_are_not_ours() {
     let mut seeded = Seeded::new(7);
-    let garbage: Vec<u8> = (0..4096).map(|_| seeded.next() as u8).collect();
+    let garbage: Vec<u8> = (0..4096).map(|_| seeded.any() as u8).collect();
     assert_eq!(refused(SmallPages::load(&garbage)), MountError::NotOurs);
     for page in 0..4 {
         let mut image = vec![0xFF; 4096];

@@ -45,9 +45,17 @@ pub(super) fn short(target: Option<Nanometres>, claws: &[(Name, ClawDay)]) -> (V
     (short, measured)
 }
 
+/// An earlier visit while it is gathered: the cows in the chute, and by lesion code how many of them
+/// had it.
+struct Counted {
+    visit: Earlier,
+    cows: BTreeSet<AnimalId>,
+    lesions: BTreeMap<u8, (Lesion, usize)>,
+}
+
 /// The visits before a day, the newest first, gathered cow by cow.
 pub(super) struct Before {
-    visits: Vec<(Earlier, BTreeSet<AnimalId>, BTreeMap<u8, (Lesion, usize)>)>,
+    visits: Vec<Counted>,
 }
 
 impl Before {
@@ -57,14 +65,14 @@ impl Before {
             let stays = rows.facts(herd, Span::day(day), Kinds::STAYS)?;
             let cows = stays.iter().filter_map(|stay| stay.animal).collect();
             let earlier = Earlier { day, classes: Classes::default(), lesions: Vec::new() };
-            visits.push((earlier, cows, BTreeMap::new()));
+            visits.push(Counted { visit: earlier, cows, lesions: BTreeMap::new() });
         }
         Ok(Self { visits })
     }
 
     pub(super) fn take(&mut self, animal: AnimalId, book: &Casebook) {
-        for (visit, _, lesions) in self.visits.iter_mut().filter(|visit| visit.1.contains(&animal))
-        {
+        for counted in self.visits.iter_mut().filter(|one| one.cows.contains(&animal)) {
+            let Counted { visit, lesions, .. } = counted;
             visit.classes.add(book.class_on(visit.day));
             let mut hers: BTreeMap<u8, Lesion> = BTreeMap::new();
             for (case, _) in book.present_on(visit.day) {
@@ -80,7 +88,7 @@ impl Before {
     pub(super) fn done(self, met: &BTreeSet<AnimalId>) -> Vec<Earlier> {
         self.visits
             .into_iter()
-            .map(|(mut visit, cows, lesions)| {
+            .map(|Counted { mut visit, cows, lesions }| {
                 visit.classes.not_examined += cows.difference(met).count();
                 visit.lesions = lesions.into_values().collect();
                 visit
