@@ -1,9 +1,11 @@
 //! `hornrule due`: what is due, at all farms.
 
+mod done;
+
 use std::fs;
 use std::path::PathBuf;
 
-use clap::Args;
+use clap::{Args, Subcommand};
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use serde::Serialize;
@@ -25,11 +27,14 @@ use hornrule_questions::due::{Asking, DueList};
 /// What was due and nobody said anything about stays in the list. The days stand in `hornrule.toml`
 /// under `[due]`; `hornrule rules` shows them.
 #[derive(Debug, Args)]
+#[command(args_conflicts_with_subcommands = true)]
 #[command(after_help = "Example:\n  hornrule due\n  \
     hornrule due --herd \"Alder Brook\" --until 2026-04-30\n  \
     hornrule due --day 2026-03-17 --ics due.ics\n  \
     hornrule due --pdf due.pdf --language de")]
 pub(super) struct Words {
+    #[command(subcommand)]
+    verb: Option<Verb>,
     /// Ask on this day and not today; what was said later does not count
     #[arg(long, value_name = "DATE")]
     day: Option<Date>,
@@ -46,11 +51,17 @@ pub(super) struct Words {
     paper: PaperWords,
 }
 
+#[derive(Debug, Subcommand)]
+enum Verb {
+    Done(done::Options),
+}
+
 /// How far ahead to look where nothing is said, days.
 const AHEAD: u16 = 14;
 
+/// The list, for scripts.
 #[derive(Serialize)]
-struct Answer {
+struct Listed {
     day: String,
     until: String,
     due: Vec<DueRow>,
@@ -59,6 +70,9 @@ struct Answer {
 }
 
 pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+    if let Some(Verb::Done(options)) = &words.verb {
+        return done::run(options, desk);
+    }
     let herd = desk.existing_database()?;
     let farm = words.herd.as_deref().map(|name| chosen(&herd, Some(name))).transpose()?;
     let first = first_farm(&herd)?;
@@ -85,7 +99,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         }
     }
     let page = due::page(&list, &said, words.paper.paper(&settings), words.herd.as_deref());
-    words.paper.deliver(&page, TABLE, || Answer {
+    words.paper.deliver(&page, TABLE, || Listed {
         day: day.to_string(),
         until: until.to_string(),
         due: list.lines.iter().map(DueRow::of).collect(),

@@ -1,0 +1,195 @@
+//! `hornrule due done`: what the office was told is done with.
+
+use clap::Args;
+use jiff::civil::Date;
+use serde::Serialize;
+
+use super::super::herd::chosen;
+use super::super::{Desk, Failure, json};
+use super::today;
+use hornrule_facts::{AnimalId, Closing, Day, Duty, Field, Herd, plain};
+use hornrule_herd::Database;
+use hornrule_protocol::{Place, Side};
+use hornrule_questions::due::{Need, open_needs};
+
+/// Note that something due is done: the vet has answered, a block was taken off on the farm
+///
+/// For a vet referral, --why is the vet's answer; nothing else ends one. Notes are only ever added.
+/// Without a cow, the notes so far are shown.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  \
+    hornrule due done 412 --duty vet --at \"LH outer\" --who Anna --why \"vet: seen, see again in May\"\n  \
+    hornrule due done 58 73 --duty block-off --day 2026-04-02 --who Anna --why \"farmer took it off\"\n  \
+    hornrule due done")]
+pub(super) struct Options {
+    /// Herd numbers of the cows
+    #[arg(value_name = "COW", requires_all = ["duty", "who", "why"])]
+    cows: Vec<i64>,
+    /// What is done: vet, recheck, block-off, wrap-off or trim
+    #[arg(long, value_name = "DUTY", value_parser = duty, requires = "cows")]
+    duty: Option<Duty>,
+    /// Which foot or claw: LH, "LH outer", "RF inner"; all of hers where nothing is said
+    #[arg(long, value_name = "PLACE", value_parser = place, requires = "cows")]
+    at: Option<Place>,
+    /// On which day it was done; today where nothing is said
+    #[arg(long, value_name = "DATE", requires = "cows")]
+    day: Option<Date>,
+    /// The farm's name; needed where there are several
+    #[arg(long, value_name = "NAME")]
+    herd: Option<String>,
+    /// Who says so
+    #[arg(long, value_name = "NAME", env = "HORNRULE_WHO")]
+    who: Option<String>,
+    /// What was said: the vet's answer, or why it is done
+    #[arg(long, value_name = "TEXT")]
+    why: Option<String>,
+    /// As JSON, for scripts
+    #[arg(long)]
+    json: bool,
+}
+
+fn duty(text: &str) -> Result<Duty, String> {
+    let all = || Duty::ALL.map(Duty::word).join(", ");
+    Duty::from_word(text).ok_or_else(|| format!("duties are {}", all()))
+}
+
+fn place(text: &str) -> Result<Place, String> {
+    let number = Field::Place.read(text).and_then(|number| u8::try_from(number).ok());
+    number
+        .and_then(|number| Place::try_from(number).ok())
+        .ok_or_else(|| "say a foot (LF, RF, LH, RH) or a claw (\"LH outer\")".to_owned())
+}
+
+/// A note, for scripts.
+#[derive(Serialize)]
+struct Row {
+    cow: i64,
+    duty: &'static str,
+    foot: Option<&'static str>,
+    claw: Option<&'static str>,
+    day: String,
+    who: String,
+    why: String,
+}
+
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
+    let mut database = desk.existing_database()?;
+    let farm = chosen(&database, options.herd.as_deref())?;
+    if let Some(duty) = options.duty {
+        let today = today(desk, &farm.zone)?;
+        let day = options.day.map_or(today, Day::from_date);
+        if day > today {
+            return Err(Failure::Said(format!("--day {day} has not come yet: today is {today}")));
+        }
+        let (who, why) = (text(&options.who), text(&options.why));
+        if who.is_empty() || why.is_empty() {
+            return Err(Failure::Said("say who (--who) and what was said (--why)".to_owned()));
+        }
+        let at_ms = desk.clock().unix_ms();
+        let place = options.at.unwrap_or(Place::Cow);
+        let of = |cow: &i64| Closing {
+            herd: farm.herd,
+            animal: AnimalId(*cow),
+            place,
+            duty,
+            day,
+            who: who.clone(),
+            at_ms,
+            why: why.clone(),
+        };
+        let closings: Vec<Closing> = options.cows.iter().map(of).collect();
+        let closed = closed_by(&database, &farm, &closings, today)?;
+        database.close_duties(&closings)?;
+        if !options.json {
+            for need in closed {
+                let (cow, what) = (need.animal.number(), need.duty.word());
+                println!(
+                    "done      {cow}  {what}, {}, since {}",
+                    plain::place(need.place),
+                    need.since
+                );
+            }
+            return Ok(());
+        }
+    }
+    show(&database, &farm, options.json)
+}
+
+fn text(given: &Option<String>) -> String {
+    given.as_deref().unwrap_or_default().trim().to_owned()
+}
+
+/// What these notes end; an error where one of them ends nothing.
+fn closed_by(
+    database: &Database,
+    farm: &Herd,
+    closings: &[Closing],
+    today: Day,
+) -> Result<Vec<Need>, Failure> {
+    let open = open_needs(database, today)?;
+    let hers = |animal: AnimalId| {
+        open.iter().filter(move |need| need.herd == farm.herd && need.animal == animal)
+    };
+    let mut all = Vec::new();
+    for one in closings {
+        let ended: Vec<Need> = hers(one.animal)
+            .filter(|need| need.duty == one.duty && one.is_about(need.place, need.since))
+            .cloned()
+            .collect();
+        if ended.is_empty() {
+            let there: Vec<String> = hers(one.animal).map(named).collect();
+            let there = if there.is_empty() { "nothing".to_owned() } else { there.join("; ") };
+            return Err(Failure::Said(format!(
+                "cow {} of {} has no {} there to be noted as done on {}; due on her: {there}. \
+                 Nothing was noted",
+                one.animal.number(),
+                farm.name,
+                one.duty.word(),
+                one.day
+            )));
+        }
+        all.extend(ended);
+    }
+    Ok(all)
+}
+
+fn named(need: &Need) -> String {
+    format!("{} {} since {}", need.duty.word(), plain::place(need.place), need.since)
+}
+
+fn show(database: &Database, farm: &Herd, as_json: bool) -> Result<(), Failure> {
+    let notes = database.read(|rows| rows.closings(farm.herd))?;
+    if as_json {
+        let rows: Vec<Row> = notes.into_iter().map(row).collect();
+        println!("{}", json(&rows)?);
+        return Ok(());
+    }
+    println!("herd      {}", farm.name);
+    if notes.is_empty() {
+        println!("noted     nothing yet");
+    }
+    for one in notes {
+        println!(
+            "  {}  {:>9}  {}, {} ({}: {})",
+            one.day,
+            one.animal.number(),
+            one.duty.word(),
+            plain::place(one.place),
+            one.who,
+            one.why
+        );
+    }
+    Ok(())
+}
+
+fn row(one: Closing) -> Row {
+    Row {
+        cow: one.animal.number(),
+        duty: one.duty.word(),
+        foot: one.place.foot().map(|foot| foot.letters()),
+        claw: one.place.side().map(Side::name),
+        day: one.day.to_string(),
+        who: one.who,
+        why: one.why,
+    }
+}
