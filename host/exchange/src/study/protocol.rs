@@ -355,7 +355,7 @@ impl Reader<'_> {
 fn claw(text: &str) -> Option<Claw> {
     let (foot, side) = text.trim().split_once(' ')?;
     let foot = Foot::ALL.into_iter().find(|one| one.letters() == foot)?;
-    let side = [Side::Lateral, Side::Medial].into_iter().find(|one| one.name() == side.trim())?;
+    let side = Side::ALL.into_iter().find(|one| one.name() == side.trim())?;
     Some(Claw { foot, side })
 }
 
