@@ -162,11 +162,10 @@ impl<'a> Today<'a> {
     /// The case that a size at a place is of: found last, then worst, then of the lowest code.
     fn measured_case(&self, place: Place) -> Option<usize> {
         let spoken = self.spoken_of(place);
-        let best = spoken.into_iter().map(|at| self.open[at].0).min_by_key(|at| {
+        spoken.into_iter().map(|at| self.open[at].0).min_by_key(|at| {
             let case = &self.cases[*at];
             (std::cmp::Reverse((case.found, case.last_grade)), case.lesion.code())
-        });
-        best
+        })
     }
 
     /// The open cases that a word at a place speaks of, by their place in `open`.

@@ -36,6 +36,12 @@ pub struct Story {
     pub times: Vec<(Boot, Uptime)>,
 }
 
+impl Default for Story {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
 impl Story {
     pub fn new() -> Self {
         Self::of(DEVICE)

@@ -45,9 +45,12 @@ pub(super) fn short(target: Option<Nanometres>, claws: &[(Name, ClawDay)]) -> (V
     (short, measured)
 }
 
-/// The visits before a day, the newest first, gathered cow by cow.
+/// Each lesion by its code, with how many cows had it.
+type Lesions = BTreeMap<u8, (Lesion, usize)>;
+
+/// The visits before a day, the newest first, gathered cow by cow: each with the cows who were there.
 pub(super) struct Before {
-    visits: Vec<(Earlier, BTreeSet<AnimalId>, BTreeMap<u8, (Lesion, usize)>)>,
+    visits: Vec<(Earlier, BTreeSet<AnimalId>, Lesions)>,
 }
 
 impl Before {
