@@ -16,6 +16,7 @@ mod xlsx;
 #[cfg(test)]
 mod tests;
 
+pub(crate) use csv::lines;
 pub use schema::{dictionary, schema};
 pub use xlsx::workbook;
 
