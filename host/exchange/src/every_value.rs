@@ -1,5 +1,5 @@
-//! Exports agree with their own schema: all that can be said is said once, and every cell that is written
-//! is one of its column's values. Where a column has a code table, it holds the whole table and no more.
+//! Exports agree with their own schema: all that can be said is said once, and every cell that is
+//! written is one of its column's values. A column with a code table holds all of it and no more.
 
 use hornrule_kit::{Story, import, take_in};
 use hornrule_protocol::record::{CalliperKind, Done, Finding, Reading, UnitMode};
@@ -25,7 +25,8 @@ repeats = 1
 moment = "both"
 blinding = "none"
 [sample]
-claws = ["LF lateral", "LF medial", "RF lateral", "RF medial", "LH lateral", "LH medial", "RH lateral", "RH medial"]
+claws = ["LF lateral", "LF medial", "RF lateral", "RF medial",
+         "LH lateral", "LH medial", "RH lateral", "RH medial"]
 [[herd]]
 name = "Lindenhof"
 [[observer]]
@@ -37,8 +38,8 @@ fn claws() -> Vec<Claw> {
     Foot::ALL.into_iter().flat_map(both).collect()
 }
 
-/// A cow for each claw, dimension, calliper and unit, measured before and after the trim; then findings,
-/// actions and scores. Lengths are halfway through what is usual.
+/// A cow for each dimension, calliper and unit, measured before and after the trim; then one for
+/// each finding, action and score. Lengths are halfway through what is usual.
 fn told() -> Database {
     let mut story = Story::at_work();
     let mut cow = 0;

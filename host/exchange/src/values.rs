@@ -1,5 +1,5 @@
-//! The only values that columns may hold, out of the code tables and of the words that are written: what can
-//! be written is listed.
+//! The only values that columns may hold, out of the code tables and of the words that are written:
+//! what can be written is listed.
 
 use hornrule_protocol::record::{CalliperKind, UnitMode};
 use hornrule_protocol::{Action, Dimension, Foot, Lesion, Scale, Side};

@@ -13,8 +13,8 @@ impl TomlText<'_> {
         self.line_at(of.span().start)
     }
 
-    /// Where and why the text is no TOML, or not the TOML that was asked for: the line, and the reader's
-    /// words on one line.
+    /// Where and why the text is no TOML, or not the TOML that was asked for: the line, and the
+    /// reader's words on one line.
     #[must_use]
     pub fn unread(self, error: &toml::de::Error) -> (usize, String) {
         let line = self.line_at(error.span().map_or(0, |span| span.start));
