@@ -1,30 +1,44 @@
 """A day at an invented farm on which everything there is to key is keyed once: each lesion with each grade, each
-action, each score, each dimension, both callipers and both units, cows with and without a tag, and a start of
+action, each score, each dimension, all callipers and both units, cows with and without a tag, and a start of
 the handheld that nobody told the time. So other people's programs see every word we can write."""
 
+import contextlib
 import subprocess
 
 import ade
 import harness
+import session
+import spec
 import study
 import workbook
 from harness import same
 
-SEVERITY = (11, 12, 13, 14, 15, 16, 17, 18, 19, 21, 22, 23, 32, 33, 34, 41, 42, 43, 51, 52, 53, 54, 61)
-STAGES = {31: range(6)}
-ACTIONS = (*range(10, 20), 20, 21, 22, 30, 31, 32, 33, 40, 41, 42, 50, 51, 52, 53, *range(60, 71), 80, 81, 82, 90)
-SCALES = {1: range(1, 6), 2: range(4), 3: range(1, 5), 4: range(3)}
 LENGTHS = {1: 81.2, 2: 38.4, 3: 52.05, 4: 121.9, 5: 61.3, 6: 6.1, 7: 2.15, 8: 14.4, 9: 9.95}
 FEET = ("LF", "RF", "LH", "RH")
+# Outputs that a story can play, with the unit each is set to here; and what a second handheld's become.
+PLAYED = (("sync24", "mm"), ("bcd52", "in"))
+BECOMES = {0: 2, 1: 3}
+FIRST, SECOND, LOG = 0xC0FFEE0000000001, 0xC0FFEE0000000002, 0xA1DE0001
 
 
 class Everything(harness.Bench):
     """The same bench on another database."""
 
-    def __init__(self, bench):
-        super().__init__(bench.binary, bench.path("all"))
+    def __init__(self, bench, folder="all"):
+        super().__init__(bench.binary, bench.path(folder))
         self.db, self.herd = "all.db", "Beech Hill"
         self.work.mkdir()
+
+
+def clips(lines, next_cow):
+    """Every dimension before and after the trim, by each calliper that can be played."""
+    for kind, unit in PLAYED:
+        lines.append(f"calliper {kind}")
+        for dimension, mm in LENGTHS.items():
+            next_cow()
+            shown = f"{mm:.2f} mm" if unit == "mm" else f"{round(mm / 25.4 / 0.0005) * 0.0005:.4f} in"
+            lines += [f"keys SIZE {dimension}", f"clip {shown}", "wait 20s"]
+            lines += ["keys DO 30", "wait 20s", f"keys SIZE {dimension}", f"clip {shown}", "wait 20s"]
 
 
 def story():
@@ -41,28 +55,22 @@ def story():
             lines.append(f"keys {FEET[foot]}")
         lines.append("wait 10s")
 
-    grades = [(code, grade) for code in SEVERITY for grade in (1, 2, 3)]
-    grades += [(code, grade) for code, of in STAGES.items() for grade in of]
-    for code, grade in grades:
+    sound, *lesions = spec.LESIONS.items()
+    same(sound, (0, range(1)), "sound")
+    for code, grade in [(code, grade) for code, grades in lesions for grade in grades]:
         next_cow()
         zone = " FIND 04" if code == 13 else ""
         lines += [f"keys FIND {code}{zone} {grade}", "wait 40s"]
     next_cow()
     lines += ["keys FIND 00", "wait 40s"]
-    for code in ACTIONS:
+    for code, takes_days in spec.ACTIONS.items():
         next_cow()
-        lines += [f"keys DO {code}" + (" 10" if code == 82 else ""), "wait 40s"]
-    for scale, values in SCALES.items():
+        lines += [f"keys DO {code}" + (" 10" if takes_days else ""), "wait 40s"]
+    for scale, values in spec.SCALES.items():
         for value in values:
             next_cow()
             lines += [f"keys SCORE {scale} {value}", "wait 40s"]
-    for kind, unit in (("sync24", "mm"), ("bcd52", "in")):
-        lines.append(f"calliper {kind}")
-        for dimension, mm in LENGTHS.items():
-            next_cow()
-            shown = f"{mm:.2f} mm" if unit == "mm" else f"{round(mm / 25.4 / 0.0005) * 0.0005:.4f} in"
-            lines += [f"keys SIZE {dimension}", f"clip {shown}", "wait 20s"]
-            lines += ["keys DO 30", "wait 20s", f"keys SIZE {dimension}", f"clip {shown}", "wait 20s"]
+    clips(lines, next_cow)
     # Off and on again: nobody tells this start the time.
     lines += ["power off", "wait 5min", "power on", "keys COW 02 COW"]
     for _ in range(3):
@@ -74,22 +82,52 @@ def story():
     return "\n".join(lines) + "\n", range(101, cow + 1)
 
 
+def other_story(cows):
+    """The next day, another handheld: a gauge block and every dimension."""
+    lines = ["at 2026-05-05 06:00", "power on", "office clock", "at 2026-05-05 06:30", "keys COW 02 COW"]
+    lines += ["keys SIZE 0", "clip 80.00 mm", "wait 3min"]
+    cows = iter(cows)
+
+    def next_cow():
+        lines.extend([f"keys COW {next(cows)} COW", "wait 20s", "keys RF", "wait 10s"])
+
+    clips(lines, next_cow)
+    return "\n".join([*lines, "plug in"]) + "\n"
+
+
+@contextlib.contextmanager
+def played(bench, name, text, *more):
+    """A handheld that plays a story: the port it is plugged into, and a time, each time that it is."""
+    bench.path(f"{name}.story").write_text(text, encoding="utf-8")
+    words = [bench.binary, "handheld", "--flash", f"{name}.flash", "--story", f"{name}.story"]
+    words += ["--tcp", "127.0.0.1:0", *more]
+    with subprocess.Popen(words, cwd=bench.work, stdout=subprocess.PIPE, text=True) as handheld:
+        port = handheld.stdout.readline().removeprefix("port ").strip()
+        said = (line.removeprefix("plugged in ").strip() for line in handheld.stdout if line.startswith("plugged in "))
+        yield ((port, at) for at in said)
+        if handheld.wait():
+            raise AssertionError(f"the story {name} was not played to its end")
+
+
 def play(bench):
     text, cows = story()
-    bench.path("all.story").write_text(text, encoding="utf-8")
     rows = "".join(f"{n},{f'99900000000{n:04}' if n % 2 else ''},\n" for n in cows)
     bench.path("cows.csv").write_text("number,tag,name\n" + rows, encoding="utf-8")
     bench.hornrule("herd", "import", "cows.csv", "--herd", bench.herd, "--farm", "2", "--zone", "Europe/Berlin")
-    words = [bench.binary, "handheld", "--flash", "flash", "--story", "all.story", "--tcp", "127.0.0.1:0"]
-    with subprocess.Popen(words, cwd=bench.work, stdout=subprocess.PIPE, text=True) as handheld:
-        port = handheld.stdout.readline().removeprefix("port ").strip()
-        for line in handheld.stdout:
-            if line.startswith("plugged in "):
-                at = line.removeprefix("plugged in ").strip()
-                bench.hornrule("--pretend-now", at, "pull", "--port", port)
-        if handheld.wait():
-            raise AssertionError("the story was not played to its end")
-    bench.hornrule("gauge", "80.00")
+    with played(bench, "all", text) as plugs:
+        for port, at in plugs:
+            bench.hornrule("--pretend-now", at, "pull", "--port", port)
+    # Recorded by an office of its own: in this one its records shall be of the other callipers.
+    other = Everything(bench, "other")
+    with played(other, "other", other_story(cows), "--device", f"{SECOND:x}", "--log", f"{LOG:x}") as plugs:
+        for port, at in plugs:
+            other.hornrule("--pretend-now", at, "pull", "--port", port, "--record", "asked.session")
+            recorded = other.path("asked.session").read_text(encoding="utf-8")
+            changed = session.with_kinds(recorded, SECOND, LOG, BECOMES)
+            bench.path("other.session").write_text(changed, encoding="utf-8")
+            bench.hornrule("--pretend-now", at, "pull", "--port", "replay:other.session")
+    for device in (FIRST, SECOND):
+        bench.hornrule("gauge", "80.00", "--handheld", f"{device:x}")
 
 
 def checks(demo):
@@ -100,11 +138,15 @@ def checks(demo):
         def codes(query):
             return {code for (code,) in bench.rows(query)}
 
-        same(codes("SELECT DISTINCT lesion FROM finding"), {0, *SEVERITY, *STAGES}, "lesions")
-        same(codes("SELECT DISTINCT action FROM action"), set(ACTIONS), "actions")
-        same(set(bench.rows("SELECT scale, value FROM score")), {(s, v) for s, of in SCALES.items() for v in of}, "scores")
+        found = {(lesion, grade) for lesion, grades in spec.LESIONS.items() for grade in grades}
+        same(set(bench.rows("SELECT lesion, grade FROM finding")), found, "lesions")
+        same(codes("SELECT DISTINCT action FROM action"), set(spec.ACTIONS), "actions")
+        scores = {(scale, value) for scale, values in spec.SCALES.items() for value in values}
+        same(set(bench.rows("SELECT scale, value FROM score")), scores, "scores")
+        same(sorted(LENGTHS), spec.DIMENSIONS, "dimensions that are measured")
+        kinds = range(len(spec.KINDS))
         lengths = set(bench.rows("SELECT dimension, unit, kind, trimmed FROM reading WHERE animal IS NOT NULL"))
-        same(lengths, {(d, u, u, t) for d in LENGTHS for u in (0, 1) for t in (0, 1)}, "lengths")
+        same(lengths, {(d, kind % 2, kind, t) for d in LENGTHS for kind in kinds for t in (0, 1)}, "lengths")
         same(codes("SELECT DISTINCT clock FROM finding"), {0, 1}, "clocks")
 
     bench.check("everything: each code, unit, calliper and clock is in the herd tables", all_there)
@@ -128,7 +170,9 @@ def checks(demo):
         study.valid(folder)
         study.numbers(folder)
         same(sorted(study.ours(folder)), sorted(LENGTHS), "dimensions")
-        same({count for count, _ in study.ours(folder).values()}, {4}, "readings of each")
+        same({count for count, _ in study.ours(folder).values()}, {8}, "readings of each")
+        said = {row["calliper"] for row in study.table(folder, "readings")}
+        same(said, set(workbook.CALLIPERS), "callipers in the data set")
         if study.R:
             study.by_r(folder)
 

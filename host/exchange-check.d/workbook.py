@@ -9,6 +9,7 @@ from harness import fails, record, same
 
 EPOCH = datetime.datetime(1970, 1, 1)
 LENGTH = "length [mm]"
+CALLIPERS = ("24-bit", "52-bit", "48-bit", "28-bit")
 
 
 def read(path):
@@ -59,7 +60,7 @@ def equal(sheets, bench):
                 same(row["moment"], ("before", "after")[trimmed], "moment")
                 same(row["gauge check"], "none" if gauge is None else ("failed", "passed")[gauge], "gauge check")
                 same(row["shown in"], ("mm", "inch")[unit], "unit")
-                same(row["calliper"], ("24-bit", "52-bit")[kind], "calliper")
+                same(row["calliper"], CALLIPERS[kind], "calliper")
     for row in sheets["scores"]:
         assert row["lame"] is None or isinstance(row["lame"], bool), row
     for row in sheets["visits"]:

@@ -120,11 +120,9 @@ impl CalliperSetting {
     /// The inverse of [`Self::to_bytes`]; `None` if a byte is not a value of its part.
     #[must_use]
     pub fn from_bytes(bytes: [u8; 6]) -> Option<Self> {
-        use CalliperKind::{Bcd52, Nibbles28, Sync24, Words48};
         let [kind, slope, one, sign, inch, words] = bytes;
-        let kinds = [Sync24, Bcd52, Words48, Nibbles28];
         Some(Self {
-            kind: kinds.into_iter().find(|value| *value as u8 == kind)?,
+            kind: CalliperKind::ALL.into_iter().find(|value| *value as u8 == kind)?,
             slope: pick([Slope::Falling, Slope::Rising], slope)?,
             one: pick([Level::Low, Level::High], one)?,
             sign: pick([SignBit::Bit20, SignBit::Bit21], sign)?,

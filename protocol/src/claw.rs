@@ -62,6 +62,9 @@ pub enum Side {
 }
 
 impl Side {
+    /// Both, in the order of their numbers.
+    pub const ALL: [Self; 2] = [Self::Lateral, Self::Medial];
+
     /// The partner claw's side.
     #[must_use]
     pub const fn partner(self) -> Self {

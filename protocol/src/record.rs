@@ -125,6 +125,11 @@ pub enum UnitMode {
     Inch,
 }
 
+impl UnitMode {
+    /// Both, in the order of their numbers on the wire.
+    pub const ALL: [Self; 2] = [Self::Millimetre, Self::Inch];
+}
+
 /// Which output a calliper has.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum CalliperKind {
@@ -136,6 +141,11 @@ pub enum CalliperKind {
     Words48,
     /// Seven nibbles: six BCD digits and flags.
     Nibbles28,
+}
+
+impl CalliperKind {
+    /// Every kind, in the order of their numbers on the wire.
+    pub const ALL: [Self; 4] = [Self::Sync24, Self::Bcd52, Self::Words48, Self::Nibbles28];
 }
 
 /// A clip of the calliper.
@@ -176,4 +186,21 @@ pub struct Done {
     pub place: Place,
     /// Days, for actions that take them; otherwise zero.
     pub days: u8,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every value that one byte on the wire can be.
+    fn carried<T: serde::de::DeserializeOwned>() -> impl Iterator<Item = T> {
+        (0..=u8::MAX).filter_map(|byte| postcard::from_bytes(&[byte]).ok())
+    }
+
+    /// What the wire can carry is what the lists have: a new variant cannot be missing from them.
+    #[test]
+    fn lists_have_every_variant() {
+        assert!(carried::<CalliperKind>().eq(CalliperKind::ALL));
+        assert!(carried::<UnitMode>().eq(UnitMode::ALL));
+    }
 }

@@ -11,6 +11,8 @@ pub mod countries;
 pub mod due_ics;
 pub mod due_row;
 mod error;
+#[cfg(test)]
+mod every_value;
 pub mod extract;
 pub mod herd_csv;
 pub mod herd_import;
@@ -20,6 +22,7 @@ pub mod rules_toml;
 pub mod sheets;
 pub mod study;
 pub mod table;
+pub(crate) mod values;
 pub(crate) mod words;
 
 pub use error::ImportError;

@@ -14,9 +14,11 @@
 
 use toml::de::{DeTable, DeValue};
 
+use hornrule_facts::decimal::decimal;
 use hornrule_facts::due_rules::{HEADING, MOST as MOST_DAYS};
 use hornrule_facts::limits::{Limits, MOST, PER_UNIT, THRESHOLDS};
 use hornrule_facts::{DUE_RULES, DueRules};
+use hornrule_questions::toml_text::TomlText;
 
 /// Why a file was not taken.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -92,20 +94,19 @@ pub struct RuleNumbers {
 /// # Errors
 /// [`RulesError`].
 pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
-    let line = |at: usize| text.bytes().take(at).filter(|byte| *byte == b'\n').count() + 1;
-    let table = DeTable::parse(text).map_err(|error| RulesError::Text {
-        line: line(error.span().map_or(0, |span| span.start)),
-        why: error.message().to_owned(),
+    let text = TomlText(text);
+    let table = DeTable::parse(text.0).map_err(|error| {
+        let (line, why) = text.unread(&error);
+        RulesError::Text { line, why }
     })?;
     let RuleNumbers { mut limits, mut due } = RuleNumbers::default();
     for (heading, numbers) in table.get_ref() {
         let rule = heading.get_ref().as_ref();
         let known: Vec<_> = THRESHOLDS.iter().filter(|one| one.rule == rule).collect();
-        let unknown =
-            || RulesError::Rule { line: line(heading.span().start), name: rule.to_owned() };
+        let unknown = || RulesError::Rule { line: text.line(heading), name: rule.to_owned() };
         let DeValue::Table(numbers) = numbers.get_ref() else { return Err(unknown()) };
         if rule == HEADING {
-            read_days(numbers, &mut due, line)?;
+            read_days(numbers, &mut due, text)?;
             continue;
         }
         if known.is_empty() {
@@ -116,7 +117,7 @@ pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
             let Some(threshold) = known.iter().find(|one| one.key == name) else {
                 let keys: Vec<&str> = known.iter().map(|one| one.key).collect();
                 return Err(RulesError::Key {
-                    line: line(key.span().start),
+                    line: text.line(key),
                     rule: rule.to_owned(),
                     name: name.to_owned(),
                     known: keys.join(", "),
@@ -127,8 +128,7 @@ pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
                 DeValue::Float(number) => thousandths(number.as_str()),
                 _ => None,
             };
-            let wrong =
-                || RulesError::Value { line: line(value.span().start), name: name.to_owned() };
+            let wrong = || RulesError::Value { line: text.line(value), name: name.to_owned() };
             threshold.set(&mut limits, number.ok_or_else(wrong)?);
         }
     }
@@ -137,17 +137,13 @@ pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
 }
 
 /// The days below `[due]`.
-fn read_days(
-    days: &DeTable<'_>,
-    due: &mut DueRules,
-    line: impl Fn(usize) -> usize,
-) -> Result<(), RulesError> {
+fn read_days(days: &DeTable<'_>, due: &mut DueRules, text: TomlText<'_>) -> Result<(), RulesError> {
     for (key, value) in days {
         let name = key.get_ref().as_ref();
         let Some(rule) = DUE_RULES.iter().find(|one| one.key == name) else {
             let keys: Vec<&str> = DUE_RULES.iter().map(|one| one.key).collect();
             return Err(RulesError::Key {
-                line: line(key.span().start),
+                line: text.line(key),
                 rule: HEADING.to_owned(),
                 name: name.to_owned(),
                 known: keys.join(", "),
@@ -157,7 +153,7 @@ fn read_days(
             DeValue::Integer(number) if number.radix() == 10 => number.as_str().parse().ok(),
             _ => None,
         };
-        let wrong = || RulesError::Days { line: line(value.span().start), name: name.to_owned() };
+        let wrong = || RulesError::Days { line: text.line(value), name: name.to_owned() };
         rule.set(due, number.filter(|days| *days <= MOST_DAYS).ok_or_else(wrong)?);
     }
     Ok(())
@@ -165,13 +161,7 @@ fn read_days(
 
 /// "72.5" is 72,500; `None` for what is no such number.
 fn thousandths(text: &str) -> Option<i64> {
-    let (whole, rest) = text.split_once('.').unwrap_or((text, ""));
-    let digits = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
-    if whole.is_empty() || rest.len() > 3 || !digits(whole) || !digits(rest) {
-        return None;
-    }
-    let number: i64 = format!("{whole}{rest:0<3}").parse().ok()?;
-    (number <= MOST * PER_UNIT).then_some(number)
+    decimal(text, 3).filter(|number| *number <= MOST * PER_UNIT)
 }
 
 fn ends(limits: &Limits) -> Result<(), RulesError> {

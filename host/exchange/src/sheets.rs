@@ -10,13 +10,11 @@ use hornrule_protocol::Place;
 
 use super::extract::{Extract, record_name};
 use super::table::{Cell, Column, Kind, Table};
+use super::values;
 use super::words::{calliper_word, clock_word, gauge_word, moment_word, unit_word};
 use crate::extract::Dated;
 use hornrule_facts::codes::TRIMMED;
 use hornrule_facts::{AnimalId, Day};
-
-const FEET: &[&str] = &["LF", "RF", "LH", "RH"];
-const CLAWS: &[&str] = &["lateral", "medial"];
 
 /// Something due, as the workbook shows it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -53,8 +51,8 @@ const DUE: &[Column] = &[
     Column::new("day", Kind::Day, "when it is due"),
     Column::new("cow", Kind::Whole, "her number"),
     Column::new("name", Kind::Text, "her name").or_empty(),
-    Column::new("foot", Kind::Text, "which foot").or_empty().of(FEET),
-    Column::new("claw", Kind::Text, "which claw").or_empty().of(CLAWS),
+    Column::new("foot", Kind::Text, "which foot").or_empty().of(values::feet),
+    Column::new("claw", Kind::Text, "which claw").or_empty().of(values::claws),
     Column::new("what", Kind::Text, "what is due"),
     Column::new("rule", Kind::Text, "the rule that says so"),
 ];
@@ -71,42 +69,42 @@ macro_rules! entry {
             Column::new("day", Kind::Day, "the day, at the farm"),
             Column::new("time_utc", Kind::Time, "when"),
             Column::new("time_within_s", Kind::Seconds, "how far off it may be").or_empty(),
-            Column::new("clock", Kind::Text, "how the time is known").of(&["anchored", "bounded"]),
-            Column::new("foot", Kind::Text, "which foot").or_empty().of(FEET),
-            Column::new("claw", Kind::Text, "which claw").or_empty().of(CLAWS),
+            Column::new("clock", Kind::Text, "how the time is known").of(values::clocks),
+            Column::new("foot", Kind::Text, "which foot").or_empty().of(values::feet),
+            Column::new("claw", Kind::Text, "which claw").or_empty().of(values::claws),
             $($own),*
         ]
     };
 }
 
 const FINDINGS: &[Column] = entry!(
-    Column::new("lesion", Kind::Whole, "the number keyed"),
-    Column::new("letters", Kind::Text, "its letters"),
-    Column::new("lesion_name", Kind::Text, "in words"),
+    Column::new("lesion", Kind::Whole, "the number keyed").of(values::lesions),
+    Column::new("letters", Kind::Text, "its letters").of(values::lesion_letters),
+    Column::new("lesion_name", Kind::Text, "in words").of(values::lesion_names),
     Column::new("grade", Kind::Whole, "the digit keyed"),
     Column::new("grade_name", Kind::Text, "grade or stage in words").or_empty(),
     Column::new("zone", Kind::Whole, "the zone, where one was keyed").or_empty(),
 );
 
 const ACTIONS: &[Column] = entry!(
-    Column::new("action", Kind::Whole, "the number keyed"),
-    Column::new("action_name", Kind::Text, "in words"),
+    Column::new("action", Kind::Whole, "the number keyed").of(values::actions),
+    Column::new("action_name", Kind::Text, "in words").of(values::action_names),
     Column::new("days", Kind::Whole, "days keyed with it").or_empty(),
 );
 
 const READINGS: &[Column] = entry!(
-    Column::new("dimension", Kind::Whole, "the digit keyed"),
-    Column::new("dimension_name", Kind::Text, "in words"),
+    Column::new("dimension", Kind::Whole, "the digit keyed").of(values::dimensions),
+    Column::new("dimension_name", Kind::Text, "in words").of(values::dimension_names),
     Column::new("length_mm", Kind::Mm, "the length"),
-    Column::new("shown_in", Kind::Text, "what the calliper showed").of(&["mm", "inch"]),
-    Column::new("calliper", Kind::Text, "which output it has").of(&["24-bit", "52-bit"]),
-    Column::new("moment", Kind::Text, "of the trim to form").of(&["before", "after"]),
+    Column::new("shown_in", Kind::Text, "what the calliper showed").of(values::units),
+    Column::new("calliper", Kind::Text, "which output it has").of(values::callipers),
+    Column::new("moment", Kind::Text, "of the trim to form").of(values::moments),
     Column::new("gauge_check", Kind::Text, "the last one of that day and start")
-        .of(&["passed", "failed", "none"]),
+        .of(values::gauge_checks),
 );
 
 const SCORES: &[Column] = entry!(
-    Column::new("scale", Kind::Text, "which scale"),
+    Column::new("scale", Kind::Text, "which scale").of(values::scale_names),
     Column::new("value", Kind::Whole, "the score"),
     Column::new("lame", Kind::Flag, "whether that scale calls it lame").or_empty(),
 );

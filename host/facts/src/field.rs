@@ -5,6 +5,7 @@ use hornrule_protocol::{
     Action, AnimalNumber, Dimension, HerdNumber, Iso11784, Lesion, Nanometres, Place, Scale, Zone,
 };
 
+use crate::decimal::millimetres;
 use crate::plain as words;
 
 /// A field.
@@ -126,7 +127,7 @@ impl Field {
             F::Action => code.and_then(Action::from_code).map(|action| action.code().into()),
             F::Days => within(99),
             F::Dimension => code.and_then(Dimension::from_code).map(|one| one.code().into()),
-            F::Length => read_length(text),
+            F::Length => millimetres(text).map(|length| length.0.into()),
             F::Unit if text.eq_ignore_ascii_case("mm") => Some(0),
             F::Unit => text.eq_ignore_ascii_case("inch").then_some(1),
             F::Scale => code.and_then(Scale::from_code).map(|scale| scale.code().into()),
@@ -220,17 +221,6 @@ fn read_place(text: &str) -> Option<i64> {
         "inner" | "medial" => Some(8 + foot),
         _ => None,
     }
-}
-
-/// Millimetres with up to six decimals, exactly, in nanometres.
-fn read_length(text: &str) -> Option<i64> {
-    let (whole, rest) = text.split_once('.').unwrap_or((text, ""));
-    let digits = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
-    if whole.is_empty() || rest.len() > 6 || !digits(whole) || !digits(rest) {
-        return None;
-    }
-    let nm: i32 = format!("{whole}{rest:0<6}").parse().ok()?;
-    Some(nm.into())
 }
 
 #[cfg(test)]

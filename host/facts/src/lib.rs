@@ -15,6 +15,7 @@ pub mod batch;
 pub mod bill;
 pub mod closing;
 pub mod codes;
+pub mod decimal;
 pub mod decision;
 pub mod due_rules;
 pub mod fact;

@@ -16,6 +16,9 @@ pub enum Certainty {
 }
 
 impl Certainty {
+    /// Both, in the order of their numbers.
+    pub const ALL: [Self; 2] = [Self::Anchored, Self::Bounded];
+
     /// 0 anchored, 1 bounded, as in the database.
     #[must_use]
     pub const fn number(self) -> u8 {

@@ -36,6 +36,12 @@ pub struct Story {
     pub times: Vec<(Boot, Uptime)>,
 }
 
+impl Default for Story {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
 impl Story {
     /// A story of another handheld.
     pub fn of(device: DeviceId) -> Self {

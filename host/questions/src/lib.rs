@@ -19,4 +19,5 @@ pub mod due;
 pub mod evidence;
 pub mod farm;
 pub mod plan;
+pub mod toml_text;
 pub mod visit;

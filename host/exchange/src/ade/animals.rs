@@ -9,10 +9,13 @@ use jiff::tz::TimeZone;
 use serde_json::{Map, Value};
 
 use super::NUMBER_SCHEME;
+use crate::table::{TableError, lines};
 use crate::{ImportError, Imported, Target, import_herd, preview_herd};
 use hornrule_herd::Database;
 
 const ANIMAL: &str = "icarAnimalCoreResource";
+/// The list's columns.
+const HEAD: [&str; 4] = ["number", "tag", "name", "born"];
 /// Schemes of 15-digit tags.
 const TAGS: [&str; 2] = ["std.iso.11785", "std.iso.11784"];
 
@@ -48,6 +51,9 @@ pub enum AdeError {
     /// The herd list.
     #[error(transparent)]
     Import(#[from] ImportError),
+    /// Its list cannot be made: a fault of the program.
+    #[error(transparent)]
+    Table(#[from] TableError),
 }
 
 /// What became of a file of animals.
@@ -80,11 +86,12 @@ pub fn import_animals(
             let why = why.split(" at line ").next().unwrap_or_default().to_owned();
             AdeError::NotJson { line: error.line(), column: error.column(), why }
         })?;
-    let List { csv, gone, other_species } = list(animals(&file)?, &zone)?;
+    let List { rows, gone, other_species } = list(animals(&file)?, &zone)?;
+    let csv = lines(rows.into_iter())?;
     let imported = if dry_run {
-        preview_herd(herd, target, csv.as_bytes())?
+        preview_herd(herd, target, csv.as_slice())?
     } else {
-        import_herd(herd, target, csv.as_bytes())?
+        import_herd(herd, target, csv.as_slice())?
     };
     Ok(Taken { imported, gone, other_species })
 }
@@ -104,15 +111,15 @@ fn animals(file: &Value) -> Result<&[Value], AdeError> {
     if array.is_empty() { Err(AdeError::NoAnimals) } else { Ok(array) }
 }
 
-/// The list as CSV, and what is not in it.
+/// The list's lines, and what is not in it.
 struct List {
-    csv: String,
+    rows: Vec<Vec<String>>,
     gone: u32,
     other_species: u32,
 }
 
 fn list(animals: &[Value], zone: &TimeZone) -> Result<List, AdeError> {
-    let mut list = List { csv: "number,tag,name,born\n".to_owned(), gone: 0, other_species: 0 };
+    let mut list = List { rows: vec![HEAD.map(str::to_owned).to_vec()], gone: 0, other_species: 0 };
     let mut seen: BTreeMap<String, usize> = BTreeMap::new();
     for (at, animal) in (1..).zip(animals) {
         let who = who(animal);
@@ -136,16 +143,11 @@ fn list(animals: &[Value], zone: &TimeZone) -> Result<List, AdeError> {
                 }
                 let born = born.map_or(String::new(), |date| date.to_string());
                 let cells = [number, tag.unwrap_or_default(), name.unwrap_or_default(), born];
-                let cells: Vec<String> = cells.iter().map(|cell| quoted(cell)).collect();
-                list.csv += &(cells.join(",") + "\n");
+                list.rows.push(cells.to_vec());
             }
         }
     }
     Ok(list)
-}
-
-fn quoted(cell: &str) -> String {
-    format!("\"{}\"", cell.replace('"', "\"\""))
 }
 
 /// An animal of the file, as far as the herd list goes.

@@ -9,11 +9,11 @@ use hornrule_protocol::{
 use serde_json::Value;
 
 use super::{Earlier, EarlierError, Gone, Positions, Taken, Wishes, export, import_animals};
-use crate::extract::Extract;
+use crate::extract::{Dated, Extract};
 use crate::{ImportError, Imported, Target, import_herd};
 use hornrule_facts::observation::{Certainty, When};
 use hornrule_facts::{AnimalId, Day};
-use hornrule_herd::{Database, Dated};
+use hornrule_herd::{Database, Span};
 
 const LATERAL: Place = Place::Claw(Claw { foot: Foot::RightHind, side: Side::Lateral });
 /// 2026-03-03T10:02:47Z.
@@ -48,7 +48,7 @@ fn nothing() -> Extract {
     let mut herd = Database::in_memory().unwrap();
     let target = Target { name: "Alder Brook".to_owned(), farm: None, zone: "UTC".to_owned() };
     let of = import_herd(&mut herd, &target, "number\n12\n".as_bytes()).unwrap().herd;
-    Extract::gather(&herd, of, crate::Days::default()).unwrap().unwrap()
+    Extract::gather(&herd, of, Span::EVER).unwrap().unwrap()
 }
 
 fn file(extract: &Extract) -> Value {

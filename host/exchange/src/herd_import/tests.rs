@@ -122,9 +122,9 @@ fn herds_are_told_apart() {
     assert_eq!(farms, [("Lindenhof".to_owned(), Some(1)), ("Birkenhof".to_owned(), None)]);
 }
 
-fn reading(since: i32) -> Reading {
+fn reading(since: i32) -> HowToRead {
     let how = How { since: Some(Day(since)), ..How::default() };
-    Reading { how, ..Reading::default() }
+    HowToRead { how, ..HowToRead::default() }
 }
 
 /// A file as a farm's own program writes it: its headings, semicolons, CR LF, Latin-1, dotted days.
@@ -143,7 +143,7 @@ fn a_file_with_its_own_headings_is_remembered() {
         ("official", "Ohrmarke"),
     ];
     let headings = pairs.map(|(ours, theirs)| (ours.to_owned(), theirs.to_owned())).into();
-    let told = Reading { encoding: Encoding::Windows1252, headings, ..Reading::default() };
+    let told = HowToRead { encoding: Encoding::Windows1252, headings, ..HowToRead::default() };
     let there = target("Lindenhof");
     let imported = import_herd_as(&mut herd, &there, &told, &list[..]).unwrap();
     assert_eq!(imported.ignored, ["farbe"]);
@@ -156,7 +156,7 @@ fn a_file_with_its_own_headings_is_remembered() {
     assert_eq!(rest, (Some("HF"), Some(2), Some("trocken")));
 
     // The farm's next file is read by the same headings without saying them again.
-    let again = Reading { encoding: Encoding::Windows1252, ..Reading::default() };
+    let again = HowToRead { encoding: Encoding::Windows1252, ..HowToRead::default() };
     let imported = import_herd_as(&mut herd, &there, &again, &list[..]).unwrap();
     assert_eq!(counts(&imported), (0, 0, 1, 0));
     // Another farm has headings of its own.
@@ -171,7 +171,7 @@ fn a_file_with_its_own_headings_is_remembered() {
         "{gone}"
     );
     let headings = pairs.map(|(ours, _)| (ours.to_owned(), String::new())).into();
-    let forget = Reading { headings, ..Reading::default() };
+    let forget = HowToRead { headings, ..HowToRead::default() };
     assert_eq!(
         counts(&import_herd_as(&mut herd, &there, &forget, &plain[..]).unwrap()),
         (0, 0, 1, 0)
@@ -182,7 +182,7 @@ fn a_file_with_its_own_headings_is_remembered() {
     let refused = import_herd_as(
         &mut herd,
         &there,
-        &Reading { headings, ..Reading::default() },
+        &HowToRead { headings, ..HowToRead::default() },
         &b"a\n1\n"[..],
     );
     assert!(matches!(refused, Err(ImportError::MappedTwice { .. })));
@@ -190,7 +190,7 @@ fn a_file_with_its_own_headings_is_remembered() {
     let refused = import_herd_as(
         &mut herd,
         &there,
-        &Reading { headings, ..Reading::default() },
+        &HowToRead { headings, ..HowToRead::default() },
         &b"a\n1\n"[..],
     );
     assert!(matches!(refused, Err(ImportError::NoField { field }) if field == "colour"));
@@ -227,7 +227,7 @@ fn a_preview_writes_nothing_and_says_what_the_import_does() {
 fn p6_renumbered_cows_keep_their_history() {
     use hornrule_facts::Verdict;
     use hornrule_intake::{decide, rebuild};
-    use hornrule_kit::{EIGHT, LH_OUT, Story, take_in};
+    use hornrule_kit::{EIGHT, Inspect, LH_OUT, Story, take_in};
     const DAY_MS: u64 = 86_400_000;
     let mut herd = Database::in_memory().unwrap();
     let there = target("Lindenhof");
@@ -268,11 +268,10 @@ fn p6_renumbered_cows_keep_their_history() {
     assert_eq!((done.renumbered, done.added), (1, 1));
     assert_eq!(findings(&herd), [(412, 0), (1_000_000_313, 0), (412, 11), (312, 11)]);
     // A number in a decision is that of the record's day.
-    let said = hornrule_intake::decide::Said { who: "A".into(), at_ms: EIGHT, why: "b".into() };
+    let by = hornrule_intake::decide::Signature { who: "A".into(), at_ms: EIGHT, why: "b".into() };
     let (device, log) = (hornrule_kit::DEVICE, hornrule_kit::LOG);
     let finding = hornrule_protocol::Seq(slip.0 - 1);
-    decide(&mut herd, &said, &[((device, log, finding), Verdict::Reassign(AnimalId(312)))])
-        .unwrap();
+    decide(&mut herd, &by, &[((device, log, finding), Verdict::Reassign(AnimalId(312)))]).unwrap();
     assert_eq!(findings(&herd)[1], (412, 0));
     let before = herd.dump();
     rebuild(&mut herd).unwrap();

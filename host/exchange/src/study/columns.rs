@@ -1,6 +1,7 @@
 //! The columns of a data set's tables: name, type, unit, meaning. The dictionary is made of them.
 
 use crate::table::{Column, Kind};
+use crate::values;
 
 /// One reading a row.
 pub(super) const READINGS: &[Column] = &[
@@ -16,15 +17,15 @@ pub(super) const READINGS: &[Column] = &[
         Kind::Text,
         "anchored: the handheld's clock was seen beside the office's; bounded: between its neighbours",
     )
-    .of(&["anchored", "bounded"]),
+    .of(values::clocks),
     Column::new("observer", Kind::Text, "the observer's code"),
     Column::new("handheld", Kind::Text, "its number, 16 hexadecimal digits"),
-    Column::new("foot", Kind::Text, "left or right, fore or hind").of(&["LF", "RF", "LH", "RH"]),
-    Column::new("claw", Kind::Text, "outer or inner claw").of(&["lateral", "medial"]),
-    Column::new("dimension", Kind::Whole, "its number; landmarks stand in the table dimensions"),
-    Column::new("dimension_name", Kind::Text, "in words"),
+    Column::new("foot", Kind::Text, "left or right, fore or hind").of(values::feet),
+    Column::new("claw", Kind::Text, "outer or inner claw").of(values::claws),
+    Column::new("dimension", Kind::Whole, "its number; landmarks stand in the table dimensions").of(values::dimensions),
+    Column::new("dimension_name", Kind::Text, "in words").of(values::dimension_names),
     Column::new("moment", Kind::Text, "of the trim to form, in the same stay")
-        .of(&["before", "after"]),
+        .of(values::moments),
     Column::new(
         "repeat",
         Kind::Whole,
@@ -40,14 +41,14 @@ pub(super) const READINGS: &[Column] = &[
          five repeats, where the gauge check failed, and for a doubted reading",
     )
     .or_empty(),
-    Column::new("shown_in", Kind::Text, "the unit the calliper was set to").of(&["mm", "inch"]),
-    Column::new("calliper", Kind::Text, "the calliper's output").of(&["24-bit", "52-bit"]),
+    Column::new("shown_in", Kind::Text, "the unit the calliper was set to").of(values::units),
+    Column::new("calliper", Kind::Text, "the calliper's output").of(values::callipers),
     Column::new(
         "gauge_check",
         Kind::Text,
         "the last gauge check of that day and start of the handheld; none: none, or size unknown",
     )
-    .of(&["passed", "failed", "none"]),
+    .of(values::gauge_checks),
     Column::new(
         "doubted",
         Kind::Flag,
@@ -62,7 +63,7 @@ pub(super) const GAUGES: &[Column] = &[
     Column::new("handheld", Kind::Text, "its number, 16 hexadecimal digits"),
     Column::new("day", Kind::Day, "the day, in the farm's time zone"),
     Column::new("time_utc", Kind::Time, "when"),
-    Column::new("calliper", Kind::Text, "the calliper's output").of(&["24-bit", "52-bit"]),
+    Column::new("calliper", Kind::Text, "the calliper's output").of(values::callipers),
     Column::new("reading_mm", Kind::Mm, "what the calliper showed"),
     Column::new("block_mm", Kind::Mm, "the block's size").or_empty(),
     Column::new("tolerance_mm", Kind::Mm, "how far off a reading may be").or_empty(),
@@ -72,8 +73,9 @@ pub(super) const GAUGES: &[Column] = &[
 
 /// What each dimension is, with our own sums.
 pub(super) const DIMENSIONS: &[Column] = &[
-    Column::new("dimension", Kind::Whole, "its number, the digit keyed after SIZE"),
-    Column::new("name", Kind::Text, "in words"),
+    Column::new("dimension", Kind::Whole, "its number, the digit keyed after SIZE")
+        .of(values::dimensions),
+    Column::new("name", Kind::Text, "in words").of(values::dimension_names),
     Column::new("landmarks", Kind::Text, "from where to where, in the study's words"),
     Column::new("readings", Kind::Whole, "how many are in the table readings"),
     Column::new("sum_nm", Kind::Whole, "their sum, exactly").unit("nm"),

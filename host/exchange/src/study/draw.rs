@@ -6,6 +6,7 @@ use super::StudyError;
 use super::protocol::{Moment, Protocol};
 use super::seeded::Seeded;
 use crate::table::{Cell, Column, Kind, Table};
+use crate::values;
 use hornrule_facts::{AnimalId, Herd, ListedAnimal};
 
 /// One reading to take.
@@ -113,13 +114,14 @@ pub const SAMPLE: &[Column] = &[
     Column::new("cow", Kind::Whole, "herd number; the tag where the list has none"),
     Column::new("tag", Kind::Text, "electronic tag, 15 digits").or_empty(),
     Column::new("cow_order", Kind::Whole, "which cow of this herd it is, from 1"),
-    Column::new("moment", Kind::Text, "of the trim to form").of(&["before", "after"]),
+    Column::new("moment", Kind::Text, "of the trim to form").of(values::moments),
     Column::new("repeat", Kind::Whole, "which repeat, from 1"),
     Column::new("observer", Kind::Text, "the observer's code"),
-    Column::new("foot", Kind::Text, "left or right, fore or hind").of(&["LF", "RF", "LH", "RH"]),
-    Column::new("claw", Kind::Text, "outer or inner claw").of(&["lateral", "medial"]),
-    Column::new("dimension", Kind::Whole, "its number, the digit keyed after SIZE"),
-    Column::new("dimension_name", Kind::Text, "in words"),
+    Column::new("foot", Kind::Text, "left or right, fore or hind").of(values::feet),
+    Column::new("claw", Kind::Text, "outer or inner claw").of(values::claws),
+    Column::new("dimension", Kind::Whole, "its number, the digit keyed after SIZE")
+        .of(values::dimensions),
+    Column::new("dimension_name", Kind::Text, "in words").of(values::dimension_names),
 ];
 
 /// The sample as a table.

@@ -61,8 +61,7 @@ impl Row<'_> {
         let protocol = self.protocol;
         self.read("order", |text| (text.parse() == Ok(before + 1)).then_some(()))?;
         let foot = self.read("foot", |text| Foot::ALL.into_iter().find(|f| f.letters() == text))?;
-        let sides = [Side::Lateral, Side::Medial];
-        let side = self.read("claw", |text| sides.into_iter().find(|s| s.name() == text))?;
+        let side = self.read("claw", |text| Side::ALL.into_iter().find(|s| s.name() == text))?;
         let claw = Claw { foot, side };
         if !protocol.claws.contains(&claw) {
             return Err("claw");

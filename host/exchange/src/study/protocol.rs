@@ -9,6 +9,7 @@ use toml::Spanned;
 
 use super::StudyError;
 use hornrule_facts::Day;
+use hornrule_questions::toml_text::TomlText;
 
 /// A protocol to start from.
 pub const TEMPLATE: &str = include_str!("template.toml");
@@ -141,13 +142,13 @@ struct RawDimension {
 /// # Errors
 /// `Text`, `Format`, `Value`, each with its line.
 pub fn read_protocol(text: &str) -> Result<Protocol, StudyError> {
-    let reader = Reader { text };
-    let raw: Raw = toml::from_str(text).map_err(|error| StudyError::Text {
-        line: reader.line(error.span().map_or(0, |span| span.start)),
-        why: error.message().lines().collect::<Vec<_>>().join(", "),
+    let reader = Reader { text: TomlText(text) };
+    let raw: Raw = toml::from_str(text).map_err(|error| {
+        let (line, why) = reader.text.unread(&error);
+        StudyError::Text { line, why }
     })?;
     if *raw.format.get_ref() != 1 {
-        let line = reader.line(raw.format.span().start);
+        let line = reader.text.line(&raw.format);
         return Err(StudyError::Format { line, found: *raw.format.get_ref() });
     }
     let claws = reader.claws(&raw.sample.claws)?;
@@ -177,16 +178,12 @@ pub fn read_protocol(text: &str) -> Result<Protocol, StudyError> {
 
 /// Knows which line a value stands in.
 struct Reader<'a> {
-    text: &'a str,
+    text: TomlText<'a>,
 }
 
 impl Reader<'_> {
-    fn line(&self, at: usize) -> usize {
-        self.text.bytes().take(at).filter(|byte| *byte == b'\n').count() + 1
-    }
-
     fn wrong<T>(&self, at: &Spanned<T>, name: &str, what: impl Into<String>) -> StudyError {
-        let line = self.line(at.span().start);
+        let line = self.text.line(at);
         StudyError::Value { line, name: name.to_owned(), what: what.into() }
     }
 
@@ -355,7 +352,7 @@ impl Reader<'_> {
 fn claw(text: &str) -> Option<Claw> {
     let (foot, side) = text.trim().split_once(' ')?;
     let foot = Foot::ALL.into_iter().find(|one| one.letters() == foot)?;
-    let side = [Side::Lateral, Side::Medial].into_iter().find(|one| one.name() == side.trim())?;
+    let side = Side::ALL.into_iter().find(|one| one.name() == side.trim())?;
     Some(Claw { foot, side })
 }
 

@@ -28,7 +28,7 @@ impl Seeded {
     }
 
     /// The next 64 bits.
-    pub fn next(&mut self) -> u64 {
+    pub fn number(&mut self) -> u64 {
         self.0.next_u64()
     }
 
@@ -40,7 +40,7 @@ impl Seeded {
         // 2^64 mod n: that many of the smallest values would make some results likelier.
         let excess = (u64::MAX % n + 1) % n;
         loop {
-            let value = self.next();
+            let value = self.number();
             if value >= excess {
                 return value % n;
             }
@@ -74,7 +74,7 @@ mod tests {
     #[test]
     fn the_stream_is_the_published_one() {
         let mut stream = Seeded::new(1_234_567);
-        let five: [u64; 5] = std::array::from_fn(|_| stream.next());
+        let five: [u64; 5] = std::array::from_fn(|_| stream.number());
         let published = [
             6_457_827_717_110_365_317,
             3_203_168_211_198_807_973,

@@ -9,14 +9,23 @@ impl Table {
     /// # Errors
     /// `Made`, which writing into memory does not do.
     pub fn csv(&self) -> Result<Vec<u8>, TableError> {
-        let made = |error: csv::Error| TableError::Made(error.to_string());
-        let mut writer = csv::Writer::from_writer(Vec::new());
-        writer.write_record(self.columns.iter().map(|column| column.name)).map_err(made)?;
-        for row in &self.rows {
-            writer.write_record(row.iter().map(Cell::in_text)).map_err(made)?;
-        }
-        writer.into_inner().map_err(|error| TableError::Made(error.to_string()))
+        let head = self.columns.iter().map(|column| column.name.to_owned()).collect();
+        let rows = self.rows.iter().map(|row| row.iter().map(Cell::in_text).collect());
+        lines(std::iter::once(head).chain(rows))
     }
+}
+
+/// Lines of cells as CSV: the only writer of it in this room.
+///
+/// # Errors
+/// As [`Table::csv`], and for lines that have not as many cells as the first.
+pub(crate) fn lines(lines: impl Iterator<Item = Vec<String>>) -> Result<Vec<u8>, TableError> {
+    let made = |error: csv::Error| TableError::Made(error.to_string());
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    for line in lines {
+        writer.write_record(line).map_err(made)?;
+    }
+    writer.into_inner().map_err(|error| TableError::Made(error.to_string()))
 }
 
 impl Cell {

@@ -16,6 +16,7 @@ mod xlsx;
 #[cfg(test)]
 mod tests;
 
+pub(crate) use csv::lines;
 pub use schema::{dictionary, schema};
 pub use xlsx::workbook;
 
@@ -57,8 +58,9 @@ pub struct Column {
     pub needed: bool,
     /// What it means.
     pub means: &'static str,
-    /// The only values there are; empty where any will do.
-    pub values: &'static [&'static str],
+    /// The only values there are; none where any will do. A function, so that a code table can say
+    /// them: a list of our own would fall behind it.
+    pub values: fn() -> Vec<Cell>,
 }
 
 impl Column {
@@ -70,7 +72,7 @@ impl Column {
             Kind::Seconds => "s",
             Kind::Text | Kind::Whole | Kind::Real | Kind::Day | Kind::Time | Kind::Flag => "",
         };
-        Self { name, kind, unit, needed: true, means, values: &[] }
+        Self { name, kind, unit, needed: true, means, values: Vec::new }
     }
 
     /// The same, where rows may lack a value.
@@ -87,7 +89,7 @@ impl Column {
 
     /// The same, with these values only.
     #[must_use]
-    pub const fn of(self, values: &'static [&'static str]) -> Self {
+    pub const fn of(self, values: fn() -> Vec<Cell>) -> Self {
         Self { values, ..self }
     }
 }

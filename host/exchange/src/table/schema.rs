@@ -27,6 +27,14 @@ const fn type_of(kind: Kind) -> &'static str {
     }
 }
 
+/// A value as the schema lists it: of its column's type.
+fn listed(cell: &Cell) -> Value {
+    match cell {
+        Cell::Whole(number) => json!(number),
+        other => json!(other.in_text()),
+    }
+}
+
 /// A Table Schema.
 #[must_use]
 pub fn schema(table: &Table) -> Value {
@@ -40,8 +48,9 @@ pub fn schema(table: &Table) -> Value {
         if !column.unit.is_empty() {
             field["unit"] = json!(column.unit);
         }
-        if !column.values.is_empty() {
-            field["constraints"]["enum"] = json!(column.values);
+        let values = (column.values)();
+        if !values.is_empty() {
+            field["constraints"]["enum"] = values.iter().map(listed).collect();
         }
         field
     };
@@ -56,6 +65,7 @@ pub fn schema(table: &Table) -> Value {
 pub fn dictionary(tables: &[&Table]) -> Table {
     let row = |name: &str, column: &Column| {
         let or_empty = |text: &str| Cell::maybe((!text.is_empty()).then_some(text), Cell::text);
+        let values: Vec<String> = (column.values)().iter().map(Cell::in_text).collect();
         vec![
             Cell::text(name),
             Cell::text(column.name),
@@ -63,7 +73,7 @@ pub fn dictionary(tables: &[&Table]) -> Table {
             or_empty(column.unit),
             Cell::Flag(column.needed),
             Cell::text(column.means),
-            or_empty(&column.values.join("|")),
+            or_empty(&values.join("|")),
         ]
     };
     let mut rows: Vec<Vec<Cell>> = Vec::new();

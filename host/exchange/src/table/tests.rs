@@ -18,7 +18,8 @@ const COLUMNS: &[Column] = &[
     Column::new("day", Kind::Day, "a day").or_empty(),
     Column::new("time_utc", Kind::Time, "a moment").or_empty(),
     Column::new("flag", Kind::Flag, "yes or no").or_empty(),
-    Column::new("side", Kind::Text, "a side").of(&["lateral", "medial"]),
+    Column::new("side", Kind::Text, "a side")
+        .of(|| vec![Cell::text("lateral"), Cell::text("medial")]),
 ];
 
 fn table() -> Table {
@@ -134,6 +135,16 @@ fn schema_and_dictionary_say_what_the_columns_are() {
     assert!(dictionary.rows.iter().all(|row| row.len() == dictionary.columns.len()));
     assert_eq!(dictionary.rows.len(), COLUMNS.len() + dictionary.columns.len());
     assert!(dictionary.parquet().is_ok());
+}
+
+/// A number is listed as a number: a program that reads the schema looks for its column's type.
+#[test]
+fn numbers_are_listed_as_numbers() {
+    const WAY: &[Column] =
+        &[Column::new("way", Kind::Whole, "a way").of(|| vec![Cell::Whole(1), Cell::Whole(12)])];
+    let table = Table { name: "ways", columns: WAY, rows: Vec::new() };
+    assert_eq!(schema(&table)["fields"][0]["constraints"]["enum"], serde_json::json!([1, 12]));
+    assert_eq!(dictionary(&[&table]).rows[0][6], Cell::text("1|12"));
 }
 
 proptest! {

@@ -2,6 +2,7 @@
 
 use super::Currency;
 use crate::Language;
+use crate::decimal::decimal;
 
 /// An amount in the minor unit of its currency; negative where it is given back.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -53,20 +54,6 @@ fn share(amount: Money, part: i128, whole: i128) -> Money {
     Money(i64::try_from(rounded).unwrap_or(amount.0))
 }
 
-/// Text as a whole number of 10^-digits; `None` for signs, letters and more digits than that.
-#[must_use]
-pub fn decimal(text: &str, digits: u8) -> Option<i64> {
-    let (whole, rest) = text.split_once('.').unwrap_or((text, ""));
-    let plain = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
-    let digits = usize::from(digits);
-    // "12.00" in a currency without minor unit says nothing that would be lost.
-    let (rest, lost) = rest.split_at_checked(digits).unwrap_or((rest, ""));
-    if whole.is_empty() || !plain(whole) || !plain(rest) || lost.bytes().any(|b| b != b'0') {
-        return None;
-    }
-    format!("{whole}{rest:0<digits$}").parse().ok()
-}
-
 fn signed(text: &str, language: Language) -> String {
     match language {
         Language::English => text.to_owned(),
@@ -98,16 +85,7 @@ mod tests {
     }
 
     #[test]
-    fn amounts_are_read_exactly_and_shown_back() {
-        assert_eq!(decimal("12.5", 2), Some(1250));
-        assert_eq!(decimal("12", 2), Some(1200));
-        assert_eq!(decimal("0.05", 2), Some(5));
-        assert_eq!(decimal("1200.00", 0), Some(1200));
-        assert_eq!(decimal("1.234", 3), Some(1234));
-        for wrong in ["", ".5", "-1", "1,5", "1.005", "1e3", "12.5.0", " 1"] {
-            assert_eq!(decimal(wrong, 2), None, "{wrong}");
-        }
-        assert_eq!(decimal("12.5", 0), None);
+    fn amounts_are_shown_with_their_currencys_digits() {
         let shown = |amount, code, language| Money(amount).shown(currency(code), language);
         assert_eq!(shown(123_450, "EUR", Language::English), "1234.50");
         assert_eq!(shown(123_450, "EUR", Language::German), "1234,50");

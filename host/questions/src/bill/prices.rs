@@ -28,8 +28,10 @@ use std::collections::BTreeMap;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use hornrule_facts::bill::money::{MOST_PRICE, decimal};
+use crate::toml_text::TomlText;
+use hornrule_facts::bill::money::MOST_PRICE;
 use hornrule_facts::bill::{Currency, Item, Money, Rate};
+use hornrule_facts::decimal::decimal;
 
 /// Why a price list was not taken.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -117,12 +119,12 @@ impl PriceList {
     /// # Errors
     /// [`PricesError`].
     pub fn read(text: &str) -> Result<Self, PricesError> {
-        let reader = Reader { text };
-        let table = DeTable::parse(text).map_err(|error| PricesError::Text {
-            line: reader.line(error.span().map_or(0, |span| span.start)),
-            why: error.message().to_owned(),
+        let text = TomlText(text);
+        let table = DeTable::parse(text.0).map_err(|error| {
+            let (line, why) = text.unread(&error);
+            PricesError::Text { line, why }
         })?;
-        reader.list(table.get_ref())
+        Reader { text }.list(table.get_ref())
     }
 }
 
@@ -133,21 +135,17 @@ const TOP: &str = "currency, prices, series, pay-within, seller, note, [tax], [i
                    [farm.\"NAME\".item.NAME]";
 
 struct Reader<'a> {
-    text: &'a str,
+    text: TomlText<'a>,
 }
 
 impl Reader<'_> {
-    fn line(&self, at: usize) -> usize {
-        self.text.bytes().take(at).filter(|byte| *byte == b'\n').count() + 1
-    }
-
     fn unknown(&self, key: Key<'_>, known: &str) -> PricesError {
-        let (line, name) = (self.line(key.span().start), key.get_ref().to_string());
+        let (line, name) = (self.text.line(key), key.get_ref().to_string());
         PricesError::Name { line, name, known: known.to_owned() }
     }
 
     fn wrong(&self, key: Key<'_>, what: impl Into<String>) -> PricesError {
-        let (line, name) = (self.line(key.span().start), key.get_ref().to_string());
+        let (line, name) = (self.text.line(key), key.get_ref().to_string());
         PricesError::Value { line, name, what: what.into() }
     }
 
