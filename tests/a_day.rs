@@ -3,6 +3,7 @@
 
 use hornrule_core::cue::Cue;
 use hornrule_facts::Day;
+use hornrule_papers::visit::{json, render_html, render_terminal};
 use hornrule_questions::visit::{VisitReport, list_visits};
 use hornrule_testkit::flash::Flash;
 use hornrule_tests::cable::Cable;
@@ -39,10 +40,10 @@ fn two_days_become_two_visits_with_their_reports() {
     assert_eq!(days, [day("2026-03-17"), day("2026-03-03")]);
     for (of, day, _) in visits {
         let report = VisitReport::gather(&herd, of, day).unwrap().unwrap();
-        insta::assert_snapshot!(format!("visit_{}_terminal", day.date()), report.render_terminal());
-        let json = serde_json::to_string_pretty(&report.render_json()).unwrap();
+        insta::assert_snapshot!(format!("visit_{}_terminal", day.date()), render_terminal(&report));
+        let json = serde_json::to_string_pretty(&json(&report)).unwrap();
         insta::assert_snapshot!(format!("visit_{}_json", day.date()), json);
-        insta::assert_snapshot!(format!("visit_{}_page", day.date()), report.render_html());
+        insta::assert_snapshot!(format!("visit_{}_page", day.date()), render_html(&report));
     }
     insta::assert_snapshot!("herd_tables", rows::dump(&path));
 }

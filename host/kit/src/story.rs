@@ -36,12 +36,6 @@ pub struct Story {
     pub times: Vec<(Boot, Uptime)>,
 }
 
-impl Default for Story {
-    fn default() -> Self {
-        Self::new()
-    }
-}
-
 impl Story {
     /// A story of another handheld.
     pub fn of(device: DeviceId) -> Self {

@@ -11,18 +11,18 @@ use hornrule_herd::Database;
 use rusqlite::{Connection, Statement, params_from_iter};
 
 /// Farms.
-pub const FARMS: i64 = 40;
+const FARMS: i64 = 40;
 /// Cows of each.
-pub const COWS: i64 = 65;
+pub(crate) const COWS: i64 = 65;
 /// Days between one visit of a farm and the next.
-pub const APART: i64 = 14;
+pub(crate) const APART: i64 = 14;
 /// The first visit, days since 1970-01-01.
-pub const FIRST_DAY: i64 = 18_000;
+const FIRST_DAY: i64 = 18_000;
 /// Code table lesions used by the findings in turn; 0 is "sound".
 const LESIONS: [i64; 6] = [0, 13, 12, 0, 21, 0];
 
 /// Farms with their lists, and their visits written straight into the herd tables.
-pub fn filled(path: &Path, visits: i64) -> i64 {
+pub(crate) fn filled(path: &Path, visits: i64) -> i64 {
     let mut herd = Database::open(path).unwrap();
     let numbers: Vec<String> = (1..=COWS).map(|cow| cow.to_string()).collect();
     let list = format!("number\n{}\n", numbers.join("\n"));
@@ -53,7 +53,7 @@ pub fn filled(path: &Path, visits: i64) -> i64 {
 }
 
 /// The numbers of the herds.
-pub fn herds(conn: &Connection) -> Vec<i64> {
+pub(crate) fn herds(conn: &Connection) -> Vec<i64> {
     let mut query = conn.prepare("SELECT herd FROM herd ORDER BY herd").unwrap();
     query.query_map([], |row| row.get(0)).unwrap().collect::<Result<_, _>>().unwrap()
 }
