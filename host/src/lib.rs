@@ -9,4 +9,5 @@ pub mod cli;
 pub mod office;
 #[cfg(feature = "virtual")]
 pub mod practise;
+#[cfg(feature = "virtual")]
 pub mod season;

@@ -3,9 +3,11 @@
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+#[cfg(feature = "virtual")]
 use hornrule_board_sim::{ServeError, StoryError};
 
 use crate::office::{FindError, OfficeError};
+#[cfg(feature = "virtual")]
 use crate::season::SeasonError;
 use hornrule_exchange::ImportError;
 use hornrule_exchange::ade::AdeError;
@@ -138,6 +140,7 @@ pub enum Failure {
         source: Box<TableError>,
     },
     /// The demo's season.
+    #[cfg(feature = "virtual")]
     #[error(transparent)]
     Season(#[from] SeasonError),
     /// A backup that was not made, or not restored.
@@ -161,6 +164,7 @@ pub enum Failure {
     #[error(transparent)]
     Bill(#[from] BillError),
     /// A story.
+    #[cfg(feature = "virtual")]
     #[error("{}: {source}", file.display())]
     Story {
         /// The file.
@@ -169,6 +173,7 @@ pub enum Failure {
         source: StoryError,
     },
     /// The virtual handheld.
+    #[cfg(feature = "virtual")]
     #[error("virtual handheld: {0}")]
     Handheld(#[from] ServeError),
     /// A file.
@@ -277,12 +282,20 @@ impl Failure {
             Self::Copy(CopyError::Database(_)) => Exit::Database,
             Self::Copy(_) => Exit::File,
             Self::Decide(_) => Exit::Words,
-            Self::Story { .. } | Self::Config { .. } => Exit::File,
+            Self::Config { .. } => Exit::File,
+            #[cfg(feature = "virtual")]
+            Self::Story { .. } => Exit::File,
+            #[cfg(feature = "virtual")]
             Self::Handheld(ServeError::Play(_)) => Exit::File,
-            Self::Handheld(ServeError::Flash(_)) | Self::Calliper { .. } => Exit::Handheld,
+            Self::Calliper { .. } => Exit::Handheld,
+            #[cfg(feature = "virtual")]
+            Self::Handheld(ServeError::Flash(_)) => Exit::Handheld,
+            #[cfg(feature = "virtual")]
             Self::Handheld(ServeError::Wire(_)) => Exit::Port,
             Self::File { .. } | Self::Table { .. } | Self::Said(_) => Exit::Other,
+            #[cfg(feature = "virtual")]
             Self::Season(SeasonError::Seal(_)) => Exit::Other,
+            #[cfg(feature = "virtual")]
             Self::Season(_) => Exit::Database,
         }
     }

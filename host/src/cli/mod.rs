@@ -12,6 +12,7 @@ mod clock;
 mod completions;
 mod cow;
 mod cues;
+#[cfg(feature = "virtual")]
 mod demo;
 mod desk;
 mod doctor;
@@ -21,6 +22,7 @@ mod export;
 mod failure;
 mod gauge;
 mod growth;
+#[cfg(feature = "virtual")]
 mod handheld;
 mod healing;
 mod herd;
@@ -29,6 +31,7 @@ mod paper;
 mod plan;
 mod plot;
 mod ports;
+#[cfg(feature = "virtual")]
 mod practise;
 mod progress;
 mod pull;
@@ -90,9 +93,12 @@ enum Verb {
     Doctor(doctor::Words),
     Backup(backup::Words),
     Restore(backup::RestoreWords),
+    #[cfg(feature = "virtual")]
     Demo(demo::Words),
+    #[cfg(feature = "virtual")]
     Handheld(handheld::Words),
     Calliper(calliper::Words),
+    #[cfg(feature = "virtual")]
     Practise(practise::Words),
     Card(card::Words),
     Cues(cues::Words),
@@ -138,9 +144,12 @@ pub fn main() -> ExitCode {
         Verb::Doctor(words) => doctor::run(&words, &desk),
         Verb::Backup(words) => backup::run(&words, &desk),
         Verb::Restore(words) => backup::restore(&words, &desk),
+        #[cfg(feature = "virtual")]
         Verb::Demo(words) => demo::run(&words),
+        #[cfg(feature = "virtual")]
         Verb::Handheld(words) => handheld::run(&words),
         Verb::Calliper(words) => calliper::run(&words, &desk),
+        #[cfg(feature = "virtual")]
         Verb::Practise(words) => practise::run(&words, &desk),
         Verb::Card(words) => card::run(&words, &desk),
         Verb::Cues(words) => cues::run(&words),

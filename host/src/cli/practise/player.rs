@@ -24,7 +24,7 @@ mod loud {
     use std::io::Write;
     use std::process::{Child, Command, Stdio};
 
-    use super::super::super::cues::wav;
+    use super::super::super::cues::wav::wav;
     use super::Cue;
 
     /// Programs that play a WAV from their standard input, the first that is there.
