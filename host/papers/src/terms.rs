@@ -13,9 +13,9 @@ use hornrule_questions::due::Because;
 use hornrule_questions::visit::due::{Due, Vet};
 use hornrule_questions::visit::{Found, LesionLine};
 
-/// What every page says beside its numbers, the most urgent first. The signs follow published advice
-/// on deep infection and early decision; knives and blades were shown to carry the germs of digital
-/// dermatitis.
+/// What every page says beside its numbers, the most urgent first. The signs follow published
+/// advice on deep infection and early decision; knives and blades were shown to carry the germs of
+/// digital dermatitis.
 pub(super) fn cautions(words: &Words) -> Block {
     let all = [
         (Say::HeadCautionVet, Say::CautionVet),

@@ -7,9 +7,9 @@ use super::{Desk, Failure};
 use hornrule_insight::icc::Icc;
 use hornrule_questions::evidence::{self, Answer, Measured};
 
-/// Say how well readings repeat, how two people agree, and how the calliper holds
+/// Show how readings repeat, people agree and the calliper holds
 ///
-/// Repeats are two readings of one claw in one stay; two people are two handhelds on one day. 95 %
+/// Repeats: two readings of one claw in one stay. Two people: two handhelds on one day. 95 %
 /// intervals in brackets.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule agreement\n  \

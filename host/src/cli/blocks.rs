@@ -6,10 +6,10 @@ use super::evidence::{EvidenceWords, cautions, points, share};
 use super::{Desk, Failure};
 use hornrule_questions::evidence::{self, Answer, Bands, Blocks};
 
-/// Say how long blocks stay on, and whether a trial way of gluing is better
+/// Show how long blocks stay on, and compare ways of gluing
 ///
-/// A block's fate is known only between two looks: seen on, seen gone. Shares have their 95 %
-/// interval in brackets.
+/// When a block came off is known only to lie between two looks. Shares have 95 % intervals in
+/// brackets.
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example:\n  hornrule blocks\n  hornrule blocks --herd \"Alder Brook\" --difference 20"
@@ -17,7 +17,7 @@ use hornrule_questions::evidence::{self, Answer, Bands, Blocks};
 pub(super) struct Words {
     #[command(flatten)]
     evidence: EvidenceWords,
-    /// The difference that would matter, blocks in 100: how many blocks show it
+    /// Smallest difference that matters, blocks in 100, for the sample size
     #[arg(
         long,
         value_name = "POINTS",

@@ -22,10 +22,10 @@ const TRIES: u8 = 3;
 /// The shortest block that tells a wrong slope from a hand that was not steady.
 const SHORTEST_GAUGE: Nanometres = Nanometres(5_000_000);
 
-/// Show how the handheld reads its calliper, or prove it
+/// Show or prove how the handheld reads its calliper
 ///
-/// No calliper says how it is to be read: the slope of its clock, the level that means one, the place of
-/// its sign. `hornrule calliper prove` finds it out with a gauge block and stores it on the handheld.
+/// No calliper says how to read it: which clock edge counts, which level means one, where the sign
+/// is. `hornrule calliper prove` finds out with a gauge block and stores it on the handheld.
 #[derive(Debug, Args)]
 #[command(
     args_conflicts_with_subcommands = true,
@@ -44,13 +44,13 @@ pub(super) struct Words {
 
 #[derive(Debug, Subcommand)]
 enum Verb {
-    /// Prove the calliper on its plug: zero, block, minus the block, inches
+    /// Prove the calliper plugged in: zero, block, minus the block, inches
     ///
-    /// Asks for four things to be done with the calliper and listens each time. What fits all four is
-    /// stored on the handheld and in force at once. A calliper whose packets disagree is refused;
-    /// nothing is stored then, and the old setting is in force.
+    /// Asks for four steps and listens at each. The setting that fits all four is stored on the
+    /// handheld and used at once. If the packets disagree, the calliper is refused, nothing is
+    /// stored and the old setting stays.
     #[command(after_help = "Example:\n  hornrule calliper prove --gauge 75.00\n\n\
-                            Press Enter after each step; Ctrl-D ends it, and nothing is stored.")]
+                            Press Enter after each step. Ctrl-D stops without storing anything.")]
     Prove(ProveWords),
 }
 
@@ -58,7 +58,7 @@ enum Verb {
 struct ProveWords {
     #[command(flatten)]
     port: PortWords,
-    /// Size of the gauge block, millimetres; the one of `hornrule gauge` where nothing is said
+    /// Size of the gauge block, mm [default: as set by `hornrule gauge`]
     #[arg(long, value_name = "MM", value_parser = mm)]
     gauge: Option<Nanometres>,
 }

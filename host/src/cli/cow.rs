@@ -20,7 +20,7 @@ pub(super) struct Words {
     /// Her herd number, the 15 digits of her electronic tag, or her official number
     #[arg(value_parser = sought)]
     number: Sought,
-    /// The farm's name; needed where several farms have a cow of that number
+    /// Farm's name; needed if several farms have a cow with that number
     #[arg(long)]
     herd: Option<String>,
     #[command(flatten)]

@@ -6,9 +6,10 @@ use super::evidence::{EvidenceWords, cautions, figure, number, share};
 use super::{Desk, Failure};
 use hornrule_questions::evidence::{self, Answer, Bands, Healing, Kind, SEED, Treated};
 
-/// Say how long lesions take to be covered by sound horn, and how they shrink
+/// Show how long lesions take to heal, and how they shrink
 ///
-/// From finding to healed, known only between two looks. 95 % intervals in brackets.
+/// Healed means covered by sound horn. When it happened is known only to lie between two looks. 95
+/// % intervals in brackets.
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example:\n  hornrule healing\n  hornrule healing --herd \"Alder Brook\" --json"

@@ -17,11 +17,11 @@ use hornrule_line::plan::{Planned, load};
 use hornrule_questions::plan::{Asked, gather};
 use hornrule_questions::plan::{named, words as needs_in_words};
 
-/// Build the day's plan from the herd database and load it into the handheld
+/// Build the day's plan and load it into the handheld
 ///
-/// Every cow of the farms' lists, with what is due on which foot; the order in which claws are
-/// measured; the limits of lengths; the gauge block. The handheld's clock is set in the same breath. A
-/// plan counts when it is whole: until then, and after any error, the old one is in force.
+/// The plan holds every cow on the farms' lists with what is due on which foot, the measuring
+/// order, the length limits and the gauge block. The clock of the handheld is set too. The new plan
+/// takes effect only when it is complete; until then, and after any error, the old one stays.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule plan\n  \
     hornrule plan --farm 1 --farm 2 --order 1x2,3 --limit 1=70-90 --do-not-trim 1:412\n  \
@@ -29,31 +29,29 @@ use hornrule_questions::plan::{named, words as needs_in_words};
 pub(super) struct Words {
     #[command(flatten)]
     port: PortWords,
-    /// Which farm, by its digit; may be said several times. All that have a digit, where nothing is
-    /// said
+    /// Farm, by its digit; may be repeated [default: all farms with a digit]
     #[arg(long, value_name = "DIGIT", value_parser = clap::value_parser!(u8).range(1..=9))]
     farm: Vec<u8>,
-    /// The day it is for and not today
+    /// Day of the plan [default: today]
     #[arg(long, value_name = "DATE")]
     day: Option<Date>,
-    /// What comes due so many days after it counts as due
+    /// Days ahead: work due within them counts as due
     #[arg(long, value_name = "DAYS", default_value_t = 3)]
     ahead: u16,
-    /// Measuring order on each claw: dimensions, with their repeats. 1x2,3 is twice dimension 1,
-    /// then dimension 3
+    /// Measuring order on each claw; 1x2,3 is dimension 1 twice, then 3
     #[arg(long, value_name = "LIST", value_parser = order)]
     order: Option<Order>,
-    /// Usual lengths of a dimension, millimetres; may be said several times
+    /// Usual range of a dimension, mm; may be repeated
     #[arg(long, value_name = "D=LOW-HIGH", value_parser = limit)]
     limit: Vec<(Dimension, (u16, u16))>,
-    /// Tell nobody at the chute whether a length is usual
+    /// Give no cue at the chute for unusual lengths
     #[arg(long)]
     blind: bool,
-    /// A cow that is not to be trimmed on this day alone; `hornrule herd mark` marks her for longer. May
-    /// be said several times
+    /// Cow not to be trimmed on this day only (for longer: `hornrule herd mark`);
+    /// may be repeated
     #[arg(long, value_name = "FARM:COW", value_parser = cow)]
     do_not_trim: Vec<(u8, HerdNumber)>,
-    /// Only show it, load nothing
+    /// Show the plan; load nothing
     #[arg(long)]
     show: bool,
     /// As JSON, for scripts

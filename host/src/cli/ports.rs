@@ -9,7 +9,7 @@ use crate::office;
 use hornrule_line::port;
 use hornrule_line::port::Address;
 
-/// List serial ports and ask each whether a handheld is behind it
+/// List serial ports, and which has a handheld
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule ports\n  hornrule ports --json")]
 pub(super) struct Words {

@@ -18,19 +18,19 @@ const MOST_MONTHS: i32 = 120;
 
 /// Show a farm over time: lesions, healing, blocks and gait, month by month
 ///
-/// Without days it is the twelve calendar months that end with the latest visit's.
+/// Without days, it covers the twelve calendar months up to the latest visit.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule report farm --herd \"Alder Brook\"\n  \
                   hornrule report farm --herd \"Alder Brook\" --from 2025-04-01 \
                   --to 2025-09-30 --pdf farm.pdf")]
 pub(super) struct FarmWords {
-    /// The farm's name; needed where the database has several herds
+    /// Farm's name; needed if there are several
     #[arg(long)]
     herd: Option<String>,
-    /// The first day, at the farm
+    /// First day, at the farm
     #[arg(long, value_name = "DATE")]
     from: Option<Date>,
-    /// The last day, at the farm
+    /// Last day, at the farm
     #[arg(long, value_name = "DATE")]
     to: Option<Date>,
     #[command(flatten)]

@@ -5,7 +5,8 @@
 //! everything said now -----+--> its events that are said no more, as they were, with `isDeleted` --> Gone
 //! ```
 //!
-//! No memory of what was sent to whom: the file that was sent is that memory, and whoever sent it has it.
+//! No memory of what was sent to whom: the file that was sent is that memory, and whoever sent it
+//! has it.
 
 use std::collections::BTreeSet;
 
@@ -89,9 +90,9 @@ impl Earlier {
         Ok(Self(all))
     }
 
-    /// Its events that are said no more in `everything`, which must hold all days: an event whose time was
-    /// put right has not gone. `now` is when the receiver is told, milliseconds of Unix time; what was taken
-    /// back before stays so from when it was.
+    /// Its events that are said no more in `everything`, which must hold all days: an event whose
+    /// time was put right has not gone. `now` is when the receiver is told, milliseconds of Unix
+    /// time; what was taken back before stays so from when it was.
     ///
     /// # Errors
     /// [`EarlierError`] where the file is of another system or farm, or its events are not ours.

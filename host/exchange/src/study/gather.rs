@@ -241,7 +241,8 @@ fn readings(
 ) -> Table {
     let rows = taken.iter().map(|one| {
         let what = one.reading.what;
-        // A calliper that failed its check is beyond what the budget permits it, and so is a mistake.
+        // A calliper that failed its check is beyond what the budget permits it, and so is a
+        // mistake.
         let sound = what.gauge_ok != Some(false) && !one.doubted;
         let uncertainty =
             sound.then(|| repeated.uncertainty(what.dimension.code(), what.unit)).flatten();

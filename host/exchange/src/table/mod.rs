@@ -1,5 +1,5 @@
-//! A table with typed columns, and its sister writers: one definition of the columns serves the file,
-//! its schema and its dictionary.
+//! A table with typed columns, and its sister writers: one definition of the columns serves the
+//! file, its schema and its dictionary.
 //!
 //! ```text
 //! Table --csv------> UTF-8, comma, RFC 4180

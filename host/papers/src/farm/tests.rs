@@ -114,8 +114,8 @@ fn found_again_is_new_again_or_the_same_case() {
     assert_eq!(kinds(&sound(RH)), [(0, false)]);
 }
 
-/// Six listed cows, one of them never seen. March: five trimmed, two of them with an ulcer; a sixth,
-/// not on the list, has one and is not trimmed. April: two trimmed.
+/// Six listed cows, one of them never seen. March: five trimmed, two of them with an ulcer; a
+/// sixth, not on the list, has one and is not trimmed. April: two trimmed.
 fn herd() -> Material {
     let mut all = Material { list: (1..=6).map(listed).collect(), ..Material::default() };
     for number in 1..=5 {

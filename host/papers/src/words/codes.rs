@@ -18,8 +18,8 @@ impl Words {
         self.code("lesion", lesion.code(), lesion.name)
     }
 
-    /// "trimmed to form"; with the name of a trial way where it has one. Days, where it takes some, are the
-    /// caller's to say.
+    /// "trimmed to form"; with the name of a trial way where it has one. Days, where it takes some,
+    /// are the caller's to say.
     #[must_use]
     pub fn action(&self, action: Action) -> String {
         let text = self.code("action", action.code(), action.name);

@@ -11,7 +11,7 @@ use super::{Desk, Failure};
 use hornrule_facts::Herd;
 use hornrule_herd::Database;
 
-/// Farms: their herd lists, and how their papers look
+/// Manage farms: herd lists and settings of their papers
 #[derive(Debug, Args)]
 pub(super) struct Words {
     #[command(subcommand)]
