@@ -30,10 +30,7 @@ pub enum RulesError {
         why: String,
     },
     /// No such heading.
-    #[error(
-        "line {line}: there is no rule with numbers named `{name}`; `hornrule rules` lists \
-             those there are"
-    )]
+    #[error("line {line}: no rule with limits is named `{name}`; `hornrule rules` lists them")]
     Rule {
         /// The line.
         line: usize,
@@ -41,7 +38,7 @@ pub enum RulesError {
         name: String,
     },
     /// No such number of that rule.
-    #[error("line {line}: the rule {rule} has no number `{name}`; it has {known}")]
+    #[error("line {line}: the rule {rule} has no limit `{name}`; it has {known}")]
     Key {
         /// The line.
         line: usize,
@@ -61,7 +58,7 @@ pub enum RulesError {
         name: String,
     },
     /// A value that is no number of days.
-    #[error("line {line}: `{name}` must be whole days from 0 to {MOST_DAYS}")]
+    #[error("line {line}: `{name}` must be a whole number of days, 0 to {MOST_DAYS}")]
     Days {
         /// The line.
         line: usize,

@@ -235,7 +235,7 @@ impl AskWords {
         let from = self.from.map(Day::from_date);
         let until = self.until.map_or(issued, Day::from_date);
         if from.is_some_and(|from| from > until) {
-            return Err(Failure::Said(format!("--until {until} is before --from")));
+            return Err(Failure::Said(format!("--until {until} is before --from; swap them")));
         }
         let prices = self.prices.read(desk)?;
         Ok((Ask { herd: farm.herd, from, until, issued }, prices))

@@ -144,12 +144,12 @@ fn prove(words: &ProveWords, desk: &Desk) -> Result<(), Failure> {
     };
     if gauge < SHORTEST_GAUGE {
         return Err(Failure::Said(format!(
-            "a block of {:.2} mm is too short to prove anything; take one of 5 mm or more",
+            "a block of {:.2} mm is too short; use one of 5 mm or more",
             gauge.as_mm()
         )));
     }
     println!("handheld  {}", device_name(hello.device));
-    println!("Four steps. Nothing is stored before the last; Ctrl-D ends it before.");
+    println!("Four steps. Nothing is stored before the last; Ctrl-D stops.");
     let mut proof = Proof::new(gauge);
     let mut lines = io::stdin().lock().lines();
     let mut doubts = 0;
@@ -158,7 +158,7 @@ fn prove(words: &ProveWords, desk: &Desk) -> Result<(), Failure> {
         io::stdout().flush().map_err(|source| Failure::Said(source.to_string()))?;
         if !matches!(lines.next(), Some(Ok(_))) {
             return Err(Failure::Said(
-                "ended before the last step: nothing was stored, the old setting is in force"
+                "stopped before the last step; nothing was stored, and the old setting stays"
                     .to_owned(),
             ));
         }
@@ -180,13 +180,13 @@ fn prove(words: &ProveWords, desk: &Desk) -> Result<(), Failure> {
     let stored = store(&mut *port, proved).map_err(|error| failed(&address, error))?;
     if stored != Some(proved) {
         return Err(Failure::Said(
-            "the handheld did not keep the setting; try again, and if it stays so, look at it with \
+            "the handheld did not keep the setting; try again. If that does not help, run \
              `hornrule doctor`"
                 .to_owned(),
         ));
     }
     println!("proved    {}", setting_words(&proved));
-    println!("stored    on the handheld, read back; in force from now on");
+    println!("stored    on the handheld, read back; in use from now on");
     Ok(())
 }
 
@@ -217,7 +217,8 @@ fn asked(step: Step, gauge: Nanometres) -> String {
 fn known_gauge(desk: &Desk, device: hornrule_protocol::DeviceId) -> Result<Nanometres, Failure> {
     let unknown = || {
         Failure::Said(
-            "which block? say its size with --gauge, or once for all with `hornrule gauge`"
+            "the size of the gauge block is not known; give it with --gauge, or once for all with \
+             `hornrule gauge`"
                 .to_owned(),
         )
     };
@@ -228,8 +229,8 @@ fn known_gauge(desk: &Desk, device: hornrule_protocol::DeviceId) -> Result<Nanom
 fn failed(address: &Address, error: AskError) -> Failure {
     match error {
         AskError::Pull(PullError::Refused(Refusal::Unknown)) => Failure::Said(format!(
-            "{address}: the handheld's firmware cannot prove callipers; update it. Usual callipers are \
-             read all the same"
+            "{address}: the firmware of the handheld cannot prove callipers; update it. Common \
+             callipers still work"
         )),
         error => Failure::ask(address, error),
     }

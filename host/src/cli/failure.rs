@@ -83,7 +83,7 @@ pub enum Failure {
     },
     /// A calliper that is refused.
     #[error(
-        "{address}: {doubt}\nThe calliper is refused; nothing was stored, the old setting is in force"
+        "{address}: {doubt}\nThe calliper is refused: nothing was stored, and the old setting stays"
     )]
     Calliper {
         /// Which port.
@@ -144,7 +144,7 @@ pub enum Failure {
     #[error(transparent)]
     Copy(#[from] CopyError),
     /// The doctor found something that must be seen to.
-    #[error("{0} must be seen to; the lines marked BAD say what and how")]
+    #[error("needs attention: {0}; the lines marked BAD say what is wrong and what to do")]
     Unwell(String),
     /// A decision that was not taken in.
     #[error(transparent)]

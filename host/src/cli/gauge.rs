@@ -56,7 +56,12 @@ fn device(words: &Words, herd: &Database) -> Result<DeviceId, Failure> {
     devices.dedup();
     if let Some(name) = &words.handheld {
         let named = u64::from_str_radix(name, 16).map(DeviceId);
-        return named.map_err(|_| Failure::Said(format!("`{name}` is no handheld's number")));
+        return named.map_err(|_| {
+            Failure::Said(format!(
+                "`{name}` is not the number of a handheld; \
+                                                        `hornrule status` shows it"
+            ))
+        });
     }
     match devices.as_slice() {
         [one] => Ok(*one),
@@ -64,7 +69,7 @@ fn device(words: &Words, herd: &Database) -> Result<DeviceId, Failure> {
             "the database knows no handheld yet; pull first, or name it with --handheld".to_owned(),
         )),
         _ => Err(Failure::Said(
-            "the database knows several handhelds; say which: --handheld".to_owned(),
+            "the database knows several handhelds; choose one with --handheld".to_owned(),
         )),
     }
 }

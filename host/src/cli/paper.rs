@@ -109,7 +109,7 @@ pub(super) fn pdf(page: &Page) -> Result<Vec<u8>, Failure> {
 #[cfg(not(feature = "pdf"))]
 pub(super) fn pdf(_page: &Page) -> Result<Vec<u8>, Failure> {
     Err(Failure::Said(
-        "this hornrule was built without PDF; take --html and print that, or build with the \
+        "this hornrule was built without PDF; print the page from --html, or build with the \
          feature `pdf`"
             .to_owned(),
     ))

@@ -189,12 +189,12 @@ fn is_listed(
 ) -> Result<(), Failure> {
     let said = |why: String| Failure::Said(format!("--do-not-trim {farm}:{}: {why}", number.get()));
     let Some((_, listed)) = farms.iter().find(|(digit, _)| *digit == farm) else {
-        return Err(said(format!("the day has no farm {farm}")));
+        return Err(said(format!("farm {farm} is not in this plan")));
     };
     let cows = herd.animals(listed.herd)?;
     let number = i64::from(number.get());
     if !cows.iter().any(|cow| cow.in_herd && cow.animal.number() == number) {
-        return Err(said(format!("the list of {} has no such cow", listed.name)));
+        return Err(said(format!("the herd list of {} has no such cow", listed.name)));
     }
     Ok(())
 }
@@ -225,15 +225,15 @@ fn farms(words: &Words, herd: &Database) -> Result<Vec<(u8, Herd)>, Failure> {
     for farm in &words.farm {
         if !farms.iter().any(|(digit, _)| digit == farm) {
             return Err(Failure::Said(format!(
-                "no herd has the digit {farm}; give it one with \
-                 `hornrule herd import LIST --herd NAME --farm {farm}`"
+                "no herd has the digit {farm}; assign it with `hornrule herd import LIST --herd \
+                 NAME --farm {farm}`"
             )));
         }
     }
     if farms.is_empty() {
         return Err(Failure::Said(
-            "no herd has a digit, so none can be keyed; give one with \
-             `hornrule herd import LIST --herd NAME --farm 1`"
+            "no herd has a digit, so none can be keyed; assign one with `hornrule herd import LIST \
+             --herd NAME --farm 1`"
                 .to_owned(),
         ));
     }

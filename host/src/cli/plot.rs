@@ -176,7 +176,7 @@ fn png(svg: &str, dots: u32) -> Result<Vec<u8>, Failure> {
 #[cfg(not(feature = "pdf"))]
 fn png(_svg: &str, _dots: u32) -> Result<Vec<u8>, Failure> {
     Err(Failure::Said(
-        "this hornrule was built without PNG; take --svg, or build with the feature `pdf`"
+        "this hornrule was built without PNG; use --svg, or build with the feature `pdf`"
             .to_owned(),
     ))
 }

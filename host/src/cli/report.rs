@@ -150,13 +150,12 @@ fn chosen<'a>(
     });
     let Some(first) = allowed.next() else {
         return Err(Failure::Said(
-            "there is no such visit; `hornrule report visit --list` shows those there are"
-                .to_owned(),
+            "there is no such visit; `hornrule report visit --list` shows all visits".to_owned(),
         ));
     };
     match allowed.find(|visit| visit.day == first.day) {
         Some(other) => Err(Failure::Said(format!(
-            "on {} there were visits at {} and {}; say which with --herd",
+            "on {} there were visits at {} and {}; choose one with --herd",
             first.day.date(),
             first.name,
             other.name

@@ -43,7 +43,7 @@ pub(super) fn run(words: &FarmWords, desk: &Desk) -> Result<(), Failure> {
     let latest = list_visits(&herd)?.into_iter().find(|(of, ..)| *of == listed.herd);
     let Some((_, latest, _)) = latest else {
         return Err(Failure::Said(format!(
-            "{} has no visit yet: `hornrule pull` brings one",
+            "{} has no visit yet; pull one with `hornrule pull`",
             listed.name
         )));
     };
@@ -62,13 +62,14 @@ fn period(words: &FarmWords, latest: Date) -> Result<Span, Failure> {
     let from = words.from.unwrap_or_else(|| year.from.date());
     if from > through {
         return Err(Failure::Said(format!(
-            "the first day {from} lies after the last one {through}; exchange --from and --to"
+            "the first day {from} is after the last day {through}; swap --from and --to"
         )));
     }
     let month = |date: Date| i32::from(date.year()) * 12 + i32::from(date.month());
     if month(through) - month(from) >= MOST_MONTHS {
         return Err(Failure::Said(format!(
-            "{from} to {through} are more than {MOST_MONTHS} months; ask for fewer with --from and --to"
+            "{from} to {through} is more than {MOST_MONTHS} months; choose fewer with --from and \
+             --to"
         )));
     }
     Ok(Span { from: Day::from_date(from), through: Day::from_date(through) })

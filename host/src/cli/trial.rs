@@ -41,7 +41,9 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         (Some(way), Some(name), _) if !name.is_empty() => herd.name_trial_way(way, Some(name))?,
         (Some(way), _, true) => herd.name_trial_way(way, None)?,
         (Some(_), _, false) => {
-            return Err(Failure::Said("what is it called? `hornrule trial 1 \"NAME\"`".to_owned()));
+            return Err(Failure::Said(
+                "the name is missing; use `hornrule trial 1 \"NAME\"`".to_owned(),
+            ));
         }
         (None, _, _) => {}
     }

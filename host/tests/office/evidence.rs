@@ -42,7 +42,10 @@ fn questions_are_answered_on_the_season() {
     assert!(few.contains("not said: too few"), "{few}");
     let wrong = hornrule(at, &[&season[..], &["blocks", "--herd", "Nowhere"]].concat());
     let wrong = String::from_utf8(wrong.stderr).unwrap();
-    assert!(wrong.contains("no herd `Nowhere`; there are: Larch Meadow, Stony Ford"), "{wrong}");
+    assert!(
+        wrong.contains("no herd `Nowhere`; the herds are: Larch Meadow, Stony Ford"),
+        "{wrong}"
+    );
     let wrong = hornrule(at, &[&season[..], &["growth", "--trim-at", "850"]].concat());
     assert_eq!(wrong.status.code(), Some(2));
 }

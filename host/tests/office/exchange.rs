@@ -356,7 +356,7 @@ fn exports_that_cannot_be_leave_what_was_there() {
     let elsewhere = ["export", "ade", "--herd", "Nowhere", "--out", "day.json"];
     fails(at, &elsewhere, OTHER, &["Nowhere", "Alder Brook"]);
     let ends = ["--from", "2026-03-17", "--to", "2026-03-03"];
-    fails(at, &[&ade[..], &["day.json"], &ends].concat(), OTHER, &["2026-03-17", "exchange"]);
+    fails(at, &[&ade[..], &["day.json"], &ends].concat(), OTHER, &["2026-03-17", "swap"]);
     for (option, word) in [("--location", "34/123"), ("--source", " "), ("--positions", "hooves")] {
         fails(at, &[&ade[..], &["day.json", option, word]].concat(), WORDS, &[option]);
     }

@@ -20,18 +20,19 @@ use crate::extract::{Extract, utc};
 #[derive(Debug, thiserror::Error)]
 pub enum EarlierError {
     /// Not JSON.
-    #[error("it is not JSON ({0}): give the file as it was exported")]
+    #[error("not JSON ({0}); give the earlier export, unchanged")]
     NotJson(serde_json::Error),
     /// JSON, but no export of ours.
     #[error(
-        "it is no file of `hornrule export ade`: {what}. The one beside it (.hornrule.json) is not meant"
+        "not a file from `hornrule export ade`: {what}; give the ADE file, not the .hornrule.json \
+         beside it"
     )]
     NoExport {
         /// What is missing.
         what: String,
     },
     /// Of another system.
-    #[error("its events come from `{theirs}`, these from `{ours}`: say the same --source")]
+    #[error("its events come from `{theirs}`, these from `{ours}`; use the same --source")]
     OtherSource {
         /// What the file says.
         theirs: String,

@@ -22,7 +22,7 @@ pub enum AskError {
     #[error(transparent)]
     Pull(#[from] PullError),
     /// The port itself.
-    #[error("the port failed: {0}; is the plug still in?")]
+    #[error("the port failed: {0}; check the plug")]
     Port(#[from] io::Error),
 }
 

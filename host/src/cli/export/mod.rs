@@ -41,7 +41,7 @@ impl DaysWords {
     fn days(&self) -> Result<Span, Failure> {
         match (self.from, self.to) {
             (Some(from), Some(to)) if to < from => {
-                Err(Failure::Said(format!("--to {to} lies before --from {from}; exchange them")))
+                Err(Failure::Said(format!("--to {to} is before --from {from}; swap them")))
             }
             (from, to) => Ok(Span {
                 from: from.map_or(Span::EVER.from, Day::from_date),

@@ -167,9 +167,9 @@ impl Words {
         let refused = |why: &str| Failure::Said(format!("nothing was imported; {why}"));
         eprint!("{}", told(target, seen));
         if !stdin().is_terminal() {
-            return Err(refused("look at the changes above and say --yes to take them"));
+            return Err(refused("check the changes above, then use --yes to accept them"));
         }
-        eprint!("Take these changes? [y/N] ");
+        eprint!("Accept these changes? [y/N] ");
         let asked = stderr().flush().and_then(|()| {
             let mut answer = String::new();
             stdin().read_line(&mut answer).map(|_| answer)
@@ -177,7 +177,7 @@ impl Words {
         let answer = asked.map_err(|error| refused(&error.to_string()))?;
         match answer.trim().to_lowercase().as_str() {
             "y" | "yes" => Ok(()),
-            _ => Err(refused("the changes were not taken")),
+            _ => Err(refused("the changes were not accepted")),
         }
     }
 

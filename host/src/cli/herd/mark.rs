@@ -55,12 +55,12 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     if let Some(cow) = words.cow {
         is_listed(&herd, &listed, cow)?;
         if !words.do_not_trim && !words.trim {
-            return Err(Failure::Said("say what of her: --do-not-trim or --trim".to_owned()));
+            return Err(Failure::Said("use --do-not-trim or --trim".to_owned()));
         }
         let said = |word: &Option<String>| word.as_deref().unwrap_or_default().trim().to_owned();
         let (who, why) = (said(&words.who), said(&words.why));
         if who.is_empty() || why.is_empty() {
-            return Err(Failure::Said("say who (--who) and why (--why)".to_owned()));
+            return Err(Failure::Said("give a name with --who and a reason with --why".to_owned()));
         }
         let at_ms = desk.clock().unix_ms();
         let mark =
@@ -94,5 +94,5 @@ fn is_listed(herd: &Database, listed: &Herd, cow: i64) -> Result<(), Failure> {
     if herd.animals(listed.herd)?.iter().any(stands) {
         return Ok(());
     }
-    Err(Failure::Said(format!("the list of {} has no cow {cow}", listed.name)))
+    Err(Failure::Said(format!("the herd list of {} has no cow {cow}", listed.name)))
 }

@@ -85,7 +85,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     }
     if !io::stdout().is_terminal() || !io::stdin().is_terminal() {
         return Err(Failure::Said(
-            "this is no terminal to practise in; open one, or give the keys with --keys".to_owned(),
+            "practising needs a terminal; open one, or give the keys with --keys".to_owned(),
         ));
     }
     terminal::run(exercises, &mut diary)

@@ -82,11 +82,11 @@ impl Log {
                 Err(Failure::Said("the database has no entries yet; pull first".to_owned()))
             }
             [] => Err(Failure::Said(format!(
-                "no such handheld or log is in the database; it has {}",
+                "the database has no such handheld or log; it has {}",
                 all.join(", ")
             ))),
             _ => Err(Failure::Said(format!(
-                "say which handheld with --handheld, and which log with --log; the database has {}",
+                "choose the handheld with --handheld and the log with --log; the database has {}",
                 all.join(", ")
             ))),
         }
@@ -136,7 +136,7 @@ pub(super) fn of_runs(herd: &Database, log: &Log, runs: &[Run]) -> Result<Vec<Ke
         let found = herd.sealed_among(device, log, *first..=*last)?;
         if found.is_empty() {
             return Err(Failure::Said(format!(
-                "entry {first} is not in the database; `hornrule review list` shows what waits"
+                "entry {first} is not in the database; `hornrule review list` shows what is waiting"
             )));
         }
         keys.extend(found.iter().map(|sealed| (device, log, sealed.seq())));
