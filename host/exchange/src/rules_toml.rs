@@ -78,7 +78,7 @@ pub enum RulesError {
 /// All numbers that such a file can name.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct RuleNumbers {
-    /// What entries are held against.
+    /// What entries are checked against.
     pub limits: Limits,
     /// Days until things are due.
     pub due: DueRules,

@@ -48,7 +48,7 @@ pub struct ListedAnimal {
 }
 
 impl ListedAnimal {
-    /// A cow in the herd of whom only the number is known.
+    /// A cow in the herd known by her number only.
     #[must_use]
     pub const fn numbered(animal: AnimalId) -> Self {
         Self {

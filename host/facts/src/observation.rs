@@ -65,7 +65,7 @@ pub struct Presence {
 pub struct Observation {
     /// Where its record stands.
     pub spot: Spot,
-    /// Of whom; `None` for gauge blocks.
+    /// The cow; `None` for gauge blocks.
     pub animal: Option<AnimalId>,
     /// Her `Animal` record.
     pub presence: Option<Seq>,

@@ -74,7 +74,8 @@ fn dimension(one: &Measured) {
     }
     match &one.between {
         Answer::Told(two) => println!(
-            "    two people: first less second {} mm; limits of agreement {:.2} to {:.2} mm ({} claws)",
+            "two people: first minus second {} mm; limits of agreement {:.2} to {:.2} mm ({} \
+             claws)",
             number(&two.bias),
             two.lower.value,
             two.upper.value,

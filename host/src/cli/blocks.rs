@@ -46,7 +46,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         println!("    blocks {}, lost {}, never seen again {}", way.blocks, way.lost, way.unseen);
         println!("    on at the first recheck  {}", share(&way.at_recheck));
         println!("    on after 28 days         {}", share(&way.after_28_days));
-        println!("        without a form       {}", share(&way.without_form_after_28_days));
+        println!("        nonparametric        {}", share(&way.without_form_after_28_days));
         let risk: Vec<String> = way.at_risk.iter().map(u64::to_string).collect();
         println!("    followed at 0, 7, 14, 21, 28 days: {}", risk.join(", "));
     }
@@ -62,10 +62,10 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         );
     }
     println!(
-        "\nMethod: Weibull curve for times between two looks; without a form, Turnbull's, its interval by \
-         drawing cows {} times; log-rank test shuffled by cow, p after Holm; share at recheck, and its \
-         difference (Newcombe, method 10), with cows as bunches; Fisher's test takes each block for \
-         another cow's. Seed {}.",
+        "\nMethod: Weibull curve for interval-censored times; nonparametric: Turnbull's estimate, \
+         interval by bootstrap over cows ({} draws); log-rank test permuted by cow, p after Holm; \
+         share at recheck and its difference (Newcombe, method 10) allow for blocks of one cow \
+         being alike; Fisher's test treats blocks as independent. Seed {}.",
         Blocks::DRAWS,
         blocks.seed
     );

@@ -73,7 +73,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         }
         Answer::Refused(why) => println!("Dorsal wall: not said: {why}"),
     }
-    println!("    left out because a rule doubts them: {}", horn.doubted);
+    println!("    left out because a rule questions them: {}", horn.doubted);
     if let Some((short, all)) = horn.cut_short {
         println!("Cut shorter than the length to trim to: {short} of {all}");
     }

@@ -42,7 +42,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         );
         println!("    days until half healed   {}", figure(&group.half_healed));
         println!("    still open after 28 days {}", share(&group.open_after_28_days));
-        println!("        without a form       {}", share(&group.without_form_after_28_days));
+        println!("        nonparametric        {}", share(&group.without_form_after_28_days));
     }
     match &healing.area {
         Answer::Told(area) => {
@@ -59,7 +59,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         }
         Answer::Refused(why) => println!("\nArea: not said: {why}"),
     }
-    println!("\nWith it against without, within severities, by cow");
+    println!("\nWith the treatment against without, within severities, by cow");
     for one in &healing.treated {
         println!(
             "{:<10} lesions with {}, without {}: {}",
@@ -75,15 +75,15 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     );
     let next = &healing.recurrence;
     println!(
-        "Healed claws looked at again: {}; with a lesion again {}; never looked at again {}",
+        "Healed claws seen again: {}; with a recurrence {}; never seen again {}",
         next.claws, next.again, next.unseen
     );
-    println!("    share with a lesion again {}", share(&next.share));
+    println!("    share with a recurrence   {}", share(&next.share));
     println!("    still sound after 120 days {}", share(&next.sound_after_120_days));
     println!(
-        "\nMethod: Weibull curve for times between two looks; without a form, Turnbull's, its interval by \
-         drawing cows {} times; log-rank test shuffled by cow within severities, p after Holm; area by \
-         two-stage random slopes. Seed {SEED}.",
+        "\nMethod: Weibull curve for interval-censored times; nonparametric: Turnbull's estimate, \
+         interval by bootstrap over cows ({} draws); log-rank test permuted by cow within \
+         severities, p after Holm; area by two-stage random slopes. Seed {SEED}.",
         Healing::DRAWS
     );
     cautions(&healing.cautions);

@@ -157,7 +157,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     if words.show {
         let device = known_device(&herd)?;
         let planned = gather(&herd, &farms, day, device, &asked(words))?;
-        // As much as any handheld can have: only what cannot be planned at all is told here.
+        // As much as any handheld can have: only what cannot be planned at all is reported here.
         planned.bytes(usize::from(u16::MAX)).map_err(Failure::plan)?;
         return tell(words, &planned, day, None);
     }

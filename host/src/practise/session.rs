@@ -203,7 +203,7 @@ impl Session {
             // A cow that came or went took the claw with her.
             self.claw = false;
         }
-        // Each surplus entry is told when it comes, and not again while it stands.
+        // Each surplus entry is reported when it comes, and not again while it stands.
         if self.surplus.len() > known
             && let Some(newest) = self.surplus.last().copied()
         {

@@ -1,8 +1,8 @@
-//! What went out before and is said no more: the standard's `isDeleted`.
+//! What went out before and is no longer on record: the standard's `isDeleted`.
 //!
 //! ```text
 //! a file exported before --+
-//! everything said now -----+--> its events that are said no more, as they were, with `isDeleted` --> Gone
+//! all records now   -----+--> its events no longer on record, as they were, with `isDeleted` --> Gone
 //! ```
 //!
 //! No memory of what was sent to whom: the file that was sent is that memory, and whoever sent it
@@ -91,8 +91,8 @@ impl Earlier {
         Ok(Self(all))
     }
 
-    /// Its events that are said no more in `everything`, which must hold all days: an event whose
-    /// time was put right has not gone. `now` is when the receiver is told, milliseconds of Unix
+    /// Its events no longer on record in `everything`, which must hold all days: an event whose
+    /// time was put right has not gone. `now` is when the receiver learns of it, milliseconds of Unix
     /// time; what was taken back before stays so from when it was.
     ///
     /// # Errors

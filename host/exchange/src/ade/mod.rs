@@ -2,7 +2,7 @@
 //!
 //! ```text
 //! Extract --events--> three collections of ADE        day.json
-//!         --earlier-> what went out before and is said no more, into the same
+//!         --earlier-> what went out before and is no longer on record, into the same
 //!         --beside--> what ADE has no resource for    day.hornrule.json
 //! animals of ADE --animals--> herd list (CSV's own path)
 //! ```

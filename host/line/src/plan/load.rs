@@ -83,7 +83,7 @@ fn plan(response: &Response<'_>) -> Option<PlanState> {
     }
 }
 
-/// Loads a plan, puts it in force and reads back that it is. `progress` is told how many bytes are
+/// Loads a plan, puts it in force and reads back that it is. `progress` is given how many bytes are
 /// there.
 ///
 /// # Errors

@@ -166,7 +166,7 @@ pub(super) fn healing(trend: &FarmTrend, words: &Words) -> Table {
         Column::text(words.say(Say::ColumnStillOpen), 4),
     ];
     let mut table = Table::new("healing", words.say(Say::AboutHealing), columns);
-    // What was done is no word of this table: it is told by `hornrule healing`, with its cautions.
+    // Treatments are not compared here: `hornrule healing` does that, with its cautions.
     let groups = trend.healing.groups.iter().filter(|group| group.kind != Kind::Action);
     for group in groups {
         let open = match &group.open_after_28_days {

@@ -196,7 +196,7 @@ fn cows_chosen_otherwise_are_told() {
         panic!("{mind:?}");
     };
     assert_eq!((lame[0], low.0, high.0), (day(3, 1), day(4, 1), day(3, 1)));
-    // A second handheld in April is told.
+    // A second handheld in April is reported.
     let (mut eyes, one, other) = (all.clone(), DeviceId(1), DeviceId(2));
     eyes.finders = [(day(3, 3), one), (day(4, 3), one), (day(4, 3), other)].into();
     let mind = trend(&eyes, day(3, 1), day(4, 30)).mind;

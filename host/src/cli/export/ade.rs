@@ -134,7 +134,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         row.file, row.diagnoses, row.treatments, row.attention
     );
     if words.earlier.is_some() {
-        println!("deleted   {taken_back} events of the earlier file are said no more");
+        println!("deleted   {taken_back} events of the earlier file are no longer on record");
     }
     println!(
         "beside    {}: {readings} readings, {scores} scores, {findings} findings, {actions} \
@@ -144,7 +144,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     Ok(())
 }
 
-/// What an earlier file has and is said no more.
+/// What an earlier file has and is no longer on record.
 fn gone(file: &Path, everything: &Extract, wishes: &Wishes, desk: &Desk) -> Result<Gone, Failure> {
     let text = fs::read_to_string(file).map_err(Failure::file(file))?;
     let gone = Earlier::read(&text)

@@ -150,7 +150,7 @@ impl Words {
         let there = herds.into_iter().find(|one| one.name == self.herd.trim());
         let zone = self.zone.clone().or_else(|| there.map(|one| one.zone));
         let zone = zone.unwrap_or_else(|| "UTC".to_owned());
-        // A zone that is none is told by the import.
+        // The import reports an unknown zone.
         let today = today(desk, &zone).or_else(|_| today(desk, "UTC"))?;
         let how = How {
             since: Some(self.since.map_or(today, Day::from_date)),
