@@ -57,7 +57,7 @@ pub enum RulesError {
         /// Which number.
         name: String,
     },
-    /// A value that is no number of days.
+    /// A value that is not a number of days.
     #[error("line {line}: `{name}` must be a whole number of days, 0 to {MOST_DAYS}")]
     Days {
         /// The line.

@@ -60,7 +60,7 @@ pub struct Presence {
     pub until_ms: i64,
 }
 
-/// A thing said that stands in the herd tables.
+/// One keyed thing in the herd tables.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Observation {
     /// Where its record stands.

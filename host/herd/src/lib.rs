@@ -236,7 +236,7 @@ impl Database {
 }
 
 /// Two programs that make the same file at once both ask for it alone, and SQLite then says "busy" at
-/// once, whatever its time-out is: waiting in there could be for ever.
+/// once, whatever its time-out is: waiting in there could last forever.
 fn use_wal(conn: &Connection) -> Result<(), rusqlite::Error> {
     let until = Instant::now() + PATIENCE;
     loop {

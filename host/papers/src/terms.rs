@@ -74,7 +74,7 @@ pub(super) fn places(words: &Words, line: &LesionLine) -> String {
     }
 }
 
-/// "12 of 40, 30 % (18 % to 45 %)"; empty where nobody was looked at.
+/// "12 of 40, 30 % (18 % to 45 %)"; empty if no cow was examined.
 pub(super) fn share(words: &Words, cases: usize, of: usize) -> String {
     let Ok(count) = proportion::Count::new(cases as u64, of as u64) else { return String::new() };
     let estimate = proportion::wilson(count, Level::P95);

@@ -82,7 +82,7 @@ struct AskWords {
     prices: PriceWords,
 }
 
-/// Who does it.
+/// Who signs.
 #[derive(Debug, Args)]
 struct SignWords {
     /// Name of the person who issues it

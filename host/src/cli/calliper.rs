@@ -17,7 +17,7 @@ use hornrule_line::calliper::{Proof, Seen, Step, hear, kind_code, setting, setti
 use hornrule_line::port::Address;
 use hornrule_line::pull::{AskError, PullError};
 
-/// So often a step may be in doubt before the calliper is refused.
+/// Number of doubtful readings of a step before the calliper is refused.
 const TRIES: u8 = 3;
 /// The shortest block that tells a wrong slope from a hand that was not steady.
 const SHORTEST_GAUGE: Nanometres = Nanometres(5_000_000);

@@ -27,7 +27,7 @@ use hornrule_facts::AnimalId;
 
 use super::extract::Extract;
 
-/// Where nothing is said: the reverse name of a domain that nobody owns.
+/// The default: the reverse name of a domain that nobody owns.
 pub const SOURCE: &str = "local.hornrule";
 /// The standard's scheme for electronic tags.
 const TAG_SCHEME: &str = "std.iso.11785";

@@ -59,7 +59,7 @@ pub fn decimal(text: &str, digits: u8) -> Option<i64> {
     let (whole, rest) = text.split_once('.').unwrap_or((text, ""));
     let plain = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
     let digits = usize::from(digits);
-    // "12.00" in a currency without minor unit says nothing that would be lost.
+    // "12.00" in a currency without a minor unit loses nothing.
     let (rest, lost) = rest.split_at_checked(digits).unwrap_or((rest, ""));
     if whole.is_empty() || !plain(whole) || !plain(rest) || lost.bytes().any(|b| b != b'0') {
         return None;

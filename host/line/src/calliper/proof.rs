@@ -16,7 +16,7 @@ use super::candidates::candidates;
 /// slope or sign is off by far more. Common practice, no source.
 const TOLERANCE_NM: u32 = 50_000;
 
-/// Of the packets of one step so many may be broken: the line is at rest, so none should be.
+/// Number of broken packets allowed in one step: the line is at rest, so none should be.
 const BROKEN_AT_MOST: usize = 1;
 
 /// What the person does with the calliper.
@@ -72,7 +72,7 @@ pub enum Doubt {
          supports its output"
     )]
     Silent,
-    /// What came is no packet of any kind that is known.
+    /// What came is not a packet of a known kind.
     #[error(
         "unknown packets (bits in each: {0}); check the plug, and keep the cable away from that of \
          the grinder"
@@ -260,7 +260,7 @@ fn alike(settings: &[CalliperSetting], heard: &[RawPacket]) -> bool {
     settings.windows(2).all(|two| {
         heard.iter().all(|packet| match (open(packet, two[0]), open(packet, two[1])) {
             (Some(Ok(one)), Some(Ok(other))) => one.agrees(other),
-            // A packet broken for one of them says nothing of the other.
+            // A packet that one of them cannot read says nothing about the other.
             _ => true,
         })
     })

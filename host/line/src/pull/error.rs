@@ -12,7 +12,7 @@ pub enum PullError {
     /// Answers came, then no more.
     #[error("the handheld stopped answering; plug it in and pull again. What arrived is stored")]
     Lost,
-    /// It talks on, and nothing comes of it.
+    /// It keeps talking, but sends nothing new.
     #[error(
         "the handheld keeps talking but sends nothing new; check the cable and pull again. What \
          arrived is stored"
@@ -45,7 +45,7 @@ pub enum PullError {
     Contradiction(&'static str),
 }
 
-/// The wire's version is another one.
+/// The other side uses another wire version.
 pub(super) fn version_error(theirs: u8) -> PullError {
     let ours = frame::WIRE_VERSION;
     PullError::Version { theirs, ours, older: if theirs < ours { "handheld" } else { "program" } }

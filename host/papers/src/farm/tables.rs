@@ -12,7 +12,7 @@ use hornrule_insight::weibull;
 use hornrule_questions::evidence::{Answer, Kind};
 use hornrule_questions::farm::{FarmTrend, LEAST, LesionTally, Part, Scored, Share, Tally};
 
-/// So many lesions stand beside each other.
+/// Number of lesions side by side.
 pub(super) const SIDE_BY_SIDE: usize = 5;
 /// Nobody waits longer for a claw; a curve that says so says nothing.
 const LONGEST_DAYS: f64 = 999.0;

@@ -172,7 +172,7 @@ pub fn credit(
     })
 }
 
-/// Whether the records have changed since a bill was issued: how many of its lines are others now.
+/// Whether the records have changed since a bill was issued: how many of its lines have changed.
 ///
 /// # Errors
 /// [`DatabaseError`].
@@ -284,7 +284,7 @@ fn work_of(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Work, Fault> {
     Ok((seen, work))
 }
 
-/// Entries of a day that stand in no table until a person decides.
+/// Entries of a day that are in no table until someone decides.
 fn held_on(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<usize, Fault> {
     let remarks = rows.remarks(herd, day)?;
     Ok(remarks.iter().filter(|one| one.severity == Severity::Held).count())

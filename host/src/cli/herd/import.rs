@@ -162,7 +162,7 @@ impl Words {
         Ok((Target { name: self.herd.clone(), farm: self.farm, zone }, reading))
     }
 
-    /// Shows what changes, and asks. Where nobody can be asked, nothing is imported.
+    /// Shows what changes, and asks. Without a terminal, nothing is imported.
     fn ask(&self, target: &Target, seen: &Imported) -> Result<(), Failure> {
         let refused = |why: &str| Failure::Said(format!("nothing was imported; {why}"));
         eprint!("{}", told(target, seen));
