@@ -52,7 +52,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
                 chart.outside.len(),
                 chart.n
             ),
-            Answer::Refused(why) => println!("Gauge block on {handheld}: not said: {why}"),
+            Answer::Refused(why) => println!("Gauge block on {handheld}: not given: {why}"),
         }
     }
     cautions(&agreement.cautions);
@@ -70,7 +70,7 @@ fn dimension(one: &Measured) {
             repeat.repeatability,
             repeat.tem.n
         ),
-        Answer::Refused(why) => println!("    one person twice: not said: {why}"),
+        Answer::Refused(why) => println!("    one person twice: not given: {why}"),
     }
     match &one.between {
         Answer::Told(two) => println!(
@@ -81,19 +81,19 @@ fn dimension(one: &Measured) {
             two.upper.value,
             two.bias.n
         ),
-        Answer::Refused(why) => println!("    two people: not said: {why}"),
+        Answer::Refused(why) => println!("    two people: not given: {why}"),
     }
     println!("    concordance: {}", figure(&one.concordance));
     match &one.icc {
         Answer::Told(icc) => coefficients(icc),
-        Answer::Refused(why) => println!("    intraclass correlations: not said: {why}"),
+        Answer::Refused(why) => println!("    intraclass correlations: not given: {why}"),
     }
     match &one.budget {
         Answer::Told(budget) => println!(
             "    a single reading is uncertain by {:.2} mm (95 %, landmarks and calliper)",
             budget.expanded
         ),
-        Answer::Refused(why) => println!("    uncertainty: not said: {why}"),
+        Answer::Refused(why) => println!("    uncertainty: not given: {why}"),
     }
 }
 

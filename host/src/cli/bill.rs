@@ -290,7 +290,7 @@ fn list(words: &ListWords, desk: &Desk) -> Result<(), Failure> {
         return Ok(());
     }
     if rows.is_empty() {
-        println!("No bill was issued yet: `hornrule bill draft` shows what one would say.");
+        println!("No bill has been issued yet; `hornrule bill draft` shows a draft.");
     }
     for row in rows {
         let of = row.of.map_or_else(String::new, |of| format!("  to {of}"));

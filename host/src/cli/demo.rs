@@ -164,7 +164,7 @@ fn two_days(files: &Files<'_>, herd: &mut Database) -> Result<(), Failure> {
 
 fn plug_in_again(files: &Files<'_>, herd: &mut Database, at: Timestamp) -> Result<(), Failure> {
     println!(
-        "The demo was played before; its handheld is plugged in again. --fresh begins anew.\n"
+        "The demo was played before; its handheld is plugged in again. Use --fresh to start again.\n"
     );
     let now = at.to_string();
     let mut process = start(files, &["--now".as_ref(), now.as_ref()])?;

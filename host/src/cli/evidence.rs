@@ -40,7 +40,7 @@ impl EvidenceWords {
 fn told(answer: &Answer<Estimate>, say: impl FnOnce(&Estimate) -> String) -> String {
     match answer {
         Answer::Told(one) => say(one),
-        Answer::Refused(why) => format!("not said: {why}"),
+        Answer::Refused(why) => format!("not given: {why}"),
     }
 }
 

@@ -71,7 +71,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
                 growth.next.0, growth.next.1
             );
         }
-        Answer::Refused(why) => println!("Dorsal wall: not said: {why}"),
+        Answer::Refused(why) => println!("Dorsal wall: not given: {why}"),
     }
     println!("    left out because a rule questions them: {}", horn.doubted);
     if let Some((short, all)) = horn.cut_short {
@@ -89,7 +89,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
                 one.day, one.cow, one.claw, one.between.0, one.between.1
             );
         }
-        println!("    {} claws in all; --json names every one", horn.passing.len());
+        println!("    {} claws in all; --json lists them all", horn.passing.len());
     }
     if let Answer::Told(growth) = &horn.growth {
         println!("\nMethod: {}.", growth.slope.method);

@@ -57,7 +57,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
                 number(&area.slope)
             );
         }
-        Answer::Refused(why) => println!("\nArea: not said: {why}"),
+        Answer::Refused(why) => println!("\nArea: not given: {why}"),
     }
     println!("\nWith the treatment against without, within severities, by cow");
     for one in &healing.treated {
@@ -103,7 +103,7 @@ fn verdict(one: &Treated) -> String {
     let (test, p) = match (&one.test, one.p_holm) {
         (Answer::Told(test), Some(p)) => (test, p),
         (Answer::Told(test), None) => (test, test.shuffled.p),
-        (Answer::Refused(why), _) => return format!("not said: {why}"),
+        (Answer::Refused(why), _) => return format!("not given: {why}"),
     };
     let which = if test.score > 0.0 { "sooner" } else { "later" };
     if p < 0.05 {

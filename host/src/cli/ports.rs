@@ -43,7 +43,7 @@ pub(super) fn run(words: &Words) -> Result<(), Failure> {
     if words.json {
         println!("{}", super::json(&rows)?);
     } else if rows.is_empty() {
-        println!("There is no serial port. Plug the cable in and try again.");
+        println!("There is no serial port. Plug in the cable and try again.");
     } else {
         for row in rows {
             let state = match (&row.handheld, &row.note) {

@@ -95,7 +95,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         return Ok(());
     }
     if rows.is_empty() {
-        println!("No herd is listed yet: `hornrule herd import FILE --herd NAME`");
+        println!("There is no herd yet; import one with `hornrule herd import FILE --herd NAME`");
     }
     for row in rows {
         let farm = row.farm.map_or_else(|| "no farm key".to_owned(), |farm| format!("farm {farm}"));
