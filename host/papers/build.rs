@@ -159,8 +159,7 @@ fn say(messages: &BTreeMap<String, Message>) -> Result<String, std::fmt::Error> 
          #[derive(Clone, Debug)]\npub enum Say<'a> {{\n{variants}}}\n\n\
          impl<'a> Say<'a> {{\n    fn id(&self) -> &'static str {{\n        match self {{\n{ids}        }}\n    }}\n\n\
              fn fill(self, args: &mut FluentArgs<'a>) {{\n        match self {{\n{fills}        }}\n    }}\n}}\n\n\
-         /// Id, variant and blanks of each.\n#[cfg(test)]\npub(super) const ALL: &[(&str, &str,
-         /// &[&str])] = &[{}];\n",
+         /// Id, variant and blanks of each.\n#[cfg(test)]\npub(super) const ALL: &[(&str, &str, &[&str])] = &[{}];\n",
         all.join(", ")
     ))
 }
