@@ -75,7 +75,7 @@ pub struct Rows<'a> {
 }
 
 impl Database {
-    /// Opens the database at this path, and makes it where there is none.
+    /// Opens the database at this path, and creates it if missing.
     ///
     /// # Errors
     /// [`DatabaseError`]; a file that is not ours is never changed.
@@ -86,7 +86,7 @@ impl Database {
     /// Opens the database at this path.
     ///
     /// # Errors
-    /// `Missing` where there is none, and all of [`Database::open`].
+    /// `Missing` if there is none, and all of [`Database::open`].
     pub fn open_existing(path: &Path) -> Result<Self, DatabaseError> {
         if !path.exists() {
             return Err(DatabaseError::Missing { path: path.to_owned() });

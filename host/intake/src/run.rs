@@ -27,7 +27,7 @@ const CHUNK: u32 = 512;
 /// the rest of their boot.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Intake {
-    /// The first record looked at; `NONE` where there is none.
+    /// The first record looked at; `NONE` if there is none.
     pub from: Seq,
     /// Records that opened.
     pub opened: u32,

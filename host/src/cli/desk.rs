@@ -66,7 +66,7 @@ impl Desk {
         &self.words.db
     }
 
-    /// The database, made where there is none.
+    /// The database; created if missing.
     pub(super) fn database(&self) -> Result<Database, Failure> {
         self.with_rules(Database::open(self.db())?)
     }

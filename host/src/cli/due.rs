@@ -46,7 +46,7 @@ pub(super) struct Words {
     paper: PaperWords,
 }
 
-/// How far ahead to look where nothing is said, days.
+/// How far ahead to look by default, days.
 const AHEAD: u16 = 14;
 
 #[derive(Serialize)]

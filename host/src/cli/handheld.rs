@@ -22,7 +22,7 @@ pub(super) const CALLIPER: &str = "calliper-flash";
 /// Pages of 1 KiB: what a small chip has left beside the firmware.
 const PAGES: usize = 190;
 
-/// The virtual handheld's number, where nothing else is said.
+/// Default number of the virtual handheld.
 pub(super) const DEVICE: DeviceId = DeviceId(0xC0FF_EE00_0000_0001);
 
 /// Run a virtual handheld that the office can pull from

@@ -75,7 +75,7 @@ fn ade(words: &AdeWords, desk: &Desk) -> Result<(), Failure> {
     let wrong = |source: AdeError| Failure::ade(&words.file, source);
     let bytes = fs::read(&words.file).map_err(Failure::file(&words.file))?;
     let text = String::from_utf8_lossy(&bytes);
-    // A dry run makes no database where there is none.
+    // A dry run creates no database.
     let mut herd = match words.dry_run && !desk.db().exists() {
         true => Database::in_memory()?,
         false => desk.database()?,

@@ -99,7 +99,7 @@ fn due_row(rules: &DueRules) -> Row {
     Row {
         rule: HEADING,
         severity: "days",
-        looks_for: "when things are due; what the trimmer keyed goes before",
+        looks_for: "when things are due; what the trimmer keyed takes precedence",
         numbers: DUE_RULES.iter().map(number).collect(),
     }
 }
@@ -127,7 +127,7 @@ fn told(rows: &[Row]) -> String {
     text
 }
 
-/// The numbers of the file named, or of the one beside the database; `None` where there is none.
+/// The numbers of the file named, or of the one beside the database; `None` if there is none.
 fn read(config: Option<&Path>, db: &Path) -> Result<Option<RuleNumbers>, Failure> {
     let beside = db.with_file_name(BESIDE);
     let file = config.unwrap_or(&beside);

@@ -7,7 +7,7 @@ use super::Words;
 use hornrule_facts::codes::trial_name;
 
 impl Words {
-    /// A text that a number names; the fallback where there is none.
+    /// A text that a number names; the fallback if there is none.
     fn code(&self, table: &str, code: u8, fallback: &str) -> String {
         self.find(&format!("{table}-{code}"), None).unwrap_or_else(|| fallback.to_owned())
     }

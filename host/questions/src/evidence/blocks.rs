@@ -160,7 +160,7 @@ impl BlocksSeen {
 }
 
 impl Blocks {
-    /// The difference in shares that is asked about where nothing is said.
+    /// The difference in shares asked about by default.
     pub const DIFFERENCE: f64 = 0.15;
     /// Curves drawn for a band.
     pub const DRAWS: u32 = DRAWS;

@@ -18,7 +18,7 @@ pub(super) struct Diary {
 }
 
 impl Diary {
-    /// Makes the file with its heading where there is none.
+    /// Creates the file with its heading if missing.
     pub(super) fn open(file: Option<&Path>, begun: Option<Timestamp>) -> Result<Self, Failure> {
         let diary = Self { file: file.map(Path::to_owned), begun };
         if diary.file.as_ref().is_some_and(|file| !file.exists()) {

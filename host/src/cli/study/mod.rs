@@ -101,7 +101,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
 }
 
 fn new(words: &NewWords) -> Result<(), Failure> {
-    // Made only where there is none: a protocol under way must not be lost.
+    // Created only if missing: a protocol under way must not be lost.
     let made = fs::OpenOptions::new().write(true).create_new(true).open(&words.file);
     let mut made = made.map_err(Failure::file(&words.file))?;
     std::io::Write::write_all(&mut made, TEMPLATE.as_bytes())
