@@ -1,4 +1,5 @@
-//! Makes the closed list of texts from the English files: one variant a message, its blanks as fields.
+//! Makes the closed list of texts from the English files: one variant a message, its blanks as
+//! fields.
 //!
 //! ```text
 //! src/words/en/*.ftl --(ids, blanks)--> OUT_DIR/say.rs: enum Say, TEXTS

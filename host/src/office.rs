@@ -48,10 +48,10 @@ pub enum OfficeError {
 #[derive(Debug, thiserror::Error)]
 pub enum FindError {
     /// There is no serial port at all.
-    #[error("there is no serial port; plug the cable in, or name the port with --port")]
+    #[error("there is no serial port; plug in the cable, or name the port with --port")]
     NoPorts,
     /// Ports, but none of them answers as a handheld.
-    #[error("no handheld answers on {0}; is it on? A port can be named with --port")]
+    #[error("no handheld answers on {0}; switch it on, or name its port with --port")]
     NoneAnswers(String),
 }
 

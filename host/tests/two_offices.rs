@@ -118,7 +118,7 @@ fn p4_held_for_longer_than_the_patience() {
     let output = pull(&db).output().unwrap();
     let said = String::from_utf8(output.stderr).unwrap();
     assert_eq!(output.status.code(), Some(5), "{said}");
-    for part in ["herd.db", "in use by another program", "do the same again"] {
+    for part in ["herd.db", "in use by another program", "try again"] {
         assert!(said.contains(part), "{said}");
     }
     drop(holder);

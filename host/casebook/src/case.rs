@@ -71,7 +71,7 @@ pub enum End {
     Healed,
     /// Keyed sound at that place.
     Sound,
-    /// Found again after so long that it is another case: nobody knows when this one ended.
+    /// Found again after so long that it is a new case: nobody knows when this one ended.
     OutOfSight,
 }
 

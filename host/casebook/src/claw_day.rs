@@ -79,7 +79,7 @@ pub(super) fn take<'a>(all: &mut Vec<ClawDay>, day: Day, facts: impl Iterator<It
     }
 }
 
-/// The claw's row of today, made where there is none.
+/// The claw's row of today; created if missing.
 fn here(all: &mut Vec<ClawDay>, first: usize, claw: Claw, day: Day) -> &mut ClawDay {
     let at = all[first..].iter().position(|one| one.claw == claw).map(|at| first + at);
     let at = at.unwrap_or_else(|| {

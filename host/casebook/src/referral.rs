@@ -102,7 +102,7 @@ pub(super) fn take<'a>(all: &mut Vec<Referral>, on: Day, facts: impl Iterator<It
     }
 }
 
-/// The vet has answered. What was raised after the answer's day is another referral.
+/// The vet has answered. Anything raised after the answer is a new referral.
 pub(super) fn close(all: &mut Vec<Referral>, closing: &Closing) {
     if closing.duty != Duty::Vet {
         return;

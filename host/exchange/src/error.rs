@@ -9,27 +9,27 @@ pub enum ImportError {
     #[error(transparent)]
     Database(#[from] DatabaseError),
     /// The file cannot be read.
-    #[error("the herd list cannot be read; check the file and its disk")]
+    #[error("the herd list cannot be read; check the file and the disk")]
     Read(#[from] std::io::Error),
     /// No first line with column names.
     #[error("the herd list is empty; its first line must name the columns, one of them `number`")]
     Empty,
     /// Bytes that are no UTF-8.
     #[error(
-        "line {line} of the herd list is not UTF-8 text; save it again as CSV UTF-8, or say \
-             --encoding latin-1"
+        "line {line} of the herd list is not UTF-8 text; save the list as CSV UTF-8, or use \
+         --encoding latin-1"
     )]
     NotText {
         /// The line.
         line: u64,
     },
     /// Two bytes a letter.
-    #[error("the herd list is UTF-16 text; save it again as CSV UTF-8")]
+    #[error("the herd list is UTF-16 text; save it as CSV UTF-8")]
     Wide,
     /// A mapping to a column that the file does not have.
     #[error(
-        "the herd list has no column `{heading}`, which is to be `{field}` (found: {found}); say \
-             --map {field}=HEADING, or --map {field}= to forget it"
+        "the herd list has no column `{heading}` for `{field}` (found: {found}); use --map \
+         {field}=HEADING, or --map {field}= to clear the mapping"
     )]
     NoColumn {
         /// Our name.
@@ -41,8 +41,8 @@ pub enum ImportError {
     },
     /// A mapping of a column that we do not have.
     #[error(
-        "`{field}` is no column of a herd list; there are number, tag, official, name, born, \
-             breed, lactation, calved, group"
+        "a herd list has no column `{field}`; known columns are number, tag, official, name, born, \
+         breed, lactation, calved, group"
     )]
     NoField {
         /// What was asked for.
@@ -50,7 +50,8 @@ pub enum ImportError {
     },
     /// One of their columns for two of ours.
     #[error(
-        "the column `{column}` cannot be both `{one}` and `{other}`; map one of them elsewhere"
+        "the column `{column}` cannot be both `{one}` and `{other}`; map one of them to another \
+         column"
     )]
     MappedTwice {
         /// Their column.
@@ -62,8 +63,8 @@ pub enum ImportError {
     },
     /// Renumbered before the last time.
     #[error(
-        "cows of this herd were renumbered on {last}, so new numbers cannot hold from {since} on; \
-             give a later day with --since"
+        "cows of this herd were renumbered on {last}, so new numbers cannot apply from {since}; \
+         give a later day with --since"
     )]
     TooEarly {
         /// The day asked for.
@@ -73,8 +74,8 @@ pub enum ImportError {
     },
     /// No `number` column.
     #[error(
-        "the herd list has no column `number` (found: {found}); name the column with the herd \
-             numbers `number`, or say --map number=HEADING"
+        "the herd list has no column `number` (found: {found}); rename the column with the herd \
+         numbers to `number`, or use --map number=HEADING"
     )]
     NoNumber {
         /// The columns found.
@@ -88,8 +89,8 @@ pub enum ImportError {
     },
     /// A line with more cells than the first one.
     #[error(
-        "line {line} of the herd list has more cells than the first line has columns; look for \
-             a separator inside a cell and put that cell in quotes"
+        "line {line} of the herd list has more cells than the first line; look for a separator \
+         inside a cell and put that cell in quotes"
     )]
     TooManyCells {
         /// The line.
@@ -109,8 +110,8 @@ pub enum ImportError {
     },
     /// Two lines with one number or tag.
     #[error(
-        "line {line}, column `{column}` of the herd list: {value} stands in line {first} too; \
-             remove one of them"
+        "line {line}, column `{column}` of the herd list: {value} is in line {first} too; remove \
+         one of them"
     )]
     Twice {
         /// The later line.
@@ -123,25 +124,28 @@ pub enum ImportError {
         first: u64,
     },
     /// A herd without a name.
-    #[error("the herd has no name; give it the farm's name")]
+    #[error("the herd has no name; use the farm's name")]
     NoName,
     /// A time zone that does not exist here.
     #[error(
-        "there is no time zone `{zone}` on this computer; give an IANA name like \
-             Europe/Berlin or America/Chicago"
+        "this computer has no time zone `{zone}`; give an IANA name such as Europe/Berlin or \
+         America/Chicago"
     )]
     Zone {
         /// What was asked for.
         zone: String,
     },
     /// Not one of the keys 1 to 9.
-    #[error("{farm} is no farm number; it is the key 1 to 9 that starts a visit there")]
+    #[error("{farm} is not a farm number; use the digit, 1 to 9, that starts a visit there")]
     FarmDigit {
         /// What was asked for.
         farm: u8,
     },
     /// Another herd has that digit.
-    #[error("farm number {farm} belongs to {name}; choose another, or give {name} another first")]
+    #[error(
+        "farm number {farm} belongs to {name}; choose another number, or change that of {name} \
+             first"
+    )]
     FarmTaken {
         /// The digit.
         farm: u8,

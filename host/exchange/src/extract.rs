@@ -22,7 +22,7 @@ pub struct Dated<T> {
     pub when: When,
     /// The day at the farm.
     pub day: Day,
-    /// Of whom; `None` for gauge blocks.
+    /// The cow; `None` for gauge blocks.
     pub animal: Option<AnimalId>,
     /// Where.
     pub place: Place,

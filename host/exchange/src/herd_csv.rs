@@ -200,7 +200,7 @@ struct Line<'a> {
 }
 
 impl<'a> Line<'a> {
-    /// What stands in a column; empty where the file or the line does not have it.
+    /// The cell in a column; empty if the file or the line does not have it.
     fn cell(&self, column: &str) -> &'a str {
         self.place.get(column).and_then(|at| self.cells.get(*at)).unwrap_or_default()
     }
@@ -286,7 +286,7 @@ impl Line<'_> {
         Ok(Some(text).filter(|text| !text.is_empty()).map(str::to_owned))
     }
 
-    /// 2021-04-17 or 17.04.2021. With slashes nobody can say which is the month.
+    /// 2021-04-17 or 17.04.2021. With slashes, the month is ambiguous.
     fn day(&self, field: Field) -> Result<Option<Day>, ImportError> {
         let text = self.cell(field.key());
         if text.is_empty() {

@@ -50,7 +50,7 @@ pub struct Imported {
     pub herd: HerdId,
     /// Cows that were not in the list.
     pub added: u32,
-    /// Cows of whom something is another now.
+    /// Cows with changed data.
     pub changed: u32,
     /// Cows that are as they were.
     pub same: u32,

@@ -31,7 +31,7 @@ pub enum Field {
     Lactation,
     /// Day of the last calving.
     Calved,
-    /// The group she stands in.
+    /// Her group.
     Group,
 }
 

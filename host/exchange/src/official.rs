@@ -20,7 +20,7 @@ const UK: u16 = 826;
 /// An official number without blanks and hyphens, in capitals.
 ///
 /// # Errors
-/// Why it cannot be, to stand behind the number in a sentence.
+/// Why it is invalid, to follow the number in a sentence.
 pub fn official(text: &str) -> Result<String, &'static str> {
     let plain: String =
         text.chars().filter(|c| !matches!(c, ' ' | '-')).map(|c| c.to_ascii_uppercase()).collect();

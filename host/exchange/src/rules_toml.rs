@@ -32,10 +32,7 @@ pub enum RulesError {
         why: String,
     },
     /// No such heading.
-    #[error(
-        "line {line}: there is no rule with numbers named `{name}`; `hornrule rules` lists \
-             those there are"
-    )]
+    #[error("line {line}: no rule with limits is named `{name}`; `hornrule rules` lists them")]
     Rule {
         /// The line.
         line: usize,
@@ -43,7 +40,7 @@ pub enum RulesError {
         name: String,
     },
     /// No such number of that rule.
-    #[error("line {line}: the rule {rule} has no number `{name}`; it has {known}")]
+    #[error("line {line}: the rule {rule} has no limit `{name}`; it has {known}")]
     Key {
         /// The line.
         line: usize,
@@ -62,8 +59,8 @@ pub enum RulesError {
         /// Which number.
         name: String,
     },
-    /// A value that is no number of days.
-    #[error("line {line}: `{name}` must be whole days from 0 to {MOST_DAYS}")]
+    /// A value that is not a number of days.
+    #[error("line {line}: `{name}` must be a whole number of days, 0 to {MOST_DAYS}")]
     Days {
         /// The line.
         line: usize,
@@ -83,7 +80,7 @@ pub enum RulesError {
 /// All numbers that such a file can name.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct RuleNumbers {
-    /// What entries are held against.
+    /// What entries are checked against.
     pub limits: Limits,
     /// Days until things are due.
     pub due: DueRules,

@@ -1,4 +1,4 @@
-//! A fact: one thing that was said and stands in the herd tables.
+//! A fact: one thing that was keyed and is in the herd tables.
 
 use hornrule_protocol::record::{Done, Finding};
 use hornrule_protocol::{DeviceId, LogId, Place, Scale, Seq};

@@ -26,7 +26,7 @@ pub struct AnimalId(pub i64);
 
 /// Herd numbers are below this.
 const NUMBERS: i64 = 1_000_000_000;
-/// So many former owners of a number can be told apart.
+/// Number of former owners of a number that can be distinguished.
 const FORMERS: i64 = 999;
 
 impl AnimalId {

@@ -39,7 +39,7 @@ pub struct ListedAnimal {
     pub lactation: Option<u8>,
     /// When she last calved.
     pub calved: Option<Day>,
-    /// The group she stands in.
+    /// Her group.
     pub pen: Option<String>,
     /// The day since which she is in no list; `None` while she is in it, and where nobody knows.
     pub left_on: Option<Day>,
@@ -48,7 +48,7 @@ pub struct ListedAnimal {
 }
 
 impl ListedAnimal {
-    /// A cow in the herd of whom only the number is known.
+    /// A cow in the herd known by her number only.
     #[must_use]
     pub const fn numbered(animal: AnimalId) -> Self {
         Self {

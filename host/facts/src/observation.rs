@@ -63,12 +63,12 @@ pub struct Presence {
     pub until_ms: i64,
 }
 
-/// A thing said that stands in the herd tables.
+/// One keyed thing in the herd tables.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Observation {
     /// Where its record stands.
     pub spot: Spot,
-    /// Of whom; `None` for gauge blocks.
+    /// The cow; `None` for gauge blocks.
     pub animal: Option<AnimalId>,
     /// Her `Animal` record.
     pub presence: Option<Seq>,

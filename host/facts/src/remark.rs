@@ -7,9 +7,9 @@ use crate::{AnimalId, Day, HerdId};
 /// What becomes of the record.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Severity {
-    /// It stands in the herd tables and carries the remark.
+    /// It is in the herd tables and carries the remark.
     Flagged,
-    /// It does not stand in the herd tables; only the remark does.
+    /// It is not in the herd tables; only the remark is.
     Held,
     /// A person has decided; the remark says what, who and why.
     Settled,

@@ -42,7 +42,7 @@ pub enum CopyError {
     #[error(transparent)]
     Database(#[from] DatabaseError),
     /// The target is there.
-    #[error("{} is there already; choose another name, or say --force to replace it",
+    #[error("{} already exists; choose another name, or use --force to replace it",
             path.display())]
     Exists {
         /// The file.
@@ -55,7 +55,7 @@ pub enum CopyError {
         path: PathBuf,
     },
     /// The copy is not what was copied.
-    #[error("the copy {} is not whole: {what}; check the disk and do the same again", path.display())]
+    #[error("the copy {} is incomplete: {what}; check the disk and try again", path.display())]
     NotWhole {
         /// The file.
         path: PathBuf,
@@ -63,7 +63,7 @@ pub enum CopyError {
         what: String,
     },
     /// A file could not be written, renamed or removed.
-    #[error("{}: {source}; check the disk and who owns the folder", path.display())]
+    #[error("{}: {source}; check the disk and the permissions of the folder", path.display())]
     File {
         /// The file.
         path: PathBuf,

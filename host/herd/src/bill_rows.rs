@@ -180,7 +180,7 @@ impl Database {
         self.read(|rows| rows.bills(herd))
     }
 
-    /// An issued bill with who issued it and when; `None` where there is none of that number.
+    /// An issued bill with who issued it and when; `None` if no bill has that number.
     ///
     /// # Errors
     /// [`DatabaseError`].

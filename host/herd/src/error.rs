@@ -9,36 +9,35 @@ use rusqlite::ErrorCode;
 #[derive(Debug, thiserror::Error)]
 pub enum DatabaseError {
     /// No file there, and it was not to be made.
-    #[error("there is no herd database at {}; check the path, or make one with the first pull or \
-             herd list import", path.display())]
+    #[error("there is no herd database at {}; check the path, or create one with a pull or \
+             `hornrule herd import`", path.display())]
     Missing {
         /// The path asked for.
         path: PathBuf,
     },
     /// The file cannot be made or opened.
-    #[error("cannot make or open {}; check that its folder exists, is a folder, and lets you write \
+    #[error("cannot create or open {}; check that its folder exists and that you may write there \
              (a database also needs two files beside it)", path.display())]
     CannotOpen {
         /// The path asked for.
         path: PathBuf,
     },
     /// Not an SQLite file.
-    #[error("{} is not a database file; choose another path, this file is left as it is",
+    #[error("{} is not a database file and was left as it is; choose another path",
             path.display())]
     NotADatabase {
         /// The file.
         path: PathBuf,
     },
     /// An SQLite file of another program.
-    #[error("{} is the database of another program; choose another path, this file is left as it \
-             is", path.display())]
+    #[error("{} is the database of another program and was left as it is; choose another path", path.display())]
     NotOurs {
         /// The file.
         path: PathBuf,
     },
     /// Made by a newer program.
-    #[error("{} has database version {found}, this program knows versions up to {known}; update \
-             this program, the file is left as it is", path.display())]
+    #[error("{} has database version {found}, and this program knows versions up to {known}; \
+             update the program. The file was left as it is", path.display())]
     Newer {
         /// The file.
         path: PathBuf,
@@ -48,8 +47,8 @@ pub enum DatabaseError {
         known: i64,
     },
     /// Made by a program whose migration of that version said something else.
-    #[error("version {version} of {} was made by a program that differs from this one; use the \
-             program that made it, the file is left as it is", path.display())]
+    #[error("version {version} of {} was made by a different build of this program; use the build \
+             that made it. The file was left as it is", path.display())]
     Edited {
         /// The file.
         path: PathBuf,
@@ -57,28 +56,28 @@ pub enum DatabaseError {
         version: i64,
     },
     /// The file or its folder cannot be written.
-    #[error("{} cannot be written; check who owns the file and its folder, or copy it to a place \
-             where you may write", path.display())]
+    #[error("{} cannot be written; check the permissions of the file and its folder, or copy it to \
+             a place where you may write", path.display())]
     ReadOnly {
         /// The file.
         path: PathBuf,
     },
     /// No room left.
-    #[error("the disk that holds {} is full; make room and do the same again, what was stored \
-             before is safe", path.display())]
+    #[error("the disk that holds {} is full; make room and try again. What was stored before is \
+             safe", path.display())]
     Full {
         /// The file.
         path: PathBuf,
     },
     /// Another program holds the file.
-    #[error("{} is in use by another program; close it and do the same again", path.display())]
+    #[error("{} is in use by another program; close that program and try again", path.display())]
     Busy {
         /// The file.
         path: PathBuf,
     },
     /// The file is damaged.
-    #[error("{} is damaged: {what}; keep a copy, and restore the last backup or pull again from \
-             the handheld", path.display())]
+    #[error("{} is damaged: {what}; keep a copy, then restore the last backup or pull from the \
+             handheld again", path.display())]
     Damaged {
         /// The file.
         path: PathBuf,
@@ -94,7 +93,7 @@ pub enum DatabaseError {
         source: rusqlite::Error,
     },
     /// Nothing of the above: a fault of this program.
-    #[error("a fault of this program while working on {}; nothing was changed, please report it",
+    #[error("a fault in this program while working on {}; nothing was changed. Please report it",
             path.display())]
     Ours {
         /// The file.

@@ -75,7 +75,7 @@ pub struct Rows<'a> {
 }
 
 impl Database {
-    /// Opens the database at this path, and makes it where there is none.
+    /// Opens the database at this path, and creates it if missing.
     ///
     /// # Errors
     /// [`DatabaseError`]; a file that is not ours is never changed.
@@ -86,7 +86,7 @@ impl Database {
     /// Opens the database at this path.
     ///
     /// # Errors
-    /// `Missing` where there is none, and all of [`Database::open`].
+    /// `Missing` if there is none, and all of [`Database::open`].
     pub fn open_existing(path: &Path) -> Result<Self, DatabaseError> {
         if !path.exists() {
             return Err(DatabaseError::Missing { path: path.to_owned() });
@@ -236,7 +236,7 @@ impl Database {
 }
 
 /// Two programs that make the same file at once both ask for it alone, and SQLite then says "busy" at
-/// once, whatever its time-out is: waiting in there could be for ever.
+/// once, whatever its time-out is: waiting in there could last forever.
 fn use_wal(conn: &Connection) -> Result<(), rusqlite::Error> {
     let until = Instant::now() + PATIENCE;
     loop {

@@ -19,7 +19,7 @@ use hornrule_kit::{DEVICE, EIGHT, Inspect, LH_IN, LH_OUT, LOG, RH_OUT, Story};
 enum Step {
     Start,
     Clock,
-    /// The office's clock is so many hours off.
+    /// The office's clock is off by this many hours.
     WrongClock(i64),
     Visit(u8),
     Cow(u32),

@@ -40,9 +40,9 @@ pub struct Chute {
     pub farm: Option<u8>,
     /// Who is in it.
     pub cow: Cow,
-    /// Her stay, where it stands in the herd tables.
+    /// Her stay, if it is in the herd tables.
     pub stay: Option<Presence>,
-    /// What was said of her in this stay and stands.
+    /// What was keyed about her in this stay and is valid.
     pub said: Vec<(Uptime, Observation)>,
     trimmed: BTreeSet<Claw>,
     gauge: Option<(Day, bool)>,

@@ -44,11 +44,10 @@ pub enum DecideError {
     Unsigned,
     /// No such record.
     #[error("entry {} of handheld {:016x} is not in the database; `hornrule review list` shows \
-             what waits", .0.2.0, .0.0.0)]
+             what is waiting", .0.2.0, .0.0.0)]
     NoRecord(Key),
     /// A record that does not open can only be discarded.
-    #[error("entry {} cannot be read, so it can only be discarded; what it said can be written \
-             down elsewhere", .0.0)]
+    #[error("entry {} cannot be read, so it can only be discarded; use --discard", .0.0)]
     Unreadable(Seq),
     /// The entry has no such field, or the field no such value.
     #[error("entry {} has no {} that could be {value}; `hornrule review show {}` shows what it has",
@@ -62,7 +61,8 @@ pub enum DecideError {
         value: String,
     },
     /// It is about no cow.
-    #[error("entry {} is about no cow, so it cannot be given to one", .0.0)]
+    #[error("entry {} belongs to no cow, so it cannot be given to one; accept, correct or discard \
+             it", .0.0)]
     NoCow(Seq),
     /// Accepting it does not make it complete.
     #[error("entry {} cannot be accepted as it is: {why} Correct it, give it to a cow with --cow, \
@@ -77,7 +77,10 @@ pub enum DecideError {
     #[error("there is no decision {0}; `hornrule review show ENTRY` lists those of an entry")]
     NoDecision(i64),
     /// It does not hold any more, or never did anything.
-    #[error("decision {0} was taken back already, or takes one back itself; decide anew instead")]
+    #[error(
+        "decision {0} was already taken back, or takes one back itself; make a new decision \
+             instead"
+    )]
     NotInForce(i64),
 }
 

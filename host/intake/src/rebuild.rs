@@ -14,7 +14,7 @@ pub fn rebuild(herd: &mut Database) -> Result<Vec<(DeviceId, LogId, Intake)>, Da
     herd.write(rebuild_rows)
 }
 
-/// Derives all herd tables again from nothing, and says which of them are others now.
+/// Derives all herd tables from scratch, and says which of them changed.
 ///
 /// # Errors
 /// [`DatabaseError`]; the tables are then as before.

@@ -27,7 +27,7 @@ const CHUNK: u32 = 512;
 /// the rest of their boot.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Intake {
-    /// The first record looked at; `NONE` where there is none.
+    /// The first record looked at; `NONE` if there is none.
     pub from: Seq,
     /// Records that opened.
     pub opened: u32,
@@ -35,7 +35,7 @@ pub struct Intake {
     pub accepted: u32,
     /// Rows in the herd tables with a remark.
     pub flagged: u32,
-    /// Records that stand in no herd table, for a reason that a remark names.
+    /// Records in no herd table, for a reason that a remark names.
     pub held: u32,
     /// Records taken back by UNDO.
     pub voided: u32,

@@ -252,7 +252,7 @@ impl Walk<'_> {
             days: when.and_then(|when| self.days(when, whose)),
             cow,
             clip,
-            // What was said of the cow in the chute is not said of another.
+            // What was keyed about the cow in the chute is not about another.
             before: if moved { &[] } else { &self.chute.said },
             elsewhere,
             limits: &self.office.limits,

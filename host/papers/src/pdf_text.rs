@@ -1,4 +1,5 @@
-//! What a reader that is not the writer's finds in a PDF: how many sheets, and which words. For tests.
+//! What a reader that is not the writer's finds in a PDF: how many sheets, and which words. For
+//! tests.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use std::collections::BTreeMap;
@@ -13,8 +14,8 @@ pub(super) fn sheets(pdf: &[u8]) -> usize {
     Pdf::new(pdf.to_vec()).unwrap().pages().iter().count()
 }
 
-/// All text of tables and paragraphs in the order in which it was set, without white space and hyphens: how
-/// lines were broken does not show.
+/// All text of tables and paragraphs in the order in which it was set, without white space and
+/// hyphens: how lines were broken does not show.
 pub(super) fn letters(pdf: &[u8]) -> String {
     let pdf = Pdf::new(pdf.to_vec()).unwrap();
     let text: String = pdf.pages().iter().map(page_text).collect();

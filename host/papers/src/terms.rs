@@ -13,9 +13,9 @@ use hornrule_questions::due::Because;
 use hornrule_questions::visit::due::{Due, Vet};
 use hornrule_questions::visit::{Found, LesionLine};
 
-/// What every page says beside its numbers, the most urgent first. The signs follow published advice
-/// on deep infection and early decision; knives and blades were shown to carry the germs of digital
-/// dermatitis.
+/// What every page says beside its numbers, the most urgent first. The signs follow published
+/// advice on deep infection and early decision; knives and blades were shown to carry the germs of
+/// digital dermatitis.
 pub(super) fn cautions(words: &Words) -> Block {
     let all = [
         (Say::HeadCautionVet, Say::CautionVet),
@@ -74,7 +74,7 @@ pub(super) fn places(words: &Words, line: &LesionLine) -> String {
     }
 }
 
-/// "12 of 40, 30 % (18 % to 45 %)"; empty where nobody was looked at.
+/// "12 of 40, 30 % (18 % to 45 %)"; empty if no cow was examined.
 pub(super) fn share(words: &Words, cases: usize, of: usize) -> String {
     let Ok(count) = proportion::Count::new(cases as u64, of as u64) else { return String::new() };
     let estimate = proportion::wilson(count, Level::P95);

@@ -172,8 +172,8 @@ fn csv() {
     insta::assert_snapshot!(page.render_csv(EVERY_FOOT).unwrap());
 }
 
-/// Every rule and every word for a decision has words in each language: nothing of a page is left in
-/// another one.
+/// Every rule and every word for a decision has words in each language: nothing of a page is left
+/// in another one.
 #[test]
 fn every_rule_has_words() {
     for language in Language::ALL {
@@ -257,8 +257,8 @@ fn the_vet_reads_of_referred_cows_only() {
     assert_eq!(vet::json(&report)["cows"].as_array().unwrap().len(), 1);
 }
 
-/// A long day at Lindenhof: 60 cows, with an earlier visit. Of each six one has an ulcer with a block, one
-/// dermatitis, one is seen again; the other three are trimmed and measured.
+/// A long day at Lindenhof: 60 cows, with an earlier visit. Of each six one has an ulcer with a
+/// block, one dermatitis, one is seen again; the other three are trimmed and measured.
 fn long_day(settings: &FarmSettings) -> VisitReport {
     let (mut herd, farm) = two_farms();
     let list: Vec<String> = (1001..=1060).map(|number| number.to_string()).collect();

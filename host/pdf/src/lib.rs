@@ -28,9 +28,7 @@ use world::World;
 #[derive(Debug, thiserror::Error)]
 pub enum PdfError {
     /// The typesetter or its check of the standards refused the page.
-    #[error(
-        "the page could not be set as a PDF: {0}\nThe other forms of the page are not concerned"
-    )]
+    #[error("the page could not be written as PDF: {0}\nThe other formats are not affected")]
     Refused(String),
 }
 

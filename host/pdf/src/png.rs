@@ -11,10 +11,10 @@ use crate::world::FONTS;
 #[derive(Debug, thiserror::Error)]
 pub enum PngError {
     /// The drawing is no SVG that can be drawn.
-    #[error("the figure could not be drawn as PNG: {0}\nIts SVG is not concerned")]
+    #[error("the figure could not be drawn as PNG: {0}\nThe SVG is not affected")]
     Refused(String),
     /// So many dots are not made.
-    #[error("a PNG is {least} to {most} dots wide, not {asked}")]
+    #[error("a PNG may be {least} to {most} dots wide, not {asked}")]
     Wide {
         /// Asked for.
         asked: u32,

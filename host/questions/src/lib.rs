@@ -10,7 +10,7 @@
 //!                          --> plan     the day's plan for a handheld
 //! ```
 //!
-//! Cases come from the casebook and from nowhere else. No SQL, no page, no terminal.
+//! Cases come only from the casebook. No SQL, no page, no terminal.
 
 pub mod bill;
 mod books;

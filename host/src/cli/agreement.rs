@@ -7,9 +7,9 @@ use super::{Desk, Failure};
 use hornrule_insight::icc::Icc;
 use hornrule_questions::evidence::{self, Answer, Measured};
 
-/// Say how well readings repeat, how two people agree, and how the calliper holds
+/// Show how readings repeat, people agree and the calliper holds
 ///
-/// Repeats are two readings of one claw in one stay; two people are two handhelds on one day. 95 %
+/// Repeats: two readings of one claw in one stay. Two people: two handhelds on one day. 95 %
 /// intervals in brackets.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule agreement\n  \
@@ -52,7 +52,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
                 chart.outside.len(),
                 chart.n
             ),
-            Answer::Refused(why) => println!("Gauge block on {handheld}: not said: {why}"),
+            Answer::Refused(why) => println!("Gauge block on {handheld}: not given: {why}"),
         }
     }
     cautions(&agreement.cautions);
@@ -70,29 +70,30 @@ fn dimension(one: &Measured) {
             repeat.repeatability,
             repeat.tem.n
         ),
-        Answer::Refused(why) => println!("    one person twice: not said: {why}"),
+        Answer::Refused(why) => println!("    one person twice: not given: {why}"),
     }
     match &one.between {
         Answer::Told(two) => println!(
-            "    two people: first less second {} mm; limits of agreement {:.2} to {:.2} mm ({} claws)",
+            "two people: first minus second {} mm; limits of agreement {:.2} to {:.2} mm ({} \
+             claws)",
             number(&two.bias),
             two.lower.value,
             two.upper.value,
             two.bias.n
         ),
-        Answer::Refused(why) => println!("    two people: not said: {why}"),
+        Answer::Refused(why) => println!("    two people: not given: {why}"),
     }
     println!("    concordance: {}", figure(&one.concordance));
     match &one.icc {
         Answer::Told(icc) => coefficients(icc),
-        Answer::Refused(why) => println!("    intraclass correlations: not said: {why}"),
+        Answer::Refused(why) => println!("    intraclass correlations: not given: {why}"),
     }
     match &one.budget {
         Answer::Told(budget) => println!(
             "    a single reading is uncertain by {:.2} mm (95 %, landmarks and calliper)",
             budget.expanded
         ),
-        Answer::Refused(why) => println!("    uncertainty: not said: {why}"),
+        Answer::Refused(why) => println!("    uncertainty: not given: {why}"),
     }
 }
 

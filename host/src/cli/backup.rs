@@ -8,27 +8,27 @@ use super::{Desk, Failure};
 use hornrule_herd as herd;
 use hornrule_herd::{Copied, Database, back_up};
 
-/// Copy the database to a file, also while it is in use, and verify the copy
+/// Copy the database to a file, even while in use; verify the copy
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule backup /media/stick/herd-2026-03-03.db")]
 pub(super) struct Words {
-    /// Where to
+    /// File to write
     file: PathBuf,
-    /// Replace a file that is there
+    /// Replace an existing file
     #[arg(long)]
     force: bool,
 }
 
-/// Put a backup in the place of the database, verified
+/// Verify a backup and put it in place of the database
 ///
-/// A database that is there is replaced only with --force, and kept beside under a name that ends
-/// in .before-restore.
+/// An existing database is replaced only with --force, and is kept beside it under a name ending in
+/// .before-restore.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule restore /media/stick/herd-2026-03-03.db --force")]
 pub(super) struct RestoreWords {
-    /// The backup
+    /// Backup to restore
     file: PathBuf,
-    /// Replace a database that is there
+    /// Replace an existing database
     #[arg(long)]
     force: bool,
 }

@@ -38,10 +38,10 @@ text for an item.";
 /// The price list that is looked for beside the database.
 const BESIDE: &str = "prices.toml";
 
-/// Bills: what was done, counted from the records, times the price list
+/// Make and list bills: work from the records, times the price list
 ///
-/// A draft follows the records; an issued bill never changes. Where records are corrected after it
-/// was issued, `credit` issues the difference.
+/// A draft follows the records; an issued bill never changes. If records are corrected later,
+/// `credit` issues the difference.
 #[derive(Debug, Args)]
 #[command(after_help = PRICE_LIST)]
 pub(super) struct Words {
@@ -61,7 +61,7 @@ enum Verb {
 /// Where the price list is.
 #[derive(Debug, Args)]
 struct PriceWords {
-    /// The price list; without it `prices.toml` beside the database
+    /// Price list [default: `prices.toml` beside the database]
     #[arg(long, value_name = "FILE")]
     prices: Option<PathBuf>,
 }
@@ -69,28 +69,28 @@ struct PriceWords {
 /// What is to be billed.
 #[derive(Debug, Args)]
 struct AskWords {
-    /// The farm's name; needed where there are several
+    /// Farm's name; needed if there are several
     #[arg(long, value_name = "NAME")]
     herd: Option<String>,
-    /// No visit before this day
+    /// First day to bill
     #[arg(long, value_name = "DATE")]
     from: Option<Date>,
-    /// No visit after this day; today where nothing is said
+    /// Last day to bill [default: today]
     #[arg(long, value_name = "DATE")]
     until: Option<Date>,
     #[command(flatten)]
     prices: PriceWords,
 }
 
-/// Who does it.
+/// Who signs.
 #[derive(Debug, Args)]
 struct SignWords {
-    /// Who issues it
+    /// Name of the person who issues it
     #[arg(long, value_name = "NAME", value_parser = said)]
     who: String,
 }
 
-/// Show what a bill would say now; nothing is issued
+/// Show what a bill would say now, without issuing it
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule bill draft --herd \"Alder Brook\" --until 2026-03-31")]
 struct DraftWords {
@@ -100,7 +100,7 @@ struct DraftWords {
     paper: PaperWords,
 }
 
-/// Issue a bill under the next number; it never changes after that
+/// Issue a bill under the next number; it never changes afterwards
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule bill issue --herd \"Alder Brook\" --who Anna")]
 struct IssueWords {
@@ -112,22 +112,22 @@ struct IssueWords {
     paper: PaperWords,
 }
 
-/// Issue what differs between a bill and the records as they are now
+/// Issue the difference between a bill and the records as they are now
 ///
-/// A credit note, or a further bill where more is to be paid. `--whole` takes all of the bill back;
-/// its visits can then be billed anew.
+/// This is a credit note, or a further bill if more is due. `--whole` takes the whole bill back;
+/// its visits can then be billed again.
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example:\n  hornrule bill credit 2026-0001 --who Anna --why \"cow 291 was 219\""
 )]
 struct CreditWords {
-    /// The bill's number
+    /// Number of the bill
     #[arg(value_name = "NUMBER", value_parser = number)]
     number: BillNumber,
-    /// Take all of it back
+    /// Take the whole bill back
     #[arg(long)]
     whole: bool,
-    /// Why; it stands on the paper
+    /// Reason, printed on the credit note
     #[arg(long, value_name = "TEXT", value_parser = said)]
     why: String,
     #[command(flatten)]
@@ -138,11 +138,11 @@ struct CreditWords {
     paper: PaperWords,
 }
 
-/// List the bills that were issued, and those whose records have changed since
+/// List issued bills, and mark those whose records have since changed
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule bill list --herd \"Alder Brook\"")]
 struct ListWords {
-    /// This farm only
+    /// Only this farm
     #[arg(long, value_name = "NAME")]
     herd: Option<String>,
     /// As JSON, for scripts
@@ -154,7 +154,7 @@ struct ListWords {
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule bill show 2026-0001 --pdf bill.pdf")]
 struct ShowWords {
-    /// The bill's number
+    /// Number of the bill
     #[arg(value_name = "NUMBER", value_parser = number)]
     number: BillNumber,
     #[command(flatten)]
@@ -235,7 +235,7 @@ impl AskWords {
         let from = self.from.map(Day::from_date);
         let until = self.until.map_or(issued, Day::from_date);
         if from.is_some_and(|from| from > until) {
-            return Err(Failure::Said(format!("--until {until} is before --from")));
+            return Err(Failure::Said(format!("--until {until} is before --from; swap them")));
         }
         let prices = self.prices.read(desk)?;
         Ok((Ask { herd: farm.herd, from, until, issued }, prices))
@@ -290,7 +290,7 @@ fn list(words: &ListWords, desk: &Desk) -> Result<(), Failure> {
         return Ok(());
     }
     if rows.is_empty() {
-        println!("No bill was issued yet: `hornrule bill draft` shows what one would say.");
+        println!("No bill has been issued yet; `hornrule bill draft` shows a draft.");
     }
     for row in rows {
         let of = row.of.map_or_else(String::new, |of| format!("  to {of}"));

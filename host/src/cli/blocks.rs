@@ -6,10 +6,10 @@ use super::evidence::{EvidenceWords, cautions, points, share};
 use super::{Desk, Failure};
 use hornrule_questions::evidence::{self, Answer, Bands};
 
-/// Say how long blocks stay on, and whether a trial way of gluing is better
+/// Show how long blocks stay on, and compare ways of gluing
 ///
-/// A block's fate is known only between two looks: seen on, seen gone. Shares have their 95 %
-/// interval in brackets.
+/// When a block came off is known only to lie between two looks. Shares have 95 % intervals in
+/// brackets.
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example:\n  hornrule blocks\n  hornrule blocks --herd \"Alder Brook\" --difference 20"
@@ -17,7 +17,7 @@ use hornrule_questions::evidence::{self, Answer, Bands};
 pub(super) struct Words {
     #[command(flatten)]
     evidence: EvidenceWords,
-    /// The difference that would matter, blocks in 100: how many blocks show it
+    /// Smallest difference that matters, blocks in 100, for the sample size
     #[arg(
         long,
         value_name = "POINTS",
@@ -46,7 +46,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         println!("    blocks {}, lost {}, never seen again {}", way.blocks, way.lost, way.unseen);
         println!("    on at the first recheck  {}", share(&way.at_recheck));
         println!("    on after 28 days         {}", share(&way.after_28_days));
-        println!("        without a form       {}", share(&way.without_form_after_28_days));
+        println!("        nonparametric        {}", share(&way.without_form_after_28_days));
         let risk: Vec<String> = way.at_risk.iter().map(u64::to_string).collect();
         println!("    followed at 0, 7, 14, 21, 28 days: {}", risk.join(", "));
     }
@@ -62,10 +62,10 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         );
     }
     println!(
-        "\nMethod: Weibull curve for times between two looks; without a form, Turnbull's, its interval by \
-         drawing cows {} times; log-rank test shuffled by cow, p after Holm; share at recheck, and its \
-         difference (Newcombe, method 10), with cows as bunches; Fisher's test takes each block for \
-         another cow's. Seed {}.",
+        "\nMethod: Weibull curve for interval-censored times; nonparametric: Turnbull's estimate, \
+         interval by bootstrap over cows ({} draws); log-rank test permuted by cow, p after Holm; \
+         share at recheck and its difference (Newcombe, method 10) allow for blocks of one cow \
+         being alike; Fisher's test treats blocks as independent. Seed {}.",
         blocks.draws(),
         blocks.seed
     );

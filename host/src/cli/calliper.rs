@@ -17,15 +17,15 @@ use hornrule_line::calliper::{Proof, Seen, Step, hear, kind_code, setting, setti
 use hornrule_line::port::Address;
 use hornrule_line::pull::{AskError, PullError};
 
-/// So often a step may be in doubt before the calliper is refused.
+/// Number of doubtful readings of a step before the calliper is refused.
 const TRIES: u8 = 3;
 /// The shortest block that tells a wrong slope from a hand that was not steady.
 const SHORTEST_GAUGE: Nanometres = Nanometres(5_000_000);
 
-/// Show how the handheld reads its calliper, or prove it
+/// Show or prove how the handheld reads its calliper
 ///
-/// No calliper says how it is to be read: the slope of its clock, the level that means one, the place of
-/// its sign. `hornrule calliper prove` finds it out with a gauge block and stores it on the handheld.
+/// No calliper says how to read it: which clock edge counts, which level means one, where the sign
+/// is. `hornrule calliper prove` finds out with a gauge block and stores it on the handheld.
 #[derive(Debug, Args)]
 #[command(
     args_conflicts_with_subcommands = true,
@@ -44,13 +44,13 @@ pub(super) struct Words {
 
 #[derive(Debug, Subcommand)]
 enum Verb {
-    /// Prove the calliper on its plug: zero, block, minus the block, inches
+    /// Prove the calliper plugged in: zero, block, minus the block, inches
     ///
-    /// Asks for four things to be done with the calliper and listens each time. What fits all four is
-    /// stored on the handheld and in force at once. A calliper whose packets disagree is refused;
-    /// nothing is stored then, and the old setting is in force.
+    /// Asks for four steps and listens at each. The setting that fits all four is stored on the
+    /// handheld and used at once. If the packets disagree, the calliper is refused, nothing is
+    /// stored and the old setting stays.
     #[command(after_help = "Example:\n  hornrule calliper prove --gauge 75.00\n\n\
-                            Press Enter after each step; Ctrl-D ends it, and nothing is stored.")]
+                            Press Enter after each step. Ctrl-D stops without storing anything.")]
     Prove(ProveWords),
 }
 
@@ -58,7 +58,7 @@ enum Verb {
 struct ProveWords {
     #[command(flatten)]
     port: PortWords,
-    /// Size of the gauge block, millimetres; the one of `hornrule gauge` where nothing is said
+    /// Size of the gauge block, mm [default: as set by `hornrule gauge`]
     #[arg(long, value_name = "MM", value_parser = mm)]
     gauge: Option<Nanometres>,
 }
@@ -144,12 +144,12 @@ fn prove(words: &ProveWords, desk: &Desk) -> Result<(), Failure> {
     };
     if gauge < SHORTEST_GAUGE {
         return Err(Failure::Said(format!(
-            "a block of {:.2} mm is too short to prove anything; take one of 5 mm or more",
+            "a block of {:.2} mm is too short; use one of 5 mm or more",
             gauge.as_mm()
         )));
     }
     println!("handheld  {}", device_name(hello.device));
-    println!("Four steps. Nothing is stored before the last; Ctrl-D ends it before.");
+    println!("Four steps. Nothing is stored before the last; Ctrl-D stops.");
     let mut proof = Proof::new(gauge);
     let mut lines = io::stdin().lock().lines();
     let mut doubts = 0;
@@ -158,7 +158,7 @@ fn prove(words: &ProveWords, desk: &Desk) -> Result<(), Failure> {
         io::stdout().flush().map_err(|source| Failure::Said(source.to_string()))?;
         if !matches!(lines.next(), Some(Ok(_))) {
             return Err(Failure::Said(
-                "ended before the last step: nothing was stored, the old setting is in force"
+                "stopped before the last step; nothing was stored, and the old setting stays"
                     .to_owned(),
             ));
         }
@@ -180,13 +180,13 @@ fn prove(words: &ProveWords, desk: &Desk) -> Result<(), Failure> {
     let stored = store(&mut *port, proved).map_err(|error| failed(&address, error))?;
     if stored != Some(proved) {
         return Err(Failure::Said(
-            "the handheld did not keep the setting; try again, and if it stays so, look at it with \
+            "the handheld did not keep the setting; try again. If that does not help, run \
              `hornrule doctor`"
                 .to_owned(),
         ));
     }
     println!("proved    {}", setting_words(&proved));
-    println!("stored    on the handheld, read back; in force from now on");
+    println!("stored    on the handheld, read back; in use from now on");
     Ok(())
 }
 
@@ -217,7 +217,8 @@ fn asked(step: Step, gauge: Nanometres) -> String {
 fn known_gauge(desk: &Desk, device: hornrule_protocol::DeviceId) -> Result<Nanometres, Failure> {
     let unknown = || {
         Failure::Said(
-            "which block? say its size with --gauge, or once for all with `hornrule gauge`"
+            "the size of the gauge block is not known; give it with --gauge, or once for all with \
+             `hornrule gauge`"
                 .to_owned(),
         )
     };
@@ -228,8 +229,8 @@ fn known_gauge(desk: &Desk, device: hornrule_protocol::DeviceId) -> Result<Nanom
 fn failed(address: &Address, error: AskError) -> Failure {
     match error {
         AskError::Pull(PullError::Refused(Refusal::Unknown)) => Failure::Said(format!(
-            "{address}: the handheld's firmware cannot prove callipers; update it. Usual callipers are \
-             read all the same"
+            "{address}: the firmware of the handheld cannot prove callipers; update it. Common \
+             callipers still work"
         )),
         error => Failure::ask(address, error),
     }

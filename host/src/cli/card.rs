@@ -8,10 +8,10 @@ use super::{Desk, Failure};
 use hornrule_facts::FarmSettings;
 use hornrule_papers::Card;
 
-/// Write the code card: keys, sentences, codes, zones and cues on one sheet
+/// Write the code card: keys, codes, zones and cues on one sheet
 ///
-/// Made from the tables that handheld and office work with, so that it cannot say anything else. Print
-/// it on weatherproof paper, or laminate it, and hang it up at the chute.
+/// It is made from the tables that the handheld and the office use, so it always matches them.
+/// Print it on weatherproof paper, or laminate it, and hang it at the chute.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule card --pdf card.pdf\n  \
                   hornrule card --pdf card.pdf --paper letter --unit inch\n  \

@@ -12,16 +12,16 @@ use hornrule_herd::Database;
 use hornrule_line::port::{Address, Port};
 use hornrule_line::pull::ask;
 
-/// Tell the handheld the time, and show how its clock drifts
+/// Set the clock of the handheld, and show its drift
 ///
-/// The handheld has no calendar: it counts milliseconds since it was switched on. Told the time in
-/// the morning, it places every record of the day.
+/// The handheld has no calendar; it counts milliseconds since it was switched on. Set the clock in
+/// the morning, and every record of the day has a time.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule clock\n  hornrule clock --show --port /dev/ttyUSB0")]
 pub(super) struct Words {
     #[command(flatten)]
     port: PortWords,
-    /// Only show, do not set
+    /// Show the clock; do not set it
     #[arg(long)]
     show: bool,
     /// As JSON, for scripts

@@ -9,7 +9,7 @@ use clap_complete::Shell;
     after_help = "Example:\n  hornrule completions bash > ~/.local/share/bash-completion/completions/hornrule"
 )]
 pub(super) struct Words {
-    /// Which shell
+    /// Shell to write for
     shell: Shell,
 }
 

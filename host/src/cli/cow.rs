@@ -20,7 +20,7 @@ pub(super) struct Words {
     /// Her herd number, the 15 digits of her electronic tag, or her official number
     #[arg(value_parser = sought)]
     number: Sought,
-    /// The farm's name; needed where several farms have a cow of that number
+    /// Farm's name; needed if several farms have a cow with that number
     #[arg(long)]
     herd: Option<String>,
     #[command(flatten)]
@@ -98,7 +98,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         several => {
             let names: Vec<&str> = several.iter().map(|one| one.farm.as_str()).collect();
             Err(Failure::Said(format!(
-                "{} have a cow {}; say which with --herd",
+                "{} have a cow {}; choose one with --herd",
                 names.join(" and "),
                 words.number
             )))
@@ -130,7 +130,8 @@ fn not_there(sought: &Sought, farms: &[Herd]) -> String {
     let names: Vec<&str> = farms.iter().map(|farm| farm.name.as_str()).collect();
     let there = match names.as_slice() {
         [] => {
-            return "no herd is listed yet: `hornrule herd import FILE --herd NAME`".to_owned();
+            return "there is no herd yet; import one with `hornrule herd import FILE --herd NAME`"
+                .to_owned();
         }
         [name] => (*name).to_owned(),
         several => format!("any of {}", several.join(", ")),

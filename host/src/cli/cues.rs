@@ -12,15 +12,15 @@ use super::Failure;
 #[cfg(feature = "virtual")]
 pub(super) mod wav;
 
-/// List the cues of the handheld, and write them as sound
+/// List the cues of the handheld, or write them as sound files
 ///
-/// Told by rhythm first: ' is a tick, · short, – long, — very long. The motor buzzes with every
-/// sound, and the light shows while it lasts: green done, amber mind, red not done.
+/// Cues differ by rhythm: ' is a tick, · short, – long, — very long. With every sound the motor
+/// buzzes and the light shows: green for done, amber for take care, red for not done.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule cues\n  hornrule cues --wav cues\n  \
                   hornrule cues --json")]
 pub(super) struct Words {
-    /// Write each cue as a sound file into this folder; made where there is none
+    /// Folder to write each cue into as a sound file; created if missing
     #[cfg(feature = "virtual")]
     #[arg(long, value_name = "DIR")]
     wav: Option<PathBuf>,

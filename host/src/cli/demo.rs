@@ -36,20 +36,21 @@ const HERD: &str = include_str!("../../demo/alder-brook.csv");
 const NAME: &str = "Alder Brook";
 const ZONE: &str = "Europe/Dublin";
 
-/// Play two days of an invented farm through a virtual handheld, pull them, write the reports
+/// Play two days of an invented farm, pull them, write the reports
 ///
-/// The handheld is a process of its own that runs the handheld's own core; keys come with contact
-/// bounce, the calliper as bits. A second demo plugs the same handheld in again and adds nothing.
+/// The virtual handheld is a process of its own and runs the same core as the real one; keys
+/// bounce, and the calliper sends bits. A second demo plugs the same handheld in again and adds
+/// nothing.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule demo\n  hornrule demo --dir rehearsal --fresh")]
 pub(super) struct Words {
-    /// Where handheld, database and reports are kept
+    /// Folder for handheld, database and reports
     #[arg(long, value_name = "FOLDER", default_value = "hornrule-demo")]
     dir: PathBuf,
-    /// Forget an earlier demo and begin again
+    /// Discard an earlier demo and start again
     #[arg(long)]
     fresh: bool,
-    /// Write pages for a browser only
+    /// Write HTML only, no PDF
     #[arg(long)]
     no_pdf: bool,
 }
@@ -163,7 +164,7 @@ fn two_days(files: &Files<'_>, herd: &mut Database) -> Result<(), Failure> {
 
 fn plug_in_again(files: &Files<'_>, herd: &mut Database, at: Timestamp) -> Result<(), Failure> {
     println!(
-        "The demo was played before; its handheld is plugged in again. --fresh begins anew.\n"
+        "The demo was played before; its handheld is plugged in again. Use --fresh to start again.\n"
     );
     let now = at.to_string();
     let mut process = start(files, &["--now".as_ref(), now.as_ref()])?;

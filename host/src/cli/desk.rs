@@ -15,7 +15,7 @@ use hornrule_line::port::{Address, Port};
 /// Options of every verb.
 #[derive(Debug, Args)]
 pub(super) struct DeskWords {
-    /// The herd database
+    /// Herd database
     #[arg(
         long,
         global = true,
@@ -25,10 +25,10 @@ pub(super) struct DeskWords {
         default_value = "hornrule.db"
     )]
     pub(super) db: PathBuf,
-    /// Numbers of the rules; without it `hornrule.toml` beside the database, where there is one
+    /// Limits for the rules [default: `hornrule.toml` beside the database]
     #[arg(long, global = true, value_name = "FILE", hide_short_help = true)]
     pub(super) config: Option<PathBuf>,
-    /// Pretend that the office's clock shows this now, for rehearsals and tests
+    /// Take this as the current time, for rehearsals and tests
     #[arg(long, global = true, value_name = "TIME", hide_short_help = true)]
     pub(super) pretend_now: Option<jiff::Timestamp>,
 }
@@ -36,8 +36,7 @@ pub(super) struct DeskWords {
 /// Options of verbs that speak with a handheld.
 #[derive(Debug, Args)]
 pub(super) struct PortWords {
-    /// Where the handheld is: a serial device, tcp:HOST:PORT, or replay:FILE. Without it each
-    /// serial port is asked
+    /// Serial device, tcp:HOST:PORT or replay:FILE [default: try each serial port]
     #[arg(long, value_name = "PORT")]
     pub(super) port: Option<Address>,
 }
@@ -67,7 +66,7 @@ impl Desk {
         &self.words.db
     }
 
-    /// The database, made where there is none.
+    /// The database; created if missing.
     pub(super) fn database(&self) -> Result<Database, Failure> {
         self.with_rules(Database::open(self.db())?)
     }

@@ -13,9 +13,9 @@ use hornrule_intake::clock::DRIFT_PPM;
 use hornrule_intake::{courses, would_change};
 use hornrule_line::pull::ask;
 
-/// Check the database, and the handheld where one is plugged in, and say what to do
+/// Check the database and the handheld, and say what to do
 ///
-/// Nothing is changed. It ends with exit code 5 where something must be seen to.
+/// Changes nothing. Exits with code 5 if something needs attention.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule doctor\n  hornrule doctor --no-handheld --json")]
 pub(super) struct Words {

@@ -21,11 +21,11 @@ use hornrule_papers::due::{self, TABLE, entry_line, entry_title};
 use hornrule_papers::words::{Say, Words as Texts};
 use hornrule_questions::due::{Asking, DueList};
 
-/// Show what is due at all farms: rechecks, blocks and wraps to come off, the vet, trims
+/// Show what is due at all farms: rechecks, blocks, wraps, vet, trims
 ///
-/// Overdue first, then by day, in the order of the round (`hornrule herd set --route`), by cow.
-/// What was due and nobody said anything about stays in the list. The days stand in `hornrule.toml`
-/// under `[due]`; `hornrule rules` shows them.
+/// Overdue first, then by day, by the order of the round (`hornrule herd set --route`), by cow.
+/// Work that nobody recorded as done stays on the list. Intervals are set in `hornrule.toml` under
+/// `[due]`; `hornrule rules` shows them.
 #[derive(Debug, Args)]
 #[command(args_conflicts_with_subcommands = true)]
 #[command(after_help = "Example:\n  hornrule due\n  \
@@ -35,16 +35,16 @@ use hornrule_questions::due::{Asking, DueList};
 pub(super) struct Words {
     #[command(subcommand)]
     verb: Option<Verb>,
-    /// Ask on this day and not today; what was said later does not count
+    /// Show the list as it stood on this day [default: today]
     #[arg(long, value_name = "DATE")]
     day: Option<Date>,
-    /// The last day to look at; two weeks ahead where nothing is said
+    /// Last day to show [default: two weeks ahead]
     #[arg(long, value_name = "DATE")]
     until: Option<Date>,
-    /// This farm only
+    /// Only this farm
     #[arg(long, value_name = "NAME")]
     herd: Option<String>,
-    /// Write a calendar to this file: one entry a farm and day (RFC 5545)
+    /// Calendar file to write, one entry per farm and day (RFC 5545)
     #[arg(long, value_name = "FILE", conflicts_with = "json")]
     ics: Option<PathBuf>,
     #[command(flatten)]
@@ -56,7 +56,7 @@ enum Verb {
     Done(done::Options),
 }
 
-/// How far ahead to look where nothing is said, days.
+/// How far ahead to look by default, days.
 const AHEAD: u16 = 14;
 
 /// The list, for scripts.

@@ -11,7 +11,7 @@ use hornrule_questions::evidence::Answer;
 /// Which herds, and for whom.
 #[derive(Debug, Args)]
 pub(super) struct EvidenceWords {
-    /// Only this farm; without it all farms together
+    /// Only this farm [default: all farms together]
     #[arg(long, value_name = "NAME")]
     herd: Option<String>,
     /// As JSON, for scripts
@@ -40,7 +40,7 @@ impl EvidenceWords {
 fn told(answer: &Answer<Estimate>, say: impl FnOnce(&Estimate) -> String) -> String {
     match answer {
         Answer::Told(one) => say(one),
-        Answer::Refused(why) => format!("not said: {why}"),
+        Answer::Refused(why) => format!("not given: {why}"),
     }
 }
 

@@ -44,12 +44,12 @@ impl Exit {
     /// For the end of `--help`.
     pub const HELP: &'static str = "Exit codes:
   0  done
-  1  something else: a file that cannot be written
-  2  the command line
-  3  the port: unknown, busy, denied, gone, none found
-  4  the handheld: silent, strange, of another version, refusing
-  5  the database: not there, foreign, newer, read-only, disk full, in use, found unwell
-  6  a file that was given: herd list, story, recorded session, numbers of rules, backup";
+  1  any other error, such as a file that cannot be written
+  2  wrong command line
+  3  port: unknown, busy, denied, gone, none found
+  4  handheld: silent, unreadable, other version, refuses
+  5  database: missing, foreign, newer, read-only, disk full, in use, damaged
+  6  input file: herd list, story, recorded session, rule limits, backup";
 }
 
 impl From<Exit> for ExitCode {
@@ -85,7 +85,7 @@ pub enum Failure {
     },
     /// A calliper that is refused.
     #[error(
-        "{address}: {doubt}\nThe calliper is refused; nothing was stored, the old setting is in force"
+        "{address}: {doubt}\nThe calliper is refused: nothing was stored, and the old setting stays"
     )]
     Calliper {
         /// Which port.
@@ -147,7 +147,7 @@ pub enum Failure {
     #[error(transparent)]
     Copy(#[from] CopyError),
     /// The doctor found something that must be seen to.
-    #[error("{0} must be seen to; the lines marked BAD say what and how")]
+    #[error("needs attention: {0}; the lines marked BAD say what is wrong and what to do")]
     Unwell(String),
     /// A decision that was not taken in.
     #[error(transparent)]

@@ -8,22 +8,22 @@ use super::{Desk, Failure};
 use hornrule_herd::Database;
 use hornrule_intake::{GaugeBlock, set_gauge};
 
-/// Say which gauge block goes with a handheld, so that its checks can be judged
+/// Record which gauge block goes with a handheld
 ///
-/// Keyed as SIZE 0 and a clip. A day without a passed check leaves its lengths in doubt, and every
-/// export says so.
+/// The daily check is keyed as SIZE 0 and a clip. Without a passed check, the lengths of the day
+/// are in doubt, and every export says so.
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example:\n  hornrule gauge 75.00\n  hornrule gauge 80.00 --tolerance 0.02 --handheld c0ffee0000000001"
 )]
 pub(super) struct Words {
-    /// Size of the block, millimetres
+    /// Size of the block, mm
     #[arg(value_name = "MM", value_parser = mm)]
     size: Nanometres,
-    /// How far off a reading may be, millimetres; 0.03 where nothing is said
+    /// Tolerance of a reading, mm [default: 0.03]
     #[arg(long, value_name = "MM", value_parser = mm)]
     tolerance: Option<Nanometres>,
-    /// Which handheld; needed where the database knows several
+    /// Number of the handheld; needed if the database knows several
     #[arg(long, value_name = "NUMBER")]
     handheld: Option<String>,
 }
@@ -56,7 +56,12 @@ fn device(words: &Words, herd: &Database) -> Result<DeviceId, Failure> {
     devices.dedup();
     if let Some(name) = &words.handheld {
         let named = u64::from_str_radix(name, 16).map(DeviceId);
-        return named.map_err(|_| Failure::Said(format!("`{name}` is no handheld's number")));
+        return named.map_err(|_| {
+            Failure::Said(format!(
+                "`{name}` is not the number of a handheld; \
+                                                        `hornrule status` shows it"
+            ))
+        });
     }
     match devices.as_slice() {
         [one] => Ok(*one),
@@ -64,7 +69,7 @@ fn device(words: &Words, herd: &Database) -> Result<DeviceId, Failure> {
             "the database knows no handheld yet; pull first, or name it with --handheld".to_owned(),
         )),
         _ => Err(Failure::Said(
-            "the database knows several handhelds; say which: --handheld".to_owned(),
+            "the database knows several handhelds; choose one with --handheld".to_owned(),
         )),
     }
 }

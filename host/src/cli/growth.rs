@@ -11,19 +11,19 @@ use hornrule_questions::evidence::{self, Answer};
 /// How many claws are named.
 const NAMED: usize = 10;
 
-/// Say how fast the dorsal wall grows, net of wear, and when claws are due
+/// Show how fast the dorsal wall grows, and when claws are due
 ///
-/// From after one trimming to before the next. 95 % intervals in brackets.
+/// Growth is net of wear, from after one trimming to before the next. 95 % intervals in brackets.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule growth\n  \
                   hornrule growth --herd \"Alder Brook\" --trim-at 85 --trim-to 76")]
 pub(super) struct Words {
     #[command(flatten)]
     evidence: EvidenceWords,
-    /// The length at which a claw is to be trimmed again: names the claws and the days
+    /// Length at which to trim again, mm; lists the claws and days
     #[arg(long, value_name = "MM", value_parser = millimetres)]
     trim_at: Option<f64>,
-    /// The length to trim to: counts the claws cut shorter. Where nothing is said, each farm's target
+    /// Length to trim to, mm; counts claws cut shorter [default: the farm's target]
     #[arg(long, value_name = "MM", value_parser = millimetres)]
     trim_to: Option<f64>,
 }
@@ -71,9 +71,9 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
                 growth.next.0, growth.next.1
             );
         }
-        Answer::Refused(why) => println!("Dorsal wall: not said: {why}"),
+        Answer::Refused(why) => println!("Dorsal wall: not given: {why}"),
     }
-    println!("    left out because a rule doubts them: {}", horn.doubted);
+    println!("    left out because a rule questions them: {}", horn.doubted);
     if let Some((short, all)) = horn.cut_short {
         println!("Cut shorter than the length to trim to: {short} of {all}");
     }
@@ -89,7 +89,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
                 one.day, one.cow, one.claw, one.between.0, one.between.1
             );
         }
-        println!("    {} claws in all; --json names every one", horn.passing.len());
+        println!("    {} claws in all; --json lists them all", horn.passing.len());
     }
     if let Answer::Told(growth) = &horn.growth {
         println!("\nMethod: {}.", growth.slope.method);

@@ -22,42 +22,42 @@ pub(super) const CALLIPER: &str = "calliper-flash";
 /// Pages of 1 KiB: what a small chip has left beside the firmware.
 const PAGES: usize = 190;
 
-/// The virtual handheld's number, where nothing else is said.
+/// Default number of the virtual handheld.
 pub(super) const DEVICE: DeviceId = DeviceId(0xC0FF_EE00_0000_0001);
 
-/// Run a virtual handheld: the handheld's own core, its flash in a file, a cable the office can open
+/// Run a virtual handheld that the office can pull from
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule handheld --flash cow.flash --story day.story\n  \
                   hornrule pull --port /dev/pts/3        (in another terminal)\n\n\
                   Without a story it is switched on and stays plugged in until it is ended. With\n\
                   --calliper each line typed is what its display shows: 75.00 mm, -2.9525 in, off.")]
 pub(super) struct Words {
-    /// The flash; made blank where there is none
+    /// Flash file; created blank if missing
     #[arg(long, value_name = "FILE")]
     flash: PathBuf,
-    /// What happens; firmware/board-sim/STORY.md has the language
+    /// Story to play; firmware/board-sim/STORY.md describes the language
     #[arg(long, value_name = "FILE")]
     story: Option<PathBuf>,
     /// Listen on TCP instead of a pseudo-terminal
     #[arg(long, value_name = "HOST:PORT")]
     tcp: Option<String>,
-    /// Bounce and jitter repeat with their seed
+    /// Seed for key bounce and calliper jitter
     #[arg(long, default_value_t = 1)]
     seed: u64,
-    /// The handheld's number, c0ffee0000000001 where nothing is said
+    /// Number of the handheld [default: c0ffee0000000001]
     #[arg(long, value_name = "HEX", value_parser = hex_u64)]
     device: Option<u64>,
-    /// The number its log gets when it is formatted
+    /// Number its log gets when formatted
     #[arg(long, value_parser = hex_u32, default_value = "a1de0001")]
     log: u32,
-    /// A calliper on its plug, by its output: sync24, bcd52, words48, nibbles28; with inverted, sign21,
-    /// inch8, zeroed-first, loose or restless after commas
+    /// Calliper plugged in: sync24, bcd52, words48 or nibbles28; then, after commas,
+    /// inverted, sign21, inch8, zeroed-first, loose or restless
     #[arg(long, value_name = "MAKE")]
     calliper: Option<Make>,
-    /// Speed of the cable, as a real one has
+    /// Speed of the cable, baud
     #[arg(long, default_value_t = 115_200, value_parser = clap::value_parser!(u32).range(300..))]
     baud: u32,
-    /// True time at the start, for a handheld without a story
+    /// True time at the start, if there is no story
     #[arg(long, value_name = "TIME", default_value = "2026-01-01T00:00:00Z")]
     now: jiff::Timestamp,
 }

@@ -6,9 +6,10 @@ use super::evidence::{EvidenceWords, cautions, figure, number, share};
 use super::{Desk, Failure};
 use hornrule_questions::evidence::{self, Answer, Bands, Kind, SEED, Treated};
 
-/// Say how long lesions take to be covered by sound horn, and how they shrink
+/// Show how long lesions take to heal, and how they shrink
 ///
-/// From finding to healed, known only between two looks. 95 % intervals in brackets.
+/// Healed means covered by sound horn. When it happened is known only to lie between two looks. 95
+/// % intervals in brackets.
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example:\n  hornrule healing\n  hornrule healing --herd \"Alder Brook\" --json"
@@ -41,7 +42,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         );
         println!("    days until half healed   {}", figure(&group.half_healed));
         println!("    still open after 28 days {}", share(&group.open_after_28_days));
-        println!("        without a form       {}", share(&group.without_form_after_28_days));
+        println!("        nonparametric        {}", share(&group.without_form_after_28_days));
     }
     match &healing.area {
         Answer::Told(area) => {
@@ -56,9 +57,9 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
                 number(&area.slope)
             );
         }
-        Answer::Refused(why) => println!("\nArea: not said: {why}"),
+        Answer::Refused(why) => println!("\nArea: not given: {why}"),
     }
-    println!("\nWith it against without, within severities, by cow");
+    println!("\nWith the treatment against without, within severities, by cow");
     for one in &healing.treated {
         println!(
             "{:<10} lesions with {}, without {}: {}",
@@ -74,15 +75,15 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     );
     let next = &healing.recurrence;
     println!(
-        "Healed claws looked at again: {}; with a lesion again {}; never looked at again {}",
+        "Healed claws seen again: {}; with a recurrence {}; never seen again {}",
         next.claws, next.again, next.unseen
     );
-    println!("    share with a lesion again {}", share(&next.share));
+    println!("    share with a recurrence   {}", share(&next.share));
     println!("    still sound after 120 days {}", share(&next.sound_after_120_days));
     println!(
-        "\nMethod: Weibull curve for times between two looks; without a form, Turnbull's, its interval by \
-         drawing cows {} times; log-rank test shuffled by cow within severities, p after Holm; area by \
-         two-stage random slopes. Seed {SEED}.",
+        "\nMethod: Weibull curve for interval-censored times; nonparametric: Turnbull's estimate, \
+         interval by bootstrap over cows ({} draws); log-rank test permuted by cow within \
+         severities, p after Holm; area by two-stage random slopes. Seed {SEED}.",
         healing.draws()
     );
     cautions(&healing.cautions);
@@ -102,7 +103,7 @@ fn verdict(one: &Treated) -> String {
     let (test, p) = match (&one.test, one.p_holm) {
         (Answer::Told(test), Some(p)) => (test, p),
         (Answer::Told(test), None) => (test, test.shuffled.p),
-        (Answer::Refused(why), _) => return format!("not said: {why}"),
+        (Answer::Refused(why), _) => return format!("not given: {why}"),
     };
     let which = if test.score > 0.0 { "sooner" } else { "later" };
     if p < 0.05 {

@@ -11,7 +11,7 @@ use hornrule_exchange::ade::{AdeError, Taken, import_animals};
 use hornrule_exchange::{Imported, Target};
 use hornrule_herd::Database;
 
-/// Read a file of another program
+/// Read files from other programs
 #[derive(Debug, Args)]
 pub(super) struct Words {
     #[command(subcommand)]
@@ -25,28 +25,28 @@ enum Verb {
 
 /// Read animals of ICAR ADE JSON into the herd list
 ///
-/// The file is an icarAnimalCoreCollection, or an array of icarAnimalCoreResource. Each animal needs
-/// the farm's number in `managementTag`; tag, name and birth are taken where they are there. As with
-/// a list in CSV: a cow that is not in the file leaves the list, and a file with a mistake is not
-/// imported at all.
+/// The file is an icarAnimalCoreCollection, or an array of icarAnimalCoreResource. Each animal
+/// needs the farm's number in `managementTag`; tag, name and birth date are optional. As with a CSV
+/// list, a cow that is not in the file leaves the list, and a file with a mistake is not imported
+/// at all.
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example:\n  hornrule import ade animals.json --herd \"Alder Brook\" --dry-run\n  \
                   hornrule import ade animals.json --herd \"Alder Brook\" --farm 1 --zone Europe/Dublin"
 )]
 struct AdeWords {
-    /// The file
+    /// File to read
     file: PathBuf,
-    /// The farm's name
+    /// Farm's name
     #[arg(long)]
     herd: String,
-    /// The digit that starts a visit there: COW 0 DIGIT COW
+    /// Digit that starts a visit there: COW 0 DIGIT COW
     #[arg(long, value_name = "DIGIT")]
     farm: Option<u8>,
-    /// The farm's time zone, an IANA name; without it as it is, or UTC for a new herd
+    /// Farm's time zone, an IANA name [default: unchanged; UTC for a new farm]
     #[arg(long)]
     zone: Option<String>,
-    /// Only say what it would do
+    /// Show what would change; import nothing
     #[arg(long)]
     dry_run: bool,
     /// As JSON, for scripts
@@ -75,7 +75,7 @@ fn ade(words: &AdeWords, desk: &Desk) -> Result<(), Failure> {
     let wrong = |source: AdeError| Failure::ade(&words.file, source);
     let bytes = fs::read(&words.file).map_err(Failure::file(&words.file))?;
     let text = String::from_utf8_lossy(&bytes);
-    // A dry run makes no database where there is none.
+    // A dry run creates no database.
     let mut herd = match words.dry_run && !desk.db().exists() {
         true => Database::in_memory()?,
         false => desk.database()?,

@@ -17,22 +17,22 @@ pub(super) struct PaperWords {
     /// Write a PDF to this file
     #[arg(long, value_name = "FILE")]
     pdf: Option<PathBuf>,
-    /// Write a page for a browser to this file
+    /// Write an HTML page to this file
     #[arg(long, value_name = "FILE")]
     html: Option<PathBuf>,
-    /// Write the main table to this file
+    /// Write the main table to this file, as CSV
     #[arg(long, value_name = "FILE")]
     csv: Option<PathBuf>,
     /// As JSON, for scripts
     #[arg(long, conflicts_with_all = ["pdf", "html", "csv"])]
     pub(super) json: bool,
-    /// The language, instead of the farm's own
+    /// Language [default: the farm's]
     #[arg(long, value_name = "en|de", value_parser = language)]
     language: Option<Language>,
-    /// The unit of lengths, instead of the farm's own
+    /// Unit of lengths [default: the farm's]
     #[arg(long, value_name = "mm|inch", value_parser = unit)]
     unit: Option<LengthUnit>,
-    /// The paper, instead of the farm's own
+    /// Paper size [default: the farm's]
     #[arg(long, value_name = "a4|letter", value_parser = paper)]
     paper: Option<Paper>,
 }
@@ -109,7 +109,7 @@ pub(super) fn pdf(page: &Page) -> Result<Vec<u8>, Failure> {
 #[cfg(not(feature = "pdf"))]
 pub(super) fn pdf(_page: &Page) -> Result<Vec<u8>, Failure> {
     Err(Failure::Said(
-        "this hornrule was built without PDF; take --html and print that, or build with the \
+        "this hornrule was built without PDF; print the page from --html, or build with the \
          feature `pdf`"
             .to_owned(),
     ))

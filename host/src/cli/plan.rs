@@ -17,11 +17,11 @@ use hornrule_line::plan::{Planned, load};
 use hornrule_questions::plan::{Asked, gather};
 use hornrule_questions::plan::{named, words as needs_in_words};
 
-/// Build the day's plan from the herd database and load it into the handheld
+/// Build the day's plan and load it into the handheld
 ///
-/// Every cow of the farms' lists, with what is due on which foot; the order in which claws are
-/// measured; the limits of lengths; the gauge block. The handheld's clock is set in the same breath. A
-/// plan counts when it is whole: until then, and after any error, the old one is in force.
+/// The plan holds every cow on the farms' lists with what is due on which foot, the measuring
+/// order, the length limits and the gauge block. The clock of the handheld is set too. The new plan
+/// takes effect only when it is complete; until then, and after any error, the old one stays.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule plan\n  \
     hornrule plan --farm 1 --farm 2 --order 1x2,3 --limit 1=70-90 --do-not-trim 1:412\n  \
@@ -29,31 +29,29 @@ use hornrule_questions::plan::{named, words as needs_in_words};
 pub(super) struct Words {
     #[command(flatten)]
     port: PortWords,
-    /// Which farm, by its digit; may be said several times. All that have a digit, where nothing is
-    /// said
+    /// Farm, by its digit; may be repeated [default: all farms with a digit]
     #[arg(long, value_name = "DIGIT", value_parser = clap::value_parser!(u8).range(1..=9))]
     farm: Vec<u8>,
-    /// The day it is for and not today
+    /// Day of the plan [default: today]
     #[arg(long, value_name = "DATE")]
     day: Option<Date>,
-    /// What comes due so many days after it counts as due
+    /// Days ahead: work due within them counts as due
     #[arg(long, value_name = "DAYS", default_value_t = 3)]
     ahead: u16,
-    /// Measuring order on each claw: dimensions, with their repeats. 1x2,3 is twice dimension 1,
-    /// then dimension 3
+    /// Measuring order on each claw; 1x2,3 is dimension 1 twice, then 3
     #[arg(long, value_name = "LIST", value_parser = order)]
     order: Option<Order>,
-    /// Usual lengths of a dimension, millimetres; may be said several times
+    /// Usual range of a dimension, mm; may be repeated
     #[arg(long, value_name = "D=LOW-HIGH", value_parser = limit)]
     limit: Vec<(Dimension, (u16, u16))>,
-    /// Tell nobody at the chute whether a length is usual
+    /// Give no cue at the chute for unusual lengths
     #[arg(long)]
     blind: bool,
-    /// A cow that is not to be trimmed on this day alone; `hornrule herd mark` marks her for longer. May
-    /// be said several times
+    /// Cow not to be trimmed on this day only (for longer: `hornrule herd mark`);
+    /// may be repeated
     #[arg(long, value_name = "FARM:COW", value_parser = cow)]
     do_not_trim: Vec<(u8, HerdNumber)>,
-    /// Only show it, load nothing
+    /// Show the plan; load nothing
     #[arg(long)]
     show: bool,
     /// As JSON, for scripts
@@ -159,7 +157,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     if words.show {
         let device = known_device(&herd)?;
         let planned = gather(&herd, &farms, day, device, &asked(words))?;
-        // As much as any handheld can have: only what cannot be planned at all is told here.
+        // As much as any handheld can have: only what cannot be planned at all is reported here.
         planned.bytes(usize::from(u16::MAX)).map_err(Failure::plan)?;
         return tell(words, &planned, day, None);
     }
@@ -191,12 +189,12 @@ fn is_listed(
 ) -> Result<(), Failure> {
     let said = |why: String| Failure::Said(format!("--do-not-trim {farm}:{}: {why}", number.get()));
     let Some((_, listed)) = farms.iter().find(|(digit, _)| *digit == farm) else {
-        return Err(said(format!("the day has no farm {farm}")));
+        return Err(said(format!("farm {farm} is not in this plan")));
     };
     let cows = herd.animals(listed.herd)?;
     let number = i64::from(number.get());
     if !cows.iter().any(|cow| cow.in_herd && cow.animal.number() == number) {
-        return Err(said(format!("the list of {} has no such cow", listed.name)));
+        return Err(said(format!("the herd list of {} has no such cow", listed.name)));
     }
     Ok(())
 }
@@ -227,15 +225,15 @@ fn farms(words: &Words, herd: &Database) -> Result<Vec<(u8, Herd)>, Failure> {
     for farm in &words.farm {
         if !farms.iter().any(|(digit, _)| digit == farm) {
             return Err(Failure::Said(format!(
-                "no herd has the digit {farm}; give it one with \
-                 `hornrule herd import LIST --herd NAME --farm {farm}`"
+                "no herd has the digit {farm}; assign it with `hornrule herd import LIST --herd \
+                 NAME --farm {farm}`"
             )));
         }
     }
     if farms.is_empty() {
         return Err(Failure::Said(
-            "no herd has a digit, so none can be keyed; give one with \
-             `hornrule herd import LIST --herd NAME --farm 1`"
+            "no herd has a digit, so none can be keyed; assign one with `hornrule herd import LIST \
+             --herd NAME --farm 1`"
                 .to_owned(),
         ));
     }

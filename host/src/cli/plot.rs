@@ -15,10 +15,10 @@ use hornrule_papers::svg::Sheet;
 use hornrule_papers::words::Words as Texts;
 use hornrule_questions::evidence::{self, Bands, Blocks, Kind};
 
-/// Draw an answer as a figure to print: SVG and PNG
+/// Draw a figure for print, as SVG or PNG
 ///
-/// Black on white, 170 mm wide; lines differ by pattern and mark, not by colour alone. Numbers,
-/// intervals, methods and seeds stand in the figure.
+/// Black on white, 170 mm wide; lines differ by pattern and mark, not by colour alone. The figure
+/// states its numbers, intervals, methods and seeds.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule plot blocks --svg blocks.svg --png blocks.png\n  \
                   hornrule plot healing --by severity --herd \"Alder Brook\" --svg healing.svg")]
@@ -33,11 +33,11 @@ enum What {
     Blocks(FigureWords),
     /// Lesions not yet healed: curve, band, number followed
     Healing(HealingWords),
-    /// Growth of the dorsal wall: every time of growing, and cow by cow
+    /// Growth of the dorsal wall: every growth period, and cow by cow
     Growth(FigureWords),
-    /// Two people, the same claws: differences against means
+    /// Agreement of two people: differences against means
     Agreement(FigureWords),
-    /// Checks of the gauge block with control limits
+    /// Gauge block checks with control limits
     Gauge(FigureWords),
 }
 
@@ -58,7 +58,7 @@ struct FileWords {
 struct FigureWords {
     #[command(flatten)]
     files: FileWords,
-    /// Dots across the PNG; 2008 are 300 to the inch
+    /// Width of the PNG in dots; 2008 is 300 dpi
     #[arg(
         long,
         value_name = "DOTS",
@@ -66,20 +66,20 @@ struct FigureWords {
         value_parser = clap::value_parser!(u32).range(400..=10_000)
     )]
     dots: u32,
-    /// Only this farm; without it all farms together
+    /// Only this farm [default: all farms together]
     #[arg(long, value_name = "NAME")]
     herd: Option<String>,
-    /// The language of the figure
+    /// Language of the figure
     #[arg(long, value_name = "en|de", default_value = "en", value_parser = super::paper::language)]
     language: Language,
-    /// The unit of lengths
+    /// Unit of lengths
     #[arg(long, value_name = "mm|inch", default_value = "mm", value_parser = super::paper::unit)]
     unit: LengthUnit,
 }
 
 #[derive(Debug, Args)]
 struct HealingWords {
-    /// What puts lesions together
+    /// How to group lesions
     #[arg(long, default_value = "lesion")]
     by: By,
     #[command(flatten)]
@@ -176,7 +176,7 @@ fn png(svg: &str, dots: u32) -> Result<Vec<u8>, Failure> {
 #[cfg(not(feature = "pdf"))]
 fn png(_svg: &str, _dots: u32) -> Result<Vec<u8>, Failure> {
     Err(Failure::Said(
-        "this hornrule was built without PNG; take --svg, or build with the feature `pdf`"
+        "this hornrule was built without PNG; use --svg, or build with the feature `pdf`"
             .to_owned(),
     ))
 }

@@ -9,7 +9,7 @@ use crate::office;
 use hornrule_line::port;
 use hornrule_line::port::Address;
 
-/// List serial ports and ask each whether a handheld is behind it
+/// List serial ports, and which has a handheld
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule ports\n  hornrule ports --json")]
 pub(super) struct Words {
@@ -43,7 +43,7 @@ pub(super) fn run(words: &Words) -> Result<(), Failure> {
     if words.json {
         println!("{}", super::json(&rows)?);
     } else if rows.is_empty() {
-        println!("There is no serial port. Plug the cable in and try again.");
+        println!("There is no serial port. Plug in the cable and try again.");
     } else {
         for row in rows {
             let state = match (&row.handheld, &row.note) {

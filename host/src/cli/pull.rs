@@ -13,9 +13,9 @@ use crate::office::PulledDay;
 use hornrule_intake::Intake;
 use hornrule_line::port::Recording;
 
-/// Pull the day from the handheld, check it and put it into the herd database
+/// Pull the day from the handheld into the herd database, checked
 ///
-/// Records are stored before the handheld lets go of them. A pull that was cut off goes on where it
+/// Records are stored before the handheld may erase them. An interrupted pull resumes where it
 /// stopped; a second pull adds nothing.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule pull\n  hornrule pull --port tcp:192.0.2.7:3000\n  \
@@ -23,7 +23,7 @@ use hornrule_line::port::Recording;
 pub(super) struct Words {
     #[command(flatten)]
     port: PortWords,
-    /// Write down everything that passes over the cable
+    /// Record everything sent over the cable to this file
     #[arg(long, value_name = "FILE")]
     record: Option<PathBuf>,
     /// As JSON, for scripts

@@ -8,10 +8,10 @@ use hornrule_facts::plain as words;
 use hornrule_herd::Change;
 use hornrule_intake::rebuild_and_compare;
 
-/// Derive the herd tables again from nothing, and say whether anything changed
+/// Rebuild the herd tables from the records, and say what changed
 ///
-/// They are a function of the records as they came, the decisions, the herd lists and the rules.
-/// Nothing changes unless the program has, or the tables were damaged.
+/// The tables follow from the records as pulled, the decisions, the herd lists and the rules.
+/// Nothing changes unless the program did, or the tables were damaged.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule rebuild\n  hornrule rebuild --json")]
 pub(super) struct Words {

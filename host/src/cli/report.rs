@@ -16,7 +16,7 @@ use hornrule_papers as papers;
 use hornrule_papers::visit::EVERY_FOOT;
 use hornrule_questions::visit::{VisitReport, list_visits};
 
-/// Reports for the farm
+/// Write reports: a visit, a letter to the vet, a farm over time
 #[derive(Debug, Args)]
 pub(super) struct Words {
     #[command(subcommand)]
@@ -30,38 +30,38 @@ enum Verb {
     Farm(FarmWords),
 }
 
-/// Write the letter to the vet: cows referred, what was found and done
+/// Write the letter to the vet: cows referred, findings and actions
 ///
-/// Without a day it is of the latest visit.
+/// Without --day, it covers the latest visit.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule report vet --pdf vet.pdf")]
 struct VetWords {
-    /// The farm's name; needed where the database has several herds with a visit on that day
+    /// Farm's name; needed if several herds had a visit on that day
     #[arg(long)]
     herd: Option<String>,
-    /// The day of the visit
+    /// Day of the visit
     #[arg(long, value_name = "DATE")]
     day: Option<Date>,
     #[command(flatten)]
     paper: PaperWords,
 }
 
-/// Show a visit: what is next, what was found, what was done
+/// Show a visit: what is due, what was found, what was done
 ///
-/// Without a day it is the latest visit.
+/// Without --day, the latest visit.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule report visit\n  \
                   hornrule report visit --herd \"Alder Brook\" --day 2026-03-03 --pdf visit.pdf")]
 struct VisitWords {
-    /// The farm's name; needed where the database has several herds with a visit on that day
+    /// Farm's name; needed if several herds had a visit on that day
     #[arg(long)]
     herd: Option<String>,
-    /// The day of the visit
+    /// Day of the visit
     #[arg(long, value_name = "DATE")]
     day: Option<Date>,
     #[command(flatten)]
     paper: PaperWords,
-    /// List the visits there are
+    /// List all visits
     #[arg(long)]
     list: bool,
 }
@@ -150,13 +150,12 @@ fn chosen<'a>(
     });
     let Some(first) = allowed.next() else {
         return Err(Failure::Said(
-            "there is no such visit; `hornrule report visit --list` shows those there are"
-                .to_owned(),
+            "there is no such visit; `hornrule report visit --list` shows all visits".to_owned(),
         ));
     };
     match allowed.find(|visit| visit.day == first.day) {
         Some(other) => Err(Failure::Said(format!(
-            "on {} there were visits at {} and {}; say which with --herd",
+            "on {} there were visits at {} and {}; choose one with --herd",
             first.day.date(),
             first.name,
             other.name

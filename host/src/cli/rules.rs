@@ -18,15 +18,15 @@ use hornrule_intake::{RULES, Rule, set_limits};
 /// The file that is looked for beside the database.
 const BESIDE: &str = "hornrule.toml";
 
-/// List the rules that every entry is held against
+/// List the rules that check every entry
 ///
-/// Held: the entry waits for a person and stands in no report. Flagged: it stands, with a remark.
-/// Numbers can be changed in a file `hornrule.toml` beside the database, or named with --config;
-/// the database is then derived again by itself. The last heading, `due`, has the days until things
-/// are due (`hornrule due`); nothing is derived again for those.
+/// Held: the entry waits for a decision and is in no report. Flagged: it is in the reports, with a
+/// remark. Limits can be changed in `hornrule.toml` beside the database, or in a file named with
+/// --config; the herd tables are then rebuilt automatically. The last heading, `due`, has the
+/// intervals of `hornrule due`; those need no rebuild.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule rules\n  hornrule rules --json\n\n\
-                  A file with other numbers:\n  [said-twice]\n  within = 8\n  \
+                  A file with other limits:\n  [said-twice]\n  within = 8\n  \
                   [short-after-trimming]\n  least = 72.5\n  [due]\n  block-off = 35")]
 pub(super) struct Words {
     /// As JSON, for scripts
@@ -99,7 +99,7 @@ fn due_row(rules: &DueRules) -> Row {
     Row {
         rule: HEADING,
         severity: "days",
-        looks_for: "when things are due; what the trimmer keyed goes before",
+        looks_for: "when things are due; what the trimmer keyed takes precedence",
         numbers: DUE_RULES.iter().map(number).collect(),
     }
 }
@@ -127,7 +127,7 @@ fn told(rows: &[Row]) -> String {
     text
 }
 
-/// The numbers of the file named, or of the one beside the database; `None` where there is none.
+/// The numbers of the file named, or of the one beside the database; `None` if there is none.
 fn read(config: Option<&Path>, db: &Path) -> Result<Option<RuleNumbers>, Failure> {
     let beside = db.with_file_name(BESIDE);
     let file = config.unwrap_or(&beside);

@@ -11,7 +11,7 @@ use hornrule_herd::{Database, DatabaseError};
 use hornrule_line::port::Address;
 use hornrule_line::pull::ask;
 
-/// Show how the handheld is, and what the database holds
+/// Show the state of the handheld and what the database holds
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule status\n  hornrule status --no-handheld --json")]
 pub(super) struct Words {

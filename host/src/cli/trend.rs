@@ -18,19 +18,19 @@ const MOST_MONTHS: i32 = 120;
 
 /// Show a farm over time: lesions, healing, blocks and gait, month by month
 ///
-/// Without days it is the twelve calendar months that end with the latest visit's.
+/// Without days, it covers the twelve calendar months up to the latest visit.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule report farm --herd \"Alder Brook\"\n  \
                   hornrule report farm --herd \"Alder Brook\" --from 2025-04-01 \
                   --to 2025-09-30 --pdf farm.pdf")]
 pub(super) struct FarmWords {
-    /// The farm's name; needed where the database has several herds
+    /// Farm's name; needed if there are several
     #[arg(long)]
     herd: Option<String>,
-    /// The first day, at the farm
+    /// First day, at the farm
     #[arg(long, value_name = "DATE")]
     from: Option<Date>,
-    /// The last day, at the farm
+    /// Last day, at the farm
     #[arg(long, value_name = "DATE")]
     to: Option<Date>,
     #[command(flatten)]
@@ -43,7 +43,7 @@ pub(super) fn run(words: &FarmWords, desk: &Desk) -> Result<(), Failure> {
     let latest = list_visits(&herd)?.into_iter().find(|(of, ..)| *of == listed.herd);
     let Some((_, latest, _)) = latest else {
         return Err(Failure::Said(format!(
-            "{} has no visit yet: `hornrule pull` brings one",
+            "{} has no visit yet; pull one with `hornrule pull`",
             listed.name
         )));
     };
@@ -62,13 +62,14 @@ fn period(words: &FarmWords, latest: Date) -> Result<Span, Failure> {
     let from = words.from.unwrap_or_else(|| year.from.date());
     if from > through {
         return Err(Failure::Said(format!(
-            "the first day {from} lies after the last one {through}; exchange --from and --to"
+            "the first day {from} is after the last day {through}; swap --from and --to"
         )));
     }
     let month = |date: Date| i32::from(date.year()) * 12 + i32::from(date.month());
     if month(through) - month(from) >= MOST_MONTHS {
         return Err(Failure::Said(format!(
-            "{from} to {through} are more than {MOST_MONTHS} months; ask for fewer with --from and --to"
+            "{from} to {through} is more than {MOST_MONTHS} months; choose fewer with --from and \
+             --to"
         )));
     }
     Ok(Span { from: Day::from_date(from), through: Day::from_date(through) })

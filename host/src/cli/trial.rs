@@ -5,20 +5,21 @@ use serde::Serialize;
 
 use super::{Desk, Failure};
 
-/// Name the trial ways of gluing a block (DO 11 to 19), or show their names
+/// Name the trial ways of gluing a block (DO 11 to 19)
 ///
-/// The chute says a number, the office a name; plan, reports, figures and `hornrule blocks` show both.
+/// The number is keyed at the chute. Plan, reports, figures and `hornrule blocks` show the name
+/// too. Without a number, the names are listed.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule trial 1 \"wooden block, sanded\"\n  \
                         hornrule trial\n  hornrule trial 1 --clear")]
 pub(super) struct Words {
-    /// Which way: 1 is keyed as DO 11
+    /// Number of the way; 1 is keyed as DO 11
     #[arg(value_name = "WAY", value_parser = clap::value_parser!(u8).range(1..=9))]
     way: Option<u8>,
-    /// What it is called
+    /// Name to give it
     #[arg(value_name = "NAME")]
     name: Option<String>,
-    /// It has no name any more
+    /// Remove the name
     #[arg(long, requires = "way", conflicts_with = "name")]
     clear: bool,
     /// As JSON, for scripts
@@ -40,7 +41,9 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         (Some(way), Some(name), _) if !name.is_empty() => herd.name_trial_way(way, Some(name))?,
         (Some(way), _, true) => herd.name_trial_way(way, None)?,
         (Some(_), _, false) => {
-            return Err(Failure::Said("what is it called? `hornrule trial 1 \"NAME\"`".to_owned()));
+            return Err(Failure::Said(
+                "the name is missing; use `hornrule trial 1 \"NAME\"`".to_owned(),
+            ));
         }
         (None, _, _) => {}
     }

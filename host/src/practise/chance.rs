@@ -19,7 +19,7 @@ impl Chance {
         low + (self.0.next_u64() % span) as u32
     }
 
-    /// One of a slice that is not empty; the first of an empty one is nobody's, hence `None`.
+    /// One of a slice; `None` if it is empty.
     pub(super) fn one_of<'a, T>(&mut self, all: &'a [T]) -> Option<&'a T> {
         let last = u32::try_from(all.len()).ok()?.checked_sub(1)?;
         all.get(self.between(0, last) as usize)

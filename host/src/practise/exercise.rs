@@ -1,4 +1,4 @@
-//! One exercise: what is to be said, and what must then stand in flash.
+//! One exercise: what to key, and what must then be in flash.
 
 use hornrule_protocol::Entry;
 
@@ -78,7 +78,7 @@ pub struct Exercise {
     pub say: String,
     /// Strokes made before the trainee begins.
     pub given: Vec<Stroke>,
-    /// Everything that must stand in flash at the end, what was given included.
+    /// Everything that must be in flash at the end, including what was given.
     pub wants: Vec<Entry>,
     /// The shortest way, for whoever asks.
     pub answer: Vec<Stroke>,

@@ -24,7 +24,7 @@ pub enum State {
         /// When the first key came.
         since_ms: u64,
     },
-    /// It stands in flash.
+    /// It is in flash.
     Done {
         /// From the first key to the last entry in flash, milliseconds.
         took_ms: u64,
@@ -131,7 +131,7 @@ impl Session {
         self.strokes
     }
 
-    /// What stands in flash.
+    /// What is in flash.
     #[must_use]
     pub fn stands(&self) -> &[Entry] {
         &self.stands
@@ -203,7 +203,7 @@ impl Session {
             // A cow that came or went took the claw with her.
             self.claw = false;
         }
-        // Each surplus entry is told when it comes, and not again while it stands.
+        // Each surplus entry is reported when it comes, and not again while it stands.
         if self.surplus.len() > known
             && let Some(newest) = self.surplus.last().copied()
         {

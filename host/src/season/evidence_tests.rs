@@ -30,7 +30,7 @@ fn the_truth_comes_back() {
         assert!(told.covers(put_in.still_on(28.0)), "{}: {told:?}", put_in.what);
         let glued = season.truth.blocks.iter().filter(|one| one.way == way.action).count() as u64;
         assert_eq!(way.blocks + way.unseen, glued);
-        // The curve without a form says the same within its own, wider band.
+        // The nonparametric curve says the same within its own, wider band.
         let told = way.without_form_after_28_days.told().unwrap();
         assert!(told.covers(put_in.still_on(28.0)), "{}: {told:?}", put_in.what);
     }

@@ -20,7 +20,7 @@ const MORNING_MS: i64 = 350 * 60_000;
 /// Cows trimmed in turn at a visit, and lame ones beside them.
 const IN_TURN: usize = 14;
 const LAME: usize = 4;
-/// Nobody is trimmed in turn again before so many days.
+/// Days before a cow is trimmed in turn again.
 const REST_DAYS: i32 = 100;
 /// Of every farm-visits, this one in five has the second person along (at the second farm).
 const STUDY_EVERY: usize = 5;

@@ -34,7 +34,7 @@ pub(crate) fn sample<T: Clone>(all: &[T], quick: usize) -> Vec<T> {
     (0..quick).map(|i| all[i * (all.len() - 1) / (quick - 1)].clone()).collect()
 }
 
-/// In memory where there is such a place: what is durable is told from calls, not from a disk.
+/// In memory where there is such a place: what is durable is judged from calls, not from a disk.
 pub(crate) fn folder() -> tempfile::TempDir {
     tempfile::tempdir_in("/dev/shm").or_else(|_| tempfile::tempdir()).unwrap()
 }

@@ -39,10 +39,13 @@ fn questions_are_answered_on_the_season() {
     assert!(told["n"].as_u64().unwrap() > 60 && told["method"].is_string());
     // Two days of one farm are too few to say anything, and it says so.
     let few = says(at, &["--db", "hornrule-demo/herd.db", "growth"]);
-    assert!(few.contains("not said: too few"), "{few}");
+    assert!(few.contains("not given: too few"), "{few}");
     let wrong = hornrule(at, &[&season[..], &["blocks", "--herd", "Nowhere"]].concat());
     let wrong = String::from_utf8(wrong.stderr).unwrap();
-    assert!(wrong.contains("no herd `Nowhere`; there are: Larch Meadow, Stony Ford"), "{wrong}");
+    assert!(
+        wrong.contains("no herd `Nowhere`; the herds are: Larch Meadow, Stony Ford"),
+        "{wrong}"
+    );
     let wrong = hornrule(at, &[&season[..], &["growth", "--trim-at", "850"]].concat());
     assert_eq!(wrong.status.code(), Some(2));
 }

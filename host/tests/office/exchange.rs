@@ -131,7 +131,7 @@ fn what_went_out_and_is_said_no_more_is_deleted() {
     let seq = first["id"].as_str().unwrap().rsplit('-').next().unwrap().to_owned();
     let decide = ["review", "decide", &seq, "--discard", "--why", "another cow", "--who", "office"];
     says(at, &decide);
-    // Another day goes out: what is said no more is told all the same.
+    // Another day goes out: what is no longer recorded is reported all the same.
     let now = ["--pretend-now", "2026-04-02T12:00:00Z"];
     let late = ["second.json", "--from", "2026-03-17", "--earlier", "first.json"];
     let told = json(at, &[&now[..], &words, &late].concat());
@@ -356,7 +356,7 @@ fn exports_that_cannot_be_leave_what_was_there() {
     let elsewhere = ["export", "ade", "--herd", "Nowhere", "--out", "day.json"];
     fails(at, &elsewhere, OTHER, &["Nowhere", "Alder Brook"]);
     let ends = ["--from", "2026-03-17", "--to", "2026-03-03"];
-    fails(at, &[&ade[..], &["day.json"], &ends].concat(), OTHER, &["2026-03-17", "exchange"]);
+    fails(at, &[&ade[..], &["day.json"], &ends].concat(), OTHER, &["2026-03-17", "swap"]);
     for (option, word) in [("--location", "34/123"), ("--source", " "), ("--positions", "hooves")] {
         fails(at, &[&ade[..], &["day.json", option, word]].concat(), WORDS, &[option]);
     }

@@ -138,9 +138,9 @@ fn slips_are_told() {
     let folder = season();
     let farm = ["report", "farm", "--herd", "Stony Ford"];
     for (words, code, part) in [
-        (&["report", "farm"][..], OTHER, "say which herd with --herd: Larch Meadow, Stony Ford"),
+        (&["report", "farm"][..], OTHER, "choose a herd with --herd: Larch Meadow, Stony Ford"),
         (&["report", "farm", "--herd", "Nowhere"], OTHER, "there is no herd `Nowhere`"),
-        (&[&farm[..], &["--from", "2026-02-01", "--to", "2026-01-01"]].concat(), OTHER, "exchange"),
+        (&[&farm[..], &["--from", "2026-02-01", "--to", "2026-01-01"]].concat(), OTHER, "swap"),
         (&[&farm[..], &["--from", "1990-01-01"]].concat(), OTHER, "more than 120 months"),
         (&[&farm[..], &["--from", "1.2.2026"]].concat(), WORDS, "--from"),
         (&[&farm[..], &["--json", "--csv", "x.csv"]].concat(), WORDS, "--csv"),

@@ -46,7 +46,7 @@ fn changes_are_shown_before_they_are_taken() {
     // The headings are remembered, and the same file again changes nothing.
     let again = json(at, &import(&["--json"]));
     assert_eq!((&again["same"], &again["imported"]), (&2.into(), &true.into()));
-    // A farm's zone stays as it is where nothing is said.
+    // A farm's zone stays as it is unless given.
     let shown = says(at, &["herd", "show"]);
     assert!(shown.contains("Europe/Dublin"), "{shown}");
 }

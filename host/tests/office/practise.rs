@@ -69,7 +69,7 @@ fn what_cannot_be_is_said() {
     };
     refused(&["--keys", "RH TRIM"], OTHER, "`TRIM` is no key");
     refused(&["--lesson", "hooves"], WORDS, "lessons are cows, findings");
-    refused(&[], OTHER, "no terminal to practise in");
+    refused(&[], OTHER, "needs a terminal");
     refused(&["--log", "no/such/folder.csv", "--keys", "1"], OTHER, "no/such/folder.csv");
     refused(&["--json"], WORDS, "--keys");
     insta::assert_snapshot!("lessons", says(folder.path(), &["practise", "--list"]));

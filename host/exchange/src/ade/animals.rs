@@ -23,7 +23,7 @@ const TAGS: [&str; 2] = ["std.iso.11785", "std.iso.11784"];
 #[derive(Debug, thiserror::Error)]
 pub enum AdeError {
     /// Not JSON.
-    #[error("line {line}, column {column} is not JSON: {why}; ask its sender for the file again")]
+    #[error("line {line}, column {column} is not JSON: {why}; ask the sender for a new file")]
     NotJson {
         /// The line.
         line: usize,
@@ -34,12 +34,12 @@ pub enum AdeError {
     },
     /// JSON, but no animals.
     #[error(
-        "the file holds no animals: it should be an icarAnimalCoreCollection with `member`, an \
-         array of icarAnimalCoreResource, or one of them"
+        "the file holds no animals; it must be an icarAnimalCoreCollection with `member`, an array \
+         of icarAnimalCoreResource, or a single one"
     )]
     NoAnimals,
     /// An animal that cannot be taken.
-    #[error("animal {at} of the file ({who}): {what}")]
+    #[error("animal {at} in the file ({who}): {what}")]
     Animal {
         /// Which, from 1.
         at: usize,
@@ -160,7 +160,7 @@ enum Cow {
 impl Cow {
     fn read(animal: &Value, zone: &TimeZone) -> Result<Self, String> {
         let Value::Object(animal) = animal else {
-            return Err("it is no JSON object; ask its sender for the file again".to_owned());
+            return Err("not a JSON object; ask the sender for a new file".to_owned());
         };
         match text(animal, "resourceType")? {
             Some(ANIMAL) => {}

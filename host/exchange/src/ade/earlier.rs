@@ -1,11 +1,12 @@
-//! What went out before and is said no more: the standard's `isDeleted`.
+//! What went out before and is no longer on record: the standard's `isDeleted`.
 //!
 //! ```text
 //! a file exported before --+
-//! everything said now -----+--> its events that are said no more, as they were, with `isDeleted` --> Gone
+//! all records now   -----+--> its events no longer on record, as they were, with `isDeleted` --> Gone
 //! ```
 //!
-//! No memory of what was sent to whom: the file that was sent is that memory, and whoever sent it has it.
+//! No memory of what was sent to whom: the file that was sent is that memory, and whoever sent it
+//! has it.
 
 use std::collections::BTreeSet;
 
@@ -19,18 +20,19 @@ use crate::extract::{Extract, utc};
 #[derive(Debug, thiserror::Error)]
 pub enum EarlierError {
     /// Not JSON.
-    #[error("it is not JSON ({0}): give the file as it was exported")]
+    #[error("not JSON ({0}); give the earlier export, unchanged")]
     NotJson(serde_json::Error),
     /// JSON, but no export of ours.
     #[error(
-        "it is no file of `hornrule export ade`: {what}. The one beside it (.hornrule.json) is not meant"
+        "not a file from `hornrule export ade`: {what}; give the ADE file, not the .hornrule.json \
+         beside it"
     )]
     NoExport {
         /// What is missing.
         what: String,
     },
     /// Of another system.
-    #[error("its events come from `{theirs}`, these from `{ours}`: say the same --source")]
+    #[error("its events come from `{theirs}`, these from `{ours}`; use the same --source")]
     OtherSource {
         /// What the file says.
         theirs: String,
@@ -89,9 +91,9 @@ impl Earlier {
         Ok(Self(all))
     }
 
-    /// Its events that are said no more in `everything`, which must hold all days: an event whose time was
-    /// put right has not gone. `now` is when the receiver is told, milliseconds of Unix time; what was taken
-    /// back before stays so from when it was.
+    /// Its events no longer on record in `everything`, which must hold all days: an event whose
+    /// time was put right has not gone. `now` is when the receiver learns of it, milliseconds of Unix
+    /// time; what was taken back before stays so from when it was.
     ///
     /// # Errors
     /// [`EarlierError`] where the file is of another system or farm, or its events are not ours.

@@ -73,7 +73,7 @@ impl Said {
     }
 }
 
-/// Writes both texts; `gone` is what an earlier file has and is said no more.
+/// Writes both texts; `gone` is what an earlier file has and is no longer on record.
 ///
 /// # Errors
 /// Only where JSON cannot be written, which these values do not do.

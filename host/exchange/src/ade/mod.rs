@@ -2,7 +2,7 @@
 //!
 //! ```text
 //! Extract --events--> three collections of ADE        day.json
-//!         --earlier-> what went out before and is said no more, into the same
+//!         --earlier-> what went out before and is no longer on record, into the same
 //!         --beside--> what ADE has no resource for    day.hornrule.json
 //! animals of ADE --animals--> herd list (CSV's own path)
 //! ```
@@ -27,7 +27,7 @@ use hornrule_facts::AnimalId;
 
 use super::extract::Extract;
 
-/// Where nothing is said: the reverse name of a domain that nobody owns.
+/// The default: the reverse name of a domain that nobody owns.
 pub const SOURCE: &str = "local.hornrule";
 /// The standard's scheme for electronic tags.
 const TAG_SCHEME: &str = "std.iso.11785";

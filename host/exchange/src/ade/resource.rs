@@ -119,7 +119,7 @@ struct View {
 }
 
 impl<T> Collection<T> {
-    /// What is said, then what is said no more.
+    /// What is on record, then what no longer is.
     pub(super) fn of(said: Vec<T>, gone: Vec<Value>) -> Self {
         let said = said.into_iter().map(Member::Said);
         let member: Vec<Member<T>> = said.chain(gone.into_iter().map(Member::Gone)).collect();

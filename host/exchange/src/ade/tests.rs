@@ -1,4 +1,5 @@
-//! Events and animals at their edges. `host/exchange-check` holds whole files to the standard's models.
+//! Events and animals at their edges. `host/exchange-check` holds whole files to the standard's
+//! models.
 
 use std::collections::BTreeMap;
 
@@ -87,7 +88,8 @@ fn a_decision_is_the_last_change() {
     assert_eq!(modified, ["2026-03-03T10:03:47.000Z", "2026-03-03T10:02:47.000Z"]);
 }
 
-/// A finding was discarded, a block was really for the vet, a time was put right, and nothing else changed.
+/// A finding was discarded, a block was really for the vet, a time was put right, and nothing else
+/// changed.
 #[test]
 fn what_is_said_no_more_is_taken_back() {
     let mut extract = nothing();

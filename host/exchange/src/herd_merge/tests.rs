@@ -42,7 +42,7 @@ fn a_number_with_another_tag() {
     let before = [cow(1, Some(11), 5)];
     let merge = |file: ListedAnimal, how: &How| merge(&before, &[file], &has(), how, how.since);
     let none = since(&[], &[]);
-    // A lost tag; a slip in the birth; another cow; and what a person says goes before.
+    // A lost tag; a slip in the birth; another cow; and what a person says takes precedence.
     assert_eq!(words(&merge(cow(1, Some(22), 5), &none)), named(&[("1", "changed")]));
     assert_eq!(words(&merge(cow(1, Some(11), 9), &none)), named(&[("1", "changed")]));
     let anew = named(&[("1", "added"), ("1 (former)", "anew")]);

@@ -78,7 +78,7 @@ fn on_cow(
             stream.shuffle(&mut observers);
             for observer in observers {
                 stream.shuffle(&mut claws);
-                // Nobody repeats a claw with nothing in between.
+                // No observer repeats a claw with nothing in between.
                 if let [first, second, ..] = claws.as_mut_slice()
                     && last == Some((observer, *first))
                 {

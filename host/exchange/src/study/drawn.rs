@@ -1,5 +1,5 @@
-//! A sample that was drawn before, read back from its file: a herd list changes, what was agreed on does
-//! not.
+//! A sample that was drawn before, read back from its file: a herd list changes, what was agreed on
+//! does not.
 
 use hornrule_protocol::{Claw, Foot, Iso11784, Side};
 

@@ -18,7 +18,7 @@ pub enum StudyError {
         why: String,
     },
     /// A version of the file that this program does not know.
-    #[error("line {line}: format {found} is not known to this program, which knows 1; update it")]
+    #[error("line {line}: this program knows format 1, not {found}; update the program")]
     Format {
         /// The line.
         line: usize,
@@ -36,14 +36,14 @@ pub enum StudyError {
         what: String,
     },
     /// A herd that the database does not have.
-    #[error("there is no herd named {herd}; `hornrule herd list` shows those there are")]
+    #[error("no herd is named {herd}; `hornrule herd list` shows all herds")]
     NoHerd {
         /// Its name.
         herd: String,
     },
     /// Fewer cows on the list than the sample wants.
     #[error(
-        "{herd} has {listed} cows on its list and the sample wants {wanted}; import a fuller list \
+        "{herd} has {listed} cows on its list, and the sample needs {wanted}; import a fuller list \
          or lower `cows`"
     )]
     FewCows {

@@ -131,7 +131,7 @@ pub fn gather(
     let extracts = extracts(herd, protocol, &lists)?;
     let taken = taken(protocol, &extracts);
     let slots = slots(protocol, &draws);
-    // A heel clipped as a wall is no repeat of the wall.
+    // A heel measured as a wall does not repeat the wall.
     let repeated = Repeated::of(taken.iter().filter(|one| !one.doubted).map(|one| {
         let what = one.reading.what;
         ((one.slot(), one.reading.day), what.dimension.code(), what.length.as_mm())
@@ -241,7 +241,8 @@ fn readings(
 ) -> Table {
     let rows = taken.iter().map(|one| {
         let what = one.reading.what;
-        // A calliper that failed its check is beyond what the budget permits it, and so is a mistake.
+        // A calliper that failed its check is beyond what the budget permits it, and so is a
+        // mistake.
         let sound = what.gauge_ok != Some(false) && !one.doubted;
         let uncertainty =
             sound.then(|| repeated.uncertainty(what.dimension.code(), what.unit)).flatten();

@@ -176,7 +176,7 @@ pub fn read_protocol(text: &str) -> Result<Protocol, StudyError> {
     })
 }
 
-/// Knows which line a value stands in.
+/// Knows the line of a value.
 struct Reader<'a> {
     text: TomlText<'a>,
 }
@@ -367,7 +367,7 @@ impl Protocol {
             * usize::from(self.repeats)
     }
 
-    /// Whose reading it is that a handheld brought; `None` where it is nobody's.
+    /// The observer of a handheld's reading; `None` if it has none.
     #[must_use]
     pub fn observer(&self, device: DeviceId) -> Option<&Observer> {
         self.observers.iter().find(|one| one.handheld.is_none_or(|of| of == device))

@@ -1,7 +1,8 @@
 //! Seeded random order, the same on every computer and easy to write again in any language:
-//! SplitMix64 (Steele, Lea and Flood 2014, "Fast splittable pseudorandom number generators", OOPSLA),
-//! as `rand_xoshiro` has it, and the shuffle of Fisher and Yates. Steps in `STUDY.md`, which rule:
-//! numbers below n and the shuffle are ours, because a library's may change with its version.
+//! SplitMix64 (Steele, Lea and Flood 2014, "Fast splittable pseudorandom number generators",
+//! OOPSLA), as `rand_xoshiro` has it, and the shuffle of Fisher and Yates. Steps in `STUDY.md`,
+//! which rule: numbers below n and the shuffle are ours, because a library's may change with its
+//! version.
 
 use rand_xoshiro::SplitMix64;
 use rand_xoshiro::rand_core::{Rng, SeedableRng};
@@ -69,8 +70,9 @@ fn fnv1a(bytes: &[u8]) -> u64 {
 mod tests {
     use super::*;
 
-    /// First five numbers of seed 1234567, as published for this generator (Rosetta Code, "Pseudo-random
-    /// numbers/Splitmix64"; from memory). `host/exchange-check` draws whole samples again in Python.
+    /// First five numbers of seed 1234567, as published for this generator (Rosetta Code,
+    /// "Pseudo-random numbers/Splitmix64"; from memory). `host/exchange-check` draws whole samples
+    /// again in Python.
     #[test]
     fn the_stream_is_the_published_one() {
         let mut stream = Seeded::new(1_234_567);

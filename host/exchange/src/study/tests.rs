@@ -132,8 +132,8 @@ fn one_herds_list_does_not_touch_another_herds_sample() {
 }
 
 proptest! {
-    /// For any sizes: every cow once, every claw, repeat, observer and dimension as often as the protocol
-    /// says, nobody repeats a claw at once, and the same seed gives the same.
+    /// For any sizes: every cow once, every claw, repeat, observer and dimension as often as the
+    /// protocol says, nobody repeats a claw at once, and the same seed gives the same.
     #[test]
     fn a_sample_holds_what_the_protocol_says(
         seed in 0u64..1 << 53,

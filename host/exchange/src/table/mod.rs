@@ -1,5 +1,5 @@
-//! A table with typed columns, and its sister writers: one definition of the columns serves the file,
-//! its schema and its dictionary.
+//! A table with typed columns, and its sister writers: one definition of the columns serves the
+//! file, its schema and its dictionary.
 //!
 //! ```text
 //! Table --csv------> UTF-8, comma, RFC 4180
@@ -145,7 +145,7 @@ pub struct Table {
 pub enum TableError {
     /// More rows than a sheet holds.
     #[error(
-        "the sheet {sheet} would have {rows} rows, and a sheet holds {most}; give fewer days with \
+        "sheet {sheet} would have {rows} rows, and a sheet holds {most}; choose fewer days with \
          --from and --to"
     )]
     TooLong {
@@ -157,7 +157,10 @@ pub enum TableError {
         most: usize,
     },
     /// A cell that does not fit its column: a fault of the program.
-    #[error("column {column} of {table} holds something else; this is a fault of the program")]
+    #[error(
+        "column {column} of {table} holds the wrong type; this is a fault in the program, \
+             please report it"
+    )]
     Column {
         /// The table.
         table: &'static str,
@@ -165,7 +168,7 @@ pub enum TableError {
         column: &'static str,
     },
     /// A library refused: a fault of the program.
-    #[error("the file cannot be made: {0}")]
+    #[error("the file cannot be written: {0}")]
     Made(String),
 }
 

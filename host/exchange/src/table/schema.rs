@@ -1,5 +1,5 @@
-//! What a table's columns are, for programs (Table Schema of Frictionless) and for people (rows of a
-//! dictionary).
+//! What a table's columns are, for programs (Table Schema of Frictionless) and for people (rows of
+//! a dictionary).
 
 use serde_json::{Value, json};
 

@@ -1,5 +1,5 @@
-//! Tables through their writers, and back where a reader is at hand. `host/exchange-check` reads them with
-//! other people's programs.
+//! Tables through their writers, and back where a reader is at hand. `host/exchange-check` reads
+//! them with other people's programs.
 
 use hornrule_protocol::Nanometres;
 use parquet::file::reader::{FileReader, SerializedFileReader};

@@ -10,7 +10,8 @@ const MOST_ROWS: usize = 1_048_575;
 const WIDTH: std::ops::RangeInclusive<usize> = 6..=48;
 /// Rows that are looked at for a column's width.
 const LOOKED_AT: usize = 200;
-/// 1900-03-01 and 10000-01-01 in milliseconds: what a sheet's calendar has without its false leap day.
+/// 1900-03-01 and 10000-01-01 in milliseconds: what a sheet's calendar has without its false leap
+/// day.
 const CALENDAR: std::ops::Range<i64> = -2_203_891_200_000..253_402_300_800_000;
 const DAY_MS: i64 = 86_400_000;
 
@@ -42,8 +43,8 @@ impl Looks {
     }
 }
 
-/// The workbook's bytes. `made_ms` is what it says of when it was made, UTC milliseconds: the newest
-/// row's time, so that the same database gives the same bytes.
+/// The workbook's bytes. `made_ms` is what it says of when it was made, UTC milliseconds: the
+/// newest row's time, so that the same database gives the same bytes.
 ///
 /// # Errors
 /// [`TableError`].

@@ -1,6 +1,6 @@
 //! Currencies: three letters, and how many digits their minor unit has.
 
-/// Digits of the minor unit, and the codes that have so many.
+/// Digits of the minor unit, and the codes with that number.
 ///
 /// ISO 4217, list one, as published on 2026-01-01, without precious metals, funds of international
 /// bodies and test codes, which have no minor unit. Compared with the Python package `iso4217`

@@ -70,8 +70,8 @@ pub enum InboxError {
     #[error(transparent)]
     Database(#[from] DatabaseError),
     /// The caller's fault: a pull that was never begun, or was begun for another log.
-    #[error("records of handheld {:016x}, log {:08x}, do not belong to the pull that is running; \
-             begin a pull for them", device.0, log.0)]
+    #[error("records of handheld {:016x}, log {:08x}, do not belong to the current pull; start a \
+             pull for that log", device.0, log.0)]
     OtherPull {
         /// The handheld named.
         device: DeviceId,

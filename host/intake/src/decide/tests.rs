@@ -162,7 +162,7 @@ fn what_is_discarded_is_as_if_not_said() {
     // An UNDO that was a slip: the block is on after all.
     once(&mut herd, 7, Verdict::Discard).unwrap();
     assert_eq!(herd.column("action", "action"), ["10"]);
-    // A later decision goes before an earlier one.
+    // A later decision overrides an earlier one.
     once(&mut herd, 5, Verdict::Accept).unwrap();
     assert_eq!(herd.column("action", "action"), ["30", "10"]);
 }

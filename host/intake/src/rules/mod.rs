@@ -1,4 +1,4 @@
-//! The rules: each one function that says nothing, or why it fired and what to do.
+//! The rules: each is a function that returns nothing, or why it fired and what to do.
 //!
 //! To add one: write its function and its [`Rule`] row in the file it belongs to, add the row to
 //! [`RULES`], and give it a case in `intake/tests.rs`, which holds you to that. A rule looks at one
@@ -35,7 +35,7 @@ use hornrule_facts::{Clip, Day, Limits, Severity, THRESHOLDS, When};
 /// A rule.
 #[derive(Clone, Copy)]
 pub struct Rule {
-    /// Its name in the database, for ever.
+    /// Its name in the database; it never changes.
     pub id: &'static str,
     /// What becomes of a record when it fires.
     pub severity: Severity,
@@ -116,7 +116,7 @@ pub struct Moment<'a> {
     pub cow: Cow,
     /// For a reading, what is known about its trust.
     pub clip: Option<Clip>,
-    /// What was said of this cow in this stay, and stands.
+    /// What was keyed about this cow in this stay and is valid.
     pub before: &'a [(Uptime, Observation)],
     /// For a cow named: another farm whose list has her, where this farm's has not.
     pub elsewhere: Option<&'a str>,
@@ -205,7 +205,7 @@ mod tests {
         }
     }
 
-    /// What keeps a fact out of statistics is flagged and stands in the tables.
+    /// What keeps a fact out of statistics is flagged and stays in the tables.
     #[test]
     fn doubts_are_of_rules_that_flag() {
         let doubting: Vec<&Rule> = RULES.iter().filter(|rule| rule.doubts()).collect();

@@ -16,7 +16,7 @@ use super::candidates::candidates;
 /// slope or sign is off by far more. Common practice, no source.
 const TOLERANCE_NM: u32 = 50_000;
 
-/// Of the packets of one step so many may be broken: the line is at rest, so none should be.
+/// Number of broken packets allowed in one step: the line is at rest, so none should be.
 const BROKEN_AT_MOST: usize = 1;
 
 /// What the person does with the calliper.
@@ -68,23 +68,24 @@ pub struct Seen {
 pub enum Doubt {
     /// Nothing came.
     #[error(
-        "the calliper sends nothing: is it switched on, its battery good, its plug in, and can this \
-         handheld hear its kind?"
+        "the calliper sends nothing; check its switch, battery and plug, and that this handheld \
+         supports its output"
     )]
     Silent,
-    /// What came is no packet of any kind that is known.
+    /// What came is not a packet of a known kind.
     #[error(
-        "what comes is no packet of a known kind (bits in each: {0}): look at the plug, and keep the \
-         cable away from the grinder's"
+        "unknown packets (bits in each: {0}); check the plug, and keep the cable away from that of \
+         the grinder"
     )]
     Broken(String),
     /// Packets that contradict each other.
     #[error(
-        "the packets disagree ({0} mm): hold the jaws still; if they were, it is not to be trusted"
+        "the packets disagree ({0} mm); hold the jaws still. If they were still, do not trust this \
+         calliper"
     )]
     Disagree(String),
     /// Another length, or another unit, than the step should give.
-    #[error("it shows {shown}, not {:.2} mm{unit}: do this step again", .expected.as_mm())]
+    #[error("it shows {shown}, not {:.2} mm{unit}; repeat this step", .expected.as_mm())]
     Unexpected {
         /// What it shows, in each reading that is still possible.
         shown: String,
@@ -95,12 +96,12 @@ pub enum Doubt {
     },
     /// Well-formed, and not what it was before.
     #[error(
-        "what it sends now fits no way of reading it that fitted the steps before: begin again, and if \
-         it stays so, this calliper is not to be trusted"
+        "what it sends now does not fit the steps before; start again. If that does not help, do \
+         not trust this calliper"
     )]
     Changed,
     /// Settings are left that read the same packets differently.
-    #[error("two ways of reading it fit equally well and differ: use a longer gauge block")]
+    #[error("two ways of reading it fit equally well; use a longer gauge block")]
     Undecided,
 }
 
@@ -259,7 +260,7 @@ fn alike(settings: &[CalliperSetting], heard: &[RawPacket]) -> bool {
     settings.windows(2).all(|two| {
         heard.iter().all(|packet| match (open(packet, two[0]), open(packet, two[1])) {
             (Some(Ok(one)), Some(Ok(other))) => one.agrees(other),
-            // A packet broken for one of them says nothing of the other.
+            // A packet that one of them cannot read says nothing about the other.
             _ => true,
         })
     })

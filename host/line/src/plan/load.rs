@@ -23,15 +23,18 @@ pub enum LoadError {
     #[error(transparent)]
     Ask(#[from] AskError),
     /// Firmware from before plans.
-    #[error("the handheld's firmware knows no plans; update it (the day goes on without)")]
+    #[error(
+        "the firmware of the handheld does not support plans; update it, or work without a \
+             plan"
+    )]
     Unknown,
     /// A board without room for one.
-    #[error("this handheld has no room for a plan; the day goes on without")]
+    #[error("this handheld has no room for a plan; work without one")]
     NoRoom,
     /// Firmware that reads another version.
     #[error(
-        "the handheld reads plans of version {theirs}, this program writes {VERSION}; \
-         the old plan is in force, update the older of the two"
+        "the handheld reads plans of version {theirs}, this program writes {VERSION}; update the \
+         older of the two. The old plan is still in use"
     )]
     Version {
         /// The handheld's.
@@ -42,8 +45,8 @@ pub enum LoadError {
     Length(usize),
     /// What is in force afterwards is not what was loaded.
     #[error(
-        "read back, the handheld names plan {found}, not {loaded:08x}; load it again, and if that \
-         does not help, look at the handheld with `hornrule doctor`"
+        "read back, the handheld has plan {found}, not {loaded:08x}; load it again. If that does \
+         not help, run `hornrule doctor`"
     )]
     Other {
         /// What was loaded.
@@ -80,7 +83,7 @@ fn plan(response: &Response<'_>) -> Option<PlanState> {
     }
 }
 
-/// Loads a plan, puts it in force and reads back that it is. `progress` is told how many bytes are
+/// Loads a plan, puts it in force and reads back that it is. `progress` is given how many bytes are
 /// there.
 ///
 /// # Errors

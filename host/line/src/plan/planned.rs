@@ -44,7 +44,7 @@ pub struct Planned {
 pub enum PlanError {
     /// Two cows that would be keyed alike.
     #[error(
-        "{number} stands twice in the plan (farm {farm}); correct the herd list and import it again"
+        "{number} is in the plan twice (farm {farm}); correct the herd list and import it again"
     )]
     Twice {
         /// The digit of the farm.
@@ -54,8 +54,8 @@ pub enum PlanError {
     },
     /// More than the handheld has room for.
     #[error(
-        "{cows} numbers need {needed} bytes, and the handheld has room for {room}: \
-         plan fewer farms (--farm)"
+        "{cows} cows need {needed} bytes, and the handheld has room for {room}; plan fewer farms \
+         (--farm)"
     )]
     TooLong {
         /// Numbers of the plan.

@@ -74,16 +74,19 @@ impl std::fmt::Display for Address {
 #[derive(Debug, thiserror::Error)]
 pub enum PortError {
     /// No such thing.
-    #[error("there is no port {0}; `hornrule ports` lists those there are")]
+    #[error("there is no port {0}; `hornrule ports` lists all ports")]
     Unknown(String),
     /// Somebody else has it.
-    #[error("port {0} is in use by another program; close that one and try again")]
+    #[error("port {0} is in use by another program; close that program and try again")]
     Busy(String),
     /// We may not.
-    #[error("port {0} may not be opened by this user; on Linux, join the group `dialout`")]
+    #[error("no permission to open port {0}; on Linux, join the group `dialout`")]
     Denied(String),
     /// The bridge does not answer.
-    #[error("tcp:{address} does not answer ({source}); is the bridge on, and is this its address?")]
+    #[error(
+        "tcp:{address} does not answer ({source}); check that the bridge is on and that the \
+             address is right"
+    )]
     Bridge {
         /// HOST:PORT.
         address: String,
@@ -99,7 +102,7 @@ pub enum PortError {
         why: String,
     },
     /// Anything else.
-    #[error("port {address} cannot be opened: {source}")]
+    #[error("port {address} cannot be opened: {source}; check the plug")]
     Other {
         /// The port.
         address: String,

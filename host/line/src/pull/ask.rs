@@ -12,7 +12,8 @@ use super::error::{PullError, version_error};
 use crate::port::Port;
 
 /// Bytes of something else that one try listens to: a whole window that an earlier pull left under
-/// way, twice. A line that is never quiet (a satellite receiver, say) would else be heard for ever.
+/// way, twice. A line that is never quiet (a satellite receiver, say) would otherwise be listened
+/// to forever.
 const MOST_NOISE: usize = 16 * MAX_RESPONSE_ON_WIRE;
 
 /// Why there is no answer.
@@ -22,7 +23,7 @@ pub enum AskError {
     #[error(transparent)]
     Pull(#[from] PullError),
     /// The port itself.
-    #[error("the port failed: {0}; is the plug still in?")]
+    #[error("the port failed: {0}; check the plug")]
     Port(#[from] io::Error),
 }
 

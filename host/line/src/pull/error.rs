@@ -7,27 +7,27 @@ use hornrule_protocol::message::Refusal;
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum PullError {
     /// No answer at all.
-    #[error("nothing answers; is the handheld on, and is this its port?")]
+    #[error("nothing answers; check that the handheld is on and that this is its port")]
     Silent,
     /// Answers came, then no more.
-    #[error("the handheld stopped answering; what came is stored, plug it in and pull again")]
+    #[error("the handheld stopped answering; plug it in and pull again. What arrived is stored")]
     Lost,
-    /// It talks on, and nothing comes of it.
+    /// It keeps talking, but sends nothing new.
     #[error(
-        "the handheld talks on but sends nothing new; what came is stored, check the cable and \
-         pull again"
+        "the handheld keeps talking but sends nothing new; check the cable and pull again. What \
+         arrived is stored"
     )]
     Stuck,
     /// It speaks, but not this.
-    #[error("something answers, but it is not a hornrule handheld")]
+    #[error("something answers, but it is not a hornrule handheld; check the port")]
     NotOurs,
     /// It hears itself.
-    #[error("the line echoes what is sent; is a handheld at its other end?")]
+    #[error("the line echoes what is sent; check that a handheld is at the other end")]
     Echo,
     /// Older or newer wire.
     #[error(
-        "the handheld speaks version {theirs} of the wire and this program version {ours}; \
-         update the {older}"
+        "the handheld uses protocol version {theirs} and this program version {ours}; update the \
+         {older}"
     )]
     Version {
         /// Its version.
@@ -45,7 +45,7 @@ pub enum PullError {
     Contradiction(&'static str),
 }
 
-/// The wire's version is another one.
+/// The other side uses another wire version.
 pub(super) fn version_error(theirs: u8) -> PullError {
     let ours = frame::WIRE_VERSION;
     PullError::Version { theirs, ours, older: if theirs < ours { "handheld" } else { "program" } }

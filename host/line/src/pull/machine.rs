@@ -19,7 +19,7 @@ const PROBES: u8 = 3;
 /// Time-outs without a step forward before the handheld is called silent.
 const PATIENCE: u8 = 5;
 /// Bytes without a step forward before they are called noise: 64 windows of the longest frames.
-/// A line that is never quiet has no time-outs, and no pull may go on for ever.
+/// A line that is never quiet has no time-outs, and no pull may go on forever.
 const MOST_NOISE: usize = 64 * WINDOW as usize * MAX_RESPONSE_ON_WIRE;
 /// Reads in a row that brought nothing but the news that something is missing. A line that loses
 /// two frames of three gets here once in ten million reads.
@@ -300,7 +300,7 @@ impl Machine {
         Ok(vec![self.read()])
     }
 
-    /// The pull has come on: patience begins anew.
+    /// The pull has progressed: patience starts again.
     const fn step(&mut self) {
         self.silences = 0;
         self.idle_bytes = 0;

@@ -52,7 +52,7 @@ pub enum RunError<E: std::error::Error + Send + Sync + 'static> {
     #[error(transparent)]
     Pull(#[from] PullError),
     /// The port itself.
-    #[error("the port failed: {0}; is the plug still in? What came is stored, pull again")]
+    #[error("the port failed: {0}; check the plug and pull again. What arrived is stored")]
     Port(#[source] io::Error),
     /// The store.
     #[error(transparent)]

@@ -12,7 +12,7 @@ pub enum Event<'a> {
     Frame(&'a Frame<'a>),
     /// A frame came in bent.
     Bent(FrameError),
-    /// So many bytes came, whatever they are; their frames follow.
+    /// This many bytes came, whatever they are; their frames follow.
     Bytes(usize),
     /// Nothing came for the time-out.
     Silence,

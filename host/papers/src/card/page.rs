@@ -1,5 +1,6 @@
-//! The code card as a page: one sheet, three columns. Where things are measured stands in the manual and
-//! not here: the sheet is for who has measured before, and every word makes the others smaller.
+//! The code card as a page: one sheet, three columns. Where things are measured stands in the
+//! manual and not here: the sheet is for who has measured before, and every word makes the others
+//! smaller.
 
 use hornrule_protocol::Side;
 

@@ -59,7 +59,7 @@ fn by_month(
             said.push(words.say(Say::VisitShare { date: name.as_str().into(), share, counts }));
         }
         dots.push(Dot {
-            // The month alone: years stand in the table.
+            // The month alone: the years are in the table.
             label: name.split(' ').next().unwrap_or_default().to_owned(),
             share: share.estimate.map(|it| (it.value, (it.low, it.high))),
             of: share.of,

@@ -12,7 +12,7 @@ use hornrule_insight::weibull;
 use hornrule_questions::evidence::{Answer, Kind};
 use hornrule_questions::farm::{FarmTrend, LEAST, LesionTally, Part, Scored, Share, Tally};
 
-/// So many lesions stand beside each other.
+/// Number of lesions side by side.
 pub(super) const SIDE_BY_SIDE: usize = 5;
 /// Nobody waits longer for a claw; a curve that says so says nothing.
 const LONGEST_DAYS: f64 = 999.0;
@@ -166,7 +166,7 @@ pub(super) fn healing(trend: &FarmTrend, words: &Words) -> Table {
         Column::text(words.say(Say::ColumnStillOpen), 4),
     ];
     let mut table = Table::new("healing", words.say(Say::AboutHealing), columns);
-    // What was done is no word of this table: it is told by `hornrule healing`, with its cautions.
+    // Treatments are not compared here: `hornrule healing` does that, with its cautions.
     let groups = trend.healing.groups.iter().filter(|group| group.kind != Kind::Action);
     for group in groups {
         let open = match &group.open_after_28_days {

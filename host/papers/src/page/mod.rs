@@ -8,8 +8,8 @@
 //! ```
 //!
 //! All text in a page is finished: in its language, with its units. A renderer lays out and decides
-//! nothing. JSON is not among them, because scripts want the report's values and not its layout: each
-//! report writes its own.
+//! nothing. JSON is not among them, because scripts want the report's values and not its layout:
+//! each report writes its own.
 
 mod csv;
 mod figure;

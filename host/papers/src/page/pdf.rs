@@ -6,8 +6,8 @@ use serde::Serialize;
 
 use super::{Layout, Page, PdfError};
 
-/// How much larger than its least a card's type may be, in percent: no further than a reader at arm's
-/// length has use for.
+/// How much larger than its least a card's type may be, in percent: no further than a reader at
+/// arm's length has use for.
 const GROWN: RangeInclusive<u16> = 100..=150;
 
 /// A card in one size of type.

@@ -9,7 +9,8 @@ pub struct Table {
     pub name: &'static str,
     /// What it shows, for those who hear the page.
     pub about: String,
-    /// What a section's title is, as the first column of a CSV; `None` where no section has a title.
+    /// What a section's title is, as the first column of a CSV; `None` where no section has a
+    /// title.
     pub grouped_by: Option<String>,
     /// Its columns.
     pub columns: Vec<Column>,

@@ -88,7 +88,7 @@ impl Text {
     fn figure(&mut self, figure: &Figure) {
         let Figure { caption, lines, .. } = figure;
         if lines.is_empty() {
-            // Its numbers stand in a table.
+            // Its numbers are in a table.
             return;
         }
         if let Some(caption) = caption {

@@ -34,7 +34,8 @@ pub(super) fn shares(label: String, words: &Words) -> Axis {
 pub(super) fn band(look: Look, band: &Band) -> Part {
     let days = band.edges.windows(2);
     let edges = days.flat_map(|two| {
-        // Between two days the share has at most the value of the first, at least that of the second.
+        // Between two days the share has at most the value of the first, at least that of the
+        // second.
         let (low, high) = (two[1].low, two[0].high);
         [(two[0].at, low, high), (two[1].at, low, high)]
     });

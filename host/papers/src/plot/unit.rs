@@ -1,4 +1,5 @@
-//! The unit that lengths are drawn in. Answers are in millimetres; a figure is in what its reader cuts to.
+//! The unit that lengths are drawn in. Answers are in millimetres; a figure is in what its reader
+//! cuts to.
 
 use crate::words::Words;
 use hornrule_facts::LengthUnit;

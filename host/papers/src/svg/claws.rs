@@ -85,8 +85,8 @@ pub fn claw_map(
     svg.finish()
 }
 
-/// One foot, with the number of each zone where the zone is: those of wall, white line, sole and bulb on
-/// the outer claw, those of the skin between and around.
+/// One foot, with the number of each zone where the zone is: those of wall, white line, sole and
+/// bulb on the outer claw, those of the skin between and around.
 #[must_use]
 pub fn zone_map(side: impl Fn(Side) -> String) -> String {
     let mut svg = Svg::new(FOOT_WIDE + 2.0 * EDGE, CLAW.1 + 44.0);
@@ -121,7 +121,8 @@ fn on_the_left(claw: Claw) -> bool {
 /// A spot of a claw in the drawing: what stands on the right is turned over.
 fn placed(origin: (f64, f64), claw: Claw, (x, y): (f64, f64)) -> (f64, f64) {
     // The outer edge of an outer claw and the inner edge of an inner one are the same side of the
-    // horn: the abaxial one. So the claw on the left has it on the left, and the other on the right.
+    // horn: the abaxial one. So the claw on the left has it on the left, and the other on the
+    // right.
     let x = if on_the_left(claw) { x } else { FOOT_WIDE - x };
     (origin.0 + x, origin.1 + y)
 }

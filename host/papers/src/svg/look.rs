@@ -6,7 +6,7 @@
 //! ```
 //!
 //! Hues are Okabe and Ito's eight for every kind of colour vision (Color Universal Design, 2008;
-//! values from memory). In grey each is told by its pattern and its mark.
+//! values from memory). In grey, each is recognised by its pattern and its mark.
 
 use super::Svg;
 

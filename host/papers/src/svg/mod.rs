@@ -1,8 +1,9 @@
 //! Drawings: SVG strings of our own, the same in HTML and PDF.
 //!
-//! Presentation attributes only: no style sheet, no script, no link, so that a typesetter and a browser
-//! draw alike. Text stays text. Ink is `currentColor`, so that a dark page can turn it; the one hue is
-//! told by how dense it is and always by a number beside it, so that print in grey loses nothing.
+//! Presentation attributes only: no style sheet, no script, no link, so that a typesetter and a
+//! browser draw alike. Text stays text. Ink is `currentColor`, so that a dark page can turn it; the
+//! one hue is told by how dense it is and always by a number beside it, so that print in grey loses
+//! nothing.
 //!
 //! ```text
 //! bars, claw_map, line, steps   small drawings inside a page

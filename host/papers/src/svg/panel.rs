@@ -23,7 +23,7 @@ pub struct Axis {
 }
 
 impl Axis {
-    /// Over these ends, with round marks written by `number`, which is told the step's decimals.
+    /// Over these ends, with round marks written by `number`, which is given the decimals of the step.
     #[must_use]
     pub fn over(
         label: String,

@@ -7,7 +7,7 @@ use super::Words;
 use hornrule_facts::codes::trial_name;
 
 impl Words {
-    /// A text that a number names; the fallback where there is none.
+    /// A text that a number names; the fallback if there is none.
     fn code(&self, table: &str, code: u8, fallback: &str) -> String {
         self.find(&format!("{table}-{code}"), None).unwrap_or_else(|| fallback.to_owned())
     }
@@ -18,8 +18,8 @@ impl Words {
         self.code("lesion", lesion.code(), lesion.name)
     }
 
-    /// "trimmed to form"; with the name of a trial way where it has one. Days, where it takes some, are the
-    /// caller's to say.
+    /// "trimmed to form"; with the name of a trial way where it has one. Days, where it takes some,
+    /// are the caller's to say.
     #[must_use]
     pub fn action(&self, action: Action) -> String {
         let text = self.code("action", action.code(), action.name);

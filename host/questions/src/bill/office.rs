@@ -36,11 +36,11 @@ pub enum BillError {
     #[error(transparent)]
     Database(#[from] DatabaseError),
     /// No such herd.
-    #[error("that herd is no longer in the database; `hornrule herd list` shows those there are")]
+    #[error("that herd is no longer in the database; `hornrule herd list` shows all herds")]
     NoHerd,
     /// Nothing that costs anything and is not billed yet.
     #[error(
-        "there is nothing to bill at {farm}: every visit in that time is billed, or nothing done \
+        "there is nothing to bill at {farm}: every visit in that period is billed, or nothing done \
          there has a price; see `hornrule bill list` and the price list"
     )]
     Nothing {
@@ -61,13 +61,13 @@ pub enum BillError {
         list: Currency,
     },
     /// No such bill.
-    #[error("there is no bill {number}; `hornrule bill list` shows those there are")]
+    #[error("there is no bill {number}; `hornrule bill list` shows all bills")]
     NoBill {
         /// The number asked for.
         number: BillNumber,
     },
     /// A credit note is not credited itself.
-    #[error("{number} belongs to bill {of}; say `hornrule bill credit {of}`")]
+    #[error("{number} belongs to bill {of}; use `hornrule bill credit {of}`")]
     NotFirst {
         /// The number asked for.
         number: BillNumber,
@@ -75,7 +75,7 @@ pub enum BillError {
         of: BillNumber,
     },
     /// Nothing differs.
-    #[error("bill {number} says what the records say; there is nothing to credit")]
+    #[error("bill {number} matches the records; there is nothing to credit")]
     Same {
         /// The bill.
         number: BillNumber,
@@ -172,7 +172,7 @@ pub fn credit(
     })
 }
 
-/// Whether the records have changed since a bill was issued: how many of its lines are others now.
+/// Whether the records have changed since a bill was issued: how many of its lines have changed.
 ///
 /// # Errors
 /// [`DatabaseError`].
@@ -284,7 +284,7 @@ fn work_of(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Work, Fault> {
     Ok((seen, work))
 }
 
-/// Entries of a day that stand in no table until a person decides.
+/// Entries of a day that are in no table until someone decides.
 fn held_on(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<usize, Fault> {
     let remarks = rows.remarks(herd, day)?;
     Ok(remarks.iter().filter(|one| one.severity == Severity::Held).count())

@@ -47,7 +47,7 @@ pub enum PricesError {
         why: String,
     },
     /// A name that is not known.
-    #[error("line {line}: `{name}` is not known here; known are: {known}")]
+    #[error("line {line}: `{name}` is unknown here; known: {known}")]
     Name {
         /// The line.
         line: usize,

@@ -27,7 +27,7 @@ pub fn count(seen: &BTreeSet<AnimalId>, done: &[(AnimalId, Done)]) -> BTreeMap<I
         (Item::CallOut, usize::from(!seen.is_empty())),
         (Item::Cow, trimmed.len()),
         (Item::CowSeen, seen.difference(&trimmed).count()),
-        // A block that came off in the chute and was glued anew costs a block again.
+        // A block that came off in the chute and was glued again is charged again.
         (Item::Block, blocks),
         (Item::BlockOff, places(&|done| done.action.code() == BLOCK_OFF).len()),
         (Item::Wrap, places(&|done| done.action.code() == WRAP_ON).len()),

@@ -116,7 +116,8 @@ fn rechecks(asked: &Asked<'_>) -> Vec<Open> {
     all
 }
 
-/// What was keyed goes before a rule; but of a lesion that is always seen again the earlier day counts.
+/// What was keyed takes precedence over a rule; but of a lesion that is always seen again the
+/// earlier day counts.
 fn chosen(case: &Case, keyed: Option<Open>, by_rule: Option<Open>) -> Option<Open> {
     let code = case.lesion.code();
     let active = code == DIGITAL_DERMATITIS && ACTIVE_STAGES.contains(&case.last_grade);

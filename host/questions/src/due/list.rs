@@ -20,7 +20,7 @@ pub struct DueLine {
     pub route: Option<u16>,
     /// The cow's name in the herd list.
     pub name: Option<String>,
-    /// The group she stands in, as the herd list says.
+    /// Her group, from the herd list.
     pub pen: Option<String>,
     /// What is due.
     pub need: Need,

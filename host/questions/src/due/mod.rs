@@ -24,7 +24,7 @@ use crate::books::{Books, duties};
 /// All that is open at the end of a day, in every herd: by day, then herd, cow and place.
 ///
 /// What was said on later days does not count. A cow that has left her herd by that day has no
-/// needs. Things due long after that day are in it; whoever asks cuts them off.
+/// needs. It also has things due long after that day; the caller cuts them off.
 ///
 /// # Errors
 /// [`DatabaseError`].

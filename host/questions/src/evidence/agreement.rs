@@ -164,8 +164,8 @@ impl Agreement {
         let (table, (judges, many)) = (grades(&seen), grades_of_many(&seen));
         let by = |weights| kappa(&table, weights, Level::P95).into();
         let cautions = vec![
-            "Two handhelds are taken as two people; records do not say who wore them.",
-            "Agreement is of these people, these cows and these days.",
+            "Each handheld is taken as one person; the records do not say who used it.",
+            "The agreement holds for these people, these cows and these days.",
         ];
         let lengths = seen.lengths.into_iter().filter_map(|(code, of)| {
             let dimension = Dimension::from_code(code).filter(|one| !one.is_gauge())?;

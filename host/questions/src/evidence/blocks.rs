@@ -53,15 +53,15 @@ pub struct Way {
     pub after_28_days: Answer<Estimate>,
     /// The same after each week to the sixth; empty where there is no curve.
     pub weeks: Vec<Estimate>,
-    /// The curve without a form.
+    /// The nonparametric curve.
     pub curve: Answer<Turnbull>,
     /// The band about it, by cow, day by day for six weeks.
     pub band: Answer<Band>,
-    /// The curve without a form and its band after 28 days.
+    /// The nonparametric curve and its band after 28 days.
     pub without_form_after_28_days: Answer<Estimate>,
     /// Number at risk: blocks still being followed after 0, 7, 14, 21 and 28 days.
     pub at_risk: [u64; 5],
-    /// Share still on at the first recheck (10 to 20 days), cows as bunches.
+    /// Share still on at the first recheck (10 to 20 days), allowing for blocks of one cow being alike.
     pub at_recheck: Answer<Estimate>,
 }
 
@@ -74,7 +74,7 @@ pub struct Against {
     pub test: Answer<Compared>,
     /// Its p by shuffling, after Holm.
     pub p_holm: Option<f64>,
-    /// At the first recheck: this way's share less the usual way's, cows as bunches.
+    /// At the first recheck: this way's share less the usual way's, allowing for blocks of one cow being alike.
     pub at_recheck: Answer<Estimate>,
     /// Fisher's exact test of that, which takes every block for another cow's.
     pub fisher_p: Answer<f64>,
@@ -160,7 +160,7 @@ impl BlocksSeen {
 }
 
 impl Blocks {
-    /// The difference in shares that is asked about where nothing is said.
+    /// The difference in shares asked about by default.
     pub const DIFFERENCE: f64 = 0.15;
     /// Curves drawn for a band: the fewest of any.
     #[must_use]
@@ -186,9 +186,9 @@ impl Blocks {
             one.sentence = sentence(one, &ways, difference);
         }
         let cautions = vec![
-            "The way of gluing was chosen, not drawn by lot: cows glued one way may differ from those \
-             glued another.",
-            "A cow that was not brought again says nothing of her block.",
+            "The way of gluing was chosen, not randomised: cows treated one way may differ from \
+             cows treated another.",
+            "A cow that was not brought again tells nothing about her block.",
         ];
         Self { ways, against, difference, seed: SEED, cautions }
     }

@@ -172,8 +172,8 @@ impl Horn {
             passing = passings(&walls.left, target, growth);
         }
         let cautions = vec![
-            "Growth is net of wear: floor, pasture and season are in it.",
-            "Only claws measured after one trimming and before the next tell anything.",
+            "Growth is net of wear; floor, pasture and season all affect it.",
+            "Only claws measured after one trimming and before the next count.",
         ];
         Self {
             growth: growth.into(),

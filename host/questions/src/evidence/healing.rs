@@ -61,11 +61,11 @@ pub struct Group {
     pub open_after_28_days: Answer<Estimate>,
     /// What is known of each case, days from finding; no `by` where it was not seen healed.
     pub intervals: Vec<Between>,
-    /// The curve without a form.
+    /// The nonparametric curve.
     pub curve: Answer<Turnbull>,
     /// The band about it, by cow, day by day for six weeks.
     pub band: Answer<Band>,
-    /// The curve without a form and its band after 28 days.
+    /// The nonparametric curve and its band after 28 days.
     pub without_form_after_28_days: Answer<Estimate>,
 }
 
@@ -80,7 +80,7 @@ pub struct Treated {
     pub with: u64,
     /// And without.
     pub without: u64,
-    /// Within severities, by cow; a score above nought heals sooner with it.
+    /// Within severities, by cow; a score above zero heals sooner with it.
     pub test: Answer<Compared>,
     /// Its p by shuffling, after Holm.
     pub p_holm: Option<f64>,
@@ -95,7 +95,7 @@ pub struct Recurrence {
     pub again: u64,
     /// Healed claws never looked at again: they say nothing.
     pub unseen: u64,
-    /// Share found again, cows as bunches.
+    /// Share found again, allowing for claws of one cow being alike.
     pub share: Answer<Estimate>,
     /// Share still sound after 120 days, smooth curve.
     pub sound_after_120_days: Answer<Estimate>,
@@ -252,9 +252,9 @@ impl Healing {
         }
         let groups = groups.into_iter().map(|(by, (what, cases))| group(by, what, &cases, bands));
         let cautions = vec![
-            "Treated and untreated cows differ for reasons the records do not know: this is how long \
-             it took, not what made it heal.",
-            "Healed is what was keyed at a recheck; nobody looked in between.",
+            "Treated and untreated cows differ for reasons not on record: this is how long healing \
+             took, not what caused it.",
+            "Healed means keyed as healed at a recheck; nobody looked in between.",
         ];
         Self {
             groups: groups.collect(),

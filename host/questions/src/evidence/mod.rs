@@ -8,7 +8,7 @@
 //! what a reading is worth. Records that a rule doubts are left out and counted. Where there are
 //! too few, the answer is the reason. Nothing here judges by itself: treated and untreated cows,
 //! and blocks glued one way or another, differ for reasons that no record knows, unless it was
-//! drawn by lot.
+//! randomised.
 
 mod agreement;
 mod blocks;
@@ -29,7 +29,7 @@ use hornrule_insight::band::{Band, band};
 use hornrule_insight::interval::Between;
 use hornrule_insight::{Estimate, Level, Refusal};
 
-/// Seed of every shuffle: answers are the same from run to run, and the seed is told.
+/// Seed of every shuffle: answers are the same from run to run, and the seed is shown.
 pub const SEED: u64 = 1;
 
 /// Curves drawn for a band: the 2.5 % points are then the 10th from either end.
@@ -78,7 +78,7 @@ impl<T> Answer<T> {
 }
 
 impl Answer<Band> {
-    /// The curve without a form and its band after four weeks.
+    /// The nonparametric curve and its band after four weeks.
     fn after_28_days(&self) -> Answer<Estimate> {
         match self {
             Self::Told(band) => {

@@ -1,4 +1,4 @@
-//! A share that knows what it is of, and when it says nothing.
+//! A share that knows its denominator, and when it is too small to tell anything.
 
 use hornrule_insight::{Count, Estimate, Level, cluster_share, wilson};
 
@@ -6,7 +6,7 @@ use hornrule_insight::{Count, Estimate, Level, cluster_share, wilson};
 /// reaches from 15 to 85 %.
 pub const LEAST: u64 = 5;
 
-/// Cases among so many.
+/// Cases, and the number they are among.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Share {
     /// Cases.

@@ -1,4 +1,4 @@
-//! What a visit is held against: zones of the map, the farm's target, earlier visits.
+//! What a visit is compared with: zones of the map, the farm's target, earlier visits.
 
 use std::collections::{BTreeMap, BTreeSet};
 

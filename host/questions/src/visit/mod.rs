@@ -287,9 +287,9 @@ pub struct VisitReport {
     pub unchecked_readings: usize,
     /// Checks of the callipers.
     pub gauges: Vec<GaugeLine>,
-    /// Entries that stand in this report and should be looked at.
+    /// Entries in this report that should be checked.
     pub flagged: Vec<RemarkLine>,
-    /// Entries that do not stand in this report, and why.
+    /// Entries that are not in this report, and why.
     pub held: Vec<RemarkLine>,
     /// What people decided about entries of this visit; the rule is the word for it.
     pub settled: Vec<RemarkLine>,

@@ -5,7 +5,7 @@
 //! due.{html,pdf,csv,ics}
 //! larch-meadow/visit.{html,pdf}   the latest visit         farm.html      twelve months
 //!              bill.{html,pdf}    a draft of that visit    vet.html       latest visit with referrals
-//!              cow-N.html         the cow of whom most was found on the latest visit
+//!              cow-N.html         the cow with most findings on the latest visit
 //! ```
 
 use std::fs;
@@ -148,7 +148,7 @@ fn html(file: &Path) -> PathBuf {
     file.with_extension("html")
 }
 
-/// The cow of whom most was found.
+/// The cow with most findings.
 fn most_found(visit: &VisitReport) -> Option<AnimalId> {
     let found = |cow: &CowLine| cow.claws.iter().map(|one| one.found.len()).sum();
     // The last of equals; turned round, so that it is the first.

@@ -15,35 +15,35 @@ use hornrule_herd::Span;
 
 /// Write a herd's findings, actions and alerts as ICAR ADE JSON
 ///
-/// Diagnosis, treatment and attention events of the open standard for animal data exchange. What the
-/// standard has no room for (lengths, scores, how a lesion heals) goes into a second file beside it:
-/// day.hornrule.json beside day.json. Times are UTC; the same database gives the same bytes.
+/// Writes diagnosis, treatment and attention events of the open standard for animal data exchange.
+/// What the standard has no field for (lengths, scores, healing) goes into a second file:
+/// day.hornrule.json beside day.json. Times are UTC. The same database gives the same bytes.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule export ade --herd \"Alder Brook\" --out day.json\n  \
                   hornrule export ade --herd \"Alder Brook\" --from 2026-03-03 --to 2026-03-03 \
                   --source org.example.herdtool --location uk.cph=34/123/1234 --out day.json")]
 pub(super) struct Words {
-    /// The farm's name
+    /// Farm's name
     #[arg(long)]
     herd: String,
     #[command(flatten)]
     days: DaysWords,
-    /// The file of ADE
+    /// ADE file to write
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
-    /// A file exported before, of the same farm: its events that are said no more go out as deleted
+    /// Earlier export of this farm; events no longer in the records go out as deleted
     #[arg(long, value_name = "FILE")]
     earlier: Option<PathBuf>,
-    /// Words for places: legs for releases to 1.5, toes for the newer ones
+    /// How to name positions: legs for releases up to 1.5, toes for newer ones
     #[arg(long, value_enum, default_value_t = Where::Legs)]
     positions: Where,
-    /// Reverse domain name or URI of the system the events come from
+    /// Reverse domain name or URI of the source system
     #[arg(long, value_name = "NAME", default_value = SOURCE, value_parser = name)]
     source: String,
-    /// The farm in a scheme of the receiver
+    /// Farm's identifier in a scheme the receiver uses
     #[arg(long, value_name = "SCHEME=ID", value_parser = identifier)]
     location: Option<Identifier>,
-    /// Who trimmed
+    /// Trimmer's name
     #[arg(long, value_name = "NAME", value_parser = name)]
     responsible: Option<String>,
     /// As JSON, for scripts
@@ -134,7 +134,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         row.file, row.diagnoses, row.treatments, row.attention
     );
     if words.earlier.is_some() {
-        println!("deleted   {taken_back} events of the earlier file are said no more");
+        println!("deleted   {taken_back} events of the earlier file are no longer on record");
     }
     println!(
         "beside    {}: {readings} readings, {scores} scores, {findings} findings, {actions} \
@@ -144,7 +144,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     Ok(())
 }
 
-/// What an earlier file has and is said no more.
+/// What an earlier file has and is no longer on record.
 fn gone(file: &Path, everything: &Extract, wishes: &Wishes, desk: &Desk) -> Result<Gone, Failure> {
     let text = fs::read_to_string(file).map_err(Failure::file(file))?;
     let gone = Earlier::read(&text)

@@ -13,7 +13,7 @@ use super::{Desk, Failure};
 use hornrule_facts::Day;
 use hornrule_herd::Span;
 
-/// Write the herd database in a format of other programs
+/// Write the herd database in formats other programs read
 #[derive(Debug, Args)]
 pub(super) struct Words {
     #[command(subcommand)]
@@ -29,10 +29,10 @@ enum Verb {
 /// Which days go out.
 #[derive(Clone, Debug, Args)]
 struct DaysWords {
-    /// The first day, at the farm
+    /// First day, at the farm
     #[arg(long, value_name = "DATE")]
     from: Option<Date>,
-    /// The last day, at the farm
+    /// Last day, at the farm
     #[arg(long, value_name = "DATE")]
     to: Option<Date>,
 }
@@ -41,7 +41,7 @@ impl DaysWords {
     fn days(&self) -> Result<Span, Failure> {
         match (self.from, self.to) {
             (Some(from), Some(to)) if to < from => {
-                Err(Failure::Said(format!("--to {to} lies before --from {from}; exchange them")))
+                Err(Failure::Said(format!("--to {to} is before --from {from}; swap them")))
             }
             (from, to) => Ok(Span {
                 from: from.map_or(Span::EVER.from, Day::from_date),

@@ -18,8 +18,8 @@ use hornrule_questions::visit::{VisitReport, list_visits};
 
 /// Write a workbook: visits, findings, actions, readings, scores, what is due
 ///
-/// One sheet each, with real numbers, dates and yes or no, units in the heading. Days are the
-/// farm's own, times UTC. What is due is that of each herd's last visit.
+/// One sheet each, with real numbers, dates and booleans, and units in the headings. Days are the
+/// farm's own; times are UTC. The due sheet is as of each herd's latest visit.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule export xlsx --out herd.xlsx\n  \
                   hornrule export xlsx --herd \"Alder Brook\" --from 2026-03-01 --out march.xlsx")]
@@ -29,7 +29,7 @@ pub(super) struct Words {
     herd: Option<String>,
     #[command(flatten)]
     days: DaysWords,
-    /// The workbook
+    /// Workbook to write
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
     /// As JSON, for scripts

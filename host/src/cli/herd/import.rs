@@ -22,48 +22,48 @@ use hornrule_herd::Database;
 ///
 /// The first line names the columns: `number` (needed), `tag` (15 digits, ISO 11784), `official`
 /// (ear tag number), `name`, `born` and `calved` (like 2021-04-30), `breed`, `lactation`, `group`.
-/// Where the file calls them otherwise, --map says how; that is remembered for the farm. Comma,
-/// semicolon or tab. A list with a mistake is not imported at all.
+/// If the file uses other headings, give them with --map; they are remembered for the farm. Columns
+/// are separated by comma, semicolon or tab. A list with a mistake is not imported at all.
 ///
-/// A cow is known again by her tag, else by her official number, else by her herd number. With
-/// another number she keeps her history. A cow that is no longer in the file leaves the list and
-/// stays in the database. What changes is shown first; --yes takes it without asking.
+/// A cow is recognised by her tag, else by her official number, else by her herd number. If she is
+/// renumbered, she keeps her history. A cow no longer in the file leaves the list but stays in the
+/// database. Changes are shown first; --yes accepts them without asking.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  \
     hornrule herd import cows.csv --herd \"Alder Brook\" --farm 1 --zone Europe/Dublin\n  \
     hornrule herd import kuehe.csv --herd Lindenhof --map number=Stallnummer --map name=Name \
     --encoding latin-1 --dry-run")]
 pub(super) struct Words {
-    /// The CSV file
+    /// CSV file to import
     file: PathBuf,
-    /// The farm's name
+    /// Farm's name
     #[arg(long)]
     herd: String,
-    /// The digit that starts a visit there: COW 0 DIGIT COW
+    /// Digit that starts a visit there: COW 0 DIGIT COW
     #[arg(long, value_name = "DIGIT")]
     farm: Option<u8>,
-    /// The farm's time zone, an IANA name; it stays as it is, or UTC for a new farm
+    /// Farm's time zone, an IANA name [default: unchanged; UTC for a new farm]
     #[arg(long)]
     zone: Option<String>,
-    /// What the file calls a column of ours; say it once for each. An empty heading forgets it
+    /// The file's heading for a column; may be repeated. An empty heading clears it
     #[arg(long, value_name = "COLUMN=HEADING", value_parser = mapping)]
     map: Vec<(String, String)>,
-    /// How the file is written: utf-8 or latin-1
+    /// Encoding of the file: utf-8 or latin-1
     #[arg(long, value_name = "NAME", value_parser = encoding, default_value = "utf-8")]
     encoding: Encoding,
-    /// New numbers hold from this day on; today where nothing is said
+    /// Day from which new numbers apply [default: today]
     #[arg(long, value_name = "DATE")]
     since: Option<Date>,
-    /// Another cow has this number now, though nothing in the file says so
+    /// This number now belongs to another cow, though nothing in the file says so
     #[arg(long, value_name = "NUMBER", value_parser = cow)]
     other_cow: Vec<AnimalId>,
-    /// It is the same cow, though birth and tag are others
+    /// This is the same cow, though birth date and tag differ
     #[arg(long, value_name = "NUMBER", value_parser = cow, conflicts_with = "other_cow")]
     same_cow: Vec<AnimalId>,
-    /// Show what would change, and import nothing
+    /// Show what would change; import nothing
     #[arg(long)]
     dry_run: bool,
-    /// Take the changes without asking
+    /// Accept the changes without asking
     #[arg(long, short)]
     yes: bool,
     /// As JSON, for scripts
@@ -106,7 +106,7 @@ struct ImportRow {
     cows: Vec<CowRow>,
 }
 
-/// A cow of whom something is another.
+/// A cow with changed data.
 #[derive(Serialize)]
 struct CowRow {
     cow: String,
@@ -139,7 +139,7 @@ pub(super) fn run(words: Words, desk: &Desk) -> Result<(), Failure> {
     words.tell(&target, imported, true, desk)
 }
 
-/// Whether anything of a cow that is there already becomes another.
+/// Whether the data of a cow already on the list would change.
 const fn touches(seen: &Imported) -> bool {
     seen.changed + seen.left + seen.returned + seen.renumbered > 0
 }
@@ -150,7 +150,7 @@ impl Words {
         let there = herds.into_iter().find(|one| one.name == self.herd.trim());
         let zone = self.zone.clone().or_else(|| there.map(|one| one.zone));
         let zone = zone.unwrap_or_else(|| "UTC".to_owned());
-        // A zone that is none is told by the import.
+        // The import reports an unknown zone.
         let today = today(desk, &zone).or_else(|_| today(desk, "UTC"))?;
         let how = How {
             since: Some(self.since.map_or(today, Day::from_date)),
@@ -162,14 +162,14 @@ impl Words {
         Ok((Target { name: self.herd.clone(), farm: self.farm, zone }, reading))
     }
 
-    /// Shows what changes, and asks. Where nobody can be asked, nothing is imported.
+    /// Shows what changes, and asks. Without a terminal, nothing is imported.
     fn ask(&self, target: &Target, seen: &Imported) -> Result<(), Failure> {
         let refused = |why: &str| Failure::Said(format!("nothing was imported; {why}"));
         eprint!("{}", told(target, seen));
         if !stdin().is_terminal() {
-            return Err(refused("look at the changes above and say --yes to take them"));
+            return Err(refused("check the changes above, then use --yes to accept them"));
         }
-        eprint!("Take these changes? [y/N] ");
+        eprint!("Accept these changes? [y/N] ");
         let asked = stderr().flush().and_then(|()| {
             let mut answer = String::new();
             stdin().read_line(&mut answer).map(|_| answer)
@@ -177,7 +177,7 @@ impl Words {
         let answer = asked.map_err(|error| refused(&error.to_string()))?;
         match answer.trim().to_lowercase().as_str() {
             "y" | "yes" => Ok(()),
-            _ => Err(refused("the changes were not taken")),
+            _ => Err(refused("the changes were not accepted")),
         }
     }
 
@@ -220,7 +220,7 @@ fn row(told: Imported, imported: bool) -> ImportRow {
 
 type Fields = [(Field, String, String)];
 
-/// The word, the number she had, and what of her is another.
+/// The word for the change, her old number, and the fields that changed.
 fn parts(became: &Became) -> (&'static str, Option<AnimalId>, &Fields) {
     match became {
         Became::Added => ("added", None, &[]),
@@ -248,7 +248,7 @@ fn cow_row(difference: &Difference) -> CowRow {
     }
 }
 
-/// Counts, and a line for each cow of whom something is another. New cows are only counted.
+/// Counts, and a line for each cow with changed data. New cows are only counted.
 fn told(target: &Target, told: &Imported) -> String {
     let Imported { added, changed, same, left, returned, renumbered, .. } = told;
     let mut text = format!(

@@ -7,7 +7,7 @@ use super::super::{Desk, Failure};
 use hornrule_facts::{FarmSettings, Herd};
 use hornrule_herd::Database;
 
-/// Show the farms of the database
+/// List the farms in the database
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule herd list\n  hornrule herd list --json")]
 pub(super) struct Words {
@@ -16,11 +16,11 @@ pub(super) struct Words {
     json: bool,
 }
 
-/// Show how a farm is set: language, unit, paper, target, currency, address, place on the round
+/// Show a farm's settings: language, unit, paper, target, currency, round
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule herd show --herd \"Alder Brook\"")]
 pub(super) struct ShowWords {
-    /// The farm's name; needed where there are several
+    /// Farm's name; needed if there are several
     #[arg(long, value_name = "NAME")]
     herd: Option<String>,
     /// As JSON, for scripts
@@ -95,7 +95,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         return Ok(());
     }
     if rows.is_empty() {
-        println!("No herd is listed yet: `hornrule herd import FILE --herd NAME`");
+        println!("There is no herd yet; import one with `hornrule herd import FILE --herd NAME`");
     }
     for row in rows {
         let farm = row.farm.map_or_else(|| "no farm key".to_owned(), |farm| format!("farm {farm}"));

@@ -8,10 +8,10 @@ use super::super::{Desk, Failure};
 use hornrule_facts::{AnimalId, Herd, TrimMark};
 use hornrule_herd::Database;
 
-/// Mark a cow as not to be trimmed, or take that back; without a cow, show who is marked
+/// Mark a cow "do not trim", clear the mark, or list marked cows
 ///
-/// The plan carries the mark, and the handheld says it when she walks in. Nothing is erased: a mark is taken
-/// back by a further one.
+/// The plan carries the mark, and the handheld gives its cue when she comes in. Nothing is erased;
+/// a further entry clears the mark.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  \
     hornrule herd mark 412 --do-not-trim --who Anna --why \"calves next week\"\n  \
@@ -20,19 +20,19 @@ pub(super) struct Words {
     /// Her herd number
     #[arg(value_name = "COW", requires_all = ["who", "why"])]
     cow: Option<i64>,
-    /// The farm's name; needed where there are several
+    /// Farm's name; needed if there are several
     #[arg(long, value_name = "NAME")]
     herd: Option<String>,
-    /// She is not to be trimmed
+    /// Mark her "do not trim"
     #[arg(long, conflicts_with = "trim", requires = "cow")]
     do_not_trim: bool,
-    /// She may be trimmed again
+    /// Clear the mark
     #[arg(long, requires = "cow")]
     trim: bool,
-    /// Who says so
+    /// Name of the person who decides
     #[arg(long, value_name = "NAME", env = "HORNRULE_WHO")]
     who: Option<String>,
-    /// Why
+    /// Reason
     #[arg(long, value_name = "REASON")]
     why: Option<String>,
     /// As JSON, for scripts
@@ -55,12 +55,12 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     if let Some(cow) = words.cow {
         is_listed(&herd, &listed, cow)?;
         if !words.do_not_trim && !words.trim {
-            return Err(Failure::Said("say what of her: --do-not-trim or --trim".to_owned()));
+            return Err(Failure::Said("use --do-not-trim or --trim".to_owned()));
         }
         let said = |word: &Option<String>| word.as_deref().unwrap_or_default().trim().to_owned();
         let (who, why) = (said(&words.who), said(&words.why));
         if who.is_empty() || why.is_empty() {
-            return Err(Failure::Said("say who (--who) and why (--why)".to_owned()));
+            return Err(Failure::Said("give a name with --who and a reason with --why".to_owned()));
         }
         let at_ms = desk.clock().unix_ms();
         let mark =
@@ -94,5 +94,5 @@ fn is_listed(herd: &Database, listed: &Herd, cow: i64) -> Result<(), Failure> {
     if herd.animals(listed.herd)?.iter().any(stands) {
         return Ok(());
     }
-    Err(Failure::Said(format!("the list of {} has no cow {cow}", listed.name)))
+    Err(Failure::Said(format!("the herd list of {} has no cow {cow}", listed.name)))
 }

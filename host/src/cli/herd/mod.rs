@@ -11,7 +11,7 @@ use super::{Desk, Failure};
 use hornrule_facts::Herd;
 use hornrule_herd::Database;
 
-/// Farms: their herd lists, and how their papers look
+/// Manage farms: herd lists and settings of their papers
 #[derive(Debug, Args)]
 pub(super) struct Words {
     #[command(subcommand)]
@@ -48,14 +48,15 @@ pub(super) fn chosen(herd: &Database, name: Option<&str>) -> Result<Herd, Failur
     match (found, name, names.is_empty()) {
         (Some(at), ..) => Ok(herds.swap_remove(at)),
         (None, _, true) => Err(Failure::Said(
-            "no herd is listed yet: `hornrule herd import FILE --herd NAME`".to_owned(),
+            "there is no herd yet; import one with `hornrule herd import FILE --herd NAME`"
+                .to_owned(),
         )),
         (None, Some(name), false) => Err(Failure::Said(format!(
-            "there is no herd `{name}`; there are: {}",
+            "there is no herd `{name}`; the herds are: {}",
             names.join(", ")
         ))),
         (None, None, false) => {
-            Err(Failure::Said(format!("say which herd with --herd: {}", names.join(", "))))
+            Err(Failure::Said(format!("choose a herd with --herd: {}", names.join(", "))))
         }
     }
 }

@@ -9,17 +9,17 @@ use super::list::Row;
 use hornrule_facts::bill::Currency;
 use hornrule_facts::{FarmSettings, Language, LengthUnit, Paper};
 
-/// Set how a farm's papers look, and where it lies on the round
+/// Set a farm's language, units, paper, address and place on the round
 ///
-/// What is not named stays as it is. `none` takes a target or a place on the round away; an empty
-/// --address takes the address away.
+/// Settings not named stay as they are. `none` clears a target or a place on the round; an empty
+/// --address clears the address.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  \
     hornrule herd set --herd \"Alder Brook\" --language de --unit mm --paper a4 --target 75\n  \
     hornrule herd set --herd \"Alder Brook\" --route 2 --currency EUR \
     --address \"Alder Brook Farm\" --address \"Mill Lane 4\"")]
 pub(super) struct Words {
-    /// The farm's name; needed where there are several
+    /// Farm's name; needed if there are several
     #[arg(long, value_name = "NAME")]
     herd: Option<String>,
     /// Language of its papers: en or de
@@ -31,16 +31,16 @@ pub(super) struct Words {
     /// Paper: a4 or letter
     #[arg(long, value_name = "PAPER", value_parser = paper)]
     paper: Option<Paper>,
-    /// Dorsal wall length aimed at when trimming, millimetres, or none
+    /// Target for dorsal wall length after trimming, mm, or none
     #[arg(long, value_name = "MM", value_parser = target)]
     target: Option<Given<Nanometres>>,
-    /// Currency of its bills, three letters of ISO 4217
+    /// Currency of its bills, ISO 4217 code
     #[arg(long, value_name = "CODE", value_parser = currency)]
     currency: Option<Currency>,
-    /// A line of the address on bills and letters; say it once for each line
+    /// Address line on bills and letters; repeat for each line
     #[arg(long, value_name = "LINE", value_parser = line)]
     address: Vec<String>,
-    /// Which farm comes first on a day: 1 to 999, the lower number first, or none
+    /// Place on the round: 1 to 999, lowest first, or none
     #[arg(long, value_name = "NUMBER", value_parser = route)]
     route: Option<Given<u16>>,
     /// As JSON, for scripts

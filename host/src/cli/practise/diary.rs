@@ -11,14 +11,14 @@ use crate::practise::{Session, State};
 
 const HEADING: &str = "begun;lesson;done;seconds;strokes;shortest;slips;exercise\n";
 
-/// Where lines go; nowhere where nobody asked.
+/// Where lines go; nowhere unless asked for.
 pub(super) struct Diary {
     file: Option<PathBuf>,
     begun: Option<Timestamp>,
 }
 
 impl Diary {
-    /// Makes the file with its heading where there is none.
+    /// Creates the file with its heading if missing.
     pub(super) fn open(file: Option<&Path>, begun: Option<Timestamp>) -> Result<Self, Failure> {
         let diary = Self { file: file.map(Path::to_owned), begun };
         if diary.file.as_ref().is_some_and(|file| !file.exists()) {
@@ -27,7 +27,7 @@ impl Diary {
         Ok(diary)
     }
 
-    /// One exercise; one that nobody began says nothing.
+    /// One exercise; one that was never begun adds no line.
     pub(super) fn keep(&self, session: &Session) -> Result<(), Failure> {
         let (done, seconds) = match session.state() {
             State::Waiting => return Ok(()),

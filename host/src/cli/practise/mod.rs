@@ -27,10 +27,10 @@ use super::{Desk, Failure};
 use crate::practise::{Course, Lesson, course};
 use diary::Diary;
 
-/// Learn the handheld's keys: exercises on a virtual handheld in this terminal
+/// Learn the handheld's keys on a virtual handheld in this terminal
 ///
-/// The handheld's own core runs behind the keys. What counts is what is then in its flash: an
-/// exercise is right however it was said. Nothing is kept of it unless --log asks.
+/// The handheld's own core runs behind the keys. Only the result in its flash counts: an exercise
+/// is right whichever way it was keyed. Nothing is kept unless you ask with --log.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule practise\n  hornrule practise --lesson findings \
                         --count 20 --log practice.csv\n  hornrule practise --list\n  hornrule \
@@ -39,23 +39,23 @@ use diary::Diary;
                         C is COW, V is SCORE, Space is the calliper. Tab shows the keys, N goes \
                         on, Esc ends.")]
 pub(super) struct Words {
-    /// What to train: cows, findings, zones, actions, lengths, scores, corrections or whole-cows;
-    /// each in turn where nothing is said
+    /// cows, findings, zones, actions, lengths, scores, corrections or whole-cows
+    /// [default: each in turn]
     #[arg(long, value_name = "LESSON", value_parser = lesson)]
     lesson: Option<Lesson>,
-    /// How many exercises
+    /// Number of exercises
     #[arg(long, default_value_t = 10, value_parser = clap::value_parser!(u16).range(1..=999))]
     count: u16,
-    /// Deals the same exercises again; from the clock where nothing is said
+    /// Seed, to get the same exercises again [default: from the clock]
     #[arg(long)]
     seed: Option<u64>,
-    /// List the lessons; with --lesson its exercises and their keys
+    /// List the lessons; with --lesson, its exercises and their keys
     #[arg(long, conflicts_with = "keys")]
     list: bool,
-    /// Say these keys instead of asking a person, as in "COW 27 COW RH FIND 13 2 clip"
+    /// Keys to press for you, such as "COW 27 COW RH FIND 13 2 clip"
     #[arg(long, value_name = "KEYS")]
     keys: Option<String>,
-    /// Add a line for each exercise to this file (CSV); without it nothing is kept
+    /// CSV file to add a line to for each exercise
     #[arg(long, value_name = "FILE")]
     log: Option<PathBuf>,
     /// As JSON, for scripts (with --keys)
@@ -85,7 +85,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     }
     if !io::stdout().is_terminal() || !io::stdin().is_terminal() {
         return Err(Failure::Said(
-            "this is no terminal to practise in; open one, or give the keys with --keys".to_owned(),
+            "practising needs a terminal; open one, or give the keys with --keys".to_owned(),
         ));
     }
     terminal::run(exercises, &mut diary)

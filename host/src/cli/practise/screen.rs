@@ -1,4 +1,4 @@
-//! The picture, for 80 columns and 24 rows. Draws what it is told; asks nobody.
+//! The picture, for 80 columns and 24 rows. Draws what it is given and asks nothing.
 //!
 //! ```text
 //! title, lesson, which of how many

@@ -59,7 +59,7 @@ pub(super) fn run(
     }
     if strokes.peek().is_some() {
         return Err(Failure::Said(format!(
-            "{} keys are left over after the last exercise; more exercises: --count",
+            "{} keys are left over after the last exercise; ask for more exercises with --count",
             strokes.count()
         )));
     }

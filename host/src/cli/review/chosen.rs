@@ -17,19 +17,19 @@ use hornrule_herd::{Database, Noted};
 /// Which remarks.
 #[derive(Debug, Default, Args)]
 pub(super) struct Filter {
-    /// Only of this farm
+    /// Only this farm
     #[arg(long, value_name = "NAME")]
     pub(super) herd: Option<String>,
-    /// Only of this day
+    /// Only this day
     #[arg(long, value_name = "DATE")]
     pub(super) day: Option<Date>,
-    /// Only of this rule
+    /// Only this rule
     #[arg(long, value_name = "RULE")]
     pub(super) rule: Option<String>,
-    /// Only what is held
+    /// Only held entries
     #[arg(long, conflicts_with = "flagged")]
     pub(super) held: bool,
-    /// Only what is flagged
+    /// Only flagged entries
     #[arg(long)]
     pub(super) flagged: bool,
 }
@@ -37,10 +37,10 @@ pub(super) struct Filter {
 /// Which log, where the database has several.
 #[derive(Debug, Default, Args)]
 pub(super) struct Log {
-    /// Which handheld; needed where the database knows several
+    /// Number of the handheld; needed if the database knows several
     #[arg(long, value_name = "NUMBER")]
     handheld: Option<String>,
-    /// Which log of it; needed where it was formatted anew
+    /// Number of its log; needed if it was formatted again
     #[arg(long, value_name = "NUMBER")]
     log: Option<String>,
 }
@@ -82,11 +82,11 @@ impl Log {
                 Err(Failure::Said("the database has no entries yet; pull first".to_owned()))
             }
             [] => Err(Failure::Said(format!(
-                "no such handheld or log is in the database; it has {}",
+                "the database has no such handheld or log; it has {}",
                 all.join(", ")
             ))),
             _ => Err(Failure::Said(format!(
-                "say which handheld with --handheld, and which log with --log; the database has {}",
+                "choose the handheld with --handheld and the log with --log; the database has {}",
                 all.join(", ")
             ))),
         }
@@ -136,7 +136,7 @@ pub(super) fn of_runs(herd: &Database, log: &Log, runs: &[Run]) -> Result<Vec<Ke
         let found = herd.sealed_among(device, log, *first..=*last)?;
         if found.is_empty() {
             return Err(Failure::Said(format!(
-                "entry {first} is not in the database; `hornrule review list` shows what waits"
+                "entry {first} is not in the database; `hornrule review list` shows what is waiting"
             )));
         }
         keys.extend(found.iter().map(|sealed| (device, log, sealed.seq())));

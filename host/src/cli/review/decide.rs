@@ -15,18 +15,18 @@ use hornrule_herd::Database;
 use hornrule_intake::decide::{Outcome, Signature};
 use hornrule_intake::{decide, take_back};
 
-/// Decide about entries: accept, correct, give to a cow, discard
+/// Accept, correct, reassign or discard entries
 ///
-/// Without a verdict each entry is shown and asked about. Without entries it is about all that is
-/// held or flagged, narrowed by --herd, --day, --rule, --held and --flagged: a whole visit at once.
+/// Without a decision on the command line, each entry is shown and asked about. Without entries,
+/// all that are held or flagged are taken, narrowed by --herd, --day, --rule, --held and --flagged.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule review decide\n  \
-    hornrule review decide 41 --set grade=2 --who Anna --why \"M2, seen again\"\n  \
+    hornrule review decide 41 --set grade=2 --who Anna --why \"M2 at the recheck\"\n  \
     hornrule review decide 52-57 --cow 313 --who Anna --why \"her number was in the gap\"\n  \
     hornrule review decide --herd \"Alder Brook\" --day 2026-03-03 --flagged --accept --who Anna \
     --why \"looked through\"")]
 pub(super) struct Words {
-    /// Entries, like 41 or 41-47
+    /// Entries, such as 41 or 41-47
     #[arg(
         value_name = "ENTRIES",
         value_parser = read_run,
@@ -46,36 +46,36 @@ pub(super) struct Words {
 #[derive(Debug, Args)]
 #[group(multiple = false)]
 struct VerdictWords {
-    /// They stand as they are
+    /// Accept them as they are
     #[arg(long)]
     accept: bool,
-    /// They are as if not said
+    /// Discard them
     #[arg(long)]
     discard: bool,
-    /// They were said of this cow
+    /// Give them to this cow
     #[arg(long, value_name = "NUMBER", value_parser = cow)]
     cow: Option<i64>,
-    /// A field was another: place, lesion, grade, zone, action, days, dimension, length, unit,
-    /// scale, value, cow or farm
+    /// Correct a field: place, lesion, grade, zone, action, days, dimension, length,
+    /// unit, scale, value, cow or farm
     #[arg(long, value_name = "FIELD=VALUE", value_parser = correction)]
     set: Vec<(Field, i64)>,
 }
 
 #[derive(Debug, Args)]
 struct SaidWords {
-    /// Who decides
+    /// Name of the person who decides
     #[arg(long, value_name = "NAME", env = "HORNRULE_WHO")]
     who: Option<String>,
-    /// Why
+    /// Reason
     #[arg(long, value_name = "REASON")]
     why: Option<String>,
 }
 
-/// Take decisions back, by a further one
+/// Take decisions back; both stay on record
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule review take-back 7 --who Anna --why \"wrong cow\"")]
 pub(super) struct BackWords {
-    /// Numbers of decisions, as `hornrule review show` gives them
+    /// Numbers of the decisions, from `hornrule review show`
     #[arg(value_name = "DECISION", required = true)]
     decisions: Vec<i64>,
     #[command(flatten)]

@@ -9,14 +9,14 @@ use super::chosen::{Filter, label, names};
 use hornrule_facts::{Severity, plain as words};
 use hornrule_herd::Database;
 
-/// List what is held or flagged
+/// List entries that are held or flagged
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule review list\n  \
                   hornrule review list --held --herd \"Alder Brook\" --day 2026-03-03 --json")]
 pub(super) struct Words {
     #[command(flatten)]
     filter: Filter,
-    /// What people decided instead
+    /// List decided entries instead
     #[arg(long)]
     decided: bool,
     /// As JSON, for scripts

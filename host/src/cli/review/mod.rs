@@ -15,10 +15,10 @@ use clap::{Args, Subcommand};
 
 use super::{Desk, Failure};
 
-/// Look at entries that are held or flagged, and decide about them
+/// Look at held or flagged entries, and decide about them
 ///
-/// A record stays as it came. A decision says who decided, when, what and why, and can be taken
-/// back by a further one; the herd tables are derived from both.
+/// A record stays as it was pulled. A decision says who decided what, when and why, and a further
+/// decision can take it back. The herd tables are derived from both.
 #[derive(Debug, Args)]
 pub(super) struct Words {
     #[command(subcommand)]

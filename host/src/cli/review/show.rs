@@ -14,11 +14,11 @@ use hornrule_intake::decision::in_force;
 /// Entries shown before and after.
 const AROUND: u32 = 4;
 
-/// Show an entry as it came, its neighbours, what rules say of it and what was decided
+/// Show an entry, its neighbours, the remarks on it and the decisions
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule review show 41")]
 pub(super) struct Words {
-    /// Its number
+    /// Number of the entry
     #[arg(value_name = "ENTRY", value_parser = read_run)]
     entry: Run,
     #[command(flatten)]

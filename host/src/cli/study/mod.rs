@@ -13,7 +13,7 @@ use hornrule_exchange::study;
 use hornrule_exchange::study::{Draw, Protocol, TEMPLATE, read_protocol, read_sample};
 use hornrule_exchange::table::{Cell, Table};
 
-/// Studies: a protocol in a file, a seeded sample, a data set others can use
+/// Run a study: protocol file, seeded sample, data set for others
 #[derive(Debug, Args)]
 pub(super) struct Words {
     #[command(subcommand)]
@@ -28,23 +28,23 @@ enum Verb {
     Export(ExportWords),
 }
 
-/// Write a protocol to start from
+/// Write a sample protocol to start from
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule study new wall.toml")]
 struct NewWords {
-    /// The protocol's file; it must not exist yet
+    /// Protocol file to write; it must not exist yet
     file: PathBuf,
 }
 
-/// Say whether a protocol is sound, how much work it is, and how much of it is done
+/// Check a protocol; show how much work it is and how much is done
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example:\n  hornrule study check wall.toml\n  hornrule study check wall.toml --json"
 )]
 struct CheckWords {
-    /// The protocol's file
+    /// Protocol file
     file: PathBuf,
-    /// The sample that was drawn before; without it, it is drawn from the herd lists as they are
+    /// Sample drawn earlier [default: draw it from the current herd lists]
     #[arg(long, value_name = "FILE")]
     sample: Option<PathBuf>,
     /// As JSON, for scripts
@@ -52,16 +52,16 @@ struct CheckWords {
     json: bool,
 }
 
-/// Draw which cow, claw and dimension is measured when
+/// Draw the order in which cows, claws and dimensions are measured
 ///
-/// The same seed and herd lists give the same order. One row a reading, as CSV.
+/// The same seed and herd lists give the same order. CSV, one row per reading.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule study sample wall.toml --out sample.csv\n  \
                   hornrule study sample wall.toml --json")]
 struct SampleWords {
-    /// The protocol's file
+    /// Protocol file
     file: PathBuf,
-    /// Write to this file instead
+    /// Write to this file [default: the terminal]
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
     /// As JSON, for scripts
@@ -71,19 +71,19 @@ struct SampleWords {
 
 /// Write the data set: CSV, Parquet, data dictionary, data package
 ///
-/// One reading a row, with units, landmarks, calliper, gauge check and clock of each. Cows are named
-/// by number and tag, and the farm by its name: agree with the farm before you publish.
+/// One row per reading, with its unit, landmarks, calliper, gauge check and clock. Cows are
+/// identified by number and tag, and the farm by name: ask the farm before you publish.
 #[derive(Debug, Args)]
 #[command(
     after_help = "Example:\n  hornrule study export wall.toml --sample sample.csv --out wall-2026"
 )]
 struct ExportWords {
-    /// The protocol's file
+    /// Protocol file
     file: PathBuf,
-    /// The sample that was drawn before; without it, it is drawn from the herd lists as they are
+    /// Sample drawn earlier [default: draw it from the current herd lists]
     #[arg(long, value_name = "FILE")]
     sample: Option<PathBuf>,
-    /// The folder; made where there is none
+    /// Folder to write to; created if missing
     #[arg(long, value_name = "FOLDER")]
     out: PathBuf,
     /// As JSON, for scripts
@@ -101,7 +101,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
 }
 
 fn new(words: &NewWords) -> Result<(), Failure> {
-    // Made only where there is none: a protocol under way must not be lost.
+    // Created only if missing: a protocol under way must not be lost.
     let made = fs::OpenOptions::new().write(true).create_new(true).open(&words.file);
     let mut made = made.map_err(Failure::file(&words.file))?;
     std::io::Write::write_all(&mut made, TEMPLATE.as_bytes())

@@ -1,32 +1,32 @@
-# Die Tastenkarte. Deutsch.
+# The code card. German; written from memory, wants a check by a native trimmer.
 
 card-title = Tastenkarte
-card-subtitle = Jeder Satz wird von selbst gespeichert, sobald er vollständig ist. Kleine Buchstaben sind Ziffern. Kuh, Fuß und Klaue gelten, bis sie gewechselt werden.
+card-subtitle = Ein Satz wird gespeichert, sobald er vollständig ist. Kleine Buchstaben stehen für Ziffern. Kuh, Fuß und Klaue gelten, bis sie gewechselt werden.
 card-keys = Tasten und Sätze
 card-alt-keys = Die Tasten des Geräts, Reihe für Reihe: { $keys }
-card-sentences = Was getippt werden kann
+card-sentences = Was eingegeben werden kann
 card-keyed = Tasten
-card-means = Sagt
+card-means = Bedeutung
 card-lesions = FIND: Befunde
-card-of-foot = { $codes }: am ganzen Fuß, gleich welche Klaue gewählt ist
+card-of-foot = { $codes }: gilt für den ganzen Fuß, gleich welche Klaue gewählt ist
 card-letters-zone = Kürzel, Zone
 card-severity = s, Schweregrad: { $digits }
 card-stage = { $code }: s ist das M-Stadium: { $digits }
 card-zones = Zonen
-card-alt-zones = Ein Fuß von unten, die Spitzen oben, mit der Nummer jeder Zone an ihrem Ort
+card-alt-zones = Ein Fuß von unten, Klauenspitzen oben, mit der Nummer jeder Zone
 card-actions = DO: Maßnahmen
 card-in-days = { $action } in dd Tagen
 card-dimensions = SIZE: Maße
 card-usual = üblich, { $unit }
-card-scales = SCORE: Skalen der Kuh
+card-scales = SCORE: Beurteilung der Kuh
 card-range = Werte
 card-lame-from = lahm ab { $from }
 card-cues = Signale
-card-cues-note = Am Rhythmus zu erkennen; zu jedem Ton brummt der Motor und leuchtet das Licht. Ein Signal, das „gespeichert“ sagt, kommt nie vorher.
+card-cues-note = Am Rhythmus zu erkennen; zu jedem Ton vibriert der Motor und leuchtet das Licht. Ein Signal für „gespeichert“ kommt nie vor dem Speichern.
 card-rhythm = Rhythmus
 card-light = Licht
 card-counted = nächste Messung: vier Ticks, dann die Nummer des Maßes in kurzen Tönen; der sehr lange zählt fünf
 card-cautions = Vorsicht
-card-green = Grünes Licht: getan
-card-amber = Gelbes Licht: achtgeben
-card-red = Rotes Licht: nicht getan, oder nicht, wie es sein soll
+card-green = Grünes Licht: erledigt
+card-amber = Gelbes Licht: Achtung
+card-red = Rotes Licht: nicht ausgeführt oder nicht in Ordnung

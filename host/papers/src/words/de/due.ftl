@@ -1,4 +1,4 @@
-# Die Liste dessen, was fällig ist, und ihr Kalender. German; wants a check by a native trimmer.
+# The due list and its calendar. German; wants a check by a native trimmer.
 
 due-title = Was fällig ist
 due-title-of = { $farm }: was fällig ist
@@ -7,14 +7,14 @@ due-overdue = Überfällig, { $farm }
 due-day = { $date }, { $farm }
 due-none = Bis { $until } ist nichts fällig.
 due-later = { $n ->
-    [one] Eine weitere Sache ist nach dem { $until } fällig (--until).
-   *[other] { $n } weitere Sachen sind nach dem { $until } fällig (--until).
+    [one] Ein weiterer Punkt ist nach dem { $until } fällig (--until).
+   *[other] { $n } weitere Punkte sind nach dem { $until } fällig (--until).
 }
 due-about = Was fällig ist, nach Tag, Betrieb und Kuh
 due-group = Wann und wo
 due-was = seit { $date }; { $why }
 due-entry = { $farm }: { $cows } fällig
 due-entry-overdue = { $farm }: { $cows } überfällig
-due-calendar = Klauen: was fällig ist
+due-calendar = Klauenpflege: was fällig ist
 due-entry-line = { $cow }, { $place }: { $what } ({ $why })
 due-entry-line-of-cow = { $cow }: { $what } ({ $why })

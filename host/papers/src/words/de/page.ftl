@@ -24,12 +24,12 @@ x-of-y = { $x } von { $y }
 share-with-range = { $share } ({ $low } bis { $high })
 
 head-caution-vet = Sofort den Tierarzt rufen
-caution-vet = bei einer Kuh, die liegt oder Fieber hat; bei einseitiger Schwellung über dem Kronsaum; bei Eiter aus Gelenk oder Sehnenscheide; bei sichtbarem Knochen, absterbender Klauenspitze oder Verdacht auf Bruch; und bei starken Schmerzen, die ein Klotz nicht lindert. Warten lässt sie leiden.
+caution-vet = bei einer Kuh, die festliegt oder Fieber hat; bei einseitiger Schwellung über dem Kronsaum; bei Eiter aus Gelenk oder Sehnenscheide; bei sichtbarem Knochen, absterbender Klauenspitze oder Verdacht auf einen Bruch; und bei starken Schmerzen, die ein Klotz nicht lindert. Warten lässt die Kuh leiden.
 head-caution-medicines = Arzneimittel:
-caution-medicines = was gegeben wird, wie viel, und wie lange Milch und Fleisch nicht abgegeben werden, sagen allein die Packung und der verschreibende Tierarzt. Dieses Blatt sagt nichts davon. Wer behandeln darf, regelt das örtliche Recht.
+caution-medicines = Was gegeben wird, wie viel, und wie lange Milch und Fleisch nicht abgegeben werden, bestimmen allein die Packungsbeilage und der verschreibende Tierarzt. Dieses Blatt sagt nichts davon. Wer behandeln darf, regelt das örtliche Recht.
 head-caution-hygiene = Vor dem nächsten Betrieb:
 caution-hygiene = Stand, Messer, Schleifscheiben, Handschuhe und auch Gerät und Messschieber waschen und desinfizieren. Saubere Tiere zuerst schneiden. Auch gesund aussehende Füße können ansteckend sein.
 head-caution-tools = Messer, Klotz und Winkelschleifer:
-caution-tools = die Entscheidung liegt beim Klauenpfleger. Bei Blut oder lebendem Gewebe aufhören. Bein sichern, Schutzhaube dranlassen, Augen und Ohren schützen, und nie zum Gerät greifen, solange die Scheibe läuft.
+caution-tools = Die Entscheidung liegt beim Klauenpfleger. Bei Blut oder lebendem Gewebe aufhören. Bein sichern, Schutzhaube am Gerät lassen, Augen und Ohren schützen, und nie zum Handgerät greifen, solange die Scheibe läuft.
 head-caution-numbers = Zahlen stützen das Urteil
-caution-numbers = und ersetzen es nicht. Sie zählen, was getippt wurde, an den Kühen, die im Stand waren; nicht vorgeführte Kühe fehlen darin.
+caution-numbers = und ersetzen es nicht. Sie zählen, was eingegeben wurde, bei den Kühen, die im Stand waren; nicht vorgeführte Kühe fehlen.

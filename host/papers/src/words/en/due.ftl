@@ -5,7 +5,7 @@ due-title-of = { $farm }: what is due
 due-span = { $from } to { $until }
 due-overdue = Overdue, { $farm }
 due-day = { $date }, { $farm }
-due-none = Nothing is due until { $until }.
+due-none = Nothing is due up to { $until }.
 due-later = { $n ->
     [one] One more is due after { $until } (--until).
    *[other] { $n } more are due after { $until } (--until).
@@ -15,6 +15,6 @@ due-group = When and where
 due-was = since { $date }; { $why }
 due-entry = { $farm }: { $cows } due
 due-entry-overdue = { $farm }: { $cows } overdue
-due-calendar = Claws: what is due
+due-calendar = Claw work due
 due-entry-line = { $cow }, { $place }: { $what } ({ $why })
 due-entry-line-of-cow = { $cow }: { $what } ({ $why })
