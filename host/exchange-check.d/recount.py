@@ -1,8 +1,10 @@
-"""Counts a herd database again, from the written rules (casebook/CASES.md, questions/src/due/DUTIES.md)
-and the tables alone, and holds what the office's program says against it.
+"""Counts a herd database again, from the written rules (casebook/CASES.md and
+questions/src/due/DUTIES.md) and the tables alone, and holds what the office's program says against
+it.
 
     python3 recount.py --histories CASES.md       the worked histories; exit 1 where one differs
     python3 recount.py HORNRULE DB [--quick]      every number of its JSON answers; exit 1 likewise
+    python3 recount.py HORNRULE DB --chance       the same of a herd by chance in a copy of DB
 
 Nothing here was taken from the office's own program: where the two agree, two readings of the rules
 agree. Days are days since 1970-01-01; lengths are mm. Where the pages leave a choice, the comment
@@ -10,9 +12,12 @@ says "Choice:". --quick asks for all cows of the first farm alone.
 """
 
 import json
+import pathlib
 import subprocess
 import sys
+import tempfile
 
+import recount_chance
 import recount_farm
 import recount_visit
 from recount_compare import Comparison
@@ -66,17 +71,29 @@ def questions(of, quick):
                    lambda herd=herd, cow=cow: recount_visit.cow(herd, cow))
 
 
-def compare(product, quick=False):
+def compare(product, quick=False, herd_name=None, not_counted=()):
+    """All questions; with a name, those about that herd alone."""
     of = [herd for herd in herds(opened(product.path)) if herd.visits()]
-    comparison = Comparison()
+    of = [herd for herd in of if herd_name in (None, herd.name)]
+    comparison = Comparison(not_counted)
     for words, counted in questions(of, quick):
-        comparison.answer(" ".join(words), counted(), product.ask(*words))
+        if herd_name is None or "--herd" in words:
+            comparison.answer(" ".join(words), counted(), product.ask(*words))
     return comparison
 
 
+def compare_by_chance(product):
+    """The same of a herd made by chance, in a copy of the product's database."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = str(pathlib.Path(folder) / "chance.db")
+        recount_chance.by_chance(product.path, path)
+        return compare(Product(product.binary, path), herd_name="Chance",
+                       not_counted=recount_chance.NOT_COUNTED)
+
+
 def main(arguments):
-    quick = "--quick" in arguments
-    arguments = [one for one in arguments if one != "--quick"]
+    options = {one for one in arguments if one in ("--quick", "--chance")}
+    arguments = [one for one in arguments if one not in options]
     if len(arguments) != 2:
         print(__doc__, file=sys.stderr)
         return 2
@@ -85,10 +102,11 @@ def main(arguments):
             total, wrong = run_histories(file.read())
         print(f"{total} histories, {wrong} come out otherwise")
         return 1 if wrong or not total else 0
-    comparison = compare(Product(*arguments), quick)
+    product = Product(*arguments)
+    by_chance = "--chance" in options
+    comparison = compare_by_chance(product) if by_chance else compare(product, "--quick" in options)
     comparison.tell()
-    print(f"recount: {comparison.numbers} numbers and {comparison.words} words compared, "
-          f"{len(comparison.differences)} differ")
+    print(f"recount: {comparison}")
     return 1 if comparison.differences or not comparison.numbers else 0
 
 

@@ -1,6 +1,7 @@
 """What is due on one cow at the end of a day, by the rules of questions/src/due/DUTIES.md.
 
-Part of recount.py, which says what for. Where DUTIES.md leaves a choice, the comment says "Choice:".
+Part of recount.py, which says what for. Where DUTIES.md leaves a choice, the comment says
+"Choice:".
 """
 
 import collections

@@ -65,10 +65,10 @@ class Herd:
             remarks[device, log, seq].add(rule)
         said, facts = collections.defaultdict(list), collections.defaultdict(list)
         for what, query in TABLES:
-            for cow, day, at, device, log, seq, foot, side, code, value, trimmed in self.rows(query):
+            for cow, day, at, device, log, seq, foot, side, code, value, after in self.rows(query):
                 rules = remarks[device, log, seq] if what != "TOLD" else set()
                 fact = Fact(day, at, device % 2**64, log, seq, what, foot, side, code, value,
-                            trimmed, not rules.isdisjoint(DOUBTED))
+                            after, not rules.isdisjoint(DOUBTED))
                 said[cow].append(fact)
                 if "said-twice" not in rules:
                     facts[cow].append(fact)

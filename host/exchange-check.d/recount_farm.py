@@ -67,7 +67,7 @@ def healing(of, first=-EVER, last=EVER):
     """Of one or several herds: cases found from the first to the last day, and what was said of
     them through the last."""
     pairs = [(herd, cow, case) for herd in of for cow, case in herd.entries("cases", last)
-             if case["lesion"] in HORN and case["place"][1] and first <= case["found"] <= last]
+             if case["lesion"] in HORN and first <= case["found"] <= last]
     cases = [case for _, _, case in pairs]
     groups = []
     for kind, keys in (("severity", lambda case: {case["first_grade"]}),
@@ -108,24 +108,29 @@ def at_first_recheck(block):
     return looks[0][1] if looks else None
 
 
-def way_answer(way, blocks):
+def way_answer(way, of_cows):
+    """Blocks in pairs with their cow. Of one cow alone no share at the first recheck is told."""
+    blocks = [block for _, block in of_cows]
     known = [block_interval(block) for block in blocks if block_interval(block)]
-    looked = [at_first_recheck(block) for block in blocks if at_first_recheck(block) is not None]
+    of_looks = [(cow, at_first_recheck(block)) for cow, block in of_cows
+                if at_first_recheck(block) is not None]
+    looked = [on for _, on in of_looks]
+    told = len({cow for cow, _ in of_looks}) > 1
     return {"action": way, "blocks": len(known), "unseen": len(blocks) - len(known),
             "lost": sum(by is not None for _, by in known), "intervals": between(known),
             # Still followed on a day: seen on then or later, or found lost only later.
             "at_risk": [sum(after >= day if by is None else by > day for after, by in known)
                         for day in WEEKS_AT_RISK],
             "at_recheck": {"told": {"value": sum(looked) / len(looked), "n": len(looked)}
-                           if looked else None}}
+                           if told else None}}
 
 
 def blocks(of, first=-EVER, last=EVER):
     ways = collections.defaultdict(list)
     for herd in of:
-        for _, block in herd.entries("blocks", last):
+        for cow, block in herd.entries("blocks", last):
             if block["way"] is not None and first <= block["since"] <= last:
-                ways[block["way"]].append(block)
+                ways[block["way"]].append(((herd.number, cow), block))
     return {"ways": [way_answer(way, ways[way]) for way in sorted(ways)]}
 
 
@@ -166,7 +171,8 @@ def tally(herd, first, last, letters):
     by_class = counts.classes(herd, seen, last)
     of = counts.examined_cows(by_class)
     trimmed = {cow for cow, _, _ in counts.trimmed_claws(herd, seen)}
-    found = [case["again"] for _, case in herd.entries("cases", last) if first <= case["found"] <= last]
+    found = [case["again"] for _, case in herd.entries("cases", last)
+             if first <= case["found"] <= last]
     finders = {fact.device for facts in herd.facts.values() for fact in facts
                if fact.what == "FIND" and first <= fact.day <= last}
     listed = herd.listed
@@ -200,7 +206,8 @@ def farm(herd, first=None, last=None):
     for name, begin, end in months(seen[0][0], seen[-1][0]) if seen else ():
         whole_month = number_of(date_of(begin).replace(day=1))
         trimmed = {cow for cow, _, _ in counts.trimmed_claws(herd, herd.seen(first, end))}
-        so_far = counts.part(len(trimmed & herd.listed), len(herd.listed)) if herd.listed else None
+        of = len(herd.listed)
+        so_far = counts.part(len(trimmed & herd.listed), of) if of else None
         lines.append(dict(tally(herd, max(first, whole_month), end, letters), month=name,
                           herd_trimmed_so_far=so_far))
     return {"farm": herd.name, "from": iso(first), "through": iso(last),

@@ -156,11 +156,12 @@ def length_lines(sizes):
 
 
 def zone_of_case(herd, cow, case, day):
-    """Where it was last found. Choice: of several findings of a day the last."""
-    finds = [fact for fact in herd.facts[cow] if case["found"] <= fact.day <= day
+    """The zone keyed last of its findings, or the lesion's usual one."""
+    keyed = [herd.zone_keyed(fact) for fact in herd.facts[cow] if case["found"] <= fact.day <= day
              and (fact.what, fact.code) == ("FIND", case["lesion"])
              and case_place(fact) == case["place"]]
-    return zone_of(herd, finds[-1])
+    keyed = [zone for zone in keyed if zone is not None]
+    return keyed[-1] if keyed else USUAL_ZONE.get(case["lesion"])
 
 
 def zones(herd, seen, day):
@@ -224,7 +225,8 @@ def visit(herd, day):
             "lengths": length_lines([fact for _, fact in sizes]),
             "gauge_checks": gauge_lines(herd, day), "readings_without_passed_check": unchecked,
             "flagged": remark_lines(herd, day, 0), "held": remark_lines(herd, day, 1),
-            "target_mm": herd.target, "handhelds": herd.handhelds(day), "claws_measured_after_trimming": len(walls),
+            "target_mm": herd.target, "handhelds": herd.handhelds(day),
+            "claws_measured_after_trimming": len(walls),
             "shorter_than_target": short, "zones": zones(herd, seen, day),
             "earlier_visits": earlier_visits(herd, day)}
 
