@@ -14,7 +14,7 @@ from recount_facts import opened
 
 DAY_MS = 86_400_000
 FIRST_DAY, DEVICE, LOG = 20_000, 0x5EED, 7
-COWS, VISITS, SEED = 90, 16, 20_251
+COWS, VISITS, CLOSINGS, SEED = 90, 16, 200, 20_251
 GAPS = (1, 3, 7, 14, 14, 28, 45, 61, 75)
 # Few codes and few feet, so that they meet.
 LESIONS = (0, 0, 11, 13, 13, 16, 22, 31, 31, 31, 34, 61)
@@ -36,8 +36,8 @@ Sentence = collections.namedtuple("Sentence", "day cow foot side table columns v
 
 
 def place_for(chance, claw_only=False, foot_only=False, cow_too=False):
-    """Hind feet alone: two feet, or four claws."""
-    foot = chance.choice((2, 3))
+    """Most of it at the hind feet."""
+    foot = chance.choice((2, 2, 2, 3, 3, 0))
     if cow_too and chance.random() < 0.5:
         return None, 0
     if foot_only or not claw_only and chance.random() < 0.3:
@@ -96,7 +96,7 @@ def sentences(chance):
 
 def closings(chance, days):
     """What the office was told of: vet, recheck, block, wrap, trim; some of all of the cow."""
-    for number in range(60):
+    for number in range(CLOSINGS):
         duty = chance.randint(1, 5)
         place = place_for(chance, claw_only=duty == 3, foot_only=duty != 3, cow_too=True)
         yield (9000 + chance.randint(1, COWS), *place, duty, chance.choice(days) + number % 3)
