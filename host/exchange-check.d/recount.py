@@ -7,9 +7,10 @@ it.
     python3 recount.py HORNRULE DB --chance       the same of a herd by chance in a copy of DB
 
 No rule here was taken from the office's own program: where the two agree, two readings of the pages
-agree. What the pages leave out (which zone counts of several, which blocks and claws a statistic is of)
-follows the help of the command and what its fields are said to mean. Days are days since 1970-01-01; lengths are mm. Where the pages leave a choice, the comment
-says "Choice:". --quick asks for all cows of the first farm alone.
+agree. What the pages leave out (which zone counts of several, which blocks and claws a statistic is
+of) follows the help of the command and what its fields are said to mean. Days are days since
+1970-01-01; lengths are mm. Where the pages leave a choice, the comment says "Choice:". --quick asks
+for all cows of the first farm alone.
 """
 
 import json
