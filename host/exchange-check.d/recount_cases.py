@@ -13,6 +13,9 @@ HORN = {11: "SHD", 12: "SHC", 13: "SU", 14: "BU", 15: "TU", 16: "TN", 17: "DS", 
 SKIN = {31: "DD", 32: "ID", 33: "IH", 34: "IP", 51: "AC", 53: "SC", 61: "SW"}
 LETTERS = HORN | SKIN
 SOUND, TOE_NECROSIS, DERMATITIS, SWELLING, SEVERE = 0, 16, 31, 61, 3
+TRIMMED = 30
+# Numbers of the table `closing`: which duty the office was told is done.
+VET, RECHECK, BLOCK_OFF, WRAP_OFF, TRIM = 1, 2, 3, 4, 5
 # protocol/src/codes/dimension.rs.
 WALL, LESION_LENGTH, LESION_WIDTH = 1, 8, 9
 # Numbers of protocol/src/claw.rs.
@@ -24,7 +27,9 @@ EXAMINING_TENS = (1, 2, 3, 4, 5, 6)
 TREATMENTS = {*range(10, 20), 20, 21, 31, 32}
 
 # Sorted, facts stand in the order of time, then of handheld, log and number. `what` is FIND, DO,
-# SIZE or SCORE; `code` the lesion, action, dimension or scale; `value` the grade, length or score.
+# SIZE or SCORE; `code` the lesion, action, dimension or scale; `value` the grade, length or score,
+# for "see again" the days. What the office was told stands among them as TOLD, with the duty's
+# number as its code.
 Fact = collections.namedtuple(
     "Fact", "day at device log seq what foot side code value after_trimming doubted")
 
@@ -60,13 +65,13 @@ def words(case):
     return [case["found"]] + case["looks"] + closed
 
 
-def spoken_of(fact, cases):
-    """The cases that an outcome speaks of."""
-    here = [case for case in cases if case["place"][0] == fact.foot]
-    # Choice: an outcome keyed for the cow speaks of the cases that stand at the cow.
-    if fact.side == 0:
+def spoken_of(place, cases):
+    """The cases that an outcome or a size keyed at a place speaks of; at the cow, those that stand
+    at the cow."""
+    here = [case for case in cases if case["place"][0] == place[0]]
+    if place[1] == 0:
         return here
-    horn = [case for case in here if case["lesion"] in HORN and case["place"][1] in (0, fact.side)]
+    horn = [case for case in here if case["lesion"] in HORN and case["place"][1] in (0, place[1])]
     return horn or [case for case in here if case["lesion"] in SKIN]
 
 
@@ -85,7 +90,7 @@ def new_case(day, lesion, place, finds, cases, said):
     again = any(case["lesion"] == lesion and case["place"] == place for case in cases)
     return {"lesion": lesion, "place": place, "found": day, "again": again, "looks": [],
             "closed": None, "how": None, "grade": grade, "first_grade": grade,
-            "done": sorted(done), "sizes": [], "id": name_of(opening)}
+            "done": sorted(done), "sizes": [], "id": name_of(opening), "outcome": False}
 
 
 def find(day, finds_at, cases, said):
@@ -107,7 +112,7 @@ def find(day, finds_at, cases, said):
 
 def hear(day, finds_at, live, said):
     """Looks and ends: all words of a day about each case, taken together."""
-    outcomes = [(fact.code, [case["id"] for case in spoken_of(fact, live)])
+    outcomes = [(fact.code, [case["id"] for case in spoken_of(keyed_at(fact), live)])
                 for fact in said if fact.what == "DO" and 50 <= fact.code <= 53]
     sounds = [fact for fact in said if fact.what == "FIND" and fact.code == SOUND]
     for case in live:
@@ -116,9 +121,8 @@ def hear(day, finds_at, live, said):
         healed = any(code == 50 and case["id"] in ids for code, ids in outcomes)
         ill = any(code > 50 and case["id"] in ids for code, ids in outcomes)
         sound = any(called_sound(fact, case) for fact in sounds)
-        # Choice: stage 0 closes whatever else is said; 51 to 53 contradict "sound" as they do
-        # "healed"; "healed" and "sound" together are "healed".
-        if stage_0 or (healed and not ill):
+        case["outcome"] = ill if finds or healed or ill or sound else case["outcome"]
+        if (stage_0 or healed) and not ill:
             case["closed"], case["how"] = day, "healed"
         elif sound and not finds and not ill:
             case["closed"], case["how"] = day, "sound"
@@ -127,15 +131,13 @@ def hear(day, finds_at, live, said):
 
 
 def measure(day, live, said):
-    """Sizes. Choice: of several lengths or widths at one claw on one day the last one."""
+    """Sizes: of several lengths or widths at one place on one day the last one."""
     sizes = collections.defaultdict(dict)
     for fact in said:
         if fact.what == "SIZE" and not fact.doubted:
             sizes[keyed_at(fact)][fact.code] = fact.value
     for place, size in sizes.items():
-        horn = [case for case in live if case["lesion"] in HORN and case["place"] == place]
-        skin = [case for case in live if case["lesion"] in SKIN and case["place"][0] == place[0]]
-        cases = horn or skin
+        cases = spoken_of(place, live)
         if cases and LESION_LENGTH in size and LESION_WIDTH in size:
             case = max(cases, key=lambda case: (case["found"], case["grade"], -case["lesion"]))
             area = size[LESION_LENGTH] * size[LESION_WIDTH] * math.pi / 4
@@ -156,8 +158,22 @@ def cases_of(facts):
     return cases
 
 
+def about(told, place):
+    """Choice: what was told of the cow is about all of her, of a foot about all of it, of a claw
+    about that claw."""
+    return told.foot is None or told.foot == place[0] and told.side in (0, place[1])
+
+
+def told_last(facts):
+    """In the order of time, but of each day trimming to form, and then what the office was told,
+    come last. Choice: the office is told in the evening."""
+    rank = {"TOLD": 2}
+    return sorted(facts, key=lambda fact: (
+        fact.day, 1 if (fact.what, fact.code) == ("DO", TRIMMED) else rank.get(fact.what, 0), fact))
+
+
 def blocks_of(facts):
-    """Blocks, in the order of time. Choice: DO 30 too is taken in that order."""
+    """Blocks, in the order of time."""
     blocks, on = [], {}
 
     def put(fact, way):
@@ -171,10 +187,13 @@ def blocks_of(facts):
             on[place]["end"], on[place]["how"] = day, how
             del on[place]
 
-    for fact in sorted(facts):
+    for fact in told_last(facts):
+        place = keyed_at(fact)
+        if (fact.what, fact.code) == ("TOLD", BLOCK_OFF):
+            for claw in [claw for claw in on if about(fact, claw)]:
+                end(claw, fact.day, "told")
         if fact.what != "DO":
             continue
-        place = keyed_at(fact)
         if 10 <= fact.code <= 19:
             end(place, fact.day, "replaced")
             put(fact, fact.code)
@@ -188,20 +207,21 @@ def blocks_of(facts):
             both = [(fact.foot, 1), (fact.foot, 2)] if fact.side == 0 else [place]
             for claw in both:
                 end(claw, fact.day, "taken off" if fact.code == 41 else "lost")
-        elif fact.code == 30 and place in on and fact.day > on[place]["since"]:
+        elif fact.code == TRIMMED and place in on and fact.day > on[place]["since"]:
             end(place, fact.day, "trimmed")
     return blocks
 
 
 def wraps_of(facts):
-    """Wraps. Choice: on one day a word about the old wrap goes before a new wrap, that before a
-    bare foot, and the new wrap stays on."""
+    """Wraps: of one day, words about the old wrap, then a new wrap, then what needs a bare foot
+    (which ends no wrap of the same day), then what the office was told."""
     wraps = []
     for foot in range(len(FEET)):
         wrap = None
-        for day, said in by_day(fact for fact in facts if fact.foot == foot):
-            do = {fact.code for fact in said if fact.what == "DO"}
-            bare = do & {30, 31, 32} or any(fact.what == "FIND" for fact in said)
+        for day, said in by_day(fact for fact in facts if fact.foot in (foot, None)):
+            here = [fact for fact in said if fact.foot == foot]
+            do = {fact.code for fact in here if fact.what == "DO"}
+            bare = do & {30, 31, 32} or any(fact.what == "FIND" for fact in here)
             if wrap and (do & {20, 21, 22} or bare):
                 how = ("taken off" if 22 in do else "left open" if 20 in do
                        else "replaced" if 21 in do else "bare")
@@ -209,13 +229,16 @@ def wraps_of(facts):
             if 21 in do:
                 wrap = {"place": (foot, 0), "on": day, "end": None, "how": None}
                 wraps.append(wrap)
+            if wrap and any((fact.what, fact.code) == ("TOLD", WRAP_OFF) and about(fact, (foot, 0))
+                            for fact in said):
+                wrap["end"], wrap["how"], wrap = day, "told", None
     return wraps
 
 
 def trimmings_of(facts):
     trimmings = []
     claws = {(fact.day, keyed_at(fact)) for fact in facts
-             if fact.what == "DO" and fact.code == 30 and fact.side}
+             if fact.what == "DO" and fact.code == TRIMMED and fact.side}
     for day, claw in sorted(claws):
         walls = [fact for fact in sorted(facts) if fact.what == "SIZE" and fact.code == WALL
                  and fact.day == day and keyed_at(fact) == claw]
@@ -229,19 +252,46 @@ def trimmings_of(facts):
     return trimmings
 
 
-def referrals_of(facts):
-    """Answers stand in no table that is counted here: no referral closes."""
-    referrals = {}
+def walls_of(facts):
+    """Each claw's last dorsal wall of a day, before and after trimming."""
+    last = {}
     for fact in sorted(facts):
-        now = ((fact.what, fact.code) in (("DO", 81), ("FIND", TOE_NECROSIS))
-               or (fact.what, fact.code, fact.value) == ("FIND", SWELLING, SEVERE))
-        if now or (fact.what, fact.code) == ("DO", 80):
+        if fact.what == "SIZE" and fact.code == WALL and fact.side:
+            last[fact.day, keyed_at(fact), fact.after_trimming] = fact.value
+    return [{"day": day, "place": place, "trimmed": trimmed, "mm": mm}
+            for (day, place, trimmed), mm in sorted(last.items())]
+
+
+def trigger(fact):
+    """The urgency and the rule that a fact raises a referral by; None where it raises none."""
+    if fact.what == "DO":
+        return {80: ("to see", "vet-to-see"), 81: ("now", "vet-now")}.get(fact.code)
+    if fact.what == "FIND" and fact.code == TOE_NECROSIS:
+        return ("now", "toe-necrosis")
+    if fact.what == "FIND" and fact.code == SWELLING and fact.value == SEVERE:
+        return ("now", "swelling")
+    return None
+
+
+def referrals_of(facts):
+    """Referrals: each raised on days, by rules, until an answer closes it."""
+    referrals, opened = [], {}
+    for fact in told_last(facts):
+        if (fact.what, fact.code) == ("TOLD", VET):
+            for key in [key for key in opened if about(fact, key[0])]:
+                opened.pop(key)["answered"] = fact.day
+        raised = trigger(fact)
+        if raised:
+            urgency, rule = raised
             place = case_place(fact) if fact.what == "FIND" else keyed_at(fact)
-            days = referrals.setdefault((place, "now" if now else "to see"), [])
-            if fact.day not in days:
-                days.append(fact.day)
-    return [{"place": place, "urgency": urgency, "days": days}
-            for (place, urgency), days in referrals.items()]
+            if (place, urgency) not in opened:
+                opened[place, urgency] = {"place": place, "urgency": urgency, "days": [],
+                                          "raised": [], "answered": None}
+                referrals.append(opened[place, urgency])
+            one = opened[place, urgency]
+            one["days"] = sorted({*one["days"], fact.day})
+            one["raised"].append((fact.day, rule))
+    return referrals
 
 
 def examines(fact):
@@ -250,7 +300,8 @@ def examines(fact):
 
 def casebook_of(facts):
     return {"cases": cases_of(facts), "blocks": blocks_of(facts), "wraps": wraps_of(facts),
-            "trimmings": trimmings_of(facts), "referrals": referrals_of(facts),
+            "trimmings": trimmings_of(facts), "walls": walls_of(facts),
+            "referrals": referrals_of(facts),
             "examined": sorted({fact.day for fact in facts if examines(fact)})}
 
 

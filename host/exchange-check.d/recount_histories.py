@@ -45,7 +45,7 @@ def told(book):
     return lines
 
 
-def run_histories(text):
+def run_histories(text, quiet=False):
     """Prints each history that comes out otherwise; how many there are, and how many do."""
     histories = re.findall(r"^```history\n(.*?)^```", text, re.MULTILINE | re.DOTALL)
     wrong = 0
@@ -59,6 +59,8 @@ def run_histories(text):
             ours.append(" ".join(["examined", *map(str, book["examined"])]))
         if sorted(ours) != sorted(expected):
             wrong += 1
+            if quiet:
+                continue
             print(f"{title}\n  CASES.md says:", *sorted(expected), sep="\n    ")
             print("  counted again:", *sorted(ours), sep="\n    ")
     return len(histories), wrong

@@ -112,6 +112,8 @@ pub struct Case {
     pub found: Day,
     /// How bad it was then: the highest grade of that day.
     pub grade: u8,
+    /// What was said of it on the day it was found; `Found` where nothing was.
+    pub word: Word,
     /// How bad it was when it was last found.
     pub last_grade: u8,
     /// The zone keyed last; `None` for the lesion's usual one.
@@ -134,6 +136,12 @@ impl Case {
     #[must_use]
     pub fn last_word(&self) -> Day {
         self.looks.last().map_or(self.found, |look| look.day)
+    }
+
+    /// What was said of it on the day it was last spoken of.
+    #[must_use]
+    pub fn word_on_last_day(&self) -> Word {
+        self.looks.last().map_or(self.word, |look| look.word)
     }
 
     /// What it is at the end of a day; `None` before it was found and from its end on. What comes

@@ -102,6 +102,7 @@ impl<'a> Today<'a> {
             lesion: finding.lesion,
             found: self.on,
             grade: finding.grade,
+            word: Word::Found,
             last_grade: finding.grade,
             zone: finding.zone,
             again,
@@ -229,6 +230,7 @@ impl<'a> Today<'a> {
             case.last_grade = told.found.unwrap_or(case.last_grade);
             if case.found == self.on {
                 case.grade = case.last_grade;
+                case.word = told.word.unwrap_or(Word::Found);
             }
             // Healed against "unchanged" is no healing; sound against a finding is no sound.
             let how = match told {

@@ -103,10 +103,18 @@ impl Casebook {
     }
 
     fn read(&mut self, facts: &[Fact], closings: &[Closing]) {
+        let mut closings: Vec<&Closing> = closings.iter().collect();
+        closings.sort_by_key(|one| one.day);
+        let mut told = closings.into_iter().peekable();
         for day in facts.chunk_by(|one, other| one.day == other.day) {
+            // What the office was told of a day counts after the chute's own words of that day, and
+            // before those of the next.
+            while let Some(closing) = told.next_if(|one| one.day < day[0].day) {
+                self.close(closing);
+            }
             self.take_day(day);
         }
-        self.close(closings);
+        told.for_each(|closing| self.close(closing));
         self.cases.sort_by_key(|case| (case.found, place_key(case.place), case.lesion.code()));
     }
 
@@ -137,12 +145,10 @@ impl Casebook {
     }
 
     /// What the office was told ends what the chute never heard of.
-    fn close(&mut self, closings: &[Closing]) {
-        for closing in closings {
-            block::close(&mut self.blocks, closing);
-            wrap::close(&mut self.wraps, closing);
-            referral::close(&mut self.referrals, closing);
-        }
+    fn close(&mut self, closing: &Closing) {
+        block::close(&mut self.blocks, closing);
+        wrap::close(&mut self.wraps, closing);
+        referral::close(&mut self.referrals, closing);
     }
 
     /// The cases that are new or open on a day, each with its state.

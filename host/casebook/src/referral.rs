@@ -102,25 +102,14 @@ pub(super) fn take<'a>(all: &mut Vec<Referral>, on: Day, facts: impl Iterator<It
     }
 }
 
-/// The vet has answered. Anything raised after the answer is a new referral.
-pub(super) fn close(all: &mut Vec<Referral>, closing: &Closing) {
+/// The vet has answered. Anything raised after that day is a new referral.
+pub(super) fn close(all: &mut [Referral], closing: &Closing) {
     if closing.duty != Duty::Vet {
         return;
     }
-    let mut further = Vec::new();
     for one in all.iter_mut().filter(|one| one.answered.is_none()) {
-        if !closing.is_about(one.place, one.opened()) {
-            continue;
-        }
-        one.answered = Some(closing.day);
-        let later: Vec<(Day, Why)> =
-            one.raised.iter().filter(|(day, _)| *day > closing.day).copied().collect();
-        one.raised.retain(|(day, _)| *day <= closing.day);
-        if !later.is_empty() {
-            let (place, urgency) = (one.place, one.urgency);
-            further.push(Referral { place, urgency, raised: later, answered: None });
+        if closing.is_about(one.place, one.opened()) {
+            one.answered = Some(closing.day);
         }
     }
-    all.append(&mut further);
-    all.sort_by_key(Referral::opened);
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use hornrule_casebook::{Case, Casebook, Urgency, Why, Word};
+use hornrule_casebook::{Case, Casebook, ClawDay, Why, Word};
 use hornrule_facts::codes::{
     BULB_ULCER, DIGITAL_DERMATITIS, PHLEGMON, SOLE_ULCER, TOE_NECROSIS, TOE_ULCER,
     WHITE_LINE_ABSCESS,
@@ -36,13 +36,17 @@ pub fn open(asked: &Asked<'_>) -> Vec<Open> {
     all.extend(wraps(asked));
     all.extend(vet(asked));
     all.extend(trims(asked));
-    all.retain(|one| {
-        let done =
-            |closing: &Closing| closing.duty == one.duty && closing.is_about(one.place, one.since);
-        !asked.closings.iter().any(done)
-    });
     all.sort();
     all
+}
+
+impl Asked<'_> {
+    /// Whether the office says that a duty is done which came up at a place on a day. Blocks, wraps
+    /// and referrals are closed by the casebook itself.
+    fn is_done(&self, duty: Duty, place: Place, since: Day) -> bool {
+        let done = |one: &Closing| one.duty == duty && one.is_about(place, since);
+        self.closings.iter().any(done)
+    }
 }
 
 /// Something open on a cow.
@@ -71,14 +75,13 @@ fn due(asked: &Asked<'_>, duty: Duty, place: Place, because: Because, since: Day
 /// Why a case is to be seen again after the last word about it; `None` where no rule wants it.
 fn why_again(book: &Casebook, case: &Case) -> Option<Because> {
     let code = case.lesion.code();
-    let unhealed = case.looks.last().is_some_and(|look| look.word != Word::Found);
     if code == PHLEGMON {
         Some(Because::Phlegmon)
     } else if code == DIGITAL_DERMATITIS && ACTIVE_STAGES.contains(&case.last_grade) {
         Some(Because::Dermatitis)
-    } else if book.treated_on(case.place, case.last_word()) {
+    } else if [case.found, case.last_word()].iter().any(|day| book.treated_on(case.place, *day)) {
         Some(Because::TreatedLesion)
-    } else if unhealed {
+    } else if case.word_on_last_day() != Word::Found {
         Some(Because::NotHealed)
     } else if ALWAYS.contains(&code) {
         Some(Because::Found)
@@ -95,6 +98,10 @@ fn rechecks(asked: &Asked<'_>) -> Vec<Open> {
         let by_rule = why_again(book, case)
             .map(|because| due(asked, Duty::Recheck, case.place, because, since));
         let Some(mut one) = chosen(case, keyed(book, case), by_rule) else { continue };
+        // Of each case by itself: what was done once says nothing of what came up later.
+        if asked.is_done(Duty::Recheck, case.place, one.since) {
+            continue;
+        }
         one.place = case.place.foot().map_or(Place::Cow, Place::Foot);
         one.cases.push(at);
         match feet.get_mut(&one.place) {
@@ -112,7 +119,9 @@ fn rechecks(asked: &Asked<'_>) -> Vec<Open> {
         }
     }
     let mut all: Vec<Open> = feet.into_values().collect();
-    all.extend(without_case(book));
+    all.extend(
+        without_case(book).filter(|one| !asked.is_done(Duty::Recheck, one.place, one.since)),
+    );
     all
 }
 
@@ -147,28 +156,26 @@ fn keyed_open(said: &hornrule_casebook::SeeAgain, place: Place) -> Open {
 }
 
 /// "See again" where no case was open: of the last one a place, until the foot is examined later.
-fn without_case(book: &Casebook) -> Vec<Open> {
+fn without_case(book: &Casebook) -> impl Iterator<Item = Open> {
     let mut last: BTreeMap<Place, &hornrule_casebook::SeeAgain> = BTreeMap::new();
     for said in &book.again {
         last.insert(said.place, said);
     }
-    let about_a_case = |said: &hornrule_casebook::SeeAgain| {
+    let about_a_case = move |said: &hornrule_casebook::SeeAgain| {
         book.cases.iter().any(|case| {
             let here = said.place == Place::Cow || said.place.foot() == case.place.foot();
-            let ended_before = case.ended.is_some_and(|ended| ended.day < said.day);
-            here && case.found <= said.day && !ended_before
+            here && case.ended.is_none() && case.last_word() <= said.day
         })
     };
-    let seen_since = |said: &hornrule_casebook::SeeAgain| {
+    let seen_since = move |said: &hornrule_casebook::SeeAgain| {
         book.examined.iter().any(|one| {
             let this_foot = |foot: Foot| one.claws().any(|claw| claw.foot == foot);
             one.day > said.day && said.place.foot().is_none_or(this_foot)
         })
     };
     last.into_values()
-        .filter(|said| !about_a_case(said) && !seen_since(said))
+        .filter(move |said| !about_a_case(said) && !seen_since(said))
         .map(|said| keyed_open(said, said.place))
-        .collect()
 }
 
 fn blocks(asked: &Asked<'_>) -> Vec<Open> {
@@ -182,53 +189,47 @@ fn wraps(asked: &Asked<'_>) -> Vec<Open> {
         .collect()
 }
 
-/// One line a place: what was raised first, of the most urgent.
+/// One line a referral, from the day on which it was first raised.
 fn vet(asked: &Asked<'_>) -> Vec<Open> {
-    let mut lines: BTreeMap<Place, (Urgency, Open)> = BTreeMap::new();
-    for one in asked.book.referrals.iter().filter(|one| one.answered.is_none()) {
-        let Some((since, why)) = one.raised.first() else { continue };
+    let open = asked.book.referrals.iter().filter(|one| one.answered.is_none());
+    open.filter_map(|one| {
+        let (since, why) = one.raised.first()?;
         let because = match why {
             Why::VetNow => Because::VetNow,
             Why::VetToSee => Because::VetToSee,
             Why::ToeNecrosis => Because::ToeNecrosis,
             Why::Swelling => Because::Swelling,
         };
-        let line = due(asked, Duty::Vet, one.place, because, *since);
-        match lines.get(&one.place) {
-            Some((urgency, _)) if *urgency <= one.urgency => {}
-            _ => {
-                lines.insert(one.place, (one.urgency, line));
-            }
-        }
-    }
-    lines.into_values().map(|(_, line)| line).collect()
+        Some(due(asked, Duty::Vet, one.place, because, *since))
+    })
+    .collect()
 }
 
+/// A foot when the first of its claws is; feet of one day are one line for the cow.
 fn trims(asked: &Asked<'_>) -> Vec<Open> {
-    let mut claws: BTreeMap<(Foot, u8), Day> = BTreeMap::new();
+    let mut claws: BTreeMap<(Foot, u8), ClawDay> = BTreeMap::new();
     for one in asked.book.claws.iter().filter(|one| one.trimmed) {
-        claws.insert((one.claw.foot, one.claw.side.number()), one.day);
+        claws.insert((one.claw.foot, one.claw.side.number()), *one);
     }
     let mut feet: BTreeMap<Foot, Day> = BTreeMap::new();
-    for ((foot, _), day) in claws {
-        let first = feet.entry(foot).or_insert(day);
-        *first = day.min(*first);
-    }
-    let mut days: BTreeMap<Day, Vec<Foot>> = BTreeMap::new();
-    for (foot, day) in &feet {
-        days.entry(*day).or_default().push(*foot);
-    }
-    let all = feet.len();
-    let mut lines = Vec::new();
-    for (since, of) in days {
-        if of.len() == all {
-            lines.push(due(asked, Duty::Trim, Place::Cow, Because::Trimmed, since));
-        } else {
-            let line = |foot| due(asked, Duty::Trim, Place::Foot(foot), Because::Trimmed, since);
-            lines.extend(of.into_iter().map(line));
+    for one in claws.into_values() {
+        if !asked.is_done(Duty::Trim, Place::Claw(one.claw), one.day) {
+            let first = feet.entry(one.claw.foot).or_insert(one.day);
+            *first = one.day.min(*first);
         }
     }
-    lines
+    let mut days: BTreeMap<Day, Vec<Foot>> = BTreeMap::new();
+    for (foot, day) in feet {
+        days.entry(day).or_default().push(foot);
+    }
+    let line = |(since, of): (Day, Vec<Foot>)| {
+        let place = match of[..] {
+            [foot] => Place::Foot(foot),
+            _ => Place::Cow,
+        };
+        due(asked, Duty::Trim, place, Because::Trimmed, since)
+    };
+    days.into_iter().map(line).collect()
 }
 
 impl Open {

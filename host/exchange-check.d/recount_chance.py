@@ -1,0 +1,139 @@
+"""A herd made by chance, put into the tables of a copy of a herd database. Part of recount.py.
+
+A season played on the handheld is reasonable: nobody says "healed" and "worse" of one claw, and no
+wrap lies under another. Here everything is said of everything, often on one day, so that rules meet
+that a season never brings together. The seed is fixed; a difference comes again.
+"""
+
+import collections
+import random
+import sqlite3
+
+from recount_cases import SKIN
+from recount_facts import opened
+
+DAY_MS = 86_400_000
+FIRST_DAY, DEVICE, LOG = 20_000, 0x5EED, 7
+COWS, VISITS, CLOSINGS, SEED = 90, 16, 200, 20_251
+GAPS = (1, 3, 7, 14, 14, 28, 45, 61, 75)
+# Few codes and few feet, so that they meet.
+LESIONS = (0, 0, 11, 13, 13, 16, 22, 31, 31, 31, 34, 61)
+ACTIONS = (10, 11, 20, 21, 21, 22, 30, 30, 31, 32, 33, 40, 40, 41, 42, 50, 50, 51, 52, 53, 60, 61,
+           70, 80, 81, 82, 82, 82, 90)
+AT_CLAW, AT_FOOT = {*range(10, 20), 30, 31, 32, 40}, {20, 21, 22, 33, *range(60, 70)}
+AT_COW = {70, 80, 81, 82, 90}
+FINDING = "boot, uncertainty_ms, clock, presence, lesion, grade, zone"
+ACTION = "boot, uncertainty_ms, clock, presence, action, days"
+READING = ("boot, uncertainty_ms, clock, presence, dimension, length_nm, unit, kind, trimmed, "
+           "gauge_ok")
+SCORE = "boot, uncertainty_ms, clock, presence, scale, value"
+
+# Which healed claws count as looked at again no page says; a reasonable season leaves no doubt.
+NOT_COUNTED = (r"(.*\.)?recurrence\..*",)
+
+# One sentence: when, of whom, where, and the table with its own columns.
+Sentence = collections.namedtuple("Sentence", "day cow foot side table columns values")
+
+
+def place_for(chance, claw_only=False, foot_only=False, cow_too=False):
+    """Most of it at the hind feet."""
+    foot = chance.choice((2, 2, 2, 3, 3, 0))
+    if cow_too and chance.random() < 0.5:
+        return None, 0
+    if foot_only or not claw_only and chance.random() < 0.3:
+        return foot, 0
+    return foot, chance.choice((1, 2))
+
+
+def finding(chance):
+    lesion = chance.choice(LESIONS)
+    place = place_for(chance, foot_only=lesion in SKIN and chance.random() < 0.5)
+    grade = 0 if lesion == 0 else chance.randrange(6) if lesion == 31 else chance.randint(1, 3)
+    # No page says which of two zones of one day counts: horn has one, skin its usual one.
+    zone = 4 if lesion and lesion not in SKIN else None
+    return place, "finding", FINDING, (1, None, 0, 1, lesion, grade, zone)
+
+
+def action(chance):
+    code = chance.choice(ACTIONS)
+    # What is said of the cow or her foot is recorded without a claw.
+    place = place_for(chance, code in AT_CLAW, code in AT_FOOT | AT_COW, code in AT_COW)
+    if code in (70, 90):
+        place = (None, 0)
+    days = chance.choice((3, 7, 14, 30)) if code == 82 else 0
+    return place, "action", ACTION, (1, None, 0, 1, code, days)
+
+
+def size(chance):
+    dimension = chance.choice((1, 1, 8, 9, 8, 9))
+    length = {1: chance.randint(7000, 11000), 8: chance.randint(500, 3000),
+              9: chance.randint(300, 2000)}[dimension]
+    place = place_for(chance, claw_only=dimension == 1)
+    return place, "reading", READING, (1, None, 0, 1, dimension, length * 10_000, 0, 0,
+                                       chance.randrange(2), 1)
+
+
+def score(chance):
+    scale = chance.choice((1, 2))
+    value = chance.randint(1, 5) if scale == 1 else chance.randint(0, 3)
+    return (None, 0), "score", SCORE, (1, None, 0, 1, scale, value)
+
+
+def sentences(chance):
+    """Of each cow on each of her days a few, in the order of time; one in seven is only scored."""
+    day = FIRST_DAY
+    for _ in range(VISITS):
+        day += chance.choice(GAPS)
+        for cow in range(1, COWS + 1):
+            if chance.random() < 0.45:
+                continue
+            kinds = [score] if chance.random() < 0.15 else chance.choices(
+                (finding, action, size, score), (4, 8, 3, 1), k=chance.randint(1, 6))
+            for kind in kinds:
+                (foot, side), table, columns, values = kind(chance)
+                yield Sentence(day, 9000 + cow, foot, side, table, columns, values)
+
+
+def closings(chance, days):
+    """What the office was told of: vet, recheck, block, wrap, trim; some of all of the cow."""
+    for number in range(CLOSINGS):
+        duty = chance.randint(1, 5)
+        place = place_for(chance, claw_only=duty == 3, foot_only=duty != 3, cow_too=True)
+        yield (9000 + chance.randint(1, COWS), *place, duty, chance.choice(days) + number % 3)
+
+
+def by_chance(source, target, seed=SEED):
+    """Copies a database and adds the herd. Its name is Chance."""
+    chance = random.Random(seed)
+    with opened(source) as there, sqlite3.connect(target) as db:
+        there.backup(db)
+        herd = db.execute("SELECT max(herd) + 1 FROM herd").fetchone()[0]
+        db.execute("INSERT INTO herd (herd, name, farm, zone, target_nm) VALUES (?, 'Chance', 9, "
+                   "'UTC', 75000000)", (herd,))
+        for cow in range(1, COWS + 1):
+            # Of ten cows one is on no list and one has left.
+            if cow % 10:
+                db.execute("INSERT INTO animal (herd, animal, in_herd) VALUES (?, ?, ?)",
+                           (herd, 9000 + cow, int(cow % 10 != 1)))
+        said = list(sentences(chance))
+        add(db, herd, said)
+        for at, (cow, foot, side, duty, day) in enumerate(
+                closings(chance, sorted({one.day for one in said}))):
+            db.execute("INSERT INTO closing (herd, animal, foot, side, duty, day, who, at_ms, why) "
+                       "VALUES (?, ?, ?, ?, ?, ?, 'recount', ?, 'by chance')",
+                       (herd, cow, foot, side, duty, day, day * DAY_MS + at))
+
+
+def add(db, herd, said):
+    present = set()
+    for seq, one in enumerate(said, 1):
+        at = one.day * DAY_MS + 6 * 3_600_000 + seq * 1000
+        who = (herd, DEVICE, LOG, seq, at, one.day, one.cow)
+        if (one.day, one.cow) not in present:
+            present.add((one.day, one.cow))
+            db.execute("INSERT INTO presence (herd, device, log, seq, at_ms, day, animal, boot, "
+                       "until_ms, clock) VALUES (?, ?, ?, ?, ?, ?, ?, 1, ?, 0)", (*who, at))
+        names = f"herd, device, log, seq, at_ms, day, animal, foot, side, {one.columns}"
+        marks = ", ".join("?" * (9 + len(one.values)))
+        db.execute(f"INSERT INTO {one.table} ({names}) VALUES ({marks})",
+                   (*who, one.foot, one.side, *one.values))

@@ -1,0 +1,233 @@
+"""A farm over time, healing, blocks and the due list, in the shape of their `--json`.
+
+Part of recount.py, which says what for. How cases and blocks end says CASES.md; which of them a
+statistic is of says the help of `hornrule healing` and `hornrule blocks`, and the comments here.
+"""
+
+import collections
+import datetime
+
+import recount_counts as counts
+from recount_cases import HORN, LETTERS, OUT_OF_SIGHT_DAYS, examines
+from recount_facts import EVER, date_of, number_of
+from recount_visit import iso, place_of
+
+WEEKS_AT_RISK = (0, 7, 14, 21, 28)
+FIRST_RECHECK = range(10, 21)
+FEW_COWS = 20
+
+
+# ---- Healing: horn cases of a claw. Known of each is (last seen open, seen healed], days.
+
+def healed_on(case):
+    return case["closed"] if case["how"] in ("healed", "sound") else None
+
+
+def case_interval(case):
+    """None where the case was never seen again."""
+    after = max([case["found"], *case["looks"]]) - case["found"]
+    by = healed_on(case) - case["found"] if healed_on(case) is not None else None
+    return None if by == 0 or after == 0 and by is None else (after, by)
+
+
+def between(intervals):
+    return [{"after": float(after), "by": None if by is None else float(by)}
+            for after, by in intervals]
+
+
+def group(kind, code, cases):
+    known = [case_interval(case) for case in cases if case_interval(case)]
+    return {"kind": kind, "code": code, "cases": len(known),
+            "healed": sum(by is not None for _, by in known), "unseen": len(cases) - len(known),
+            "intervals": between(known)}
+
+
+def actions_of(case):
+    """What was done when it was found: 10 is a block glued any way."""
+    return {10 if code < 20 else code for code in case["done"]}
+
+
+def recurrence(herd, healed, last):
+    """Healed claws, looked at again on a later day or never; with a lesion of the horn found again.
+    A claw that healed of several cases on one day is one."""
+    claws = again = unseen = 0
+    for cow, place, day in healed:
+        later = {fact.day for fact in herd.facts.get(cow, [])
+                 if day < fact.day <= last and fact.foot == place[0] and fact.side in (0, place[1])
+                 and examines(fact)}
+        found = [case for case in herd.book(cow, last)["cases"] if case["found"] > day
+                 and case["place"] == place]
+        claws += bool(later)
+        unseen += not later
+        again += bool(found)
+    return [claws, again, unseen]
+
+
+def healing(of, first=-EVER, last=EVER):
+    """Of one or several herds: cases found from the first to the last day, and what was said of
+    them through the last."""
+    pairs = [(herd, cow, case) for herd in of for cow, case in herd.entries("cases", last)
+             if case["lesion"] in HORN and first <= case["found"] <= last]
+    cases = [case for _, _, case in pairs]
+    groups = []
+    for kind, keys in (("severity", lambda case: {case["first_grade"]}),
+                       ("lesion", lambda case: {case["lesion"]}), ("action", actions_of)):
+        for code in sorted(set().union(*map(keys, cases))):
+            groups.append(group(kind, code, [case for case in cases if code in keys(case)]))
+    seen = [case for case in cases if case_interval(case)]
+    treated = [{"action": code, "with": sum(code in actions_of(case) for case in seen),
+                "without": sum(code not in actions_of(case) for case in seen)}
+               for code in sorted(set().union(*map(actions_of, seen)))]
+    totals = [0, 0, 0]
+    for herd in of:
+        healed = {(cow, case["place"], healed_on(case)) for there, cow, case in pairs
+                  if there is herd and healed_on(case) is not None}
+        totals = [a + b for a, b in zip(totals, recurrence(herd, healed, last))]
+    return {"groups": groups, "treated": treated,
+            "again": [sum(case["again"] for case in cases), len(cases)],
+            "recurrence": dict(zip(("claws", "again", "unseen"), totals))}
+
+
+# ---- Blocks whose gluing was recorded. Known of each is (last seen on, found lost], days.
+
+def block_interval(block):
+    """Seen on: still on, or taken off by us; a block found lost was lost by then."""
+    on = [block["since"], *block["seen"]] + [block["end"]] * (block["how"] == "taken off")
+    after = max(on) - block["since"]
+    by = block["end"] - block["since"] if block["how"] == "lost" else None
+    return None if by == 0 or after == 0 and by is None else (after, by)
+
+
+def at_first_recheck(block):
+    """Whether it was on when looked at in those days: True, False or None. Of several looks the
+    first one counts."""
+    looks = [(day, True) for day in block["seen"]]
+    if block["how"] in ("taken off", "lost"):
+        looks.append((block["end"], block["how"] == "taken off"))
+    looks = sorted(look for look in looks if look[0] - block["since"] in FIRST_RECHECK)
+    return looks[0][1] if looks else None
+
+
+def way_answer(way, of_cows):
+    """Blocks in pairs with their cow. Of one cow alone no share at the first recheck is told."""
+    blocks = [block for _, block in of_cows]
+    known = [block_interval(block) for block in blocks if block_interval(block)]
+    of_looks = [(cow, at_first_recheck(block)) for cow, block in of_cows
+                if at_first_recheck(block) is not None]
+    looked = [on for _, on in of_looks]
+    told = len({cow for cow, _ in of_looks}) > 1
+    return {"action": way, "blocks": len(known), "unseen": len(blocks) - len(known),
+            "lost": sum(by is not None for _, by in known), "intervals": between(known),
+            # Still followed on a day: seen on then or later, or found lost only later.
+            "at_risk": [sum(after >= day if by is None else by > day for after, by in known)
+                        for day in WEEKS_AT_RISK],
+            "at_recheck": {"told": {"value": sum(looked) / len(looked), "n": len(looked)}
+                           if told else None}}
+
+
+def blocks(of, first=-EVER, last=EVER):
+    ways = collections.defaultdict(list)
+    for herd in of:
+        for cow, block in herd.entries("blocks", last):
+            if block["way"] is not None and first <= block["since"] <= last:
+                ways[block["way"]].append(((herd.number, cow), block))
+    return {"ways": [way_answer(way, ways[way]) for way in sorted(ways)]}
+
+
+# ---- A farm over time.
+
+def months(first, last):
+    """The calendar months of a time, each as its name, first and last day."""
+    day = date_of(first)
+    while number_of(day) <= last:
+        following = (day.replace(day=1) + datetime.timedelta(days=32)).replace(day=1)
+        yield day.strftime("%Y-%m"), number_of(day), min(last, number_of(following) - 1)
+        day = following
+
+
+def lesion_tallies(herd, seen, first, last, denominator, letters):
+    cows = counts.cows_by_lesion(herd, seen, last)
+    found = collections.Counter((LETTERS[case["lesion"]], case["again"])
+                                for _, case in herd.entries("cases", last)
+                                if first <= case["found"] <= last)
+    return [{"letters": one, "cows_of_examined": counts.share(cows.get(one, 0), denominator),
+             "new_cases": found[one, False], "cases_again": found[one, True]} for one in letters]
+
+
+def gait_tallies(herd, seen):
+    lines = []
+    for scale, (name, values, lame_from) in counts.SCALES.items():
+        worst = counts.worst_scores(herd, seen, scale)
+        if worst and lame_from is not None:
+            of = collections.Counter(worst.values())
+            lame = sum(value >= lame_from for value in worst.values())
+            lines.append({"scale": name, "cows_by_value": {str(one): of[one] for one in values},
+                          "lame": counts.share(lame, len(worst))})
+    return lines
+
+
+def tally(herd, first, last, letters):
+    seen = herd.seen(first, last)
+    by_class = counts.classes(herd, seen, last)
+    of = counts.examined_cows(by_class)
+    trimmed = {cow for cow, _, _ in counts.trimmed_claws(herd, seen)}
+    found = [case["again"] for _, case in herd.entries("cases", last)
+             if first <= case["found"] <= last]
+    finders = {fact.device for facts in herd.facts.values() for fact in facts
+               if fact.what == "FIND" and first <= fact.day <= last}
+    listed = herd.listed
+    return {"visits": len({day for day, _ in seen}), "cows_in_the_chute": sum(by_class.values()),
+            "handhelds_with_findings": len(finders),
+            "cows_with_lesion_of_examined": counts.share(counts.with_lesion(by_class), of),
+            "cows_not_examined": by_class["not examined"], "cows_trimmed": len(trimmed),
+            "claws_with_horn_lesion_of_examined": counts.share(*counts.claws(herd, seen, last)),
+            "lesions": lesion_tallies(herd, seen, first, last, of, letters),
+            "new_cases": found.count(False), "cases_again": found.count(True),
+            "blocks_glued": counts.glued(herd, first, last, last),
+            "herd_trimmed": counts.part(len(trimmed & listed), len(listed)) if listed else None,
+            "gait": gait_tallies(herd, seen)}
+
+
+def year_through(last):
+    """The twelve calendar months that end with this day's: their first day."""
+    date = date_of(last)
+    month = date.year * 12 + date.month - 1 - 11
+    return number_of(datetime.date(month // 12, month % 12 + 1, 1))
+
+
+def farm(herd, first=None, last=None):
+    last = herd.visits()[-1] if last is None else last
+    first = year_through(last) if first is None else first
+    seen = herd.seen(first, last)
+    letters = sorted({LETTERS[case["lesion"]] for _, case in herd.entries("cases", last)
+                      if first <= case["found"] <= last}
+                     | set(counts.cows_by_lesion(herd, seen, last)))
+    lines = []
+    for name, begin, end in months(seen[0][0], seen[-1][0]) if seen else ():
+        whole_month = number_of(date_of(begin).replace(day=1))
+        trimmed = {cow for cow, _, _ in counts.trimmed_claws(herd, herd.seen(first, end))}
+        of = len(herd.listed)
+        so_far = counts.part(len(trimmed & herd.listed), of) if of else None
+        lines.append(dict(tally(herd, max(first, whole_month), end, letters), month=name,
+                          herd_trimmed_so_far=so_far))
+    return {"farm": herd.name, "from": iso(first), "through": iso(last),
+            "records_begin": iso(herd.visits()[0]), "all_days": tally(herd, first, last, letters),
+            "months": lines, "healing": healing([herd], first, last),
+            "blocks": blocks([herd], first, last), "least_cows_for_a_share": counts.LEAST_COWS,
+            "few_cows_below": FEW_COWS, "another_case_after_days": OUT_OF_SIGHT_DAYS}
+
+
+# ---- What is due.
+
+def due(of, day, until):
+    rows, later = [], 0
+    for herd in of:
+        for cow in herd.cows():
+            for duty in herd.duties(cow, day):
+                later += duty.day > until
+                if duty.day <= until:
+                    row = dict(place_of(duty.place), cow=cow, farm=herd.name, what=duty.what,
+                               day=iso(duty.day), overdue=duty.day < day, why=set(duty.reasons),
+                               since={iso(since) for since in duty.since})
+                    rows.append(row)
+    return {"day": iso(day), "until": iso(until), "due": rows, "later": later}
