@@ -25,8 +25,14 @@ def healed_on(case):
 
 def case_interval(case):
     """None where the case was never seen again."""
-    after = max([case["found"], *case["looks"]]) - case["found"]
-    by = healed_on(case) - case["found"] if healed_on(case) is not None else None
+    last = case["found"]
+    for look in sorted(case["looks"]):
+        if look - last > OUT_OF_SIGHT_DAYS:
+            break
+        last = look
+    after = last - case["found"]
+    seen_healed = healed_on(case) is not None and healed_on(case) - last <= OUT_OF_SIGHT_DAYS
+    by = healed_on(case) - case["found"] if seen_healed else None
     return None if by == 0 or after == 0 and by is None else (after, by)
 
 

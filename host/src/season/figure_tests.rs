@@ -73,7 +73,7 @@ fn lengths_are_drawn_in_inches_where_asked() {
     let words = Words::new(Language::English).in_unit(LengthUnit::Inch);
     let slope = of_horn.growth.told().unwrap().slope.value / 25.4;
     let sheet = growth(&of_horn, "A", &words).unwrap();
-    sound(&sheet, &[&format!("Mean {slope:.3}"), "in per month", "gained, in"]);
+    sound(&sheet, &[&format!("Mean {slope:.3}"), "in per month", "growth, in"]);
     let bias = of_agreement.lengths.iter().find_map(|one| one.between.told()).unwrap().bias.value;
     let sheet = agreement(&of_agreement, "A", &words).unwrap();
     let told = format!("{:.3}", bias.abs() / 25.4);

@@ -107,7 +107,7 @@ fn the_table_holds_every_lesion_of_every_month() {
     for (rows, month) in rows.chunks(lesions + 1).zip(months) {
         assert_eq!(&rows[0][0], month["month"].as_str().unwrap());
         for (row, one) in rows[1..].iter().zip(month["lesions"].as_array().unwrap()) {
-            let cows = &one["cows_of_trimmed"];
+            let cows = &one["cows_of_examined"];
             assert_eq!(&row[1], one["letters"].as_str().unwrap());
             assert_eq!(
                 (row[3].to_owned(), row[4].to_owned()),
@@ -127,10 +127,10 @@ fn two_days_of_one_farm_are_too_few_and_it_says_so() {
     for part in ["too few: 2", "healed, 3", "too few: 0", "found lost, 3", "24 of 26"] {
         assert!(page.contains(part), "{part}: {page}");
     }
-    // Few cows were trimmed on the second day alone.
+    // Few cows were examined on the second day alone.
     let words = ["report", "farm", "--from", "2026-03-17", "--to", "2026-03-17"];
     let page = says(folder.path(), &words);
-    assert!(page.contains("Fewer than 20 cows were trimmed in Mar 2026"), "{page}");
+    assert!(page.contains("Fewer than 20 cows were examined in Mar 2026"), "{page}");
 }
 
 #[test]

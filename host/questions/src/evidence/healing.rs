@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use hornrule_casebook::{Case, Casebook, ClawDay, Cow, State};
+use hornrule_casebook::{Case, Casebook, Cow, Examined, FORGOTTEN_DAYS, State};
 use hornrule_facts::Day;
 use hornrule_herd::Span;
 use hornrule_protocol::codes::Grades;
@@ -131,8 +131,18 @@ struct Followed {
 impl Followed {
     fn of(case: &Case) -> Self {
         let days = |day: Day| f64::from(day.0 - case.found.0);
-        let open = days(case.last_word());
-        let seen = match case.healed() {
+        // Followed until it first goes out of sight. Found again after that it would be another case,
+        // so healed after that must not count either, or only healed ones would be seen late.
+        let in_sight = |last: Day, next: Day| next.0 - last.0 <= FORGOTTEN_DAYS;
+        let mut last = case.found;
+        for look in &case.looks {
+            if !in_sight(last, look.day) {
+                break;
+            }
+            last = look.day;
+        }
+        let open = days(last);
+        let seen = match case.healed().filter(|healed| in_sight(last, *healed)) {
             Some(healed) => Between::new(open, days(healed)).ok(),
             None if open > 0.0 => Between::later_than(open).ok(),
             None => None,
@@ -214,10 +224,10 @@ fn recurred(book: &Casebook, place: Place, healed: Day) -> Option<(Cow, Option<B
     }
     let next = on_claw().map(|case| case.found).filter(|found| *found > healed).min();
     let before_next = |day: Day| next.is_none_or(|next| day < next);
-    let looked = |one: &&ClawDay| {
-        Place::Claw(one.claw) == place && (one.trimmed || one.sound) && one.day > healed
-    };
-    let last = book.claws.iter().filter(looked).map(|one| one.day).filter(|day| before_next(*day));
+    let looked =
+        |one: &&Examined| one.day > healed && one.claws().any(|claw| Place::Claw(claw) == place);
+    let examined = book.examined.iter().filter(looked).map(|one| one.day);
+    let last = examined.filter(|day| before_next(*day));
     let last = last.max().map_or(0.0, |day| f64::from(day.0 - healed.0));
     let seen = match next {
         Some(next) => Between::new(last, f64::from(next.0 - healed.0)).ok(),

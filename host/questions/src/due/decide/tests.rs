@@ -21,7 +21,7 @@ fn did(code: u8, place: Place) -> What {
     What::Action(Done { action: Action::from_code(code).unwrap(), place, days: 0 })
 }
 
-fn again(days: u8, place: Place) -> What {
+fn again_in(days: u8, place: Place) -> What {
     What::Action(Done { action: Action::from_code(82).unwrap(), place, days })
 }
 
@@ -84,7 +84,7 @@ fn done(duty: Duty, place: Place, day: i32) -> Closing {
 #[test]
 fn a_treated_lesion_is_seen_in_14_days_and_its_block_comes_off_after_28() {
     let said = [found(13, 2, OUT), did(30, OUT), did(10, IN)];
-    let all = [(Duty::Recheck, LH, 114), (Duty::BlockOff, IN, 128), (Duty::Trim, Place::Cow, 282)];
+    let all = [(Duty::Recheck, LH, 114), (Duty::BlockOff, IN, 128), (Duty::Trim, LH, 282)];
     assert_eq!(after(&[(100, &said)]), all);
     // The order within the day does not matter to the recheck.
     let turned = [did(10, IN), did(30, OUT), found(13, 2, OUT)];
@@ -116,17 +116,17 @@ fn active_dermatitis_and_phlegmon_come_sooner() {
 
 #[test]
 fn what_the_trimmer_keyed_wins_but_never_puts_off_a_lesion_that_is_always_seen() {
-    let said = |place| [found(12, 2, LH), did(31, OUT), found(34, 1, RH), again(10, place)];
+    let said = |place| [found(12, 2, LH), did(31, OUT), found(34, 1, RH), again_in(10, place)];
     let foot = [(Duty::Recheck, RH, 103), (Duty::Recheck, LH, 110)];
     assert_eq!(feet(&[(100, &said(LH))]), foot);
     // For the cow it speaks of all her cases; phlegmon is sooner all the same.
     assert_eq!(feet(&[(100, &said(Place::Cow))]), foot);
-    let later = [found(12, 2, OUT), did(31, OUT), again(30, LH)];
+    let later = [found(12, 2, OUT), did(31, OUT), again_in(30, LH)];
     assert_eq!(feet(&[(100, &later)]), [(Duty::Recheck, LH, 130)]);
-    let ulcer = [found(13, 2, OUT), did(31, OUT), again(30, LH)];
+    let ulcer = [found(13, 2, OUT), did(31, OUT), again_in(30, LH)];
     assert_eq!(feet(&[(100, &ulcer)]), [(Duty::Recheck, LH, 114)]);
     // The last one counts; without a case it is the foot's, until somebody examines it.
-    let twice = (100, &[again(10, LH), again(20, LH)][..]);
+    let twice = (100, &[again_in(10, LH), again_in(20, LH)][..]);
     assert_eq!(feet(&[twice]), [(Duty::Recheck, LH, 120)]);
     assert_eq!(feet(&[twice, (110, &[did(33, RH)])]), [(Duty::Recheck, LH, 120)]);
     assert_eq!(feet(&[twice, (110, &[did(33, LH)])]), []);
@@ -160,7 +160,8 @@ fn a_case_is_due_until_it_is_healed_and_other_words_of_the_foot_do_not_end_that(
     let treated = (100, &[found(13, 2, OUT), did(32, OUT)][..]);
     let due = [(Duty::Recheck, LH, 114)];
     assert_eq!(feet(&[treated]), due);
-    for word in [found(0, 0, RH), found(0, 0, IN), did(33, LH), did(30, OUT), again(5, Place::Cow)]
+    for word in
+        [found(0, 0, RH), found(0, 0, IN), did(33, LH), did(30, OUT), again_in(5, Place::Cow)]
     {
         assert_eq!(feet(&[treated, (110, &[word])]), due, "{word:?}");
     }
@@ -197,7 +198,10 @@ fn a_wrap_comes_off_after_3_days_and_nobody_trims_through_it() {
 
 #[test]
 fn the_vet_is_asked_about_until_the_vet_has_answered() {
-    let now = (100, &[did(80, LH), did(81, LH)][..]);
+    // To be seen and to come now are two referrals.
+    let both = [(Duty::Vet, LH, 101), (Duty::Vet, LH, 107)];
+    assert_eq!(feet(&[(100, &[did(80, LH), did(81, LH)])]), both);
+    let now = (100, &[did(81, LH)][..]);
     let due = [(Duty::Vet, LH, 101)];
     assert_eq!(feet(&[now]), due);
     assert_eq!(feet(&[(100, &[did(80, Place::Cow)])]), [(Duty::Vet, Place::Cow, 107)]);
@@ -225,20 +229,48 @@ fn the_office_ends_what_the_chute_never_heard_of() {
         let left: Vec<Duty> = left.iter().map(|one| one.duty).collect();
         assert!(!left.contains(&duty) && left.len() == all.len() - 1, "{duty:?}: {left:?}");
     }
-    // What comes up later is due anew.
+    // What comes up later is due anew, also where something older was done with.
     let later = (120, &[did(52, OUT)][..]);
     let left = told(&[said, later], &[done(Duty::Recheck, LH, 110)]);
     assert!(left.iter().any(|one| (one.duty, one.day.0) == (Duty::Recheck, 134)), "{left:?}");
+    let skin = (120, &[found(31, 2, LH)][..]);
+    let left = told(&[(100, &[found(13, 2, OUT)]), skin], &[done(Duty::Recheck, LH, 110)]);
+    assert_eq!(left.iter().map(|one| one.day.0).collect::<Vec<_>>(), [127]);
+    // A block seen on after the office was told that it is off is on.
+    let seen = (120, &[did(40, IN)][..]);
+    let left = told(&[said, seen], &[done(Duty::BlockOff, Place::Cow, 110)]);
+    assert!(left.iter().any(|one| (one.duty, one.day.0) == (Duty::BlockOff, 148)), "{left:?}");
+}
+
+#[test]
+fn what_was_said_on_the_first_day_counts_as_on_any_other() {
+    // Treated when found, only looked at since.
+    let found_and_done = (100, &[found(31, 4, LH), did(61, LH)][..]);
+    let again = (114, &[found(31, 4, LH)][..]);
+    assert_eq!(feet(&[found_and_done, again]), [(Duty::Recheck, LH, 128)]);
+    // Worse on the day it was found.
+    assert_eq!(feet(&[(100, &[found(11, 1, OUT), did(53, OUT)])]), [(Duty::Recheck, LH, 114)]);
+    // Healed, and still to be seen again.
+    let healed = (100, &[found(11, 1, OUT), did(50, OUT), again_in(20, LH)][..]);
+    assert_eq!(feet(&[healed]), [(Duty::Recheck, LH, 120)]);
 }
 
 #[test]
 fn a_foot_is_due_to_be_trimmed_when_the_first_of_its_claws_is() {
     let whole = [did(30, OUT), did(30, IN)];
     let trim = |day| (day, &whole[..]);
-    assert_eq!(after(&[trim(100)]), [(Duty::Trim, Place::Cow, 282)]);
-    assert_eq!(after(&[trim(100), trim(250)]), [(Duty::Trim, Place::Cow, 432)]);
+    assert_eq!(after(&[trim(100)]), [(Duty::Trim, LH, 282)]);
+    assert_eq!(after(&[trim(100), trim(250)]), [(Duty::Trim, LH, 432)]);
     // One curative cut does not put off the other claw.
-    assert_eq!(after(&[trim(100), (250, &[did(30, OUT)])]), [(Duty::Trim, Place::Cow, 282)]);
+    assert_eq!(after(&[trim(100), (250, &[did(30, OUT)])]), [(Duty::Trim, LH, 282)]);
+    // What the office was told of a foot is not said of the others of that day.
+    let feet_of = |closings: &[Closing]| -> Vec<(Place, i32)> {
+        let other = Place::Claw(Claw { foot: Foot::RightHind, side: Side::Medial });
+        let said = (100, &[did(30, OUT), did(30, IN), did(30, other)][..]);
+        told(&[said], closings).iter().map(|one| (one.place, one.day.0)).collect()
+    };
+    assert_eq!(feet_of(&[]), [(Place::Cow, 282)], "feet of one day are one line");
+    assert_eq!(feet_of(&[done(Duty::Trim, RH, 200)]), [(LH, 282)]);
     let fore = Place::Claw(Claw { foot: Foot::LeftFore, side: Side::Medial });
     let feet = [(Duty::Trim, LH, 282), (Duty::Trim, Place::Foot(Foot::LeftFore), 432)];
     assert_eq!(after(&[trim(100), (250, &[did(30, fore)])]), feet);
@@ -267,7 +299,7 @@ fn said() -> impl Strategy<Value = What> {
 }
 
 proptest! {
-    /// Whatever was said: one line a duty and place, none before the day it comes from, each recheck of
+    /// Whatever was said: one line a duty, place and day, none before the day it comes from, each recheck of
     /// a foot about its open cases; and what the office says is done is gone, all of it.
     #[test]
     fn needs_are_single_and_the_office_can_end_them_all(
@@ -276,11 +308,11 @@ proptest! {
         let days: Vec<(i32, &[What])> =
             (0..).zip(&days).map(|(day, said)| (day * 10, said.as_slice())).collect();
         let now = told(&days, &[]);
-        let mut places: Vec<_> = now.iter().map(|one| (one.duty, one.place)).collect();
+        let mut places: Vec<_> = now.iter().map(|one| (one.duty, one.place, one.day)).collect();
         places.sort_unstable();
         let count = places.len();
         places.dedup();
-        prop_assert_eq!(places.len(), count, "one line a duty and place: {:?}", now);
+        prop_assert_eq!(places.len(), count, "one line a duty, place and day: {:?}", now);
         let book = Casebook::of(&facts(&days), &[]);
         for one in &now {
             prop_assert!(one.since <= one.day);
