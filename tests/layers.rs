@@ -103,7 +103,7 @@ const ONLY: [(&str, &[&str]); 4] = [
         &[
             "host/src/cli/handheld.rs",
             "host/src/cli/failure.rs",
-            "host/src/cli/cues.rs",
+            "host/src/cli/cues",
             "host/src/cli/practise",
         ],
     ),

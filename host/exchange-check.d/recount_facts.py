@@ -19,7 +19,11 @@ TABLES = (
              "WHERE herd = ? AND animal IS NOT NULL"),
     ("SCORE", f"SELECT {WHO}, scale, value, 0 FROM score WHERE herd = ?"),
     ("TOLD", "SELECT animal, day, at_ms, 0, 0, closing, foot, side, duty, 0, 0 "
-             "FROM closing WHERE herd = ?"))
+             "FROM closing WHERE herd = ? AND holds = 1 AND NOT EXISTS (SELECT 1 FROM closing AS back "
+             "WHERE back.holds = 0 AND back.closing > closing.closing AND back.herd = closing.herd "
+             "AND back.animal = closing.animal AND back.duty = closing.duty "
+             "AND back.day = closing.day AND back.foot IS closing.foot "
+             "AND back.side = closing.side)"))
 
 
 def opened(path):

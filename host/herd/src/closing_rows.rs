@@ -7,11 +7,12 @@ use super::derived_rows::{place_columns, place_of};
 use super::{Database, DatabaseError, Fault, Rows, queries};
 
 impl Rows<'_> {
-    /// Notes that a duty is done.
+    /// Notes that a duty is done; or, where it does not hold, that what was noted before of this duty,
+    /// place and day is taken back.
     ///
     /// # Errors
     /// [`Fault`].
-    pub fn insert_closing(&self, one: &Closing) -> Result<(), Fault> {
+    pub fn insert_closing(&self, one: &Closing, holds: bool) -> Result<(), Fault> {
         let (foot, side) = place_columns(one.place);
         self.conn.prepare_cached(queries::INSERT_CLOSING)?.execute(params![
             one.herd.0,
@@ -23,11 +24,12 @@ impl Rows<'_> {
             one.who,
             one.at_ms,
             one.why,
+            holds,
         ])?;
         Ok(())
     }
 
-    /// Everything noted of a herd, in the order in which it was noted, each under the number that the
+    /// What was noted of a herd and not taken back, in the order in which it was noted, each under the number that the
     /// cow has now.
     ///
     /// # Errors
@@ -68,6 +70,15 @@ impl Database {
     /// # Errors
     /// [`DatabaseError`]; nothing is noted then.
     pub fn close_duties(&mut self, all: &[Closing]) -> Result<(), DatabaseError> {
-        self.write(|rows| all.iter().try_for_each(|one| rows.insert_closing(one)))
+        self.write(|rows| all.iter().try_for_each(|one| rows.insert_closing(one, true)))
+    }
+
+    /// Takes back what was noted of these duties, places and days: all of them, or none. Nothing is
+    /// erased.
+    ///
+    /// # Errors
+    /// [`DatabaseError`]; nothing is taken back then.
+    pub fn reopen_duties(&mut self, all: &[Closing]) -> Result<(), DatabaseError> {
+        self.write(|rows| all.iter().try_for_each(|one| rows.insert_closing(one, false)))
     }
 }

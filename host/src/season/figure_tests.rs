@@ -80,7 +80,7 @@ fn lengths_are_drawn_in_inches_where_asked() {
     sound(&sheet, &["mean of the two, in", &told]);
     let chart = of_agreement.gauges.iter().find_map(|one| one.chart.told()).unwrap();
     let sheet = gauge(&of_agreement, "A", &words).unwrap();
-    sound(&sheet, &["shown, in", &format!("mean {:.4} in", chart.centre / 25.4)]);
+    sound(&sheet, &["reading, in", &format!("mean {:.4} in", chart.centre / 25.4)]);
     for sheet in [growth(&of_horn, "A", &words), gauge(&of_agreement, "A", &words)] {
         assert!(!sheet.unwrap().svg().contains(" mm"));
     }

@@ -26,7 +26,7 @@ fn what_is_due_after_the_second_visit() {
     let first = &before["due"][0];
     assert_eq!((&first["overdue"], &first["cow"]), (&true.into(), &58.into()));
     let nothing = due(&["2026-03-02"]);
-    assert!(nothing.contains("Nothing is due until 16 Mar 2026."), "{nothing}");
+    assert!(nothing.contains("Nothing is due up to 16 Mar 2026."), "{nothing}");
 }
 
 #[test]
@@ -117,5 +117,53 @@ fn slips_are_told() {
         (&["due", "--ics", "no/such/folder/x.ics"], OTHER, "x.ics"),
     ] {
         fails(folder.path(), words, code, &[part]);
+    }
+}
+
+/// The vet's answer ends a referral, and nothing else does; a slip is taken back.
+#[test]
+fn what_the_office_was_told_is_done() {
+    let folder = two_days();
+    let folder = folder.path();
+    let now = ["--pretend-now", "2026-03-18T12:00:00Z"];
+    let on_violet = || -> Vec<String> {
+        let list = json(folder, &[&now[..], &["due", "--until", "2026-04-30", "--json"]].concat());
+        let rows = list["due"].as_array().unwrap().iter().filter(|row| row["cow"] == 188);
+        rows.map(|row| row["what"].as_str().unwrap().to_owned()).collect()
+    };
+    let done = |words: &[&str]| -> Vec<String> {
+        let all = [&now[..], &["due", "done"], words].concat();
+        says(folder, &all).lines().map(str::to_owned).collect()
+    };
+    assert_eq!(on_violet(), ["vet"]);
+    assert_eq!(done(&[]), ["herd      Alder Brook", "noted     nothing yet"]);
+    let answer = ["--who", "Anna", "--why", "the vet saw her: an abscess, opened"];
+    let vet = [&["188", "--duty", "vet", "--at", "LH"][..], &answer].concat();
+    assert_eq!(done(&vet), ["done      188  vet, left hind foot, since 2026-03-03"]);
+    assert_eq!(on_violet(), Vec::<String>::new());
+    let noted = done(&[]);
+    assert!(noted[1].contains("188  vet, left hind foot (Anna: the vet saw her"), "{noted:?}");
+    // The cow's page says so too, and a slip is taken back.
+    done(&[&vet[..], &["--take-back"]].concat());
+    assert_eq!(on_violet(), ["vet"]);
+    assert_eq!(done(&[])[1], "noted     nothing yet");
+    // All or none: the second cow has nothing of the kind.
+    let both = [&["188", "27", "--duty", "vet"][..], &answer].concat();
+    fails(folder, &[&now[..], &["due", "done"], &both].concat(), OTHER, &["cow 27", "Nothing was"]);
+    assert_eq!(on_violet(), ["vet"]);
+    let refused: [(&[&str], i32, &str); 6] = [
+        (&["188", "--duty", "vet"], WORDS, "--who"),
+        (&["188", "--duty", "vat"], WORDS, "duties are vet, recheck"),
+        (&["188", "--duty", "vet", "--at", "XX"], WORDS, "LH outer"),
+        (&["188", "--duty", "vet", "--who", "Anna", "--why", " "], OTHER, "--why"),
+        (
+            &["188", "--duty", "vet", "--day", "2026-03-19", "--who", "A", "--why", "b"],
+            OTHER,
+            "not come",
+        ),
+        (&["188", "--duty", "vet", "--take-back", "--who", "A", "--why", "b"], OTHER, "no vet"),
+    ];
+    for (words, code, part) in refused {
+        fails(folder, &[&now[..], &["due", "done"], words].concat(), code, &[part]);
     }
 }

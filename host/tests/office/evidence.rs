@@ -106,7 +106,7 @@ fn answers_are_drawn() {
     }
     let german = plot(&["healing", "--by", "severity", "--language", "de", "--svg", "de.svg"]);
     says(at, &german);
-    assert!(fs::read_to_string(at.join("de.svg")).unwrap().contains("noch nicht verheilt"));
+    assert!(fs::read_to_string(at.join("de.svg")).unwrap().contains("noch nicht abgeheilt"));
     fails(at, &plot(&["blocks"]), WORDS, &["--svg", "--png"]);
     let few = ["--db", "hornrule-demo/herd.db", "plot", "growth", "--png", "few.png"];
     fails(at, &few, OTHER, &["nothing to draw yet: too few claws"]);

@@ -63,7 +63,7 @@ fn slips_are_told_and_import_nothing() {
     refused(b"number,name\n12,Fr\xFCh\n", &["--yes"], FILE, "--encoding latin-1");
     refused(b"cow\n12\n", &["--yes"], FILE, "--map number=HEADING");
     refused(b"cow\n12\n", &["--yes", "--map", "number=nr"], FILE, "no column `nr`");
-    refused(b"number\n12\n", &["--yes", "--map", "colour=x"], FILE, "no column of a herd list");
+    refused(b"number\n12\n", &["--yes", "--map", "colour=x"], FILE, "has no column `colour`");
     refused(b"number\n12\n", &["--map", "number"], WORDS, "number=Stallnummer");
     refused(b"number\n12\n", &["--encoding", "ebcdic"], WORDS, "utf-8, latin-1");
     refused(b"number,tag\n12,123000000000012\n", &["--yes"], FILE, "country");

@@ -12,11 +12,15 @@ const PAGES: [(&[&str], &str, &str); 4] = [
     (&["report", "visit"], "Alder Brook: claw trimming", "Alder Brook: Klauenpflege"),
     (
         &["report", "vet"],
-        "To the vet, about cows of Alder Brook",
-        "An den Tierarzt, über Kühe von Alder Brook",
+        "To the vet: cows of Alder Brook",
+        "An den Tierarzt: Kühe von Alder Brook",
     ),
     (&["cow", "118"], "Cow 118", "Kuh 118"),
-    (&["report", "farm"], "Alder Brook: feet over time", "Alder Brook: Klauen im Lauf der Zeit"),
+    (
+        &["report", "farm"],
+        "Alder Brook: feet over time",
+        "Alder Brook: Klauengesundheit im Zeitverlauf",
+    ),
 ];
 
 fn bytes(folder: &Path, name: &str) -> Vec<u8> {
@@ -85,7 +89,7 @@ fn a_cow_is_found_by_number_and_by_tag() {
     for (words, code, part) in [
         (&["cow", "4711"][..], OTHER, "there is no cow 4711 at Alder Brook"),
         (&["cow", "999000000004711"], OTHER, "no cow with the tag 999000000004711 at Alder Brook"),
-        (&["cow", "118", "--herd", "Nowhere"], OTHER, "there are: Alder Brook"),
+        (&["cow", "118", "--herd", "Nowhere"], OTHER, "the herds are: Alder Brook"),
         (&["cow", "99900000000118"], WORDS, "has 14 digits; take her herd number"),
         (&["cow", "Bramble"], WORDS, "`Bramble` is no cow's number"),
         (&["cow", "0"], WORDS, "no cow has the number 0"),
@@ -101,7 +105,7 @@ fn a_cow_is_found_by_number_and_by_tag() {
     fails(at, &["cow", "118"], OTHER, &["Alder Brook and Birch Hill", "--herd"]);
     assert_eq!(says(at, &["cow", "999000000000118"]), page);
     let other = says(at, &["cow", "118", "--herd", "Birch Hill"]);
-    assert!(other.contains("She was never recorded in the chute."), "{other}");
+    assert!(other.contains("She has never been recorded in the chute."), "{other}");
 }
 
 #[test]

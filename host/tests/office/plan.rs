@@ -74,7 +74,7 @@ fn mistakes_are_named_and_load_nothing() {
     refuses(folder, &with(&["--order", "0"]), 2, "no dimension");
     refuses(folder, &with(&["--limit", "1=90-70"]), 2, "1=70-90");
     refuses(folder, &with(&["--farm", "3"]), 1, "no herd has the digit 3");
-    refuses(folder, &with(&["--do-not-trim", "2:5"]), 1, "no farm 2");
+    refuses(folder, &with(&["--do-not-trim", "2:5"]), 1, "farm 2 is not in this plan");
     refuses(folder, &with(&["--do-not-trim", "1:7"]), 1, "no such cow");
     refuses(folder, &["plan", "--port", "tcp:127.0.0.1:1"], 3, "127.0.0.1:1");
 }
@@ -125,7 +125,7 @@ fn marks_and_trial_names_stand_in_every_plan_until_they_are_taken_back() {
         (&["herd", "mark", "58", "--do-not-trim", "--who", "A"], WORDS, "--why"),
         (&["herd", "mark", "58", "--who", "A", "--why", "x"], OTHER, "--do-not-trim or --trim"),
         (&["trial", "10", "x"], WORDS, "1..=9"),
-        (&["trial", "1"], OTHER, "what is it called"),
+        (&["trial", "1"], OTHER, "the name is missing"),
     ] {
         fails(folder, words, code, &[says]);
     }
@@ -151,7 +151,7 @@ fn a_plan_that_cannot_be_leaves_the_old_one_in_force() {
     std::fs::write(folder.join("twice.csv"), twice).unwrap();
     says(folder, &["herd", "import", "twice.csv", "--herd", "Long Fen", "--farm", "3"]);
     let both = [&load[..], &["--farm", "1", "--farm", "3"]].concat();
-    fails(folder, &both, WORDS, &["999000000000027 stands twice", "correct the herd list"]);
+    fails(folder, &both, WORDS, &["999000000000027 is in the plan twice", "correct the herd list"]);
     for wrong in ["10", "x", "1x0"] {
         fails(folder, &[&load[..], &["--order", wrong]].concat(), WORDS, &["--order"]);
     }
@@ -191,7 +191,7 @@ fn a_handheld_with_another_version_of_plans_is_told_and_keeps_its_own() {
         asked
     });
     let words = ["plan", "--port", &port, "--day", DAY];
-    fails(folder.path(), &words, HANDHELD, &["plans of version 2", "the old plan is in force"]);
+    fails(folder.path(), &words, HANDHELD, &["plans of version 2", "The old plan is still in use"]);
     let asked = handheld.join().unwrap();
     assert!(
         asked.iter().all(|one| matches!(one, Request::Hello | Request::PlanState)),

@@ -70,5 +70,5 @@ fn days_without_a_visit_are_said() {
     let days = Span { from: day(5, 1), through: day(5, 31) };
     let trend = FarmTrend::gather(&herd, farm, days).unwrap().unwrap();
     let page = super::page(&trend, &Words::new(Language::English), Paper::A4).render_terminal();
-    assert!(page.contains("No cow was recorded in the chute on these days."), "{page}");
+    assert!(page.contains("No cow was recorded in the chute in this period."), "{page}");
 }

@@ -14,12 +14,13 @@ use hornrule_questions::due::{Need, open_needs};
 
 /// Note that something due is done: the vet has answered, a block was taken off on the farm
 ///
-/// For a vet referral, --why is the vet's answer; nothing else ends one. Notes are only ever added.
-/// Without a cow, the notes so far are shown.
+/// For a vet referral, --why is the vet's answer; nothing else ends one. Nothing is erased: a slip is
+/// taken back by a further note. Without a cow, the notes that stand are shown.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  \
     hornrule due done 412 --duty vet --at \"LH outer\" --who Anna --why \"vet: seen, see again in May\"\n  \
     hornrule due done 58 73 --duty block-off --day 2026-04-02 --who Anna --why \"farmer took it off\"\n  \
+    hornrule due done 58 --duty block-off --day 2026-04-02 --take-back --who Anna --why \"was 85\"\n  \
     hornrule due done")]
 pub(super) struct Options {
     /// Herd numbers of the cows
@@ -31,6 +32,9 @@ pub(super) struct Options {
     /// Which foot or claw: LH, "LH outer", "RF inner"; all of hers where nothing is said
     #[arg(long, value_name = "PLACE", value_parser = place, requires = "cows")]
     at: Option<Place>,
+    /// Take back an earlier note about this duty, place and day
+    #[arg(long, requires = "cows")]
+    take_back: bool,
     /// On which day it was done; today where nothing is said
     #[arg(long, value_name = "DATE", requires = "cows")]
     day: Option<Date>,
@@ -98,6 +102,11 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
             why: why.clone(),
         };
         let closings: Vec<Closing> = options.cows.iter().map(of).collect();
+        if options.take_back {
+            noted_before(&database, &farm, &closings)?;
+            database.reopen_duties(&closings)?;
+            return show(&database, &farm, options.json);
+        }
         let closed = closed_by(&database, &farm, &closings, today)?;
         database.close_duties(&closings)?;
         if !options.json {
@@ -151,6 +160,29 @@ fn closed_by(
         all.extend(ended);
     }
     Ok(all)
+}
+
+/// Each of these was noted; an error where one was not.
+fn noted_before(database: &Database, farm: &Herd, back: &[Closing]) -> Result<(), Failure> {
+    let notes = database.read(|rows| rows.closings(farm.herd))?;
+    for one in back {
+        let same = |note: &Closing| {
+            (note.animal, note.duty, note.place, note.day)
+                == (one.animal, one.duty, one.place, one.day)
+        };
+        if !notes.iter().any(same) {
+            return Err(Failure::Said(format!(
+                "no {} of cow {} of {} at {} was noted as done on {}: `hornrule due done` shows the \
+                 notes. Nothing was taken back",
+                one.duty.word(),
+                one.animal.number(),
+                farm.name,
+                plain::place(one.place),
+                one.day
+            )));
+        }
+    }
+    Ok(())
 }
 
 fn named(need: &Need) -> String {

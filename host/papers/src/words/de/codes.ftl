@@ -81,7 +81,7 @@ dimension-9 = Breite des Defekts
 scale-1 = Gangbild
 scale-2 = Beweglichkeit
 scale-3 = Sauberkeit der Beine
-scale-4 = Zehenstellung nach außen
+scale-4 = Auswärtsstellung
 
 grade-slight = leicht
 grade-moderate = mittel
@@ -195,7 +195,7 @@ zone-6 = Ballen
 zone-7 = Dorsalwand
 zone-8 = Außenwand
 zone-9 = Haut über dem Horn
-zone-10 = Haut am Ballen, hinten am Zwischenklauenspalt
+zone-10 = Haut am Ballen, hinten am Spalt
 zone-11 = Innenwand
 zone-12 = Innenwand
 
@@ -205,7 +205,7 @@ cue-1 = Taste angenommen; weiter
 cue-2 = gespeichert
 cue-3 = letzter Satz zurückgenommen
 cue-4 = unvollständiger Satz verworfen
-cue-5 = kein solcher Satz, oder Kuh oder Klaue fehlt; noch einmal eingeben
+cue-5 = kein solcher Satz, oder Kuh oder Klaue fehlt; noch einmal
 cue-6 = Außenklaue gewählt
 cue-7 = Innenklaue gewählt
 cue-8 = Kuh auf der Liste, nichts fällig
@@ -244,7 +244,7 @@ cue-39 = nächste Messung: 0, Endmaß
 # Sentences, by their place in the table.
 sentence-0 = Arbeitsbeginn auf Betrieb f des Tages
 sentence-1 = Kuh n steht im Stand (1 bis 9 Ziffern, oder 15 der Ohrmarke)
-sentence-2 = die Kuh geht (auch die nächste Kuh beendet den Aufenthalt)
+sentence-2 = die Kuh geht (oder die nächste kommt)
 sentence-3 = LF RF LH RH (vorn/hinten links/rechts): Außenklaue; noch einmal: Innenklaue
 sentence-4 = Befund cc, Grad s, in der üblichen Zone
 sentence-5 = Befund cc in Zone zz, Grad s
