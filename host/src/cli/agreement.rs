@@ -2,7 +2,7 @@
 
 use clap::Args;
 
-use super::evidence::{EvidenceWords, cautions, figure, number};
+use super::evidence::{EvidenceOptions, cautions, figure, number};
 use super::{Desk, Failure};
 use hornrule_insight::icc::Icc;
 use hornrule_questions::evidence::{self, Answer, Measured};
@@ -14,15 +14,15 @@ use hornrule_questions::evidence::{self, Answer, Measured};
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule agreement\n  \
                   hornrule agreement --herd \"Alder Brook\" --json")]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(flatten)]
-    evidence: EvidenceWords,
+    evidence: EvidenceOptions,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let (database, herds) = words.evidence.herds(desk)?;
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
+    let (database, herds) = options.evidence.herds(desk)?;
     let agreement = evidence::agreement(&database, &herds)?;
-    if words.evidence.json {
+    if options.evidence.json {
         println!("{}", super::json(&agreement)?);
         return Ok(());
     }

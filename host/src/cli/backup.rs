@@ -11,7 +11,7 @@ use hornrule_herd::{Copied, Database, back_up};
 /// Copy the database to a file, even while in use; verify the copy
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule backup /media/stick/herd-2026-03-03.db")]
-pub(super) struct Words {
+pub(super) struct Options {
     /// File to write
     file: PathBuf,
     /// Replace an existing file
@@ -25,7 +25,7 @@ pub(super) struct Words {
 /// .before-restore.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule restore /media/stick/herd-2026-03-03.db --force")]
-pub(super) struct RestoreWords {
+pub(super) struct RestoreOptions {
     /// Backup to restore
     file: PathBuf,
     /// Replace an existing database
@@ -33,16 +33,16 @@ pub(super) struct RestoreWords {
     force: bool,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     // As it is: a backup changes nothing, also not where rules have changed.
     let herd = Database::open_existing(desk.db())?;
-    let copied = back_up(&herd, &words.file, words.force)?;
-    println!("backup    {}: {}", words.file.display(), told(&copied));
+    let copied = back_up(&herd, &options.file, options.force)?;
+    println!("backup    {}: {}", options.file.display(), told(&copied));
     Ok(())
 }
 
-pub(super) fn restore(words: &RestoreWords, desk: &Desk) -> Result<(), Failure> {
-    let copied = herd::restore(&words.file, desk.db(), words.force)?;
+pub(super) fn restore(options: &RestoreOptions, desk: &Desk) -> Result<(), Failure> {
+    let copied = herd::restore(&options.file, desk.db(), options.force)?;
     println!("database  {}: {}", desk.db().display(), told(&copied));
     if let Some(kept) = &copied.kept {
         println!("kept      {}: the database that was replaced", kept.display());

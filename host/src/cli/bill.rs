@@ -10,14 +10,14 @@ use serde::Serialize;
 
 use super::due::today;
 use super::herd::chosen;
-use super::paper::PaperWords;
+use super::paper::PaperOptions;
 use super::{Desk, Failure};
 use hornrule_exchange::bill_row::{BillRow, kind};
 use hornrule_facts::bill::{Bill, BillNumber, Item};
 use hornrule_facts::{Day, FarmSettings, Language, Signed};
 use hornrule_herd::Database;
 use hornrule_papers::bill::{self as papers, TABLE};
-use hornrule_papers::words::Words as Texts;
+use hornrule_papers::words::Words;
 use hornrule_questions::bill::office::{Drafted, Extent, changed_since};
 use hornrule_questions::bill::{Ask, PriceList, credit, draft, issue};
 
@@ -44,23 +44,23 @@ const BESIDE: &str = "prices.toml";
 /// `credit` issues the difference.
 #[derive(Debug, Args)]
 #[command(after_help = PRICE_LIST)]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(subcommand)]
     verb: Verb,
 }
 
 #[derive(Debug, Subcommand)]
 enum Verb {
-    Draft(DraftWords),
-    Issue(IssueWords),
-    Credit(CreditWords),
-    List(ListWords),
-    Show(ShowWords),
+    Draft(DraftOptions),
+    Issue(IssueOptions),
+    Credit(CreditOptions),
+    List(ListOptions),
+    Show(ShowOptions),
 }
 
 /// Where the price list is.
 #[derive(Debug, Args)]
-struct PriceWords {
+struct PriceOptions {
     /// Price list [default: `prices.toml` beside the database]
     #[arg(long, value_name = "FILE")]
     prices: Option<PathBuf>,
@@ -68,7 +68,7 @@ struct PriceWords {
 
 /// What is to be billed.
 #[derive(Debug, Args)]
-struct AskWords {
+struct AskOptions {
     /// Farm's name; needed if there are several
     #[arg(long, value_name = "NAME")]
     herd: Option<String>,
@@ -79,12 +79,12 @@ struct AskWords {
     #[arg(long, value_name = "DATE")]
     until: Option<Date>,
     #[command(flatten)]
-    prices: PriceWords,
+    prices: PriceOptions,
 }
 
 /// Who signs.
 #[derive(Debug, Args)]
-struct SignWords {
+struct SignOptions {
     /// Name of the person who issues it
     #[arg(long, value_name = "NAME", value_parser = said)]
     who: String,
@@ -93,23 +93,23 @@ struct SignWords {
 /// Show what a bill would say now, without issuing it
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule bill draft --herd \"Alder Brook\" --until 2026-03-31")]
-struct DraftWords {
+struct DraftOptions {
     #[command(flatten)]
-    ask: AskWords,
+    ask: AskOptions,
     #[command(flatten)]
-    paper: PaperWords,
+    paper: PaperOptions,
 }
 
 /// Issue a bill under the next number; it never changes afterwards
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule bill issue --herd \"Alder Brook\" --who Anna")]
-struct IssueWords {
+struct IssueOptions {
     #[command(flatten)]
-    ask: AskWords,
+    ask: AskOptions,
     #[command(flatten)]
-    sign: SignWords,
+    sign: SignOptions,
     #[command(flatten)]
-    paper: PaperWords,
+    paper: PaperOptions,
 }
 
 /// Issue the difference between a bill and the records as they are now
@@ -120,7 +120,7 @@ struct IssueWords {
 #[command(
     after_help = "Example:\n  hornrule bill credit 2026-0001 --who Anna --why \"cow 291 was 219\""
 )]
-struct CreditWords {
+struct CreditOptions {
     /// Number of the bill
     #[arg(value_name = "NUMBER", value_parser = number)]
     number: BillNumber,
@@ -131,17 +131,17 @@ struct CreditWords {
     #[arg(long, value_name = "TEXT", value_parser = said)]
     why: String,
     #[command(flatten)]
-    prices: PriceWords,
+    prices: PriceOptions,
     #[command(flatten)]
-    sign: SignWords,
+    sign: SignOptions,
     #[command(flatten)]
-    paper: PaperWords,
+    paper: PaperOptions,
 }
 
 /// List issued bills, and mark those whose records have since changed
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule bill list --herd \"Alder Brook\"")]
-struct ListWords {
+struct ListOptions {
     /// Only this farm
     #[arg(long, value_name = "NAME")]
     herd: Option<String>,
@@ -153,12 +153,12 @@ struct ListWords {
 /// Show an issued bill as it was issued
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule bill show 2026-0001 --pdf bill.pdf")]
-struct ShowWords {
+struct ShowOptions {
     /// Number of the bill
     #[arg(value_name = "NUMBER", value_parser = number)]
     number: BillNumber,
     #[command(flatten)]
-    paper: PaperWords,
+    paper: PaperOptions,
 }
 
 fn number(text: &str) -> Result<BillNumber, String> {
@@ -171,41 +171,41 @@ fn said(text: &str) -> Result<String, String> {
     if text.is_empty() { Err("say it in a word or more".to_owned()) } else { Ok(text.to_owned()) }
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    match &words.verb {
-        Verb::Draft(words) => {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
+    match &options.verb {
+        Verb::Draft(options) => {
             let herd = desk.existing_database()?;
-            let (ask, prices) = words.ask.read(&herd, desk)?;
-            show_drafted(&herd, &draft(&herd, &ask, (&prices, &named))?, None, &words.paper)
+            let (ask, prices) = options.ask.read(&herd, desk)?;
+            show_drafted(&herd, &draft(&herd, &ask, (&prices, &named))?, None, &options.paper)
         }
-        Verb::Issue(words) => {
+        Verb::Issue(options) => {
             let mut herd = desk.existing_database()?;
-            let (ask, prices) = words.ask.read(&herd, desk)?;
-            let signed = words.sign.signed(desk);
+            let (ask, prices) = options.ask.read(&herd, desk)?;
+            let signed = options.sign.signed(desk);
             let issued = issue(&mut herd, &ask, (&prices, &named), &signed)?;
-            show_drafted(&herd, &issued, Some(&words.sign.who), &words.paper)
+            show_drafted(&herd, &issued, Some(&options.sign.who), &options.paper)
         }
-        Verb::Credit(words) => credited(words, desk),
-        Verb::List(words) => list(words, desk),
-        Verb::Show(words) => {
+        Verb::Credit(options) => credited(options, desk),
+        Verb::List(options) => list(options, desk),
+        Verb::Show(options) => {
             let herd = desk.existing_database()?;
-            let found = herd.bill(&words.number)?;
-            let (bill, signed) = found.ok_or_else(|| no_bill(&words.number))?;
-            show(&herd, &bill, Some(&signed.who), &words.paper)
+            let found = herd.bill(&options.number)?;
+            let (bill, signed) = found.ok_or_else(|| no_bill(&options.number))?;
+            show(&herd, &bill, Some(&signed.who), &options.paper)
         }
     }
 }
 
 /// What an item is called where the price list does not say.
 pub(super) fn named(language: Language, item: Item) -> String {
-    papers::item(&Texts::new(language), item)
+    papers::item(&Words::new(language), item)
 }
 
 fn no_bill(number: &BillNumber) -> Failure {
     hornrule_questions::bill::BillError::NoBill { number: number.clone() }.into()
 }
 
-impl PriceWords {
+impl PriceOptions {
     fn read(&self, desk: &Desk) -> Result<PriceList, Failure> {
         let beside = desk.db().with_file_name(BESIDE);
         let file = self.prices.as_ref().unwrap_or(&beside);
@@ -222,13 +222,13 @@ impl PriceWords {
     }
 }
 
-impl SignWords {
+impl SignOptions {
     fn signed(&self, desk: &Desk) -> Signed {
         Signed { who: self.who.clone(), at_ms: desk.clock().unix_ms() }
     }
 }
 
-impl AskWords {
+impl AskOptions {
     fn read(&self, herd: &Database, desk: &Desk) -> Result<(Ask, PriceList), Failure> {
         let farm = chosen(herd, self.herd.as_deref())?;
         let issued = today(desk, &farm.zone)?;
@@ -242,16 +242,17 @@ impl AskWords {
     }
 }
 
-fn credited(words: &CreditWords, desk: &Desk) -> Result<(), Failure> {
+fn credited(options: &CreditOptions, desk: &Desk) -> Result<(), Failure> {
     let mut herd = desk.existing_database()?;
-    let (first, _) = herd.bill(&words.number)?.ok_or_else(|| no_bill(&words.number))?;
+    let (first, _) = herd.bill(&options.number)?.ok_or_else(|| no_bill(&options.number))?;
     let zone = herd.herds()?.into_iter().find(|one| one.herd == first.herd);
     let issued = today(desk, zone.as_ref().map_or("UTC", |one| one.zone.as_str()))?;
-    let extent = if words.whole { Extent::Whole } else { Extent::Difference };
-    let prices = words.prices.read(desk)?;
-    let how = (extent, issued, words.why.as_str());
-    let bill = credit(&mut herd, &words.number, how, (&prices, &named), &words.sign.signed(desk))?;
-    show(&herd, &bill, Some(&words.sign.who), &words.paper)
+    let extent = if options.whole { Extent::Whole } else { Extent::Difference };
+    let prices = options.prices.read(desk)?;
+    let how = (extent, issued, options.why.as_str());
+    let bill =
+        credit(&mut herd, &options.number, how, (&prices, &named), &options.sign.signed(desk))?;
+    show(&herd, &bill, Some(&options.sign.who), &options.paper)
 }
 
 #[derive(Serialize)]
@@ -267,9 +268,9 @@ struct ListRow {
     changed: usize,
 }
 
-fn list(words: &ListWords, desk: &Desk) -> Result<(), Failure> {
+fn list(options: &ListOptions, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_database()?;
-    let of = words.herd.as_deref().map(|name| chosen(&herd, Some(name))).transpose()?;
+    let of = options.herd.as_deref().map(|name| chosen(&herd, Some(name))).transpose()?;
     let mut rows = Vec::new();
     for bill in herd.bills(of.map(|farm| farm.herd))? {
         let Some(number) = &bill.number else { continue };
@@ -285,7 +286,7 @@ fn list(words: &ListWords, desk: &Desk) -> Result<(), Failure> {
             changed,
         });
     }
-    if words.json {
+    if options.json {
         println!("{}", super::json(&rows)?);
         return Ok(());
     }
@@ -310,7 +311,7 @@ fn show_drafted(
     herd: &Database,
     drafted: &Drafted,
     by: Option<&str>,
-    paper: &PaperWords,
+    paper: &PaperOptions,
 ) -> Result<(), Failure> {
     if drafted.held > 0 {
         eprintln!(
@@ -323,7 +324,12 @@ fn show_drafted(
 }
 
 /// In the language that it was issued in, unless another is asked for.
-fn show(herd: &Database, bill: &Bill, by: Option<&str>, paper: &PaperWords) -> Result<(), Failure> {
+fn show(
+    herd: &Database,
+    bill: &Bill,
+    by: Option<&str>,
+    paper: &PaperOptions,
+) -> Result<(), Failure> {
     let settings = FarmSettings { language: bill.language, ..herd.farm_settings(bill.herd)? };
     let page = papers::page(bill, &paper.words(&settings), paper.paper(&settings));
     paper.deliver(&page, TABLE, || BillRow::of(bill).by(by))

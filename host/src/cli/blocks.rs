@@ -2,7 +2,7 @@
 
 use clap::Args;
 
-use super::evidence::{EvidenceWords, cautions, points, share};
+use super::evidence::{EvidenceOptions, cautions, points, share};
 use super::{Desk, Failure};
 use hornrule_questions::evidence::{self, Answer, Bands};
 
@@ -14,9 +14,9 @@ use hornrule_questions::evidence::{self, Answer, Bands};
 #[command(
     after_help = "Example:\n  hornrule blocks\n  hornrule blocks --herd \"Alder Brook\" --difference 20"
 )]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(flatten)]
-    evidence: EvidenceWords,
+    evidence: EvidenceOptions,
     /// Smallest difference that matters, blocks in 100, for the sample size
     #[arg(
         long,
@@ -27,12 +27,12 @@ pub(super) struct Words {
     difference: u8,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let (database, herds) = words.evidence.herds(desk)?;
-    let difference = f64::from(words.difference) / 100.0;
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
+    let (database, herds) = options.evidence.herds(desk)?;
+    let difference = f64::from(options.difference) / 100.0;
     let blocks = evidence::blocks(&database, &herds, difference, Bands::Drawn)?
         .called(&database.trial_ways()?);
-    if words.evidence.json {
+    if options.evidence.json {
         println!("{}", super::json(&blocks)?);
         return Ok(());
     }

@@ -9,7 +9,7 @@ use hornrule_protocol::message::Refusal;
 use hornrule_protocol::record::{CalliperKind, UnitMode};
 use serde::Serialize;
 
-use super::desk::{PortWords, device_name};
+use super::desk::{PortOptions, device_name};
 use super::gauge::mm;
 use super::{Desk, Failure};
 use hornrule_herd::Database;
@@ -32,11 +32,11 @@ const SHORTEST_GAUGE: Nanometres = Nanometres(5_000_000);
     after_help = "Example:\n  hornrule calliper\n  hornrule calliper prove --gauge 75.00\n  \
                   hornrule calliper --json"
 )]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(subcommand)]
     verb: Option<Verb>,
     #[command(flatten)]
-    port: PortWords,
+    port: PortOptions,
     /// As JSON, for scripts
     #[arg(long)]
     json: bool,
@@ -51,13 +51,13 @@ enum Verb {
     /// stored and the old setting stays.
     #[command(after_help = "Example:\n  hornrule calliper prove --gauge 75.00\n\n\
                             Press Enter after each step. Ctrl-D stops without storing anything.")]
-    Prove(ProveWords),
+    Prove(ProveOptions),
 }
 
 #[derive(Debug, Args)]
-struct ProveWords {
+struct ProveOptions {
     #[command(flatten)]
-    port: PortWords,
+    port: PortOptions,
     /// Size of the gauge block, mm [default: as set by `hornrule gauge`]
     #[arg(long, value_name = "MM", value_parser = mm)]
     gauge: Option<Nanometres>,
@@ -81,18 +81,18 @@ struct SettingRow {
     in_words: String,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    match &words.verb {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
+    match &options.verb {
         Some(Verb::Prove(prove)) => self::prove(prove, desk),
-        None => show(words),
+        None => show(options),
     }
 }
 
-fn show(words: &Words) -> Result<(), Failure> {
-    let (address, mut port, hello) = Desk::handheld(&words.port)?;
+fn show(options: &Options) -> Result<(), Failure> {
+    let (address, mut port, hello) = Desk::handheld(&options.port)?;
     let setting = setting(&mut *port).map_err(|error| failed(&address, error))?;
     let handheld = device_name(hello.device);
-    if words.json {
+    if options.json {
         let row = Row { handheld, proved: setting.is_some(), setting: setting.as_ref().map(row) };
         println!("{}", super::json(&row)?);
         return Ok(());
@@ -136,9 +136,9 @@ fn row(setting: &CalliperSetting) -> SettingRow {
     }
 }
 
-fn prove(words: &ProveWords, desk: &Desk) -> Result<(), Failure> {
-    let (address, mut port, hello) = Desk::handheld(&words.port)?;
-    let gauge = match words.gauge {
+fn prove(options: &ProveOptions, desk: &Desk) -> Result<(), Failure> {
+    let (address, mut port, hello) = Desk::handheld(&options.port)?;
+    let gauge = match options.gauge {
         Some(gauge) => gauge,
         None => known_gauge(desk, hello.device)?,
     };

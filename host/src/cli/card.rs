@@ -3,7 +3,7 @@
 use clap::Args;
 
 use super::due::today;
-use super::paper::PaperWords;
+use super::paper::PaperOptions;
 use super::{Desk, Failure};
 use hornrule_facts::FarmSettings;
 use hornrule_papers::Card;
@@ -16,17 +16,17 @@ use hornrule_papers::Card;
 #[command(after_help = "Example:\n  hornrule card --pdf card.pdf\n  \
                   hornrule card --pdf card.pdf --paper letter --unit inch\n  \
                   hornrule card --html karte.html --language de")]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(flatten)]
-    paper: PaperWords,
+    paper: PaperOptions,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     // No farm's card: what is not asked for is as on a farm that has set nothing.
     let settings = FarmSettings::default();
-    let said = words.paper.words(&settings);
+    let said = options.paper.words(&settings);
     let card = Card::gather(&said);
     // No farm, so no zone of one.
-    let page = card.page(&said, words.paper.paper(&settings), today(desk, "UTC")?);
-    words.paper.deliver(&page, "lesions", || card.clone())
+    let page = card.page(&said, options.paper.paper(&settings), today(desk, "UTC")?);
+    options.paper.deliver(&page, "lesions", || card.clone())
 }

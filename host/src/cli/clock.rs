@@ -5,7 +5,7 @@ use hornrule_protocol::message::{Request, Response};
 use hornrule_protocol::{Boot, Uptime};
 use serde::Serialize;
 
-use super::desk::{PortWords, device_name};
+use super::desk::{PortOptions, device_name};
 use super::{Desk, Failure};
 use crate::office::ANSWER;
 use hornrule_herd::Database;
@@ -18,9 +18,9 @@ use hornrule_line::pull::ask;
 /// the morning, and every record of the day has a time.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule clock\n  hornrule clock --show --port /dev/ttyUSB0")]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(flatten)]
-    port: PortWords,
+    port: PortOptions,
     /// Show the clock; do not set it
     #[arg(long)]
     show: bool,
@@ -40,8 +40,8 @@ struct Row {
     drift_ppm: Option<f64>,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let (address, mut port, hello) = Desk::handheld(&words.port)?;
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
+    let (address, mut port, hello) = Desk::handheld(&options.port)?;
     let failed = |source| Failure::ask(&address, source);
     let asked_ms = desk.clock().unix_ms();
     let (boot, uptime) = ask(&mut *port, &Request::Now, ANSWER, |response| match response {
@@ -63,7 +63,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
             })
         }
     };
-    if !words.show {
+    if !options.show {
         set(&mut *port, &address, desk)?;
     }
     let row = Row {
@@ -72,10 +72,10 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         boot: boot.0,
         uptime_ms: uptime.0,
         round_trip_ms,
-        set: !words.show,
+        set: !options.show,
         drift_ppm,
     };
-    if words.json {
+    if options.json {
         println!("{}", super::json(&row)?);
     } else {
         tell(&row, boot, uptime);

@@ -8,15 +8,15 @@ use clap_complete::Shell;
 #[command(
     after_help = "Example:\n  hornrule completions bash > ~/.local/share/bash-completion/completions/hornrule"
 )]
-pub(super) struct Words {
+pub(super) struct Options {
     /// Shell to write for
     shell: Shell,
 }
 
-pub(super) fn run(words: &Words) {
+pub(super) fn run(options: &Options) {
     clap_complete::generate(
-        words.shell,
-        &mut super::Words::command(),
+        options.shell,
+        &mut super::Options::command(),
         "hornrule",
         &mut std::io::stdout(),
     );

@@ -2,7 +2,7 @@
 
 use clap::Args;
 
-use super::paper::PaperWords;
+use super::paper::PaperOptions;
 use super::{Desk, Failure};
 use hornrule_exchange::official::official;
 use hornrule_facts::{AnimalId, Herd, ListedAnimal};
@@ -16,7 +16,7 @@ use hornrule_questions::cow::CowHistory;
 #[command(after_help = "Example:\n  hornrule cow 104\n  \
                   hornrule cow 104 --herd \"Alder Brook\" --pdf cow-104.pdf\n  \
                   hornrule cow \"999 000000000104\"")]
-pub(super) struct Words {
+pub(super) struct Options {
     /// Her herd number, the 15 digits of her electronic tag, or her official number
     #[arg(value_parser = sought)]
     number: Sought,
@@ -24,7 +24,7 @@ pub(super) struct Words {
     #[arg(long)]
     herd: Option<String>,
     #[command(flatten)]
-    paper: PaperWords,
+    paper: PaperOptions,
 }
 
 /// By what a cow is looked for.
@@ -76,31 +76,31 @@ fn sought(text: &str) -> Result<Sought, String> {
     }
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_database()?;
-    let farms = match &words.herd {
+    let farms = match &options.herd {
         Some(name) => vec![super::herd::chosen(&herd, Some(name))?],
         None => herd.herds()?,
     };
     let mut found = Vec::new();
     for farm in &farms {
-        if let Some(animal) = animal(&herd, farm, &words.number)? {
+        if let Some(animal) = animal(&herd, farm, &options.number)? {
             found.extend(CowHistory::gather(&herd, farm.herd, animal)?);
         }
     }
     match found.as_slice() {
-        [] => Err(Failure::Said(not_there(&words.number, &farms))),
+        [] => Err(Failure::Said(not_there(&options.number, &farms))),
         [history] => {
-            let said = words.paper.words(&history.settings).with_trial_ways(herd.trial_ways()?);
-            let page = papers::page(history, &said, words.paper.paper(&history.settings));
-            words.paper.deliver(&page, "days", || papers::json(history))
+            let said = options.paper.words(&history.settings).with_trial_ways(herd.trial_ways()?);
+            let page = papers::page(history, &said, options.paper.paper(&history.settings));
+            options.paper.deliver(&page, "days", || papers::json(history))
         }
         several => {
             let names: Vec<&str> = several.iter().map(|one| one.farm.as_str()).collect();
             Err(Failure::Said(format!(
                 "{} have a cow {}; choose one with --herd",
                 names.join(" and "),
-                words.number
+                options.number
             )))
         }
     }

@@ -19,7 +19,7 @@ pub(super) mod wav;
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule cues\n  hornrule cues --wav cues\n  \
                   hornrule cues --json")]
-pub(super) struct Words {
+pub(super) struct Options {
     /// Folder to write each cue into as a sound file; created if missing
     #[cfg(feature = "virtual")]
     #[arg(long, value_name = "DIR")]
@@ -49,19 +49,19 @@ struct StepRow {
     ms: u16,
 }
 
-pub(super) fn run(words: &Words) -> Result<(), Failure> {
+pub(super) fn run(options: &Options) -> Result<(), Failure> {
     #[cfg(feature = "virtual")]
-    if let Some(folder) = &words.wav {
+    if let Some(folder) = &options.wav {
         wav::all(folder)?;
     }
     let rows: Vec<Row> = Cue::ALL.into_iter().map(row).collect();
-    if words.json {
+    if options.json {
         println!("{}", super::json(&rows)?);
         return Ok(());
     }
     print!("{}", told(&rows));
     #[cfg(feature = "virtual")]
-    if let Some(folder) = &words.wav {
+    if let Some(folder) = &options.wav {
         println!("{} sound files in {}", rows.len(), folder.display());
     }
     Ok(())

@@ -43,7 +43,7 @@ const ZONE: &str = "Europe/Dublin";
 /// nothing.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule demo\n  hornrule demo --dir rehearsal --fresh")]
-pub(super) struct Words {
+pub(super) struct Options {
     /// Folder for handheld, database and reports
     #[arg(long, value_name = "FOLDER", default_value = "hornrule-demo")]
     dir: PathBuf,
@@ -105,10 +105,10 @@ impl Drop for Process {
     }
 }
 
-pub(super) fn run(words: &Words) -> Result<(), Failure> {
-    let files = Files(&words.dir);
-    fs::create_dir_all(&words.dir).map_err(Failure::file(&words.dir))?;
-    let ended = fs::read_to_string(files.ended()).ok().filter(|_| !words.fresh);
+pub(super) fn run(options: &Options) -> Result<(), Failure> {
+    let files = Files(&options.dir);
+    fs::create_dir_all(&options.dir).map_err(Failure::file(&options.dir))?;
+    let ended = fs::read_to_string(files.ended()).ok().filter(|_| !options.fresh);
     let again = ended.as_deref().and_then(|text| text.trim().parse::<Timestamp>().ok());
     if again.is_none() {
         files.forget()?;
@@ -118,13 +118,13 @@ pub(super) fn run(words: &Words) -> Result<(), Failure> {
         Some(at) => plug_in_again(&files, &mut herd, at)?,
         None => two_days(&files, &mut herd)?,
     }
-    for (path, title) in report::write_all(&herd, &words.dir)? {
+    for (path, title) in report::write_all(&herd, &options.dir)? {
         println!("report    {}: {title}", path.display());
     }
     println!("database  {}\n", files.database().display());
-    season::play(&words.dir, cfg!(feature = "pdf") && !words.no_pdf)?;
+    season::play(&options.dir, cfg!(feature = "pdf") && !options.no_pdf)?;
     println!("\nTry now:  hornrule --db {} report visit", files.database().display());
-    println!("          hornrule --db {} blocks", season::database(&words.dir).display());
+    println!("          hornrule --db {} blocks", season::database(&options.dir).display());
     Ok(())
 }
 

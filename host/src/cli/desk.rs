@@ -14,7 +14,7 @@ use hornrule_line::port::{Address, Port};
 
 /// Options of every verb.
 #[derive(Debug, Args)]
-pub(super) struct DeskWords {
+pub(super) struct DeskOptions {
     /// Herd database
     #[arg(
         long,
@@ -35,7 +35,7 @@ pub(super) struct DeskWords {
 
 /// Options of verbs that speak with a handheld.
 #[derive(Debug, Args)]
-pub(super) struct PortWords {
+pub(super) struct PortOptions {
     /// Serial device, tcp:HOST:PORT or replay:FILE [default: try each serial port]
     #[arg(long, value_name = "PORT")]
     pub(super) port: Option<Address>,
@@ -43,17 +43,17 @@ pub(super) struct PortWords {
 
 /// What all verbs share.
 pub struct Desk {
-    words: DeskWords,
+    options: DeskOptions,
     clock: Box<dyn Clock>,
 }
 
 impl Desk {
-    pub(super) fn new(words: DeskWords) -> Self {
-        let clock: Box<dyn Clock> = match words.pretend_now {
+    pub(super) fn new(options: DeskOptions) -> Self {
+        let clock: Box<dyn Clock> = match options.pretend_now {
             Some(now) => Box::new(PretendedClock::starting_at(now)),
             None => Box::new(SystemClock),
         };
-        Self { words, clock }
+        Self { options, clock }
     }
 
     /// The office's clock.
@@ -63,7 +63,7 @@ impl Desk {
 
     /// Where the database is.
     pub(super) fn db(&self) -> &Path {
-        &self.words.db
+        &self.options.db
     }
 
     /// The database; created if missing.
@@ -78,7 +78,7 @@ impl Desk {
 
     /// The file with numbers of rules, where one was named.
     pub(super) fn config(&self) -> Option<&Path> {
-        self.words.config.as_deref()
+        self.options.config.as_deref()
     }
 
     fn with_rules(&self, mut herd: Database) -> Result<Database, Failure> {
@@ -87,8 +87,8 @@ impl Desk {
     }
 
     /// The handheld's port, found where it is not named.
-    pub(super) fn port(words: &PortWords) -> Result<(Address, Box<dyn Port>), Failure> {
-        match &words.port {
+    pub(super) fn port(options: &PortOptions) -> Result<(Address, Box<dyn Port>), Failure> {
+        match &options.port {
             Some(address) => Ok((address.clone(), port::open(address)?)),
             None => {
                 let (address, port, _) = office::find()?;
@@ -98,8 +98,10 @@ impl Desk {
     }
 
     /// The handheld itself.
-    pub(super) fn handheld(words: &PortWords) -> Result<(Address, Box<dyn Port>, Hello), Failure> {
-        let Some(address) = &words.port else { return Ok(office::find()?) };
+    pub(super) fn handheld(
+        options: &PortOptions,
+    ) -> Result<(Address, Box<dyn Port>, Hello), Failure> {
+        let Some(address) = &options.port else { return Ok(office::find()?) };
         let mut port = port::open(address)?;
         match office::greet(&mut *port) {
             Ok(hello) => Ok((address.clone(), port, hello)),

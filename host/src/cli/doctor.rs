@@ -4,10 +4,10 @@ use clap::Args;
 use hornrule_protocol::message::{Hello, Request, Response, State};
 use serde::Serialize;
 
-use super::desk::{PortWords, device_name};
+use super::desk::{PortOptions, device_name};
 use super::{Desk, Failure};
 use crate::office::{ANSWER, FindError};
-use hornrule_facts::plain as words;
+use hornrule_facts::plain;
 use hornrule_herd::{Database, DatabaseError, Health};
 use hornrule_intake::clock::DRIFT_PPM;
 use hornrule_intake::{courses, would_change};
@@ -18,9 +18,9 @@ use hornrule_line::pull::ask;
 /// Changes nothing. Exits with code 5 if something needs attention.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule doctor\n  hornrule doctor --no-handheld --json")]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(flatten)]
-    port: PortWords,
+    port: PortOptions,
     /// Do not look for a handheld
     #[arg(long)]
     no_handheld: bool,
@@ -61,10 +61,10 @@ fn none_or(
     if count == 0 {
         return look(what, How::Well, well);
     }
-    look(what, how, format!("{}{then}", words::count(count, one, many)))
+    look(what, how, format!("{}{then}", plain::count(count, one, many)))
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let mut looks = Vec::new();
     // As it is: other numbers of the rules are put in force by the verbs that use them.
     let herd = match Database::open_existing(desk.db()) {
@@ -81,10 +81,10 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
             None
         }
     };
-    if !words.no_handheld {
-        looks.extend(handheld(words, herd.as_ref())?);
+    if !options.no_handheld {
+        looks.extend(handheld(options, herd.as_ref())?);
     }
-    if words.json {
+    if options.json {
         println!("{}", super::json(&looks)?);
     } else {
         print!("{}", told(&looks));
@@ -278,8 +278,8 @@ fn clocks(herd: &Database, health: &Health) -> Result<Vec<Look>, Failure> {
 }
 
 /// Nothing where no port was named and no handheld answers: that is no fault.
-fn handheld(words: &Words, herd: Option<&Database>) -> Result<Vec<Look>, Failure> {
-    let (address, mut port, hello) = match Desk::handheld(&words.port) {
+fn handheld(options: &Options, herd: Option<&Database>) -> Result<Vec<Look>, Failure> {
+    let (address, mut port, hello) = match Desk::handheld(&options.port) {
         Ok(found) => found,
         Err(Failure::Find(FindError::NoPorts | FindError::NoneAnswers(_))) => {
             return Ok(vec![look("handheld", How::Well, "none is plugged in")]);

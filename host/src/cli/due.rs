@@ -11,14 +11,14 @@ use jiff::tz::TimeZone;
 use serde::Serialize;
 
 use super::herd::chosen;
-use super::paper::PaperWords;
+use super::paper::PaperOptions;
 use super::{Desk, Failure};
 use hornrule_exchange::due_ics::{Entries, due_calendar};
 use hornrule_exchange::due_row::DueRow;
 use hornrule_facts::Day;
 use hornrule_herd::Database;
 use hornrule_papers::due::{self, TABLE, entry_line, entry_title};
-use hornrule_papers::words::{Say, Words as Texts};
+use hornrule_papers::words::{Say, Words};
 use hornrule_questions::due::{Asking, DueList};
 
 /// Show what is due at all farms: rechecks, blocks, wraps, vet, trims
@@ -32,7 +32,7 @@ use hornrule_questions::due::{Asking, DueList};
     hornrule due --herd \"Alder Brook\" --until 2026-04-30\n  \
     hornrule due --day 2026-03-17 --ics due.ics\n  \
     hornrule due --pdf due.pdf --language de")]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(subcommand)]
     verb: Option<Verb>,
     /// Show the list as it stood on this day [default: today]
@@ -48,7 +48,7 @@ pub(super) struct Words {
     #[arg(long, value_name = "FILE", conflicts_with = "json")]
     ics: Option<PathBuf>,
     #[command(flatten)]
-    paper: PaperWords,
+    paper: PaperOptions,
 }
 
 #[derive(Debug, Subcommand)]
@@ -69,37 +69,37 @@ struct Listed {
     later: usize,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    if let Some(Verb::Done(options)) = &words.verb {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
+    if let Some(Verb::Done(options)) = &options.verb {
         return done::run(options, desk);
     }
     let herd = desk.existing_database()?;
-    let farm = words.herd.as_deref().map(|name| chosen(&herd, Some(name))).transpose()?;
+    let farm = options.herd.as_deref().map(|name| chosen(&herd, Some(name))).transpose()?;
     let first = first_farm(&herd)?;
     let first = farm.as_ref().or(first.as_ref());
-    let day = match words.day {
+    let day = match options.day {
         Some(date) => Day::from_date(date),
         None => today(desk, first.map_or("UTC", |farm| farm.zone.as_str()))?,
     };
-    let until = words.until.map_or_else(|| day.plus(AHEAD), Day::from_date);
+    let until = options.until.map_or_else(|| day.plus(AHEAD), Day::from_date);
     if until < day {
         return Err(Failure::Said(format!("--until {until} is before the day {day}")));
     }
     let asking = Asking { day, until, herd: farm.as_ref().map(|farm| farm.herd) };
     let list = DueList::gather(&herd, asking)?;
     let settings = first.map(|farm| farm.settings.clone()).unwrap_or_default();
-    let said = words.paper.words(&settings).with_trial_ways(herd.trial_ways()?);
-    if let Some(file) = &words.ics {
+    let said = options.paper.words(&settings).with_trial_ways(herd.trial_ways()?);
+    if let Some(file) = &options.ics {
         let stamp = jiff::Timestamp::from_millisecond(desk.clock().unix_ms())
             .map_err(|error| Failure::Said(error.to_string()))?;
         fs::write(file, calendar(&list, &said, stamp)).map_err(Failure::file(file))?;
         println!("calendar  {}: {} due until {until}", file.display(), list.lines.len());
-        if !words.paper.writes() {
+        if !options.paper.writes() {
             return Ok(());
         }
     }
-    let page = due::page(&list, &said, words.paper.paper(&settings), words.herd.as_deref());
-    words.paper.deliver(&page, TABLE, || Listed {
+    let page = due::page(&list, &said, options.paper.paper(&settings), options.herd.as_deref());
+    options.paper.deliver(&page, TABLE, || Listed {
         day: day.to_string(),
         until: until.to_string(),
         due: list.lines.iter().map(DueRow::of).collect(),
@@ -108,7 +108,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
 }
 
 /// The list as a calendar, made at a time.
-pub(super) fn calendar(list: &DueList, words: &Texts, stamp: jiff::Timestamp) -> String {
+pub(super) fn calendar(list: &DueList, words: &Words, stamp: jiff::Timestamp) -> String {
     let entries = Entries {
         title: words.say(Say::DueCalendar),
         head: &|lines| entry_title(words, lines),

@@ -10,7 +10,7 @@ use hornrule_questions::evidence::Answer;
 
 /// Which herds, and for whom.
 #[derive(Debug, Args)]
-pub(super) struct EvidenceWords {
+pub(super) struct EvidenceOptions {
     /// Only this farm [default: all farms together]
     #[arg(long, value_name = "NAME")]
     herd: Option<String>,
@@ -19,7 +19,7 @@ pub(super) struct EvidenceWords {
     pub(super) json: bool,
 }
 
-impl EvidenceWords {
+impl EvidenceOptions {
     /// Of one farm or of all.
     pub(super) const fn of(herd: Option<String>) -> Self {
         Self { herd, json: false }

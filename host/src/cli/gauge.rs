@@ -16,7 +16,7 @@ use hornrule_intake::{GaugeBlock, set_gauge};
 #[command(
     after_help = "Example:\n  hornrule gauge 75.00\n  hornrule gauge 80.00 --tolerance 0.02 --handheld c0ffee0000000001"
 )]
-pub(super) struct Words {
+pub(super) struct Options {
     /// Size of the block, mm
     #[arg(value_name = "MM", value_parser = mm)]
     size: Nanometres,
@@ -41,20 +41,20 @@ pub(super) fn mm(text: &str) -> Result<Nanometres, String> {
     format!("{whole}{fraction:0<6}").parse().map(Nanometres).map_err(|_| wrong())
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let mut herd = desk.existing_database()?;
-    let device = device(words, &herd)?;
-    let gauge = GaugeBlock { size: words.size, tolerance: words.tolerance };
+    let device = device(options, &herd)?;
+    let gauge = GaugeBlock { size: options.size, tolerance: options.tolerance };
     set_gauge(&mut herd, device, Some(gauge))?;
     println!("handheld  {}", device_name(device));
-    println!("gauge     {:.3} mm; its checks were judged again", words.size.as_mm());
+    println!("gauge     {:.3} mm; its checks were judged again", options.size.as_mm());
     Ok(())
 }
 
-fn device(words: &Words, herd: &Database) -> Result<DeviceId, Failure> {
+fn device(options: &Options, herd: &Database) -> Result<DeviceId, Failure> {
     let mut devices: Vec<DeviceId> = herd.logs()?.into_iter().map(|(device, _)| device).collect();
     devices.dedup();
-    if let Some(name) = &words.handheld {
+    if let Some(name) = &options.handheld {
         let named = u64::from_str_radix(name, 16).map(DeviceId);
         return named.map_err(|_| {
             Failure::Said(format!(

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use clap::Args;
 
-use super::evidence::{EvidenceWords, cautions, number};
+use super::evidence::{EvidenceOptions, cautions, number};
 use super::{Desk, Failure};
 use hornrule_questions::evidence::{self, Answer};
 
@@ -17,9 +17,9 @@ const NAMED: usize = 10;
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule growth\n  \
                   hornrule growth --herd \"Alder Brook\" --trim-at 85 --trim-to 76")]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(flatten)]
-    evidence: EvidenceWords,
+    evidence: EvidenceOptions,
     /// Length at which to trim again, mm; lists the claws and days
     #[arg(long, value_name = "MM", value_parser = millimetres)]
     trim_at: Option<f64>,
@@ -35,15 +35,15 @@ fn millimetres(text: &str) -> Result<f64, String> {
     }
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let (database, herds) = words.evidence.herds(desk)?;
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
+    let (database, herds) = options.evidence.herds(desk)?;
     let mut trim_to = BTreeMap::new();
     for one in database.herds()?.iter().filter(|one| herds.contains(&one.herd)) {
-        let target = words.trim_to.or_else(|| Some(one.settings.target?.as_mm()));
+        let target = options.trim_to.or_else(|| Some(one.settings.target?.as_mm()));
         trim_to.extend(target.map(|mm| (one.herd, mm)));
     }
-    let horn = evidence::growth(&database, &herds, words.trim_at, &trim_to)?;
-    if words.evidence.json {
+    let horn = evidence::growth(&database, &herds, options.trim_at, &trim_to)?;
+    if options.evidence.json {
         println!("{}", super::json(&horn)?);
         return Ok(());
     }

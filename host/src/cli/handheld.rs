@@ -31,7 +31,7 @@ pub(super) const DEVICE: DeviceId = DeviceId(0xC0FF_EE00_0000_0001);
                   hornrule pull --port /dev/pts/3        (in another terminal)\n\n\
                   Without a story it is switched on and stays plugged in until it is ended. With\n\
                   --calliper each line typed is what its display shows: 75.00 mm, -2.9525 in, off.")]
-pub(super) struct Words {
+pub(super) struct Options {
     /// Flash file; created blank if missing
     #[arg(long, value_name = "FILE")]
     flash: PathBuf,
@@ -70,8 +70,8 @@ fn hex_u32(text: &str) -> Result<u32, String> {
     u32::from_str_radix(text, 16).map_err(|_| "up to 8 hexadecimal digits".to_owned())
 }
 
-pub(super) fn run(words: &Words) -> Result<(), Failure> {
-    let story = match &words.story {
+pub(super) fn run(options: &Options) -> Result<(), Failure> {
+    let story = match &options.story {
         None => None,
         Some(file) => {
             let text = fs::read_to_string(file).map_err(Failure::file(file))?;
@@ -79,24 +79,24 @@ pub(super) fn run(words: &Words) -> Result<(), Failure> {
             Some(read.map_err(|source| Failure::Story { file: file.clone(), source })?)
         }
     };
-    let flash = FlashFile::open(&words.flash, PAGES).map_err(Failure::file(&words.flash))?;
+    let flash = FlashFile::open(&options.flash, PAGES).map_err(Failure::file(&options.flash))?;
     let identity =
-        Identity { device: words.device.map_or(DEVICE, DeviceId), fresh_log: LogId(words.log) };
+        Identity { device: options.device.map_or(DEVICE, DeviceId), fresh_log: LogId(options.log) };
     // A story sets the time itself, from the earliest one on.
-    let now_ms = if story.is_some() { 0 } else { words.now.as_millisecond().unsigned_abs() };
+    let now_ms = if story.is_some() { 0 } else { options.now.as_millisecond().unsigned_abs() };
     // Beside the log: the same name with an ending of its own each.
-    let plan_file = words.flash.with_extension(PLAN);
+    let plan_file = options.flash.with_extension(PLAN);
     let plan = FlashFile::open(&plan_file, PLAN_PAGES).map_err(Failure::file(&plan_file))?;
-    let calliper_file = words.flash.with_extension(CALLIPER);
+    let calliper_file = options.flash.with_extension(CALLIPER);
     let calliper =
         FlashFile::open(&calliper_file, CALLIPER_PAGES).map_err(Failure::file(&calliper_file))?;
     let handheld =
         Handheld::new(flash, identity, now_ms).with_plan_on(plan).with_calliper_on(calliper);
     let mut lines = io::stdout();
-    let mut session = Session::new(handheld, wire(words.tcp.as_deref())?, &mut lines);
-    session.baud = Some(words.baud);
-    session.calliper = words.calliper.map(|make| (Bench::new(make, words.seed), typed()));
-    Ok(serve(&mut session, story.as_ref(), words.seed)?)
+    let mut session = Session::new(handheld, wire(options.tcp.as_deref())?, &mut lines);
+    session.baud = Some(options.baud);
+    session.calliper = options.calliper.map(|make| (Bench::new(make, options.seed), typed()));
+    Ok(serve(&mut session, story.as_ref(), options.seed)?)
 }
 
 /// Lines from the standard input, as they are typed.

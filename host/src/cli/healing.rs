@@ -2,7 +2,7 @@
 
 use clap::Args;
 
-use super::evidence::{EvidenceWords, cautions, figure, number, share};
+use super::evidence::{EvidenceOptions, cautions, figure, number, share};
 use super::{Desk, Failure};
 use hornrule_questions::evidence::{self, Answer, Bands, Kind, SEED, Treated};
 
@@ -14,15 +14,15 @@ use hornrule_questions::evidence::{self, Answer, Bands, Kind, SEED, Treated};
 #[command(
     after_help = "Example:\n  hornrule healing\n  hornrule healing --herd \"Alder Brook\" --json"
 )]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(flatten)]
-    evidence: EvidenceWords,
+    evidence: EvidenceOptions,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let (database, herds) = words.evidence.herds(desk)?;
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
+    let (database, herds) = options.evidence.herds(desk)?;
     let healing = evidence::healing(&database, &herds, Bands::Drawn)?;
-    if words.evidence.json {
+    if options.evidence.json {
         println!("{}", super::json(&healing)?);
         return Ok(());
     }

@@ -13,14 +13,14 @@ use hornrule_herd::Database;
 
 /// Read files from other programs
 #[derive(Debug, Args)]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(subcommand)]
     verb: Verb,
 }
 
 #[derive(Debug, Subcommand)]
 enum Verb {
-    Ade(AdeWords),
+    Ade(AdeOptions),
 }
 
 /// Read animals of ICAR ADE JSON into the herd list
@@ -34,7 +34,7 @@ enum Verb {
     after_help = "Example:\n  hornrule import ade animals.json --herd \"Alder Brook\" --dry-run\n  \
                   hornrule import ade animals.json --herd \"Alder Brook\" --farm 1 --zone Europe/Dublin"
 )]
-struct AdeWords {
+struct AdeOptions {
     /// File to read
     file: PathBuf,
     /// Farm's name
@@ -65,30 +65,30 @@ struct Row {
     other_species: u32,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    match &words.verb {
-        Verb::Ade(words) => ade(words, desk),
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
+    match &options.verb {
+        Verb::Ade(options) => ade(options, desk),
     }
 }
 
-fn ade(words: &AdeWords, desk: &Desk) -> Result<(), Failure> {
-    let wrong = |source: AdeError| Failure::ade(&words.file, source);
-    let bytes = fs::read(&words.file).map_err(Failure::file(&words.file))?;
+fn ade(options: &AdeOptions, desk: &Desk) -> Result<(), Failure> {
+    let wrong = |source: AdeError| Failure::ade(&options.file, source);
+    let bytes = fs::read(&options.file).map_err(Failure::file(&options.file))?;
     let text = String::from_utf8_lossy(&bytes);
     // A dry run creates no database.
-    let mut herd = match words.dry_run && !desk.db().exists() {
+    let mut herd = match options.dry_run && !desk.db().exists() {
         true => Database::in_memory()?,
         false => desk.database()?,
     };
-    let there = herd.herds()?.into_iter().find(|listed| listed.name == words.herd.trim());
-    let zone = words.zone.clone().or(there.map(|listed| listed.zone));
+    let there = herd.herds()?.into_iter().find(|listed| listed.name == options.herd.trim());
+    let zone = options.zone.clone().or(there.map(|listed| listed.zone));
     let zone = zone.unwrap_or_else(|| "UTC".to_owned());
-    let target = Target { name: words.herd.clone(), farm: words.farm, zone };
-    let taken = import_animals(&mut herd, &target, &text, words.dry_run).map_err(wrong)?;
+    let target = Target { name: options.herd.clone(), farm: options.farm, zone };
+    let taken = import_animals(&mut herd, &target, &text, options.dry_run).map_err(wrong)?;
     let Taken { imported: Imported { added, changed, same, left, .. }, gone, other_species } =
         taken;
-    if words.json {
-        let dry_run = words.dry_run;
+    if options.json {
+        let dry_run = options.dry_run;
         let row = Row { dry_run, added, changed, same, left, gone, other_species };
         println!("{}", super::json(&row)?);
         return Ok(());
@@ -100,7 +100,7 @@ fn ade(words: &AdeWords, desk: &Desk) -> Result<(), Failure> {
     if gone + other_species > 0 {
         println!("not taken {gone} dead or gone, {other_species} of another species");
     }
-    if words.dry_run {
+    if options.dry_run {
         println!("dry run   nothing was written");
     } else {
         println!("database  {}", desk.db().display());

@@ -1,6 +1,6 @@
 //! The command line: one verb a file, all alike. The only room that prints.
 //!
-//! Each verb has `Words` (what may be said) and `run(words, &Desk) -> Result<(), Failure>`.
+//! Each verb has `Options` (what may be said) and `run(words, &Desk) -> Result<(), Failure>`.
 
 mod agreement;
 mod backup;
@@ -54,9 +54,9 @@ pub use failure::{Exit, Failure};
 /// The claw trimmer's office tool.
 #[derive(Debug, Parser)]
 #[command(name = "hornrule", version, about, long_about = LONG, after_long_help = Exit::HELP)]
-struct Words {
+struct Options {
     #[command(flatten)]
-    desk: desk::DeskWords,
+    desk: desk::DeskOptions,
     #[command(subcommand)]
     verb: Verb,
 }
@@ -67,94 +67,94 @@ it plays two days of an invented farm through a virtual handheld.";
 
 #[derive(Debug, Subcommand)]
 enum Verb {
-    Ports(ports::Words),
-    Clock(clock::Words),
-    Plan(plan::Words),
-    Trial(trial::Words),
-    Pull(pull::Words),
-    Status(status::Words),
-    Herd(herd::Words),
-    Gauge(gauge::Words),
-    Report(report::Words),
-    Blocks(blocks::Words),
-    Healing(healing::Words),
-    Growth(growth::Words),
-    Agreement(agreement::Words),
-    Plot(plot::Words),
-    Due(due::Words),
-    Bill(bill::Words),
-    Export(export::Words),
-    Import(import::Words),
-    Study(study::Words),
-    Cow(cow::Words),
-    Review(review::Words),
-    Rules(rules::Words),
-    Rebuild(rebuild::Words),
-    Doctor(doctor::Words),
-    Backup(backup::Words),
-    Restore(backup::RestoreWords),
+    Ports(ports::Options),
+    Clock(clock::Options),
+    Plan(plan::Options),
+    Trial(trial::Options),
+    Pull(pull::Options),
+    Status(status::Options),
+    Herd(herd::Options),
+    Gauge(gauge::Options),
+    Report(report::Options),
+    Blocks(blocks::Options),
+    Healing(healing::Options),
+    Growth(growth::Options),
+    Agreement(agreement::Options),
+    Plot(plot::Options),
+    Due(due::Options),
+    Bill(bill::Options),
+    Export(export::Options),
+    Import(import::Options),
+    Study(study::Options),
+    Cow(cow::Options),
+    Review(review::Options),
+    Rules(rules::Options),
+    Rebuild(rebuild::Options),
+    Doctor(doctor::Options),
+    Backup(backup::Options),
+    Restore(backup::RestoreOptions),
     #[cfg(feature = "virtual")]
-    Demo(demo::Words),
+    Demo(demo::Options),
     #[cfg(feature = "virtual")]
-    Handheld(handheld::Words),
-    Calliper(calliper::Words),
+    Handheld(handheld::Options),
+    Calliper(calliper::Options),
     #[cfg(feature = "virtual")]
-    Practise(practise::Words),
-    Card(card::Words),
-    Cues(cues::Words),
-    Completions(completions::Words),
+    Practise(practise::Options),
+    Card(card::Options),
+    Cues(cues::Options),
+    Completions(completions::Options),
 }
 
 /// Reads the command line, does what it says, and gives the exit code.
 #[must_use]
 pub fn main() -> ExitCode {
-    let words = match Words::try_parse() {
-        Ok(words) => words,
+    let options = match Options::try_parse() {
+        Ok(options) => options,
         Err(error) => {
             // Help and version come this way too; a closed pipe is nobody's fault.
             let _printed = error.print();
             return if error.use_stderr() { Exit::Words.into() } else { ExitCode::SUCCESS };
         }
     };
-    let desk = Desk::new(words.desk);
-    let done = match words.verb {
-        Verb::Ports(words) => ports::run(&words),
-        Verb::Clock(words) => clock::run(&words, &desk),
-        Verb::Plan(words) => plan::run(&words, &desk),
-        Verb::Trial(words) => trial::run(&words, &desk),
-        Verb::Pull(words) => pull::run(&words, &desk),
-        Verb::Status(words) => status::run(&words, &desk),
-        Verb::Herd(words) => herd::run(words, &desk),
-        Verb::Gauge(words) => gauge::run(&words, &desk),
-        Verb::Report(words) => report::run(words, &desk),
-        Verb::Blocks(words) => blocks::run(&words, &desk),
-        Verb::Healing(words) => healing::run(&words, &desk),
-        Verb::Growth(words) => growth::run(&words, &desk),
-        Verb::Agreement(words) => agreement::run(&words, &desk),
-        Verb::Plot(words) => plot::run(&words, &desk),
-        Verb::Due(words) => due::run(&words, &desk),
-        Verb::Bill(words) => bill::run(&words, &desk),
-        Verb::Cow(words) => cow::run(&words, &desk),
-        Verb::Export(words) => export::run(&words, &desk),
-        Verb::Import(words) => import::run(&words, &desk),
-        Verb::Study(words) => study::run(&words, &desk),
-        Verb::Review(words) => review::run(words, &desk),
-        Verb::Rules(words) => rules::run(&words, &desk),
-        Verb::Rebuild(words) => rebuild::run(&words, &desk),
-        Verb::Doctor(words) => doctor::run(&words, &desk),
-        Verb::Backup(words) => backup::run(&words, &desk),
-        Verb::Restore(words) => backup::restore(&words, &desk),
+    let desk = Desk::new(options.desk);
+    let done = match options.verb {
+        Verb::Ports(options) => ports::run(&options),
+        Verb::Clock(options) => clock::run(&options, &desk),
+        Verb::Plan(options) => plan::run(&options, &desk),
+        Verb::Trial(options) => trial::run(&options, &desk),
+        Verb::Pull(options) => pull::run(&options, &desk),
+        Verb::Status(options) => status::run(&options, &desk),
+        Verb::Herd(options) => herd::run(options, &desk),
+        Verb::Gauge(options) => gauge::run(&options, &desk),
+        Verb::Report(options) => report::run(options, &desk),
+        Verb::Blocks(options) => blocks::run(&options, &desk),
+        Verb::Healing(options) => healing::run(&options, &desk),
+        Verb::Growth(options) => growth::run(&options, &desk),
+        Verb::Agreement(options) => agreement::run(&options, &desk),
+        Verb::Plot(options) => plot::run(&options, &desk),
+        Verb::Due(options) => due::run(&options, &desk),
+        Verb::Bill(options) => bill::run(&options, &desk),
+        Verb::Cow(options) => cow::run(&options, &desk),
+        Verb::Export(options) => export::run(&options, &desk),
+        Verb::Import(options) => import::run(&options, &desk),
+        Verb::Study(options) => study::run(&options, &desk),
+        Verb::Review(options) => review::run(options, &desk),
+        Verb::Rules(options) => rules::run(&options, &desk),
+        Verb::Rebuild(options) => rebuild::run(&options, &desk),
+        Verb::Doctor(options) => doctor::run(&options, &desk),
+        Verb::Backup(options) => backup::run(&options, &desk),
+        Verb::Restore(options) => backup::restore(&options, &desk),
         #[cfg(feature = "virtual")]
-        Verb::Demo(words) => demo::run(&words),
+        Verb::Demo(options) => demo::run(&options),
         #[cfg(feature = "virtual")]
-        Verb::Handheld(words) => handheld::run(&words),
-        Verb::Calliper(words) => calliper::run(&words, &desk),
+        Verb::Handheld(options) => handheld::run(&options),
+        Verb::Calliper(options) => calliper::run(&options, &desk),
         #[cfg(feature = "virtual")]
-        Verb::Practise(words) => practise::run(&words, &desk),
-        Verb::Card(words) => card::run(&words, &desk),
-        Verb::Cues(words) => cues::run(&words),
-        Verb::Completions(words) => {
-            completions::run(&words);
+        Verb::Practise(options) => practise::run(&options, &desk),
+        Verb::Card(options) => card::run(&options, &desk),
+        Verb::Cues(options) => cues::run(&options),
+        Verb::Completions(options) => {
+            completions::run(&options);
             Ok(())
         }
     };
@@ -178,6 +178,6 @@ mod tests {
 
     #[test]
     fn the_command_line_is_sound() {
-        super::Words::command().debug_assert();
+        super::Options::command().debug_assert();
     }
 }

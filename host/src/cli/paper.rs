@@ -13,7 +13,7 @@ use hornrule_papers::words::Words;
 
 /// Where a page goes, and how it is written.
 #[derive(Debug, Args)]
-pub(super) struct PaperWords {
+pub(super) struct PaperOptions {
     /// Write a PDF to this file
     #[arg(long, value_name = "FILE")]
     pdf: Option<PathBuf>,
@@ -49,7 +49,7 @@ fn paper(text: &str) -> Result<Paper, String> {
     Paper::from_code(text).ok_or_else(|| "papers are a4 and letter".to_owned())
 }
 
-impl PaperWords {
+impl PaperOptions {
     /// The words of a farm's papers, or those asked for.
     pub(super) fn words(&self, settings: &FarmSettings) -> Words {
         Words::new(self.language.unwrap_or(settings.language))

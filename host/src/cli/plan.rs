@@ -6,7 +6,7 @@ use hornrule_protocol::{DeviceId, Dimension, HerdNumber};
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::desk::{PortWords, device_name};
+use super::desk::{PortOptions, device_name};
 use super::due::today;
 use super::progress::Progress;
 use super::{Desk, Failure, clock, trial};
@@ -26,9 +26,9 @@ use hornrule_questions::plan::{named, words as needs_in_words};
 #[command(after_help = "Example:\n  hornrule plan\n  \
     hornrule plan --farm 1 --farm 2 --order 1x2,3 --limit 1=70-90 --do-not-trim 1:412\n  \
     hornrule plan --show --day 2026-03-17")]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(flatten)]
-    port: PortWords,
+    port: PortOptions,
     /// Farm, by its digit; may be repeated [default: all farms with a digit]
     #[arg(long, value_name = "DIGIT", value_parser = clap::value_parser!(u8).range(1..=9))]
     farm: Vec<u8>,
@@ -143,26 +143,26 @@ struct LoadedRow {
     bytes: usize,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_database()?;
-    let farms = farms(words, &herd)?;
+    let farms = farms(options, &herd)?;
     let zone = farms.first().map_or("UTC", |(_, listed)| listed.zone.as_str());
-    let day = match words.day {
+    let day = match options.day {
         Some(date) => Day::from_date(date),
         None => today(desk, zone)?,
     };
-    for (farm, number) in &words.do_not_trim {
+    for (farm, number) in &options.do_not_trim {
         is_listed(&herd, &farms, *farm, *number)?;
     }
-    if words.show {
+    if options.show {
         let device = known_device(&herd)?;
-        let planned = gather(&herd, &farms, day, device, &asked(words))?;
+        let planned = gather(&herd, &farms, day, device, &asked(options))?;
         // As much as any handheld can have: only what cannot be planned at all is reported here.
         planned.bytes(usize::from(u16::MAX)).map_err(Failure::plan)?;
-        return tell(words, &planned, day, None);
+        return tell(options, &planned, day, None);
     }
-    let (address, mut port, hello) = Desk::handheld(&words.port)?;
-    let planned = gather(&herd, &farms, day, Some(hello.device), &asked(words))?;
+    let (address, mut port, hello) = Desk::handheld(&options.port)?;
+    let planned = gather(&herd, &farms, day, Some(hello.device), &asked(options))?;
     let failed = |error| Failure::load(&address, error);
     let state = state(&mut *port).map_err(failed)?;
     let bytes = planned.bytes(usize::from(state.room)).map_err(Failure::plan)?;
@@ -177,7 +177,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         numbers: name.animals,
         bytes: bytes.len(),
     };
-    tell(words, &planned, day, Some(row))
+    tell(options, &planned, day, Some(row))
 }
 
 /// A cow that was named stands on a list of the day: a slip would leave the right one untold.
@@ -199,30 +199,30 @@ fn is_listed(
     Ok(())
 }
 
-fn asked(words: &Words) -> Asked {
-    let limits = words.limit.iter().fold(Limits::default(), |limits, (dimension, range)| {
+fn asked(options: &Options) -> Asked {
+    let limits = options.limit.iter().fold(Limits::default(), |limits, (dimension, range)| {
         // Each was tried alone when it was read.
         limits.with(*dimension, *range).unwrap_or(limits)
     });
     Asked {
-        order: words.order.unwrap_or_default(),
+        order: options.order.unwrap_or_default(),
         limits,
-        blinding: if words.blind { Blinding::Blind } else { Blinding::Open },
-        ahead: words.ahead,
-        do_not_trim: words.do_not_trim.clone(),
+        blinding: if options.blind { Blinding::Blind } else { Blinding::Open },
+        ahead: options.ahead,
+        do_not_trim: options.do_not_trim.clone(),
     }
 }
 
 /// The farms of the day, by digit.
-fn farms(words: &Words, herd: &Database) -> Result<Vec<(u8, Herd)>, Failure> {
+fn farms(options: &Options, herd: &Database) -> Result<Vec<(u8, Herd)>, Failure> {
     let mut farms: Vec<(u8, Herd)> = herd
         .herds()?
         .into_iter()
         .filter_map(|listed| Some((listed.farm?, listed)))
-        .filter(|(farm, _)| words.farm.is_empty() || words.farm.contains(farm))
+        .filter(|(farm, _)| options.farm.is_empty() || options.farm.contains(farm))
         .collect();
     farms.sort_by_key(|(farm, _)| *farm);
-    for farm in &words.farm {
+    for farm in &options.farm {
         if !farms.iter().any(|(digit, _)| digit == farm) {
             return Err(Failure::Said(format!(
                 "no herd has the digit {farm}; assign it with `hornrule herd import LIST --herd \
@@ -251,13 +251,13 @@ fn known_device(herd: &Database) -> Result<Option<DeviceId>, Failure> {
 }
 
 fn tell(
-    words: &Words,
+    options: &Options,
     planned: &Planned,
     day: Day,
     loaded: Option<LoadedRow>,
 ) -> Result<(), Failure> {
     let row = row(planned, day, loaded);
-    if words.json {
+    if options.json {
         println!("{}", super::json(&row)?);
     } else {
         print!("{}", told(&row));

@@ -6,13 +6,13 @@ use std::path::PathBuf;
 
 use clap::{Args, Subcommand, ValueEnum};
 
-use super::evidence::EvidenceWords;
+use super::evidence::EvidenceOptions;
 use super::{Desk, Failure};
 use hornrule_facts::{HerdId, Language, LengthUnit};
 use hornrule_herd::Database;
 use hornrule_papers::plot;
 use hornrule_papers::svg::Sheet;
-use hornrule_papers::words::Words as Texts;
+use hornrule_papers::words::Words;
 use hornrule_questions::evidence::{self, Bands, Blocks, Kind};
 
 /// Draw a figure for print, as SVG or PNG
@@ -22,7 +22,7 @@ use hornrule_questions::evidence::{self, Bands, Blocks, Kind};
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule plot blocks --svg blocks.svg --png blocks.png\n  \
                   hornrule plot healing --by severity --herd \"Alder Brook\" --svg healing.svg")]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(subcommand)]
     what: What,
 }
@@ -30,21 +30,21 @@ pub(super) struct Words {
 #[derive(Debug, Subcommand)]
 enum What {
     /// Blocks still on, by way of gluing: curve, band, number followed
-    Blocks(FigureWords),
+    Blocks(FigureOptions),
     /// Lesions not yet healed: curve, band, number followed
-    Healing(HealingWords),
+    Healing(HealingOptions),
     /// Growth of the dorsal wall: every growth period, and cow by cow
-    Growth(FigureWords),
+    Growth(FigureOptions),
     /// Agreement of two people: differences against means
-    Agreement(FigureWords),
+    Agreement(FigureOptions),
     /// Gauge block checks with control limits
-    Gauge(FigureWords),
+    Gauge(FigureOptions),
 }
 
 /// Where the figure goes.
 #[derive(Debug, Args)]
 #[group(required = true, multiple = true)]
-struct FileWords {
+struct FileOptions {
     /// Write an SVG to this file
     #[arg(long, value_name = "FILE")]
     svg: Option<PathBuf>,
@@ -55,9 +55,9 @@ struct FileWords {
 
 /// The figure's file, size, farms and language.
 #[derive(Debug, Args)]
-struct FigureWords {
+struct FigureOptions {
     #[command(flatten)]
-    files: FileWords,
+    files: FileOptions,
     /// Width of the PNG in dots; 2008 is 300 dpi
     #[arg(
         long,
@@ -78,12 +78,12 @@ struct FigureWords {
 }
 
 #[derive(Debug, Args)]
-struct HealingWords {
+struct HealingOptions {
     /// How to group lesions
     #[arg(long, default_value = "lesion")]
     by: By,
     #[command(flatten)]
-    figure: FigureWords,
+    figure: FigureOptions,
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
@@ -98,11 +98,11 @@ struct Asked {
     herd: Database,
     herds: Vec<HerdId>,
     farms: String,
-    texts: Texts,
+    texts: Words,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    match &words.what {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
+    match &options.what {
         What::Blocks(figure) => {
             let asked = asked(figure, desk)?;
             let blocks =
@@ -110,7 +110,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
             let few = "no way of gluing has blocks of ten cows that were seen again";
             deliver(figure, plot::blocks(&blocks, &asked.farms, &asked.texts), few)
         }
-        What::Healing(HealingWords { by, figure }) => {
+        What::Healing(HealingOptions { by, figure }) => {
             let asked = asked(figure, desk)?;
             let healing = evidence::healing(&asked.herd, &asked.herds, Bands::Drawn)?;
             let kind = match by {
@@ -142,25 +142,27 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     }
 }
 
-fn asked(words: &FigureWords, desk: &Desk) -> Result<Asked, Failure> {
-    let evidence = EvidenceWords::of(words.herd.clone());
+fn asked(options: &FigureOptions, desk: &Desk) -> Result<Asked, Failure> {
+    let evidence = EvidenceOptions::of(options.herd.clone());
     let (herd, herds) = evidence.herds(desk)?;
     let listed = herd.herds()?;
     let names = listed.iter().filter(|one| herds.contains(&one.herd)).map(|one| one.name.as_str());
     let farms = names.collect::<Vec<_>>().join(", ");
-    let texts = Texts::new(words.language).in_unit(words.unit).with_trial_ways(herd.trial_ways()?);
+    let texts =
+        Words::new(options.language).in_unit(options.unit).with_trial_ways(herd.trial_ways()?);
     Ok(Asked { herd, herds, farms, texts })
 }
 
-fn deliver(words: &FigureWords, sheet: Option<Sheet>, few: &str) -> Result<(), Failure> {
+fn deliver(options: &FigureOptions, sheet: Option<Sheet>, few: &str) -> Result<(), Failure> {
     let Some(sheet) = sheet else {
         return Err(Failure::Said(format!("there is nothing to draw yet: {few}")));
     };
     let svg = sheet.svg();
     // Both are made before either is written: half a pair is worse than none.
-    let png = words.files.png.as_ref().map(|file| Ok::<_, Failure>((file, png(&svg, words.dots)?)));
+    let png =
+        options.files.png.as_ref().map(|file| Ok::<_, Failure>((file, png(&svg, options.dots)?)));
     let png = png.transpose()?;
-    let svg = words.files.svg.as_ref().map(|file| (file, svg.into_bytes()));
+    let svg = options.files.svg.as_ref().map(|file| (file, svg.into_bytes()));
     for (file, bytes) in svg.into_iter().chain(png) {
         fs::write(file, bytes).map_err(Failure::file(file))?;
         println!("figure    {}", file.display());

@@ -12,7 +12,7 @@ use hornrule_line::port::Address;
 /// List serial ports, and which has a handheld
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule ports\n  hornrule ports --json")]
-pub(super) struct Words {
+pub(super) struct Options {
     /// As JSON, for scripts
     #[arg(long)]
     json: bool,
@@ -26,7 +26,7 @@ struct Row {
     note: Option<String>,
 }
 
-pub(super) fn run(words: &Words) -> Result<(), Failure> {
+pub(super) fn run(options: &Options) -> Result<(), Failure> {
     let rows: Vec<Row> = port::found_ports()
         .into_iter()
         .map(|found| {
@@ -40,7 +40,7 @@ pub(super) fn run(words: &Words) -> Result<(), Failure> {
             Row { port: found.path, what: found.what, handheld, note }
         })
         .collect();
-    if words.json {
+    if options.json {
         println!("{}", super::json(&rows)?);
     } else if rows.is_empty() {
         println!("There is no serial port. Plug in the cable and try again.");

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 use serde::Serialize;
 
-use super::desk::{PortWords, device_name};
+use super::desk::{PortOptions, device_name};
 use super::progress::Progress;
 use super::{Desk, Failure};
 use crate::office;
@@ -20,9 +20,9 @@ use hornrule_line::port::Recording;
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule pull\n  hornrule pull --port tcp:192.0.2.7:3000\n  \
                   hornrule pull --record monday.session --json")]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(flatten)]
-    port: PortWords,
+    port: PortOptions,
     /// Record everything sent over the cable to this file
     #[arg(long, value_name = "FILE")]
     record: Option<PathBuf>,
@@ -52,9 +52,9 @@ struct Row {
     database: String,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let (address, mut port) = Desk::port(&words.port)?;
-    if let Some(file) = &words.record {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
+    let (address, mut port) = Desk::port(&options.port)?;
+    if let Some(file) = &options.record {
         port = Box::new(Recording::new(port, file).map_err(Failure::file(file))?);
     }
     let mut herd = desk.database()?;
@@ -65,7 +65,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     });
     progress.done();
     let day = day.map_err(|error| Failure::pull(&source, error))?;
-    if words.json {
+    if options.json {
         println!("{}", super::json(&row(&source, &day, desk))?);
     } else {
         print!("{}", told(&day));

@@ -4,7 +4,7 @@ use clap::Args;
 use serde::Serialize;
 
 use super::{Desk, Failure};
-use hornrule_facts::plain as words;
+use hornrule_facts::plain;
 use hornrule_herd::Change;
 use hornrule_intake::rebuild_and_compare;
 
@@ -14,7 +14,7 @@ use hornrule_intake::rebuild_and_compare;
 /// Nothing changes unless the program did, or the tables were damaged.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule rebuild\n  hornrule rebuild --json")]
-pub(super) struct Words {
+pub(super) struct Options {
     /// As JSON, for scripts
     #[arg(long)]
     json: bool,
@@ -28,10 +28,10 @@ struct Row {
     gone: usize,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let mut herd = desk.existing_database()?;
     let changes = rebuild_and_compare(&mut herd)?;
-    if words.json {
+    if options.json {
         let row =
             |one: &Change| Row { table: one.table, rows: one.rows, new: one.new, gone: one.gone };
         let rows: Vec<Row> = changes.iter().map(row).collect();
@@ -44,7 +44,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
 
 pub(super) fn told(changes: &[Change]) -> String {
     let rows: usize = changes.iter().map(|change| change.rows).sum();
-    let mut text = format!("rebuilt   {}\n", words::count(rows, "row", "rows"));
+    let mut text = format!("rebuilt   {}\n", plain::count(rows, "row", "rows"));
     let different: Vec<&Change> = changes.iter().filter(|change| !change.is_none()).collect();
     if different.is_empty() {
         text += "changed   nothing: the tables were as they should be\n";

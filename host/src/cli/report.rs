@@ -7,8 +7,8 @@ use clap::{Args, Subcommand};
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::paper::PaperWords;
-use super::trend::{self, FarmWords};
+use super::paper::PaperOptions;
+use super::trend::{self, FarmOptions};
 use super::{Desk, Failure};
 use hornrule_facts::{Day, HerdId};
 use hornrule_herd::Database;
@@ -18,16 +18,16 @@ use hornrule_questions::visit::{VisitReport, list_visits};
 
 /// Write reports: a visit, a letter to the vet, a farm over time
 #[derive(Debug, Args)]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(subcommand)]
     verb: Verb,
 }
 
 #[derive(Debug, Subcommand)]
 enum Verb {
-    Visit(VisitWords),
-    Vet(VetWords),
-    Farm(FarmWords),
+    Visit(VisitOptions),
+    Vet(VetOptions),
+    Farm(FarmOptions),
 }
 
 /// Write the letter to the vet: cows referred, findings and actions
@@ -35,7 +35,7 @@ enum Verb {
 /// Without --day, it covers the latest visit.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule report vet --pdf vet.pdf")]
-struct VetWords {
+struct VetOptions {
     /// Farm's name; needed if several herds had a visit on that day
     #[arg(long)]
     herd: Option<String>,
@@ -43,7 +43,7 @@ struct VetWords {
     #[arg(long, value_name = "DATE")]
     day: Option<Date>,
     #[command(flatten)]
-    paper: PaperWords,
+    paper: PaperOptions,
 }
 
 /// Show a visit: what is due, what was found, what was done
@@ -52,7 +52,7 @@ struct VetWords {
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule report visit\n  \
                   hornrule report visit --herd \"Alder Brook\" --day 2026-03-03 --pdf visit.pdf")]
-struct VisitWords {
+struct VisitOptions {
     /// Farm's name; needed if several herds had a visit on that day
     #[arg(long)]
     herd: Option<String>,
@@ -60,17 +60,17 @@ struct VisitWords {
     #[arg(long, value_name = "DATE")]
     day: Option<Date>,
     #[command(flatten)]
-    paper: PaperWords,
+    paper: PaperOptions,
     /// List all visits
     #[arg(long)]
     list: bool,
 }
 
-pub(super) fn run(words: Words, desk: &Desk) -> Result<(), Failure> {
-    match words.verb {
-        Verb::Visit(words) => visit(&words, desk),
-        Verb::Vet(words) => vet(&words, desk),
-        Verb::Farm(words) => trend::run(&words, desk),
+pub(super) fn run(options: Options, desk: &Desk) -> Result<(), Failure> {
+    match options.verb {
+        Verb::Visit(options) => visit(&options, desk),
+        Verb::Vet(options) => vet(&options, desk),
+        Verb::Farm(options) => trend::run(&options, desk),
     }
 }
 
@@ -96,33 +96,33 @@ impl<'a> Row<'a> {
     }
 }
 
-fn visit(words: &VisitWords, desk: &Desk) -> Result<(), Failure> {
+fn visit(options: &VisitOptions, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_database()?;
     let visits = visits(&herd)?;
-    if words.list && words.paper.json {
+    if options.list && options.paper.json {
         let rows: Vec<Row<'_>> = visits.iter().map(Row::of).collect();
         println!("{}", super::json(&rows)?);
         return Ok(());
     }
-    if words.list {
+    if options.list {
         for visit in &visits {
             println!("{}  {:<28} {} cows", visit.day.date(), visit.name, visit.cows);
         }
         return Ok(());
     }
-    let report = gather(&herd, chosen(words.herd.as_ref(), words.day, &visits)?)?;
-    let said = words.paper.words(&report.settings).with_trial_ways(herd.trial_ways()?);
-    let page = papers::visit::page(&report, &said, words.paper.paper(&report.settings));
-    words.paper.deliver(&page, EVERY_FOOT, || papers::visit::json(&report))
+    let report = gather(&herd, chosen(options.herd.as_ref(), options.day, &visits)?)?;
+    let said = options.paper.words(&report.settings).with_trial_ways(herd.trial_ways()?);
+    let page = papers::visit::page(&report, &said, options.paper.paper(&report.settings));
+    options.paper.deliver(&page, EVERY_FOOT, || papers::visit::json(&report))
 }
 
-fn vet(words: &VetWords, desk: &Desk) -> Result<(), Failure> {
+fn vet(options: &VetOptions, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_database()?;
     let visits = visits(&herd)?;
-    let report = gather(&herd, chosen(words.herd.as_ref(), words.day, &visits)?)?;
-    let said = words.paper.words(&report.settings).with_trial_ways(herd.trial_ways()?);
-    let page = papers::vet::page(&report, &said, words.paper.paper(&report.settings));
-    words.paper.deliver(&page, "referred", || papers::vet::json(&report))
+    let report = gather(&herd, chosen(options.herd.as_ref(), options.day, &visits)?)?;
+    let said = options.paper.words(&report.settings).with_trial_ways(herd.trial_ways()?);
+    let page = papers::vet::page(&report, &said, options.paper.paper(&report.settings));
+    options.paper.deliver(&page, "referred", || papers::vet::json(&report))
 }
 
 /// The newest first.

@@ -28,7 +28,7 @@ const BESIDE: &str = "hornrule.toml";
 #[command(after_help = "Example:\n  hornrule rules\n  hornrule rules --json\n\n\
                   A file with other limits:\n  [said-twice]\n  within = 8\n  \
                   [short-after-trimming]\n  least = 72.5\n  [due]\n  block-off = 35")]
-pub(super) struct Words {
+pub(super) struct Options {
     /// As JSON, for scripts
     #[arg(long)]
     json: bool,
@@ -54,11 +54,11 @@ struct NumberRow {
     counts: Option<&'static str>,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let numbers = read(desk.config(), desk.db())?.unwrap_or_default();
     let mut rows: Vec<Row> = RULES.iter().map(|rule| row(rule, &numbers.limits)).collect();
     rows.push(due_row(&numbers.due));
-    if words.json {
+    if options.json {
         println!("{}", super::json(&rows)?);
         return Ok(());
     }

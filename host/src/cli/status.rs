@@ -4,7 +4,7 @@ use clap::Args;
 use hornrule_protocol::message::{Hello, Request, Response, State};
 use serde::Serialize;
 
-use super::desk::{PortWords, device_name};
+use super::desk::{PortOptions, device_name};
 use super::{Desk, Failure};
 use crate::office::{ANSWER, FindError};
 use hornrule_herd::{Database, DatabaseError};
@@ -14,9 +14,9 @@ use hornrule_line::pull::ask;
 /// Show the state of the handheld and what the database holds
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule status\n  hornrule status --no-handheld --json")]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(flatten)]
-    port: PortWords,
+    port: PortOptions,
     /// Do not look for a handheld
     #[arg(long)]
     no_handheld: bool,
@@ -68,17 +68,17 @@ struct LogRow {
     conflicts: u32,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    let handheld = if words.no_handheld { None } else { handheld(words)? };
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
+    let handheld = if options.no_handheld { None } else { handheld(options)? };
     let database = database(desk)?;
     let row = Row { handheld, database };
-    if words.json {
+    if options.json {
         println!("{}", super::json(&row)?);
         return Ok(());
     }
     match &row.handheld {
         Some(handheld) => tell_handheld(handheld),
-        None if words.no_handheld => {}
+        None if options.no_handheld => {}
         None => println!("handheld  none is plugged in"),
     }
     match &row.database {
@@ -89,8 +89,8 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
 }
 
 /// `None` where no port was named and no handheld answers: that is a state, not a failure.
-fn handheld(words: &Words) -> Result<Option<HandheldRow>, Failure> {
-    let (address, mut port, hello) = match Desk::handheld(&words.port) {
+fn handheld(options: &Options) -> Result<Option<HandheldRow>, Failure> {
+    let (address, mut port, hello) = match Desk::handheld(&options.port) {
         Ok(found) => found,
         Err(Failure::Find(FindError::NoPorts | FindError::NoneAnswers(_))) => return Ok(None),
         Err(failure) => return Err(failure),

@@ -4,7 +4,7 @@ use clap::Args;
 use jiff::civil::Date;
 
 use super::herd::chosen;
-use super::paper::PaperWords;
+use super::paper::PaperOptions;
 use super::{Desk, Failure};
 use hornrule_facts::Day;
 use hornrule_herd::Span;
@@ -23,7 +23,7 @@ const MOST_MONTHS: i32 = 120;
 #[command(after_help = "Example:\n  hornrule report farm --herd \"Alder Brook\"\n  \
                   hornrule report farm --herd \"Alder Brook\" --from 2025-04-01 \
                   --to 2025-09-30 --pdf farm.pdf")]
-pub(super) struct FarmWords {
+pub(super) struct FarmOptions {
     /// Farm's name; needed if there are several
     #[arg(long)]
     herd: Option<String>,
@@ -34,12 +34,12 @@ pub(super) struct FarmWords {
     #[arg(long, value_name = "DATE")]
     to: Option<Date>,
     #[command(flatten)]
-    paper: PaperWords,
+    paper: PaperOptions,
 }
 
-pub(super) fn run(words: &FarmWords, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn run(options: &FarmOptions, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_database()?;
-    let listed = chosen(&herd, words.herd.as_deref())?;
+    let listed = chosen(&herd, options.herd.as_deref())?;
     let latest = list_visits(&herd)?.into_iter().find(|(of, ..)| *of == listed.herd);
     let Some((_, latest, _)) = latest else {
         return Err(Failure::Said(format!(
@@ -47,19 +47,19 @@ pub(super) fn run(words: &FarmWords, desk: &Desk) -> Result<(), Failure> {
             listed.name
         )));
     };
-    let period = period(words, latest.date())?;
+    let period = period(options, latest.date())?;
     let trend = FarmTrend::gather(&herd, listed.herd, period)?
         .ok_or_else(|| Failure::Said(format!("{} is no longer a herd", listed.name)))?;
-    let said = words.paper.words(&trend.settings).with_trial_ways(herd.trial_ways()?);
-    let page = farm::page(&trend, &said, words.paper.paper(&trend.settings));
-    words.paper.deliver(&page, "every_lesion", || farm::json(&trend))
+    let said = options.paper.words(&trend.settings).with_trial_ways(herd.trial_ways()?);
+    let page = farm::page(&trend, &said, options.paper.paper(&trend.settings));
+    options.paper.deliver(&page, "every_lesion", || farm::json(&trend))
 }
 
 /// The days asked for; without any the twelve calendar months that end with the latest visit's.
-fn period(words: &FarmWords, latest: Date) -> Result<Span, Failure> {
-    let through = words.to.unwrap_or(latest);
+fn period(options: &FarmOptions, latest: Date) -> Result<Span, Failure> {
+    let through = options.to.unwrap_or(latest);
     let year = year_through(Day::from_date(through));
-    let from = words.from.unwrap_or_else(|| year.from.date());
+    let from = options.from.unwrap_or_else(|| year.from.date());
     if from > through {
         return Err(Failure::Said(format!(
             "the first day {from} is after the last day {through}; swap --from and --to"

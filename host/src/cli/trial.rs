@@ -12,7 +12,7 @@ use super::{Desk, Failure};
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule trial 1 \"wooden block, sanded\"\n  \
                         hornrule trial\n  hornrule trial 1 --clear")]
-pub(super) struct Words {
+pub(super) struct Options {
     /// Number of the way; 1 is keyed as DO 11
     #[arg(value_name = "WAY", value_parser = clap::value_parser!(u8).range(1..=9))]
     way: Option<u8>,
@@ -35,9 +35,9 @@ pub(super) struct Row {
     pub(super) name: String,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let mut herd = desk.existing_database()?;
-    match (words.way, words.name.as_deref().map(str::trim), words.clear) {
+    match (options.way, options.name.as_deref().map(str::trim), options.clear) {
         (Some(way), Some(name), _) if !name.is_empty() => herd.name_trial_way(way, Some(name))?,
         (Some(way), _, true) => herd.name_trial_way(way, None)?,
         (Some(_), _, false) => {
@@ -48,7 +48,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         (None, _, _) => {}
     }
     let rows = rows(herd.trial_ways()?);
-    if words.json {
+    if options.json {
         println!("{}", super::json(&rows)?);
     } else if rows.is_empty() {
         println!("no trial way has a name; give one with `hornrule trial 1 \"NAME\"`");

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use clap::{Args, ValueEnum};
 use serde::Serialize;
 
-use super::{DaysWords, write_whole};
+use super::{DaysOptions, write_whole};
 use crate::cli::herd::chosen;
 use crate::cli::{Desk, Failure};
 use hornrule_exchange::Extract;
@@ -22,12 +22,12 @@ use hornrule_herd::Span;
 #[command(after_help = "Example:\n  hornrule export ade --herd \"Alder Brook\" --out day.json\n  \
                   hornrule export ade --herd \"Alder Brook\" --from 2026-03-03 --to 2026-03-03 \
                   --source org.example.herdtool --location uk.cph=34/123/1234 --out day.json")]
-pub(super) struct Words {
+pub(super) struct Options {
     /// Farm's name
     #[arg(long)]
     herd: String,
     #[command(flatten)]
-    days: DaysWords,
+    days: DaysOptions,
     /// ADE file to write
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
@@ -85,36 +85,36 @@ fn identifier(text: &str) -> Result<Identifier, String> {
     }
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_database()?;
-    let listed = chosen(&herd, Some(&words.herd))?;
+    let listed = chosen(&herd, Some(&options.herd))?;
     let gather = |days| {
         let extract = Extract::gather(&herd, listed.herd, days)?;
         extract.ok_or_else(|| Failure::Said(format!("{} is gone", listed.name)))
     };
-    let extract = gather(words.days.days()?)?;
+    let extract = gather(options.days.days()?)?;
     let wishes = Wishes {
-        source: words.source.clone(),
-        location: words.location.clone(),
-        responsible: words.responsible.clone(),
-        positions: match words.positions {
+        source: options.source.clone(),
+        location: options.location.clone(),
+        responsible: options.responsible.clone(),
+        positions: match options.positions {
             Where::Legs => Positions::Legs,
             Where::Toes => Positions::Toes,
         },
     };
-    let gone = match &words.earlier {
+    let gone = match &options.earlier {
         // On whatever day it is said.
         Some(file) => gone(file, &gather(Span::EVER)?, &wishes, desk)?,
         None => Gone::default(),
     };
     let taken_back = gone.count();
     let done = export(&extract, &wishes, gone).map_err(|error| Failure::Said(error.to_string()))?;
-    let beside = beside(&words.out);
-    write_whole(&words.out, done.ade.as_bytes())?;
+    let beside = beside(&options.out);
+    write_whole(&options.out, done.ade.as_bytes())?;
     write_whole(&beside, done.beside.as_bytes())?;
     let [readings, scores, findings, actions] = done.own;
     let row = Row {
-        file: words.out.display().to_string(),
+        file: options.out.display().to_string(),
         diagnoses: done.diagnoses,
         treatments: done.treatments,
         attention: done.attention,
@@ -125,7 +125,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         findings,
         actions,
     };
-    if words.json {
+    if options.json {
         println!("{}", crate::cli::json(&row)?);
         return Ok(());
     }
@@ -133,7 +133,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         "ade       {}: {} diagnoses, {} treatments, {} alerts",
         row.file, row.diagnoses, row.treatments, row.attention
     );
-    if words.earlier.is_some() {
+    if options.earlier.is_some() {
         println!("deleted   {taken_back} events of the earlier file are no longer on record");
     }
     println!(

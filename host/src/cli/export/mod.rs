@@ -15,20 +15,20 @@ use hornrule_herd::Span;
 
 /// Write the herd database in formats other programs read
 #[derive(Debug, Args)]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(subcommand)]
     verb: Verb,
 }
 
 #[derive(Debug, Subcommand)]
 enum Verb {
-    Ade(ade::Words),
-    Xlsx(xlsx::Words),
+    Ade(ade::Options),
+    Xlsx(xlsx::Options),
 }
 
 /// Which days go out.
 #[derive(Clone, Debug, Args)]
-struct DaysWords {
+struct DaysOptions {
     /// First day, at the farm
     #[arg(long, value_name = "DATE")]
     from: Option<Date>,
@@ -37,7 +37,7 @@ struct DaysWords {
     to: Option<Date>,
 }
 
-impl DaysWords {
+impl DaysOptions {
     fn days(&self) -> Result<Span, Failure> {
         match (self.from, self.to) {
             (Some(from), Some(to)) if to < from => {
@@ -51,10 +51,10 @@ impl DaysWords {
     }
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    match &words.verb {
-        Verb::Ade(words) => ade::run(words, desk),
-        Verb::Xlsx(words) => xlsx::run(words, desk),
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
+    match &options.verb {
+        Verb::Ade(options) => ade::run(options, desk),
+        Verb::Xlsx(options) => xlsx::run(options, desk),
     }
 }
 

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 use serde::Serialize;
 
-use super::{DaysWords, write_whole};
+use super::{DaysOptions, write_whole};
 use crate::cli::herd::chosen;
 use crate::cli::{Desk, Failure};
 use hornrule_exchange::Extract;
@@ -23,12 +23,12 @@ use hornrule_questions::visit::{VisitReport, list_visits};
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule export xlsx --out herd.xlsx\n  \
                   hornrule export xlsx --herd \"Alder Brook\" --from 2026-03-01 --out march.xlsx")]
-pub(super) struct Words {
+pub(super) struct Options {
     /// Only this farm
     #[arg(long)]
     herd: Option<String>,
     #[command(flatten)]
-    days: DaysWords,
+    days: DaysOptions,
     /// Workbook to write
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
@@ -44,13 +44,13 @@ struct Row {
     rows: usize,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_database()?;
-    let herds = match &words.herd {
+    let herds = match &options.herd {
         Some(name) => vec![chosen(&herd, Some(name))?],
         None => herd.herds()?,
     };
-    let days = words.days.days()?;
+    let days = options.days.days()?;
     let mut extracts = Vec::new();
     let mut open = Vec::new();
     for listed in &herds {
@@ -58,15 +58,15 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         open.extend(due_rows(&herd, listed)?);
     }
     let (tables, newest) = sheets(&extracts, &open);
-    let bytes = workbook(&tables, newest).map_err(Failure::table(&words.out))?;
-    write_whole(&words.out, &bytes)?;
+    let bytes = workbook(&tables, newest).map_err(Failure::table(&options.out))?;
+    write_whole(&options.out, &bytes)?;
     let rows: Vec<Row> =
         tables.iter().map(|one| Row { sheet: one.name, rows: one.rows.len() }).collect();
-    if words.json {
+    if options.json {
         println!("{}", crate::cli::json(&rows)?);
         return Ok(());
     }
-    println!("workbook  {}", words.out.display());
+    println!("workbook  {}", options.out.display());
     let counts: Vec<String> =
         rows.iter().map(|row| format!("{} {}", row.rows, row.sheet)).collect();
     println!("rows      {}", counts.join(", "));

@@ -33,7 +33,7 @@ use hornrule_herd::Database;
     hornrule herd import cows.csv --herd \"Alder Brook\" --farm 1 --zone Europe/Dublin\n  \
     hornrule herd import kuehe.csv --herd Lindenhof --map number=Stallnummer --map name=Name \
     --encoding latin-1 --dry-run")]
-pub(super) struct Words {
+pub(super) struct Options {
     /// CSV file to import
     file: PathBuf,
     /// Farm's name
@@ -123,20 +123,20 @@ struct FieldRow {
     is: String,
 }
 
-pub(super) fn run(words: Words, desk: &Desk) -> Result<(), Failure> {
-    let list = fs::read(&words.file).map_err(Failure::file(&words.file))?;
+pub(super) fn run(options: Options, desk: &Desk) -> Result<(), Failure> {
+    let list = fs::read(&options.file).map_err(Failure::file(&options.file))?;
     let mut herd = desk.database()?;
-    let (target, reading) = words.meant(&herd, desk)?;
-    let wrong = |source| Failure::import(&words.file, source);
+    let (target, reading) = options.meant(&herd, desk)?;
+    let wrong = |source| Failure::import(&options.file, source);
     let seen = preview_herd_as(&herd, &target, &reading, &list[..]).map_err(wrong)?;
-    if words.dry_run {
-        return words.tell(&target, seen, false, desk);
+    if options.dry_run {
+        return options.tell(&target, seen, false, desk);
     }
-    if touches(&seen) && !words.yes {
-        words.ask(&target, &seen)?;
+    if touches(&seen) && !options.yes {
+        options.ask(&target, &seen)?;
     }
     let imported = import_herd_as(&mut herd, &target, &reading, &list[..]).map_err(wrong)?;
-    words.tell(&target, imported, true, desk)
+    options.tell(&target, imported, true, desk)
 }
 
 /// Whether the data of a cow already on the list would change.
@@ -144,7 +144,7 @@ const fn touches(seen: &Imported) -> bool {
     seen.changed + seen.left + seen.returned + seen.renumbered > 0
 }
 
-impl Words {
+impl Options {
     fn meant(&self, herd: &Database, desk: &Desk) -> Result<(Target, HowToRead), Failure> {
         let herds = herd.herds()?;
         let there = herds.into_iter().find(|one| one.name == self.herd.trim());

@@ -10,7 +10,7 @@ use hornrule_herd::Database;
 /// List the farms in the database
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule herd list\n  hornrule herd list --json")]
-pub(super) struct Words {
+pub(super) struct Options {
     /// As JSON, for scripts
     #[arg(long)]
     json: bool,
@@ -19,7 +19,7 @@ pub(super) struct Words {
 /// Show a farm's settings: language, unit, paper, target, currency, round
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule herd show --herd \"Alder Brook\"")]
-pub(super) struct ShowWords {
+pub(super) struct ShowOptions {
     /// Farm's name; needed if there are several
     #[arg(long, value_name = "NAME")]
     herd: Option<String>,
@@ -85,12 +85,12 @@ impl Row {
     }
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_database()?;
     let rows: Result<Vec<Row>, Failure> =
         herd.herds()?.into_iter().map(|listed| Row::of(&herd, listed)).collect();
     let rows = rows?;
-    if words.json {
+    if options.json {
         println!("{}", super::super::json(&rows)?);
         return Ok(());
     }
@@ -104,10 +104,10 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     Ok(())
 }
 
-pub(super) fn show(words: &ShowWords, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn show(options: &ShowOptions, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_database()?;
-    let row = Row::of(&herd, super::chosen(&herd, words.herd.as_deref())?)?;
-    if words.json {
+    let row = Row::of(&herd, super::chosen(&herd, options.herd.as_deref())?)?;
+    if options.json {
         println!("{}", super::super::json(&row)?);
     } else {
         print!("{}", row.told());

@@ -16,7 +16,7 @@ use hornrule_herd::Database;
 #[command(after_help = "Example:\n  \
     hornrule herd mark 412 --do-not-trim --who Anna --why \"calves next week\"\n  \
     hornrule herd mark 412 --trim --who Anna --why \"has calved\"\n  hornrule herd mark")]
-pub(super) struct Words {
+pub(super) struct Options {
     /// Her herd number
     #[arg(value_name = "COW", requires_all = ["who", "why"])]
     cow: Option<i64>,
@@ -48,23 +48,23 @@ struct Row {
     why: String,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let mut herd = desk.existing_database()?;
-    let listed = super::chosen(&herd, words.herd.as_deref())?;
+    let listed = super::chosen(&herd, options.herd.as_deref())?;
     let day = today(desk, &listed.zone)?;
-    if let Some(cow) = words.cow {
+    if let Some(cow) = options.cow {
         is_listed(&herd, &listed, cow)?;
-        if !words.do_not_trim && !words.trim {
+        if !options.do_not_trim && !options.trim {
             return Err(Failure::Said("use --do-not-trim or --trim".to_owned()));
         }
         let said = |word: &Option<String>| word.as_deref().unwrap_or_default().trim().to_owned();
-        let (who, why) = (said(&words.who), said(&words.why));
+        let (who, why) = (said(&options.who), said(&options.why));
         if who.is_empty() || why.is_empty() {
             return Err(Failure::Said("give a name with --who and a reason with --why".to_owned()));
         }
         let at_ms = desk.clock().unix_ms();
         let mark =
-            TrimMark { animal: AnimalId(cow), day, holds: words.do_not_trim, who, at_ms, why };
+            TrimMark { animal: AnimalId(cow), day, holds: options.do_not_trim, who, at_ms, why };
         herd.mark_trim(listed.herd, &mark)?;
     }
     let row = |mark: TrimMark| Row {
@@ -74,7 +74,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
         why: mark.why,
     };
     let rows: Vec<Row> = herd.not_to_be_trimmed(listed.herd, day)?.into_iter().map(row).collect();
-    if words.json {
+    if options.json {
         println!("{}", super::super::json(&rows)?);
         return Ok(());
     }

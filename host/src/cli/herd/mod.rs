@@ -13,27 +13,27 @@ use hornrule_herd::Database;
 
 /// Manage farms: herd lists and settings of their papers
 #[derive(Debug, Args)]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(subcommand)]
     verb: Verb,
 }
 
 #[derive(Debug, Subcommand)]
 enum Verb {
-    Import(import::Words),
-    Set(set::Words),
-    Mark(mark::Words),
-    Show(list::ShowWords),
-    List(list::Words),
+    Import(import::Options),
+    Set(set::Options),
+    Mark(mark::Options),
+    Show(list::ShowOptions),
+    List(list::Options),
 }
 
-pub(super) fn run(words: Words, desk: &Desk) -> Result<(), Failure> {
-    match words.verb {
-        Verb::Import(words) => import::run(words, desk),
-        Verb::Set(words) => set::run(&words, desk),
-        Verb::Mark(words) => mark::run(&words, desk),
-        Verb::Show(words) => list::show(&words, desk),
-        Verb::List(words) => list::run(&words, desk),
+pub(super) fn run(options: Options, desk: &Desk) -> Result<(), Failure> {
+    match options.verb {
+        Verb::Import(options) => import::run(options, desk),
+        Verb::Set(options) => set::run(&options, desk),
+        Verb::Mark(options) => mark::run(&options, desk),
+        Verb::Show(options) => list::show(&options, desk),
+        Verb::List(options) => list::run(&options, desk),
     }
 }
 

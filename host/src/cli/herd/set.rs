@@ -18,7 +18,7 @@ use hornrule_facts::{FarmSettings, Language, LengthUnit, Paper};
     hornrule herd set --herd \"Alder Brook\" --language de --unit mm --paper a4 --target 75\n  \
     hornrule herd set --herd \"Alder Brook\" --route 2 --currency EUR \
     --address \"Alder Brook Farm\" --address \"Mill Lane 4\"")]
-pub(super) struct Words {
+pub(super) struct Options {
     /// Farm's name; needed if there are several
     #[arg(long, value_name = "NAME")]
     herd: Option<String>,
@@ -101,13 +101,13 @@ fn route(text: &str) -> Result<Given<u16>, String> {
     })
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let mut herd = desk.existing_database()?;
-    let listed = super::chosen(&herd, words.herd.as_deref())?;
-    let settings = words.changed(listed.settings.clone());
+    let listed = super::chosen(&herd, options.herd.as_deref())?;
+    let settings = options.changed(listed.settings.clone());
     herd.set_farm_settings(listed.herd, &settings)?;
     let row = Row::of(&herd, super::chosen(&herd, Some(&listed.name))?)?;
-    if words.json {
+    if options.json {
         println!("{}", super::super::json(&row)?);
     } else {
         print!("{}", row.told());
@@ -115,7 +115,7 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     Ok(())
 }
 
-impl Words {
+impl Options {
     fn changed(&self, was: FarmSettings) -> FarmSettings {
         let address = if self.address.is_empty() {
             was.address

@@ -38,7 +38,7 @@ use diary::Diary;
                         Q W E R and A S D F are the handheld's two upper rows, digits are digits, \
                         C is COW, V is SCORE, Space is the calliper. Tab shows the keys, N goes \
                         on, Esc ends.")]
-pub(super) struct Words {
+pub(super) struct Options {
     /// cows, findings, zones, actions, lengths, scores, corrections or whole-cows
     /// [default: each in turn]
     #[arg(long, value_name = "LESSON", value_parser = lesson)]
@@ -70,18 +70,18 @@ fn lesson(text: &str) -> Result<Lesson, String> {
         .ok_or_else(|| format!("lessons are {}", Lesson::ALL.map(Lesson::name).join(", ")))
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let now = desk.clock().unix_ms();
-    let seed = words.seed.unwrap_or_else(|| now.unsigned_abs());
-    if words.list {
-        list::print(words.lesson, seed);
+    let seed = options.seed.unwrap_or_else(|| now.unsigned_abs());
+    if options.list {
+        list::print(options.lesson, seed);
         return Ok(());
     }
-    let count = Some(usize::from(words.count));
-    let exercises = course(Course { lesson: words.lesson, count, seed });
-    let mut diary = Diary::open(words.log.as_deref(), Timestamp::from_millisecond(now).ok())?;
-    if let Some(keys) = &words.keys {
-        return scripted::run(exercises, keys, words.json, &mut diary);
+    let count = Some(usize::from(options.count));
+    let exercises = course(Course { lesson: options.lesson, count, seed });
+    let mut diary = Diary::open(options.log.as_deref(), Timestamp::from_millisecond(now).ok())?;
+    if let Some(keys) = &options.keys {
+        return scripted::run(exercises, keys, options.json, &mut diary);
     }
     if !io::stdout().is_terminal() || !io::stdin().is_terminal() {
         return Err(Failure::Said(

@@ -49,9 +49,9 @@ mod loud {
         /// A cue that cannot be played is still seen on the screen.
         pub(in super::super) fn play(&mut self, cue: Cue) {
             self.sounding.retain_mut(|child| !matches!(child.try_wait(), Ok(Some(_))));
-            while let Some((program, words)) = PROGRAMS.get(self.program) {
+            while let Some((program, options)) = PROGRAMS.get(self.program) {
                 let started = Command::new(program)
-                    .args(*words)
+                    .args(*options)
                     .stdin(Stdio::piped())
                     .stdout(Stdio::null())
                     .stderr(Stdio::null())

@@ -22,7 +22,7 @@ use super::keyboard::computer_key;
 use super::scripted::{CELL_MS, figures};
 use super::stage::{Answer, Stage};
 use crate::practise::State;
-use hornrule_facts::plain as words;
+use hornrule_facts::plain;
 use hornrule_line::keying::{bar, legend, light, show_strokes};
 
 /// Which exercise of how many.
@@ -158,7 +158,7 @@ fn heard(answer: &Answer, width: usize) -> Vec<Line<'static>> {
     lines
 }
 
-/// Words on lines of at most `width` characters.
+/// Options on lines of at most `width` characters.
 fn wrapped(text: &str, width: usize) -> Vec<String> {
     let mut lines = vec![String::new()];
     for word in text.split(' ') {
@@ -181,7 +181,7 @@ fn draw_flash(frame: &mut Frame<'_>, area: Rect, stage: &Stage) {
     let stands = stage.session().stands();
     let shown = stands.get(stands.len().saturating_sub(room)..).unwrap_or_default();
     let lines: Vec<Line<'_>> =
-        shown.iter().map(|entry| Line::from(shortened(&words::entry(entry), width))).collect();
+        shown.iter().map(|entry| Line::from(shortened(&plain::entry(entry), width))).collect();
     frame.render_widget(Paragraph::new(lines).block(Block::bordered().title(" In flash ")), area);
 }
 

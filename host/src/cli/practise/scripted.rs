@@ -6,7 +6,7 @@ use super::super::{Failure, json};
 use super::diary::Diary;
 use super::stage::{Answer, Stage};
 use crate::practise::{Exercise, Session, State};
-use hornrule_facts::plain as words;
+use hornrule_facts::plain;
 use hornrule_line::keying::{bar, light, read_strokes};
 
 /// Milliseconds that a character of a drawn rhythm stands for.
@@ -76,7 +76,7 @@ fn row(stage: &Stage) -> Row {
         lesson: session.exercise().lesson.name(),
         exercise: session.exercise().say.clone(),
         cues: cues.collect(),
-        in_flash: session.stands().iter().map(words::entry).collect(),
+        in_flash: session.stands().iter().map(plain::entry).collect(),
         notes: session.notes().to_vec(),
         done: matches!(session.state(), State::Done { .. }),
         took_ms: match session.state() {
@@ -95,7 +95,7 @@ fn tell(stage: &Stage) {
         println!("    heard     {}", answer_line(answer));
     }
     for entry in session.stands() {
-        println!("    in flash  {}", words::entry(entry));
+        println!("    in flash  {}", plain::entry(entry));
     }
     for note in session.notes() {
         println!("    slip      {note}");
@@ -128,9 +128,9 @@ pub(super) fn figures(session: &Session) -> String {
     }
     let longer =
         if strokes > shortest { format!(" (shortest: {shortest})") } else { String::new() };
-    said.push(format!("{}{longer}", words::count(strokes, "stroke", "strokes")));
+    said.push(format!("{}{longer}", plain::count(strokes, "stroke", "strokes")));
     if session.slips() > 0 {
-        said.push(words::count(session.slips() as usize, "slip", "slips"));
+        said.push(plain::count(session.slips() as usize, "slip", "slips"));
     }
     said.join(", ")
 }

@@ -20,7 +20,7 @@ use super::screen::{self, Place};
 use super::scripted::verdict;
 use super::stage::Stage;
 use crate::practise::{Exercise, Session, State};
-use hornrule_facts::plain as words;
+use hornrule_facts::plain;
 
 /// Longest wait for a key, so that the handheld's own time goes on.
 const NAP: Duration = Duration::from_millis(50);
@@ -136,6 +136,6 @@ fn tell(said: &[Session]) {
     let clean = begun.iter().filter(|one| one.slips() == 0).count();
     println!(
         "{}: {right} right, {clean} without a slip",
-        words::count(begun.len(), "exercise", "exercises")
+        plain::count(begun.len(), "exercise", "exercises")
     );
 }

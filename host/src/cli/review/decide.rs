@@ -10,7 +10,7 @@ use super::interview::interview;
 use hornrule_facts::AnimalId;
 use hornrule_facts::Key;
 use hornrule_facts::field;
-use hornrule_facts::{Field, Verdict, plain as words};
+use hornrule_facts::{Field, Verdict, plain};
 use hornrule_herd::Database;
 use hornrule_intake::decide::{Outcome, Signature};
 use hornrule_intake::{decide, take_back};
@@ -25,7 +25,7 @@ use hornrule_intake::{decide, take_back};
     hornrule review decide 52-57 --cow 313 --who Anna --why \"her number was in the gap\"\n  \
     hornrule review decide --herd \"Alder Brook\" --day 2026-03-03 --flagged --accept --who Anna \
     --why \"looked through\"")]
-pub(super) struct Words {
+pub(super) struct Options {
     /// Entries, such as 41 or 41-47
     #[arg(
         value_name = "ENTRIES",
@@ -38,14 +38,14 @@ pub(super) struct Words {
     #[command(flatten)]
     filter: Filter,
     #[command(flatten)]
-    verdict: VerdictWords,
+    verdict: VerdictOptions,
     #[command(flatten)]
-    said: SaidWords,
+    said: SaidOptions,
 }
 
 #[derive(Debug, Args)]
 #[group(multiple = false)]
-struct VerdictWords {
+struct VerdictOptions {
     /// Accept them as they are
     #[arg(long)]
     accept: bool,
@@ -62,7 +62,7 @@ struct VerdictWords {
 }
 
 #[derive(Debug, Args)]
-struct SaidWords {
+struct SaidOptions {
     /// Name of the person who decides
     #[arg(long, value_name = "NAME", env = "HORNRULE_WHO")]
     who: Option<String>,
@@ -74,12 +74,12 @@ struct SaidWords {
 /// Take decisions back; both stay on record
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule review take-back 7 --who Anna --why \"wrong cow\"")]
-pub(super) struct BackWords {
+pub(super) struct BackOptions {
     /// Numbers of the decisions, from `hornrule review show`
     #[arg(value_name = "DECISION", required = true)]
     decisions: Vec<i64>,
     #[command(flatten)]
-    said: SaidWords,
+    said: SaidOptions,
 }
 
 /// "312", or the 15 digits of a tag.
@@ -103,7 +103,7 @@ pub(super) fn animal(number: i64) -> Option<AnimalId> {
     AnimalId::from_number(field::animal(number)?)
 }
 
-impl VerdictWords {
+impl VerdictOptions {
     fn verdicts(&self) -> Vec<Verdict> {
         if self.accept {
             return vec![Verdict::Accept];
@@ -120,25 +120,25 @@ impl VerdictWords {
     }
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let mut herd = desk.existing_database()?;
-    let keys = if words.entries.is_empty() {
-        words.filter.waiting(&herd)?
+    let keys = if options.entries.is_empty() {
+        options.filter.waiting(&herd)?
     } else {
-        of_runs(&herd, &words.log, &words.entries)?
+        of_runs(&herd, &options.log, &options.entries)?
     };
     if keys.is_empty() {
         println!("Nothing waits for a decision.");
         return Ok(());
     }
-    let verdicts = words.verdict.verdicts();
+    let verdicts = options.verdict.verdicts();
     let at_ms = desk.clock().unix_ms();
     if verdicts.is_empty() {
-        let (who, why) = (words.said.who.clone(), words.said.why.clone());
+        let (who, why) = (options.said.who.clone(), options.said.why.clone());
         let (input, mut output) = (io::stdin(), io::stdout());
         return interview(&mut herd, &keys, (who, why, at_ms), &mut input.lock(), &mut output);
     }
-    let said = said(&words.said, at_ms);
+    let said = said(&options.said, at_ms);
     let asked: Vec<(Key, Verdict)> =
         keys.iter().flat_map(|key| verdicts.iter().map(move |verdict| (*key, *verdict))).collect();
     let outcome = decide(&mut herd, &said, &asked)?;
@@ -146,29 +146,29 @@ pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
     Ok(())
 }
 
-pub(super) fn back(words: &BackWords, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn back(options: &BackOptions, desk: &Desk) -> Result<(), Failure> {
     let mut herd = desk.existing_database()?;
-    let said = said(&words.said, desk.clock().unix_ms());
-    let outcome = take_back(&mut herd, &said, &words.decisions)?;
+    let said = said(&options.said, desk.clock().unix_ms());
+    let outcome = take_back(&mut herd, &said, &options.decisions)?;
     print!("{}", told(&herd, &outcome)?);
     Ok(())
 }
 
-fn said(words: &SaidWords, at_ms: i64) -> Signature {
+fn said(options: &SaidOptions, at_ms: i64) -> Signature {
     let text = |word: &Option<String>| word.clone().unwrap_or_default();
-    Signature { who: text(&words.who), at_ms, why: text(&words.why) }
+    Signature { who: text(&options.who), at_ms, why: text(&options.why) }
 }
 
 /// What was decided, and what still waits.
 pub(super) fn told(herd: &Database, outcome: &Outcome) -> Result<String, Failure> {
     let numbers: Vec<String> = outcome.decisions.iter().map(ToString::to_string).collect();
-    let what = words::count(numbers.len(), "decision", "decisions");
+    let what = plain::count(numbers.len(), "decision", "decisions");
     let mut text = format!("decided   {what}: {}\n", numbers.join(", "));
     for (seq, why) in &outcome.still_held {
         text += &format!("held      entry {}, still: {why}\n", seq.0);
     }
     let waiting = Filter::default().waiting(herd)?.len();
-    text += &format!("waiting   {}\n", words::count(waiting, "entry", "entries"));
+    text += &format!("waiting   {}\n", plain::count(waiting, "entry", "entries"));
     Ok(text)
 }
 

@@ -6,14 +6,14 @@ use serde::Serialize;
 use super::super::desk::device_name;
 use super::super::{Desk, Failure};
 use super::chosen::{Filter, label, names};
-use hornrule_facts::{Severity, plain as words};
+use hornrule_facts::{Severity, plain};
 use hornrule_herd::Database;
 
 /// List entries that are held or flagged
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule review list\n  \
                   hornrule review list --held --herd \"Alder Brook\" --day 2026-03-03 --json")]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(flatten)]
     filter: Filter,
     /// List decided entries instead
@@ -38,21 +38,21 @@ struct Row {
     sentence: String,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_database()?;
-    if words.json {
-        println!("{}", super::super::json(&rows(words, &herd)?)?);
+    if options.json {
+        println!("{}", super::super::json(&rows(options, &herd)?)?);
     } else {
-        print!("{}", told(words, &herd)?);
+        print!("{}", told(options, &herd)?);
     }
     Ok(())
 }
 
-fn rows(words: &Words, herd: &Database) -> Result<Vec<Row>, Failure> {
+fn rows(options: &Options, herd: &Database) -> Result<Vec<Row>, Failure> {
     let names = names(herd)?;
-    let noted = words.filter.noted(herd)?;
+    let noted = options.filter.noted(herd)?;
     let wanted =
-        noted.into_iter().filter(|one| (one.severity == Severity::Settled) == words.decided);
+        noted.into_iter().filter(|one| (one.severity == Severity::Settled) == options.decided);
     let row = |one: hornrule_herd::Noted| Row {
         entry: one.key.2.0,
         handheld: device_name(one.key.0),
@@ -68,14 +68,14 @@ fn rows(words: &Words, herd: &Database) -> Result<Vec<Row>, Failure> {
     Ok(wanted.map(row).collect())
 }
 
-fn told(words: &Words, herd: &Database) -> Result<String, Failure> {
+fn told(options: &Options, herd: &Database) -> Result<String, Failure> {
     let several = herd.logs()?.len() > 1;
     let names = names(herd)?;
-    let noted = words.filter.noted(herd)?;
+    let noted = options.filter.noted(herd)?;
     let mut text = String::new();
     let mut heading = None;
     let mut count = 0;
-    for one in noted.iter().filter(|one| (one.severity == Severity::Settled) == words.decided) {
+    for one in noted.iter().filter(|one| (one.severity == Severity::Settled) == options.decided) {
         let of = (one.herd, one.day);
         if heading != Some(of) {
             heading = Some(of);
@@ -89,8 +89,8 @@ fn told(words: &Words, herd: &Database) -> Result<String, Failure> {
         text += &format!("  {entry:<6} {:<8} {}\n", one.severity.name(), one.rule);
         text += &format!("         {}\n", one.sentence);
     }
-    let what = if words.decided { "decided" } else { "waiting" };
-    text += &format!("{} {what}\n", words::count(count, "remark", "remarks"));
+    let what = if options.decided { "decided" } else { "waiting" };
+    text += &format!("{} {what}\n", plain::count(count, "remark", "remarks"));
     Ok(text)
 }
 
@@ -105,11 +105,11 @@ mod tests {
         let mut story = Story::at_work();
         story.cow(312).read(1, 30_000, LH_OUT).find(13, 4, LH_OUT).visit(7).cow(313);
         take_in(&mut herd, &story);
-        let words = Words { filter: Filter::default(), decided: false, json: false };
-        insta::assert_snapshot!(told(&words, &herd).unwrap());
+        let options = Options { filter: Filter::default(), decided: false, json: false };
+        insta::assert_snapshot!(told(&options, &herd).unwrap());
         let held = Filter { rule: Some("off-grade".to_owned()), ..Filter::default() };
-        let words = Words { filter: held, decided: false, json: true };
-        assert_eq!(rows(&words, &herd).unwrap().len(), 1);
+        let options = Options { filter: held, decided: false, json: true };
+        assert_eq!(rows(&options, &herd).unwrap().len(), 1);
         let nobody = Filter { herd: Some("Ahornhof".to_owned()), ..Filter::default() };
         assert!(nobody.noted(&herd).unwrap_err().to_string().contains("Lindenhof"));
     }

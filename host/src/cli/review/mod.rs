@@ -20,24 +20,24 @@ use super::{Desk, Failure};
 /// A record stays as it was pulled. A decision says who decided what, when and why, and a further
 /// decision can take it back. The herd tables are derived from both.
 #[derive(Debug, Args)]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(subcommand)]
     verb: Verb,
 }
 
 #[derive(Debug, Subcommand)]
 enum Verb {
-    List(list::Words),
-    Show(show::Words),
-    Decide(decide::Words),
-    TakeBack(decide::BackWords),
+    List(list::Options),
+    Show(show::Options),
+    Decide(decide::Options),
+    TakeBack(decide::BackOptions),
 }
 
-pub(super) fn run(words: Words, desk: &Desk) -> Result<(), Failure> {
-    match words.verb {
-        Verb::List(words) => list::run(&words, desk),
-        Verb::Show(words) => show::run(&words, desk),
-        Verb::Decide(words) => decide::run(&words, desk),
-        Verb::TakeBack(words) => decide::back(&words, desk),
+pub(super) fn run(options: Options, desk: &Desk) -> Result<(), Failure> {
+    match options.verb {
+        Verb::List(options) => list::run(&options, desk),
+        Verb::Show(options) => show::run(&options, desk),
+        Verb::Decide(options) => decide::run(&options, desk),
+        Verb::TakeBack(options) => decide::back(&options, desk),
     }
 }

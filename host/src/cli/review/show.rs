@@ -7,7 +7,7 @@ use super::super::desk::device_name;
 use super::super::{Desk, Failure};
 use super::chosen::{Log, Run, run as read_run};
 use hornrule_facts::Key;
-use hornrule_facts::{Decision, Verdict, plain as words};
+use hornrule_facts::{Decision, Verdict, plain};
 use hornrule_herd::Database;
 use hornrule_intake::decision::in_force;
 
@@ -17,7 +17,7 @@ const AROUND: u32 = 4;
 /// Show an entry, its neighbours, the remarks on it and the decisions
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule review show 41")]
-pub(super) struct Words {
+pub(super) struct Options {
     /// Number of the entry
     #[arg(value_name = "ENTRY", value_parser = read_run)]
     entry: Run,
@@ -25,10 +25,10 @@ pub(super) struct Words {
     log: Log,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_database()?;
     for (device, log, seq) in
-        super::chosen::of_runs(&herd, &words.log, std::slice::from_ref(&words.entry))?
+        super::chosen::of_runs(&herd, &options.log, std::slice::from_ref(&options.entry))?
     {
         print!("{}", told(&herd, (device, log, seq))?);
     }
@@ -45,8 +45,8 @@ pub(super) fn told(herd: &Database, key: Key) -> Result<String, Failure> {
         let mark = if sealed.seq() == seq { '>' } else { ' ' };
         let says = match open(device, log, &sealed) {
             Ok(record) => {
-                let at = words::duration(i64::try_from(record.uptime.0).unwrap_or(i64::MAX));
-                format!("start {}, {at}: {}", record.boot.0, words::entry(&record.entry))
+                let at = plain::duration(i64::try_from(record.uptime.0).unwrap_or(i64::MAX));
+                format!("start {}, {at}: {}", record.boot.0, plain::entry(&record.entry))
             }
             Err(error) => format!("{error}"),
         };

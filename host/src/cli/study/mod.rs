@@ -15,23 +15,23 @@ use hornrule_exchange::table::{Cell, Table};
 
 /// Run a study: protocol file, seeded sample, data set for others
 #[derive(Debug, Args)]
-pub(super) struct Words {
+pub(super) struct Options {
     #[command(subcommand)]
     verb: Verb,
 }
 
 #[derive(Debug, Subcommand)]
 enum Verb {
-    New(NewWords),
-    Check(CheckWords),
-    Sample(SampleWords),
-    Export(ExportWords),
+    New(NewOptions),
+    Check(CheckOptions),
+    Sample(SampleOptions),
+    Export(ExportOptions),
 }
 
 /// Write a sample protocol to start from
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule study new wall.toml")]
-struct NewWords {
+struct NewOptions {
     /// Protocol file to write; it must not exist yet
     file: PathBuf,
 }
@@ -41,7 +41,7 @@ struct NewWords {
 #[command(
     after_help = "Example:\n  hornrule study check wall.toml\n  hornrule study check wall.toml --json"
 )]
-struct CheckWords {
+struct CheckOptions {
     /// Protocol file
     file: PathBuf,
     /// Sample drawn earlier [default: draw it from the current herd lists]
@@ -58,7 +58,7 @@ struct CheckWords {
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule study sample wall.toml --out sample.csv\n  \
                   hornrule study sample wall.toml --json")]
-struct SampleWords {
+struct SampleOptions {
     /// Protocol file
     file: PathBuf,
     /// Write to this file [default: the terminal]
@@ -77,7 +77,7 @@ struct SampleWords {
 #[command(
     after_help = "Example:\n  hornrule study export wall.toml --sample sample.csv --out wall-2026"
 )]
-struct ExportWords {
+struct ExportOptions {
     /// Protocol file
     file: PathBuf,
     /// Sample drawn earlier [default: draw it from the current herd lists]
@@ -91,23 +91,23 @@ struct ExportWords {
     json: bool,
 }
 
-pub(super) fn run(words: &Words, desk: &Desk) -> Result<(), Failure> {
-    match &words.verb {
-        Verb::New(words) => new(words),
-        Verb::Check(words) => check(words, desk),
-        Verb::Sample(words) => sample(words, desk),
-        Verb::Export(words) => export(words, desk),
+pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
+    match &options.verb {
+        Verb::New(options) => new(options),
+        Verb::Check(options) => check(options, desk),
+        Verb::Sample(options) => sample(options, desk),
+        Verb::Export(options) => export(options, desk),
     }
 }
 
-fn new(words: &NewWords) -> Result<(), Failure> {
+fn new(options: &NewOptions) -> Result<(), Failure> {
     // Created only if missing: a protocol under way must not be lost.
-    let made = fs::OpenOptions::new().write(true).create_new(true).open(&words.file);
-    let mut made = made.map_err(Failure::file(&words.file))?;
+    let made = fs::OpenOptions::new().write(true).create_new(true).open(&options.file);
+    let mut made = made.map_err(Failure::file(&options.file))?;
     std::io::Write::write_all(&mut made, TEMPLATE.as_bytes())
-        .map_err(Failure::file(&words.file))?;
-    println!("protocol  {}", words.file.display());
-    println!("\nTry now:  change it, then hornrule study check {}", words.file.display());
+        .map_err(Failure::file(&options.file))?;
+    println!("protocol  {}", options.file.display());
+    println!("\nTry now:  change it, then hornrule study check {}", options.file.display());
     Ok(())
 }
 
@@ -141,11 +141,11 @@ struct CowsRow {
     cows: usize,
 }
 
-fn check(words: &CheckWords, desk: &Desk) -> Result<(), Failure> {
-    let protocol = protocol(&words.file)?;
+fn check(options: &CheckOptions, desk: &Desk) -> Result<(), Failure> {
+    let protocol = protocol(&options.file)?;
     let herd = desk.existing_database()?;
-    let drawn = drawn(words.sample.as_deref(), &protocol)?;
-    let far = study::progress(&herd, &protocol, drawn).map_err(Failure::study(&words.file))?;
+    let drawn = drawn(options.sample.as_deref(), &protocol)?;
+    let far = study::progress(&herd, &protocol, drawn).map_err(Failure::study(&options.file))?;
     let cows = far.cows.into_iter().map(|(herd, cows)| CowsRow { herd, cows });
     let row = CheckRow {
         name: protocol.name.clone(),
@@ -155,7 +155,7 @@ fn check(words: &CheckWords, desk: &Desk) -> Result<(), Failure> {
         taken: far.taken,
         beside: far.beside,
     };
-    if words.json {
+    if options.json {
         println!("{}", super::json(&row)?);
         return Ok(());
     }
@@ -177,11 +177,11 @@ fn check(words: &CheckWords, desk: &Desk) -> Result<(), Failure> {
     Ok(())
 }
 
-fn sample(words: &SampleWords, desk: &Desk) -> Result<(), Failure> {
-    let protocol = protocol(&words.file)?;
+fn sample(options: &SampleOptions, desk: &Desk) -> Result<(), Failure> {
+    let protocol = protocol(&options.file)?;
     let herd = desk.existing_database()?;
-    let table = study::sample(&herd, &protocol).map_err(Failure::study(&words.file))?;
-    let text = if words.json {
+    let table = study::sample(&herd, &protocol).map_err(Failure::study(&options.file))?;
+    let text = if options.json {
         let rows: Vec<Value> = table.rows.iter().map(|row| json_row(&table, row)).collect();
         let all = json!({
             "study": protocol.name,
@@ -191,10 +191,10 @@ fn sample(words: &SampleWords, desk: &Desk) -> Result<(), Failure> {
         });
         super::json(&all)? + "\n"
     } else {
-        let bytes = table.csv().map_err(Failure::table(&words.file))?;
+        let bytes = table.csv().map_err(Failure::table(&options.file))?;
         String::from_utf8_lossy(&bytes).into_owned()
     };
-    match &words.out {
+    match &options.out {
         None => print!("{text}"),
         Some(file) => {
             write_whole(file, text.as_bytes())?;
@@ -216,22 +216,22 @@ fn json_row(table: &Table, row: &[Cell]) -> Value {
     Value::Object(named.filter_map(|(c, v)| Some((c.name.to_owned(), cell(v)?))).collect())
 }
 
-fn export(words: &ExportWords, desk: &Desk) -> Result<(), Failure> {
-    let protocol = protocol(&words.file)?;
+fn export(options: &ExportOptions, desk: &Desk) -> Result<(), Failure> {
+    let protocol = protocol(&options.file)?;
     let herd = desk.existing_database()?;
-    let wrong = Failure::study(&words.file);
-    let drawn = drawn(words.sample.as_deref(), &protocol)?;
+    let wrong = Failure::study(&options.file);
+    let drawn = drawn(options.sample.as_deref(), &protocol)?;
     let set = study::gather(&herd, &protocol, drawn).map_err(&wrong)?;
     let files = study::package(&protocol, &set).map_err(&wrong)?;
-    fs::create_dir_all(&words.out).map_err(Failure::file(&words.out))?;
+    fs::create_dir_all(&options.out).map_err(Failure::file(&options.out))?;
     for file in &files {
-        write_whole(&words.out.join(&file.name), &file.bytes)?;
+        write_whole(&options.out.join(&file.name), &file.bytes)?;
     }
     let (anchored, readings) = set.anchored;
     let [passed, failed, none] = set.checked;
-    if words.json {
+    if options.json {
         let row = json!({
-            "folder": words.out.display().to_string(),
+            "folder": options.out.display().to_string(),
             "files": files.iter().map(|file| &file.name).collect::<Vec<_>>(),
             "readings": readings,
             "in_sample": set.in_sample,
@@ -243,7 +243,7 @@ fn export(words: &ExportWords, desk: &Desk) -> Result<(), Failure> {
         println!("{}", super::json(&row)?);
         return Ok(());
     }
-    println!("data set  {}: {} files", words.out.display(), files.len());
+    println!("data set  {}: {} files", options.out.display(), files.len());
     println!("readings  {readings}, of which {} in the sample", set.in_sample);
     println!(
         "gauge     {passed} after a passed check, {failed} after a failed one, {none} after none"
