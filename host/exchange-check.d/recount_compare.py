@@ -18,7 +18,7 @@ ROWS = {"due": ("farm", "cow", "place", "foot", "claw", "what"), "vet": ("cow", 
         "flagged": ("rule", "sentence"), "held": ("rule", "sentence"),
         "zones": ("foot", "claw", "zone"), "only_trimmed": ("foot", "claw"),
         "shorter_than_target": ("cow", "place")}
-SENTENCES = {"see again": "recheck", "see again; vet if not better": "recheck",
+SENTENCES = {"recheck": "recheck", "recheck; vet if no better": "recheck",
              "take the block off": "block-off",
              "take the wrap off": "wrap-off", "ask what the vet found": "vet", "trim": "trim"}
 
