@@ -14,7 +14,7 @@ const CRATES: &[(&str, &[&str])] = &[
     ("protocol", &[]),
     ("core", &["protocol"]),
     ("shell", &["core", "protocol"]),
-    ("players", &["core", "protocol"]),
+    ("players", &["core"]),
     ("board-sim", &["core", "players", "protocol"]),
     ("testkit", &["core", "players", "protocol"]),
     ("facts", &["protocol"]),
@@ -32,7 +32,6 @@ const CRATES: &[(&str, &[&str])] = &[
         "hornrule",
         &[
             "board-sim",
-            "casebook",
             "core",
             "exchange",
             "facts",

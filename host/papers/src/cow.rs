@@ -84,9 +84,9 @@ fn cases(history: &CowHistory, words: &Words, page: &mut Page) {
     page.heading(words.say(Say::CowCases));
     let columns = vec![
         Column::text(words.say(Say::ColumnLesion), 4),
-        Column::text(words.say(Say::ColumnWhere), 1),
+        Column::text(words.say(Say::ColumnWhere), 2),
         Column::text(words.say(Say::ColumnFoundOn), 2),
-        Column::text(words.say(Say::ColumnGrade), 1),
+        Column::text(words.say(Say::ColumnGrade), 2),
         Column::text(words.say(Say::ColumnLastSeen), 2),
         Column::text(words.say(Say::ColumnNow), 3),
     ];

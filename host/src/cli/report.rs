@@ -170,6 +170,7 @@ fn gather(herd: &Database, visit: &Visit) -> Result<VisitReport, Failure> {
 }
 
 /// Writes a page for each visit into a folder. Gives file and title, the oldest first.
+#[cfg(feature = "virtual")]
 pub(super) fn write_all(herd: &Database, folder: &Path) -> Result<Vec<(PathBuf, String)>, Failure> {
     let mut written = Vec::new();
     for visit in visits(herd)?.iter().rev() {
