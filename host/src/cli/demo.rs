@@ -118,7 +118,7 @@ pub(super) fn run(options: &Options) -> Result<(), Failure> {
         Some(at) => plug_in_again(&files, &mut herd, at)?,
         None => two_days(&files, &mut herd)?,
     }
-    for (path, title) in report::write_all(&herd, &options.dir)? {
+    for (path, title) in report::every_visit::write(&herd, &options.dir)? {
         println!("report    {}: {title}", path.display());
     }
     println!("database  {}\n", files.database().display());

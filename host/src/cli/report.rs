@@ -1,7 +1,7 @@
 //! `hornrule report`: what a visit found, for the farm; the letter to the vet.
 
-use std::fs;
-use std::path::{Path, PathBuf};
+#[cfg(feature = "virtual")]
+pub(super) mod every_visit;
 
 use clap::{Args, Subcommand};
 use jiff::civil::Date;
@@ -167,17 +167,4 @@ fn chosen<'a>(
 fn gather(herd: &Database, visit: &Visit) -> Result<VisitReport, Failure> {
     let report = VisitReport::gather(herd, visit.herd, visit.day)?;
     report.ok_or_else(|| Failure::Said(format!("{} is no longer a herd", visit.name)))
-}
-
-/// Writes a page for each visit into a folder. Gives file and title, the oldest first.
-#[cfg(feature = "virtual")]
-pub(super) fn write_all(herd: &Database, folder: &Path) -> Result<Vec<(PathBuf, String)>, Failure> {
-    let mut written = Vec::new();
-    for visit in visits(herd)?.iter().rev() {
-        let file = folder.join(format!("visit-{}.html", visit.day.date()));
-        let page = papers::visit::render_html(&gather(herd, visit)?);
-        fs::write(&file, page).map_err(Failure::file(&file))?;
-        written.push((file, format!("{}, {}, {} cows", visit.name, visit.day.date(), visit.cows)));
-    }
-    Ok(written)
 }
