@@ -15,7 +15,7 @@ const FARMS: i64 = 40;
 /// Cows of each.
 pub(crate) const COWS: i64 = 65;
 /// Days between one visit of a farm and the next.
-pub(crate) const APART: i64 = 14;
+pub(crate) const APART: i64 = 30;
 /// The first visit, days since 1970-01-01.
 const FIRST_DAY: i64 = 18_000;
 /// Code table lesions used by the findings in turn; 0 is "sound".
@@ -113,10 +113,10 @@ impl<'a> Tables<'a> {
                 let wall = 80_000_000 + cow * 10_000 + noise(claw);
                 row(&mut self.reading, &[stay, foot, side, 1, wall, 0, 0, 0, 1]);
                 row(&mut self.action, &[stay, foot, side, 30, 0]);
-                row(
-                    &mut self.reading,
-                    &[stay, foot, side, 1, wall - 5_000_000 + noise(claw + 7), 0, 0, 1, 1],
-                );
+                // One foot is measured twice before; the others before and after.
+                let (again, after) =
+                    if foot == 3 { (noise(claw + 7) / 20, 0) } else { (-5_000_000, 1) };
+                row(&mut self.reading, &[stay, foot, side, 1, wall + again, 0, 0, after, 1]);
             }
         }
         // Glued at one visit; on, off or lost at the next.
