@@ -5,6 +5,7 @@ use hornrule_protocol::{DeviceId, Nanometres};
 
 use super::desk::device_name;
 use super::{Desk, Failure};
+use hornrule_facts::decimal::millimetres;
 use hornrule_herd::Database;
 use hornrule_intake::{GaugeBlock, set_gauge};
 
@@ -30,15 +31,7 @@ pub(super) struct Options {
 
 /// Millimetres with up to six places, exactly.
 pub(super) fn mm(text: &str) -> Result<Nanometres, String> {
-    let wrong = || format!("`{text}` is not a length like 75.00");
-    let (whole, fraction) = text.split_once('.').unwrap_or((text, ""));
-    if whole.is_empty()
-        || fraction.len() > 6
-        || !text.bytes().all(|b| b.is_ascii_digit() || b == b'.')
-    {
-        return Err(wrong());
-    }
-    format!("{whole}{fraction:0<6}").parse().map(Nanometres).map_err(|_| wrong())
+    millimetres(text).ok_or_else(|| format!("`{text}` is not a length like 75.00"))
 }
 
 pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {

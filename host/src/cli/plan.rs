@@ -10,6 +10,7 @@ use super::desk::{PortOptions, device_name};
 use super::due::today;
 use super::progress::Progress;
 use super::{Desk, Failure, clock, trial};
+use hornrule_facts::decimal::decimal;
 use hornrule_facts::{Day, Herd};
 use hornrule_herd::Database;
 use hornrule_line::plan::state;
@@ -91,12 +92,7 @@ fn limit(text: &str) -> Result<(Dimension, (u16, u16)), String> {
 
 /// Hundredths of a millimetre, exactly.
 fn hundredths(text: &str) -> Option<u16> {
-    let (whole, fraction) = text.split_once('.').unwrap_or((text, ""));
-    let digits = |part: &str| part.bytes().all(|byte| byte.is_ascii_digit());
-    if whole.is_empty() || fraction.len() > 2 || !digits(whole) || !digits(fraction) {
-        return None;
-    }
-    format!("{whole}{fraction:0<2}").parse().ok()
+    decimal(text, 2).and_then(|hundredths| hundredths.try_into().ok())
 }
 
 fn cow(text: &str) -> Result<(u8, HerdNumber), String> {

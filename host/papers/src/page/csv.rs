@@ -14,16 +14,22 @@ impl Table {
     /// Headings, then the rows, each with its section's title in front where sections have titles.
     #[must_use]
     pub fn render_csv(&self) -> String {
-        let mut text = String::new();
+        // Flexible: no row is ever left out.
+        let mut writer = csv::WriterBuilder::new().flexible(true).from_writer(Vec::new());
+        let mut line = |cells: Vec<&str>| {
+            // Writing into memory does not fail.
+            let _written = writer.write_record(cells);
+        };
         let titles = self.columns.iter().map(|column| column.title.as_str());
-        line(&mut text, self.grouped_by.as_deref().into_iter().chain(titles));
+        line(self.grouped_by.as_deref().into_iter().chain(titles).collect());
         for section in &self.sections {
             let title = self.grouped_by.as_ref().map(|_| section.title.as_deref().unwrap_or(""));
             for row in &section.rows {
-                line(&mut text, title.into_iter().chain(row.iter().map(plain)));
+                line(title.into_iter().chain(row.iter().map(plain)).collect());
             }
         }
-        text
+        let bytes = writer.into_inner().unwrap_or_default();
+        String::from_utf8(bytes).unwrap_or_default()
     }
 }
 
@@ -34,20 +40,4 @@ fn plain(cell: &Cell) -> &str {
         Cell::Tick => "",
         Cell::Drawing { alt, .. } => alt,
     }
-}
-
-fn line<'a>(text: &mut String, cells: impl Iterator<Item = &'a str>) {
-    for (at, cell) in cells.enumerate() {
-        if at > 0 {
-            text.push(',');
-        }
-        if cell.contains([',', '"', '\n', '\r']) || at == 0 && cell.is_empty() {
-            text.push('"');
-            text.push_str(&cell.replace('"', "\"\""));
-            text.push('"');
-        } else {
-            text.push_str(cell);
-        }
-    }
-    text.push('\n');
 }
