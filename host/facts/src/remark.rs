@@ -45,7 +45,7 @@ pub enum Level {
 /// One remark.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Remark {
-    /// The rule that fired, see [`RULES`](super::RULES); or what a person decided.
+    /// The rule that fired, see `hornrule_intake::RULES`; or what a person decided.
     pub rule: &'static str,
     /// What becomes of the record.
     pub severity: Severity,
