@@ -135,15 +135,18 @@ fn plots(history: &CowHistory, words: &Words, page: &mut Page) {
         let (mut lines, mut series) = (Vec::new(), Vec::new());
         // A line a case: it breaks where the case ends, and carries its name.
         for (case, points) in areas_of.iter().filter(|(case, _)| case.place == place) {
-            let name = words.say(Say::CaseSeries {
-                lesion: terms::lesion(words, case.lesion).into(),
-                date: words.date(case.found).into(),
-            });
+            let named = |lesion: String| {
+                let date = words.date(case.found).into();
+                words.say(Say::CaseSeries { lesion: lesion.into(), date })
+            };
+            // In the figure there is room for its letters; the table of cases has the name.
+            let (name, in_full) =
+                (named(case.lesion.letters.to_owned()), named(terms::lesion(words, case.lesion)));
             let said: Vec<String> = points
                 .iter()
                 .map(|(day, area)| format!("{} {} mm²", words.date(*day), words.decimal(*area, 0)))
                 .collect();
-            lines.push(format!("{name}: {}", said.join(", ")));
+            lines.push(format!("{in_full}: {}", said.join(", ")));
             let points = points.iter().map(|(day, area)| Point { day: day.0, value: *area });
             series.push(Series { name, points: points.collect(), hollow: false });
         }
@@ -164,6 +167,9 @@ fn plots(history: &CowHistory, words: &Words, page: &mut Page) {
     }
     if all > areas {
         page.note(words.say(Say::NoteWalls));
+        if history.settings.target.is_some() {
+            page.note(words.say(Say::NoteWallsTarget));
+        }
     }
 }
 

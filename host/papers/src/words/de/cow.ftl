@@ -12,7 +12,8 @@ cow-over-time = Zeitlicher Verlauf
 caption-area = { $place }: Fläche des Befunds in mm².
 caption-wall = { $place }: Dorsalwandlänge in { $unit }.
 note-area = Die Fläche ist Länge mal Breite mal π/4, die Fläche einer Ellipse.
-note-walls = Dorsalwand: letzte Messung des Tages vor dem Schnitt (hohl) und danach (gefüllt), als getrennte Linien; der Abstand ist, was abgeschnitten wurde. Die gestrichelte Linie ist das Ziel des Betriebs.
+note-walls = Dorsalwand: letzte Messung des Tages vor dem Schnitt (hohl) und danach (gefüllt), als getrennte Linien; der Abstand ist, was abgeschnitten wurde.
+note-walls-target = Die gestrichelte Linie ist das Ziel des Betriebs.
 
 cow-cases = Ihre Fälle
 about-cases = Befunde vom ersten Tag bis zur Heilung, neueste zuerst

@@ -11,7 +11,8 @@ cow-over-time = Over time
 caption-area = { $place }: lesion area in mm².
 caption-wall = { $place }: dorsal wall length in { $unit }.
 note-area = Lesion area is length times width times π/4, the area of an ellipse.
-note-walls = Dorsal wall: the last reading of each day before trimming (hollow) and after it (solid), on separate lines; the gap is what was trimmed off. The dashed line is the farm's target.
+note-walls = Dorsal wall: the last reading of each day before trimming (hollow) and after it (solid), on separate lines; the gap is what was trimmed off.
+note-walls-target = The dashed line is the farm's target.
 
 cow-cases = Her cases
 about-cases = Lesions from found to healed, latest first
