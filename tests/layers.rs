@@ -109,7 +109,7 @@ const ONLY: [(&str, &[&str]); 4] = [
     ("ratatui", &["host/src/cli/practise"]),
     ("println!", &["host/src/cli", "host/papers/build.rs"]),
     // A look at the tables, for tests.
-    (".inspect(\"", &["host/kit/src/inspect.rs"]),
+    (".inspect(", &["host/kit/src/inspect.rs"]),
 ];
 
 /// Every room of the office.
