@@ -37,7 +37,7 @@ pub use fact::{Fact, Key, What};
 pub use field::Field;
 pub use ids::{AnimalId, Day, HerdId};
 pub use limits::{Limits, THRESHOLDS, Threshold};
-pub use list::{Handheld, Herd, ListedAnimal, Renumbered, TrimMark};
+pub use list::{Handheld, Herd, ListedAnimal, Renumbered, TrimMark, number_after, number_before};
 pub use observation::{Certainty, Clip, When};
 pub use remark::{Level, Remark, Severity};
 pub use settings::{FarmSettings, Language, LengthUnit, Paper};

@@ -78,6 +78,32 @@ pub struct Renumbered {
     pub now: AnimalId,
 }
 
+/// The number that a cow has at the end of a day who had this one on an earlier day. Steps as the
+/// database gives them, by day and old number. All steps of one day happen at once: a number that goes
+/// from one cow to another on that day leads on from neither.
+#[must_use]
+pub fn number_after(steps: &[Renumbered], animal: AnimalId, had: Day, on: Day) -> AnimalId {
+    let later = &steps[steps.partition_point(|one| one.since <= had)..];
+    let days = later.chunk_by(|one, next| one.since == next.since);
+    days.take_while(|of_day| of_day[0].since <= on).fold(animal, |animal, of_day| {
+        let found = of_day.binary_search_by_key(&animal, |one| one.was);
+        found.map_or(animal, |at| of_day[at].now)
+    })
+}
+
+/// The number that a cow had on a day who has this one now: the way back. `None` where there is none:
+/// on that day the number was another cow's, and hers nobody knows.
+#[must_use]
+pub fn number_before(steps: &[Renumbered], animal: AnimalId, on: Day) -> Option<AnimalId> {
+    let later = &steps[steps.partition_point(|one| one.since <= on)..];
+    let mut days: Vec<_> = later.chunk_by(|one, next| one.since == next.since).collect();
+    days.reverse();
+    let had = days.into_iter().fold(animal, |animal, of_day| {
+        of_day.iter().find(|one| one.now == animal).map_or(animal, |one| one.was)
+    });
+    (number_after(steps, had, on, Day(i32::MAX)) == animal).then_some(had)
+}
+
 /// What the office knows about a handheld.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Handheld {
@@ -112,4 +138,32 @@ pub struct TrimMark {
     pub at_ms: i64,
     /// Why.
     pub why: String,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn step(since: i32, was: i64, now: i64) -> Renumbered {
+        Renumbered { since: Day(since), was: AnimalId(was), now: AnimalId(now) }
+    }
+
+    #[test]
+    fn a_number_follows_its_cow_and_leads_back_to_her() {
+        // On day 10 two cows change numbers; on day 20 one of them gets a third.
+        let steps = [step(10, 12, 99), step(10, 99, 12), step(20, 12, 7)];
+        let after = |animal, had, on| number_after(&steps, AnimalId(animal), Day(had), Day(on)).0;
+        assert_eq!((after(12, 5, 9), after(12, 5, 15), after(12, 5, 30)), (12, 99, 99));
+        assert_eq!((after(99, 5, 15), after(99, 5, 30)), (12, 7));
+        // From the day itself on the new number is keyed.
+        assert_eq!((after(12, 10, 15), after(12, 10, 30)), (12, 7));
+        let before = |animal, on| number_before(&steps, AnimalId(animal), Day(on)).map(|one| one.0);
+        assert_eq!(
+            (before(99, 5), before(7, 5), before(99, 15), before(7, 15)),
+            (Some(12), Some(99), Some(99), Some(12))
+        );
+        assert_eq!((before(7, 20), before(1, 5)), (Some(7), Some(1)));
+        // Who has 12 now, if anybody, had another number before day 20, which nobody told.
+        assert_eq!((before(12, 5), before(12, 15), before(12, 20)), (None, None, Some(12)));
+    }
 }

@@ -1,6 +1,6 @@
 //! Rows of duties that the office was told are done.
 
-use hornrule_facts::{AnimalId, Closing, Day, Duty, HerdId};
+use hornrule_facts::{AnimalId, Closing, Day, Duty, HerdId, number_after, number_before};
 use rusqlite::params;
 
 use super::derived_rows::{place_columns, place_of};
@@ -14,9 +14,15 @@ impl Rows<'_> {
     /// [`Fault`].
     pub fn insert_closing(&self, one: &Closing, holds: bool) -> Result<(), Fault> {
         let (foot, side) = place_columns(one.place);
+        // She is named by the number that she has now, and kept under the one of that day.
+        let animal = number_before(&self.renumbered(one.herd)?, one.animal, one.day);
+        let animal = animal.ok_or_else(|| {
+            let (cow, day) = (one.animal.number(), one.day);
+            Fault::Stored(format!("nobody knows which number cow {cow} had on {day}"))
+        })?;
         self.conn.prepare_cached(queries::INSERT_CLOSING)?.execute(params![
             one.herd.0,
-            one.animal.0,
+            animal.0,
             foot,
             side,
             one.duty.number(),
@@ -29,8 +35,8 @@ impl Rows<'_> {
         Ok(())
     }
 
-    /// What was noted of a herd and not taken back, in the order in which it was noted, each under the number that the
-    /// cow has now.
+    /// What was noted of a herd and not taken back, in the order in which it was noted, each under
+    /// the number that the cow has now.
     ///
     /// # Errors
     /// [`Fault`].
@@ -40,14 +46,9 @@ impl Rows<'_> {
         let mut rows = statement.query([herd.0])?;
         let mut all = Vec::new();
         while let Some(row) = rows.next()? {
-            let (mut animal, duty): (_, u8) = (AnimalId(row.get(0)?), row.get(3)?);
+            let (animal, duty): (_, u8) = (AnimalId(row.get(0)?), row.get(3)?);
             let day = Day(row.get(4)?);
-            // Ordered by day: each step leads on from the one before.
-            for step in renumbered.iter().filter(|step| step.since > day) {
-                if step.was == animal {
-                    animal = step.now;
-                }
-            }
+            let animal = number_after(&renumbered, animal, day, Day(i32::MAX));
             all.push(Closing {
                 herd,
                 animal,

@@ -1,7 +1,7 @@
 //! Rows of what the office says to the chute: cows that are not to be trimmed, and what trial ways of gluing
 //! are called.
 
-use hornrule_facts::TrimMark;
+use hornrule_facts::{TrimMark, number_after};
 use rusqlite::params;
 
 use super::{AnimalId, Database, DatabaseError, Day, Fault, HerdId, Rows, queries};
@@ -56,12 +56,7 @@ impl Database {
             self.read(|rows| Ok((rows.trim_marks(herd)?, rows.renumbered(herd)?)))?;
         let mut newest: Vec<TrimMark> = Vec::new();
         for mut mark in marks.into_iter().filter(|mark| mark.day <= on) {
-            // Ordered by day: each step leads on from the one before.
-            for step in renumbered.iter().filter(|step| step.since > mark.day && step.since <= on) {
-                if step.was == mark.animal {
-                    mark.animal = step.now;
-                }
-            }
+            mark.animal = number_after(&renumbered, mark.animal, mark.day, on);
             newest.retain(|older| older.animal != mark.animal);
             newest.push(mark);
         }

@@ -6,7 +6,7 @@ use hornrule_protocol::{AnimalNumber, Nanometres};
 use jiff::tz::TimeZone;
 
 use hornrule_facts::limits::Limits;
-use hornrule_facts::{AnimalId, Day, HerdId};
+use hornrule_facts::{AnimalId, Day, HerdId, Renumbered, number_after};
 
 /// A farm as intake knows it.
 #[derive(Clone, Debug)]
@@ -30,9 +30,8 @@ pub struct Office {
     pub listed: BTreeMap<HerdId, BTreeSet<AnimalId>>,
     /// The numbers that rules go by.
     pub limits: Limits,
-    /// Who has another number since when, by herd: the day, and old numbers with new ones; days
-    /// rise.
-    pub renumbered: BTreeMap<HerdId, BTreeMap<Day, BTreeMap<AnimalId, AnimalId>>>,
+    /// Who has another number since when, by herd; by day and old number.
+    pub renumbered: BTreeMap<HerdId, Vec<Renumbered>>,
     /// Whose electronic tag it is: (herd, 15 digits) to herd number.
     pub tags: BTreeMap<(HerdId, i64), AnimalId>,
     /// The herd meant where no visit was keyed.
@@ -105,10 +104,9 @@ impl Office {
     /// The number that a cow has now who had this one on a day. A day that nobody knows is today.
     #[must_use]
     pub fn known_as(&self, herd: Option<HerdId>, animal: AnimalId, day: Option<Day>) -> AnimalId {
-        let days = herd.and_then(|herd| self.renumbered.get(&herd));
-        let (Some(days), Some(day)) = (days, day) else { return animal };
-        let later = days.range((core::ops::Bound::Excluded(day), core::ops::Bound::Unbounded));
-        later.fold(animal, |animal, (_, numbers)| numbers.get(&animal).copied().unwrap_or(animal))
+        let steps = herd.and_then(|herd| self.renumbered.get(&herd));
+        let (Some(steps), Some(day)) = (steps, day) else { return animal };
+        number_after(steps, animal, day, Day(i32::MAX))
     }
 
     /// Another farm whose list has a cow that this herd's list has not.

@@ -348,10 +348,7 @@ fn office(rows: &Rows<'_>, device: DeviceId) -> Result<Office, Fault> {
                 herd.name, herd.zone
             ))
         })?;
-        for one in rows.renumbered(herd.herd)? {
-            let days = office.renumbered.entry(herd.herd).or_default();
-            days.entry(one.since).or_default().insert(one.was, one.now);
-        }
+        office.renumbered.insert(herd.herd, rows.renumbered(herd.herd)?);
         office.farms.push(Farm { herd: herd.herd, name: herd.name, digit: herd.farm, zone });
         for animal in rows.animals(herd.herd)? {
             office.listed.entry(herd.herd).or_default().insert(animal.animal);

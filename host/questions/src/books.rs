@@ -18,36 +18,35 @@ pub(crate) struct Books {
     gone: BTreeSet<AnimalId>,
 }
 
-/// The facts that duties and cases need: stays, lengths and scores tell nothing of them but a trimmed
-/// claw's wall.
-pub(crate) const fn duties() -> Kinds {
-    Kinds::JUDGED
-}
-
 impl Books {
     /// Of a herd as it is known at the end of a day.
     pub(crate) fn of(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Self, Fault> {
-        let mut closings: BTreeMap<AnimalId, Vec<Closing>> = BTreeMap::new();
-        for closing in rows.closings(herd)?.into_iter().filter(|closing| closing.day <= day) {
-            closings.entry(closing.animal).or_default().push(closing);
-        }
         let list = rows.animals(herd)?;
         let gone = list.iter().filter(|one| !one.in_herd).map(|one| one.animal).collect();
-        Ok(Self { herd, day, rules: rows.due_rules()?, closings, gone })
+        let (rules, closings) = (rows.due_rules()?, BTreeMap::new());
+        let mut books = Self { herd, day, rules, closings, gone };
+        let known = rows.closings(herd)?.into_iter().filter(|closing| closing.day <= day);
+        known.for_each(|closing| books.note(closing));
+        Ok(books)
     }
 
     fn closings(&self, animal: AnimalId) -> &[Closing] {
         self.closings.get(&animal).map_or(&[], Vec::as_slice)
     }
 
-    /// Tells each cow's casebook up to and with the day, by her number.
+    /// Notes one more thing that the office was told.
+    pub(crate) fn note(&mut self, closing: Closing) {
+        self.closings.entry(closing.animal).or_default().push(closing);
+    }
+
+    /// Tells each cow's casebook up to and with the day, by her number. Stays, lengths and scores are
+    /// not in it: duties and cases need none of them but a trimmed claw's wall.
     pub(crate) fn each(
         &self,
         rows: &Rows<'_>,
-        kinds: Kinds,
         mut tell: impl FnMut(AnimalId, &Casebook),
     ) -> Result<(), Fault> {
-        rows.each_cow(self.herd, Span::through(self.day), kinds, |animal, facts| {
+        rows.each_cow(self.herd, Span::through(self.day), Kinds::JUDGED, |animal, facts| {
             tell(animal, &self.fold(animal, facts));
         })
     }
@@ -57,15 +56,13 @@ impl Books {
         Casebook::of(facts, self.closings(animal))
     }
 
-    /// One cow's facts and casebook up to and with the day.
-    pub(crate) fn of_cow(
+    /// One cow's facts up to and with the day.
+    pub(crate) fn facts_of_cow(
         &self,
         rows: &Rows<'_>,
         animal: AnimalId,
-    ) -> Result<(Vec<Fact>, Casebook), Fault> {
-        let facts = rows.facts_of_cow(self.herd, animal, self.day)?;
-        let book = self.fold(animal, &facts);
-        Ok((facts, book))
+    ) -> Result<Vec<Fact>, Fault> {
+        rows.facts_of_cow(self.herd, animal, self.day)
     }
 
     /// What is open on a cow at the end of the day.

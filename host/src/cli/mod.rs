@@ -167,6 +167,16 @@ pub fn main() -> ExitCode {
     }
 }
 
+/// Who says so and why, of what goes on record; both are needed.
+fn signed(who: &Option<String>, why: &Option<String>) -> Result<(String, String), Failure> {
+    let given = |text: &Option<String>| text.as_deref().unwrap_or_default().trim().to_owned();
+    let (who, why) = (given(who), given(why));
+    if who.is_empty() || why.is_empty() {
+        return Err(Failure::Said("give a name with --who and a reason with --why".to_owned()));
+    }
+    Ok((who, why))
+}
+
 /// One JSON value, for scripts.
 fn json<T: serde::Serialize>(value: &T) -> Result<String, Failure> {
     serde_json::to_string_pretty(value).map_err(|error| Failure::Said(error.to_string()))

@@ -91,7 +91,8 @@ fn gather(rows: &Rows<'_>, herd: HerdId, animal: AnimalId) -> Result<Option<CowH
     };
     let listed = rows.animals(herd)?.into_iter().find(|one| one.animal == animal);
     let books = Books::of(rows, herd, Day(i32::MAX))?;
-    let (facts, book) = books.of_cow(rows, animal)?;
+    let facts = books.facts_of_cow(rows, animal)?;
+    let book = books.fold(animal, &facts);
     if facts.is_empty() && listed.is_none() {
         return Ok(None);
     }

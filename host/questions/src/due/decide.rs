@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use hornrule_casebook::{Case, Casebook, ClawDay, Why, Word};
+use hornrule_casebook::{Case, Casebook, ClawDay, SeeAgain, Word};
 use hornrule_facts::codes::{
     BULB_ULCER, DIGITAL_DERMATITIS, PHLEGMON, SOLE_ULCER, TOE_NECROSIS, TOE_ULCER,
     WHITE_LINE_ABSCESS,
@@ -72,12 +72,17 @@ fn due(asked: &Asked<'_>, duty: Duty, place: Place, because: Because, since: Day
     Open { day: since.plus(days), place, duty, because, since, cases: Vec::new() }
 }
 
+/// Digital dermatitis in an active stage, as it was last found.
+fn is_active(case: &Case) -> bool {
+    case.lesion.code() == DIGITAL_DERMATITIS && ACTIVE_STAGES.contains(&case.last_grade)
+}
+
 /// Why a case is to be seen again after the last word about it; `None` where no rule wants it.
 fn why_again(book: &Casebook, case: &Case) -> Option<Because> {
     let code = case.lesion.code();
     if code == PHLEGMON {
         Some(Because::Phlegmon)
-    } else if code == DIGITAL_DERMATITIS && ACTIVE_STAGES.contains(&case.last_grade) {
+    } else if is_active(case) {
         Some(Because::Dermatitis)
     } else if [case.found, case.last_word()].iter().any(|day| book.treated_on(case.place, *day)) {
         Some(Because::TreatedLesion)
@@ -129,8 +134,7 @@ fn rechecks(asked: &Asked<'_>) -> Vec<Open> {
 /// earlier day counts.
 fn chosen(case: &Case, keyed: Option<Open>, by_rule: Option<Open>) -> Option<Open> {
     let code = case.lesion.code();
-    let active = code == DIGITAL_DERMATITIS && ACTIVE_STAGES.contains(&case.last_grade);
-    let always = ALWAYS.contains(&code) || code == PHLEGMON || active;
+    let always = ALWAYS.contains(&code) || code == PHLEGMON || is_active(case);
     match (keyed, by_rule) {
         (Some(keyed), Some(by_rule)) if always && by_rule.day < keyed.day => Some(by_rule),
         (keyed, by_rule) => keyed.or(by_rule),
@@ -139,12 +143,16 @@ fn chosen(case: &Case, keyed: Option<Open>, by_rule: Option<Open>) -> Option<Ope
 
 /// What the trimmer keyed for a case's foot or for the cow, on the day of the last word or later.
 fn keyed(book: &Casebook, case: &Case) -> Option<Open> {
-    let speaks = |place: Place| place == Place::Cow || place.foot() == case.place.foot();
-    let said = book.again.iter().rev().find(|one| speaks(one.place))?;
+    let said = book.again.iter().rev().find(|one| is_for(one, case))?;
     (said.day >= case.last_word()).then(|| keyed_open(said, case.place))
 }
 
-fn keyed_open(said: &hornrule_casebook::SeeAgain, place: Place) -> Open {
+/// Whether "see again" was keyed for a case's foot, or for the cow.
+fn is_for(said: &SeeAgain, case: &Case) -> bool {
+    said.place == Place::Cow || said.place.foot() == case.place.foot()
+}
+
+fn keyed_open(said: &SeeAgain, place: Place) -> Open {
     Open {
         day: said.day.plus(said.days.into()),
         place,
@@ -157,17 +165,16 @@ fn keyed_open(said: &hornrule_casebook::SeeAgain, place: Place) -> Open {
 
 /// "See again" where no case was open: of the last one a place, until the foot is examined later.
 fn without_case(book: &Casebook) -> impl Iterator<Item = Open> {
-    let mut last: BTreeMap<Place, &hornrule_casebook::SeeAgain> = BTreeMap::new();
+    let mut last: BTreeMap<Place, &SeeAgain> = BTreeMap::new();
     for said in &book.again {
         last.insert(said.place, said);
     }
-    let about_a_case = move |said: &hornrule_casebook::SeeAgain| {
-        book.cases.iter().any(|case| {
-            let here = said.place == Place::Cow || said.place.foot() == case.place.foot();
-            here && case.ended.is_none() && case.last_word() <= said.day
-        })
+    let about_a_case = move |said: &SeeAgain| {
+        book.cases
+            .iter()
+            .any(|case| is_for(said, case) && case.ended.is_none() && case.last_word() <= said.day)
     };
-    let seen_since = move |said: &hornrule_casebook::SeeAgain| {
+    let seen_since = move |said: &SeeAgain| {
         book.examined.iter().any(|one| {
             let this_foot = |foot: Foot| one.claws().any(|claw| claw.foot == foot);
             one.day > said.day && said.place.foot().is_none_or(this_foot)
@@ -194,13 +201,7 @@ fn vet(asked: &Asked<'_>) -> Vec<Open> {
     let open = asked.book.referrals.iter().filter(|one| one.answered.is_none());
     open.filter_map(|one| {
         let (since, why) = one.raised.first()?;
-        let because = match why {
-            Why::VetNow => Because::VetNow,
-            Why::VetToSee => Because::VetToSee,
-            Why::ToeNecrosis => Because::ToeNecrosis,
-            Why::Swelling => Because::Swelling,
-        };
-        Some(due(asked, Duty::Vet, one.place, because, *since))
+        Some(due(asked, Duty::Vet, one.place, (*why).into(), *since))
     })
     .collect()
 }

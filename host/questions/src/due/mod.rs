@@ -16,10 +16,10 @@ pub mod need;
 pub use list::{Asking, DueLine, DueList};
 pub use need::{Because, Need};
 
-use hornrule_facts::{Day, HerdId};
+use hornrule_facts::{Closing, Day, HerdId, number_before};
 use hornrule_herd::{Database, DatabaseError, Fault, Rows};
 
-use crate::books::{Books, duties};
+use crate::books::Books;
 
 /// All that is open at the end of a day, in every herd: by day, then herd, cow and place.
 ///
@@ -46,9 +46,35 @@ pub fn open_needs(database: &Database, day: Day) -> Result<Vec<Need>, DatabaseEr
 pub fn needs_of(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Vec<Need>, Fault> {
     let books = Books::of(rows, herd, day)?;
     let mut needs = Vec::new();
-    books.each(rows, duties(), |animal, book| needs.extend(books.needs(animal, book)))?;
+    books.each(rows, |animal, book| needs.extend(books.needs(animal, book)))?;
     needs.sort_by_key(Need::order);
     Ok(needs)
+}
+
+/// What is open on a cow at the end of a day, and what of it a note of the office would end.
+///
+/// # Errors
+/// [`DatabaseError`].
+pub fn ended_by(
+    database: &Database,
+    note: &Closing,
+    day: Day,
+) -> Result<(Vec<Need>, Vec<Need>), DatabaseError> {
+    database.read(|rows| {
+        let mut books = Books::of(rows, note.herd, day)?;
+        let facts = books.facts_of_cow(rows, note.animal)?;
+        let open = |books: &Books| books.needs(note.animal, &books.fold(note.animal, &facts));
+        let before = open(&books);
+        // She is named by the number that she has now. One that was another cow's on the note's day
+        // would be taken for that one.
+        if number_before(&rows.renumbered(note.herd)?, note.animal, note.day).is_none() {
+            return Ok((before, Vec::new()));
+        }
+        books.note(note.clone());
+        let after = open(&books);
+        let ended = before.iter().filter(|need| !after.contains(need)).cloned().collect();
+        Ok((before, ended))
+    })
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! One thing that is due.
 
-use hornrule_casebook::Case;
+use hornrule_casebook::{Case, Why};
 use hornrule_facts::{AnimalId, Day, DueRules, Duty, HerdId};
 use hornrule_protocol::Place;
 
@@ -33,6 +33,17 @@ pub enum Because {
     ToeNecrosis,
     /// Rule: a severe swelling above the horn is the vet's.
     Swelling,
+}
+
+impl From<Why> for Because {
+    fn from(why: Why) -> Self {
+        match why {
+            Why::VetNow => Self::VetNow,
+            Why::VetToSee => Self::VetToSee,
+            Why::ToeNecrosis => Self::ToeNecrosis,
+            Why::Swelling => Self::Swelling,
+        }
+    }
 }
 
 impl Because {

@@ -3,7 +3,7 @@
 use hornrule_protocol::Place;
 
 use super::*;
-use hornrule_facts::{DueRules, Duty};
+use hornrule_facts::{AnimalId, DueRules, Duty, Renumbered};
 use hornrule_kit::{EIGHT, LH, LH_IN, LH_OUT, RH, Story, import, take_in, two_farms};
 
 const DAY_MS: u64 = 86_400_000;
@@ -67,4 +67,60 @@ fn the_offices_days_count() {
     let needs = open_needs(&herd, day(14)).unwrap();
     let block = needs.iter().find(|need| need.duty == Duty::BlockOff).unwrap();
     assert_eq!((block.days(), block.because), (35, Because::BlockGlued));
+}
+
+fn note(farm: HerdId, cow: i64, (duty, place): (Duty, Place), on: Day) -> Closing {
+    let (animal, who, why) = (AnimalId(cow), "Anna".to_owned(), "told by phone".to_owned());
+    Closing { herd: farm, animal, place, duty, day: on, who, at_ms: 0, why }
+}
+
+/// A note says what it ends before it is made, and a note about another claw ends nothing.
+#[test]
+fn a_note_ends_what_it_is_about_and_nothing_else() {
+    let (herd, farm) = fortnight();
+    let ended =
+        |cow, what, on| told(&ended_by(&herd, &note(farm, cow, what, on), day(14)).unwrap().1);
+    let recheck = |place| ended(312, (Duty::Recheck, place), day(14));
+    assert_eq!(recheck(LH_OUT), [(312, LH, Duty::Recheck, 14)]);
+    assert_eq!((recheck(LH).len(), recheck(Place::Cow).len()), (1, 1));
+    // Her ulcer is at the outer claw; of her other foot nothing is known.
+    assert_eq!((recheck(LH_IN), recheck(RH)), (vec![], vec![]));
+    assert_eq!(ended(312, (Duty::Recheck, LH), Day(day(0).0 - 1)), []);
+    assert_eq!(ended(313, (Duty::BlockOff, Place::Cow), day(14)), []);
+    let (open, _) = ended_by(&herd, &note(farm, 312, (Duty::Vet, LH), day(14)), day(14)).unwrap();
+    assert_eq!(told(&open).len(), 2);
+}
+
+/// Two cows change their numbers. What was noted of one stays hers, and a slip is taken back under
+/// the number that she has now.
+#[test]
+fn a_note_follows_its_cow_to_another_number() {
+    let (mut herd, farm) = fortnight();
+    let block = |cow, on| note(farm, cow, (Duty::BlockOff, LH_IN), on);
+    herd.close_duties(&[block(312, day(10))]).unwrap();
+    let since = day(20);
+    let swap = [(312, 313), (313, 312)].map(|(was, now)| Renumbered {
+        since,
+        was: AnimalId(was),
+        now: AnimalId(now),
+    });
+    let done: Result<(), DatabaseError> = herd.write(|rows| {
+        rows.write_renumbered(farm, &swap)?;
+        hornrule_intake::rebuild_rows(rows)?;
+        Ok(())
+    });
+    done.unwrap();
+    let owed = |herd: &Database| -> Vec<(i64, Place)> {
+        let needs = open_needs(herd, day(30)).unwrap();
+        let blocks = needs.iter().filter(|need| need.duty == Duty::BlockOff);
+        blocks.map(|need| (need.animal.number(), need.place)).collect()
+    };
+    let noted = |herd: &Database| herd.read(|rows| rows.closings(farm)).unwrap();
+    assert_eq!((noted(&herd)[0].animal, owed(&herd)), (AnimalId(313), vec![]));
+    herd.reopen_duties(&[block(313, day(10))]).unwrap();
+    assert_eq!((noted(&herd), owed(&herd)), (vec![], vec![(313, LH_IN)]));
+    // Noted now, of a day before: hers all the same.
+    assert_eq!(ended_by(&herd, &block(313, day(12)), day(30)).unwrap().1.len(), 1);
+    herd.close_duties(&[block(313, day(12))]).unwrap();
+    assert_eq!((noted(&herd)[0].animal, owed(&herd)), (AnimalId(313), vec![]));
 }

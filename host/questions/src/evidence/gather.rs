@@ -4,8 +4,10 @@
 use std::collections::BTreeMap;
 
 use hornrule_casebook::{Casebook, Cow};
-use hornrule_facts::{Closing, Day, Fact, HerdId, What};
+use hornrule_facts::{Day, Fact, HerdId, What};
 use hornrule_herd::{Database, DatabaseError, Fault, Kinds, Rows, Span};
+
+use crate::books::Books;
 
 use super::{
     Agreement, Bands, Blocks, BlocksSeen, CasesSeen, GaugeRead, Healing, Horn, ReadingsSeen,
@@ -23,11 +25,9 @@ fn each(
     mut tell: impl FnMut(Cow, &[Fact], &Casebook),
 ) -> Result<(), Fault> {
     for herd in herds {
-        let closings: Vec<Closing> = rows.closings(*herd)?;
+        let books = Books::of(rows, *herd, Day(i32::MAX))?;
         rows.each_cow(*herd, Span::EVER, kinds, |animal, facts| {
-            let hers: Vec<Closing> =
-                closings.iter().filter(|one| one.animal == animal).cloned().collect();
-            tell((*herd, animal), facts, &Casebook::of(facts, &hers));
+            tell((*herd, animal), facts, &books.fold(animal, facts));
         })?;
     }
     Ok(())

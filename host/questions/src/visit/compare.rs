@@ -60,14 +60,18 @@ pub(super) struct Before {
 
 impl Before {
     pub(super) fn of(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Self, Fault> {
-        let mut visits = Vec::new();
-        for day in rows.days_before(herd, day, EARLIER)? {
-            let stays = rows.facts(herd, Span::day(day), Kinds::STAYS)?;
-            let cows = stays.iter().filter_map(|stay| stay.animal).collect();
-            let earlier = Earlier { day, classes: Classes::default(), lesions: Vec::new() };
-            visits.push(Counted { visit: earlier, cows, lesions: BTreeMap::new() });
-        }
-        Ok(Self { visits })
+        let days = rows.days_before(herd, day, EARLIER)?;
+        let (Some(through), Some(from)) = (days.first().copied(), days.last().copied()) else {
+            return Ok(Self { visits: Vec::new() });
+        };
+        let stays = rows.facts(herd, Span { from, through }, Kinds::STAYS)?;
+        let visits = days.into_iter().map(|day| {
+            let of_day = stays.iter().filter(|stay| stay.day == day);
+            let visit = Earlier { day, classes: Classes::default(), lesions: Vec::new() };
+            let cows = of_day.filter_map(|stay| stay.animal).collect();
+            Counted { visit, cows, lesions: BTreeMap::new() }
+        });
+        Ok(Self { visits: visits.collect() })
     }
 
     pub(super) fn take(&mut self, animal: AnimalId, book: &Casebook) {

@@ -5,7 +5,7 @@
 //! farm may agree on other days.
 
 pub use hornrule_casebook::Urgency;
-use hornrule_casebook::{Case, Casebook, Why};
+use hornrule_casebook::{Case, Casebook};
 use hornrule_facts::{Day, Duty};
 use hornrule_protocol::Place;
 
@@ -65,13 +65,7 @@ pub fn vet(name: &Name, book: &Casebook, day: Day) -> Vec<Vet> {
     let mut lines = Vec::new();
     for one in &book.referrals {
         for (_, why) in one.raised.iter().filter(|(raised, _)| *raised == day) {
-            let because = match why {
-                Why::VetNow => Because::VetNow,
-                Why::VetToSee => Because::VetToSee,
-                Why::ToeNecrosis => Because::ToeNecrosis,
-                Why::Swelling => Because::Swelling,
-            };
-            let (urgency, place) = (one.urgency, one.place);
+            let (urgency, place, because) = (one.urgency, one.place, (*why).into());
             lines.push(Vet { urgency, name: name.clone(), place, because });
         }
     }

@@ -16,7 +16,7 @@ use super::{
     Classes, ClawLine, CowLine, Found, GaugeLine, LengthLine, LesionLine, Name, RemarkLine, Spread,
     Summary, VisitReport,
 };
-use crate::books::{Books, duties};
+use crate::books::Books;
 use crate::due::Need;
 
 /// Every visit: herd, day, how many cows; the newest first.
@@ -48,7 +48,6 @@ struct Judged {
     cows: BTreeMap<AnimalId, (Class, Vec<Case>)>,
     vet: Vec<Vet>,
     needs: Vec<Need>,
-    claws: Vec<(Name, ClawDay)>,
     met: BTreeSet<AnimalId>,
 }
 
@@ -59,17 +58,20 @@ fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>
     let list = rows.animals(herd)?.into_iter().map(|one| (one.animal, one)).collect();
     let said = Said { facts: rows.facts(herd, Span::day(day), Kinds::ALL)?, list };
     let (judged, earlier) = judged(rows, (herd, day), &said)?;
-    let cows: Vec<CowLine> = judged
-        .cows
-        .iter()
-        .map(|(animal, (class, cases))| said.of(*animal).line(*class, cases.clone()))
-        .collect();
+    let (mut cows, mut claws): (Vec<CowLine>, Vec<(Name, ClawDay)>) = (Vec::new(), Vec::new());
+    for (animal, (class, cases)) in judged.cows {
+        let hers = said.of(animal);
+        // Walls are read from the day's facts: lengths are no part of the herd's judged history.
+        let walls = Casebook::of(&hers.facts, &[]).claws;
+        claws.extend(walls.into_iter().map(|one| (hers.name.clone(), one)));
+        cows.push(hers.line(class, cases));
+    }
     let remarks = rows.remarks(herd, day)?;
     let of =
         |severity| remarks.iter().filter(move |one| one.severity == severity).cloned().collect();
     let (held, flagged, settled) =
         (of(Severity::Held), of(Severity::Flagged), of(Severity::Settled));
-    let (short, walls_after) = short(listed.settings.target, &judged.claws);
+    let (short, walls_after) = short(listed.settings.target, &claws);
     let mut due: Vec<Due> = judged
         .needs
         .iter()
@@ -114,10 +116,9 @@ fn judged(
         cows: said.animals().into_iter().map(|cow| (cow, (Class::NotExamined, vec![]))).collect(),
         vet: Vec::new(),
         needs: Vec::new(),
-        claws: Vec::new(),
         met: BTreeSet::new(),
     };
-    books.each(rows, duties(), |animal, book| {
+    books.each(rows, |animal, book| {
         judged.met.insert(animal);
         before.take(animal, book);
         judged.needs.extend(books.needs(animal, book));
@@ -127,11 +128,6 @@ fn judged(
             judged.vet.extend(due::vet(&said.name(animal), book, day));
         }
     })?;
-    // Walls are read from the day's facts: lengths are no part of the herd's judged history.
-    for animal in judged.cows.keys() {
-        let book = Casebook::of(&said.of(*animal).facts, &[]);
-        judged.claws.extend(book.claws.into_iter().map(|one| (said.name(*animal), one)));
-    }
     judged.vet.sort();
     let earlier = before.done(&judged.met);
     Ok((judged, earlier))

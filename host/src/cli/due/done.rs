@@ -5,12 +5,12 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::super::herd::chosen;
-use super::super::{Desk, Failure, json};
+use super::super::{Desk, Failure, json, signed};
 use super::today;
 use hornrule_facts::{AnimalId, Closing, Day, Duty, Field, Herd, plain};
 use hornrule_herd::Database;
 use hornrule_protocol::{Place, Side};
-use hornrule_questions::due::{Need, open_needs};
+use hornrule_questions::due::{Need, ended_by};
 
 /// Note that something due is done: the vet has answered, a block was taken off on the farm
 ///
@@ -29,13 +29,13 @@ pub(super) struct Options {
     /// What is done: vet, recheck, block-off, wrap-off or trim
     #[arg(long, value_name = "DUTY", value_parser = duty, requires = "cows")]
     duty: Option<Duty>,
-    /// Which foot or claw: LH, "LH outer", "RF inner"; all of hers where nothing is said
+    /// Which foot or claw: LH, "LH outer", "RF inner" [default: all of hers]
     #[arg(long, value_name = "PLACE", value_parser = place, requires = "cows")]
     at: Option<Place>,
     /// Take back an earlier note about this duty, place and day
     #[arg(long, requires = "cows")]
     take_back: bool,
-    /// On which day it was done; today where nothing is said
+    /// On which day it was done [default: today]
     #[arg(long, value_name = "DATE", requires = "cows")]
     day: Option<Date>,
     /// The farm's name; needed where there are several
@@ -85,10 +85,7 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         if day > today {
             return Err(Failure::Said(format!("--day {day} has not come yet: today is {today}")));
         }
-        let (who, why) = (text(&options.who), text(&options.why));
-        if who.is_empty() || why.is_empty() {
-            return Err(Failure::Said("say who (--who) and what was said (--why)".to_owned()));
-        }
+        let (who, why) = signed(&options.who, &options.why)?;
         let at_ms = desk.clock().unix_ms();
         let place = options.at.unwrap_or(Place::Cow);
         let of = |cow: &i64| Closing {
@@ -112,20 +109,14 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         if !options.json {
             for need in closed {
                 let (cow, what) = (need.animal.number(), need.duty.word());
-                println!(
-                    "done      {cow}  {what}, {}, since {}",
-                    plain::place(need.place),
-                    need.since
-                );
+                // A line of several feet is done at the one that was named.
+                let place = plain::place(if place == Place::Cow { need.place } else { place });
+                println!("done      {cow}  {what}, {place}, since {}", need.since);
             }
             return Ok(());
         }
     }
     show(&database, &farm, options.json)
-}
-
-fn text(given: &Option<String>) -> String {
-    given.as_deref().unwrap_or_default().trim().to_owned()
 }
 
 /// What these notes end; an error where one of them ends nothing.
@@ -135,18 +126,11 @@ fn closed_by(
     closings: &[Closing],
     today: Day,
 ) -> Result<Vec<Need>, Failure> {
-    let open = open_needs(database, today)?;
-    let hers = |animal: AnimalId| {
-        open.iter().filter(move |need| need.herd == farm.herd && need.animal == animal)
-    };
     let mut all = Vec::new();
     for one in closings {
-        let ended: Vec<Need> = hers(one.animal)
-            .filter(|need| need.duty == one.duty && one.is_about(need.place, need.since))
-            .cloned()
-            .collect();
+        let (open, ended) = ended_by(database, one, today)?;
         if ended.is_empty() {
-            let there: Vec<String> = hers(one.animal).map(named).collect();
+            let there: Vec<String> = open.iter().map(named).collect();
             let there = if there.is_empty() { "nothing".to_owned() } else { there.join("; ") };
             return Err(Failure::Said(format!(
                 "cow {} of {} has no {} there to be noted as done on {}; due on her: {there}. \

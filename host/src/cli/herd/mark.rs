@@ -57,11 +57,7 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         if !options.do_not_trim && !options.trim {
             return Err(Failure::Said("use --do-not-trim or --trim".to_owned()));
         }
-        let said = |word: &Option<String>| word.as_deref().unwrap_or_default().trim().to_owned();
-        let (who, why) = (said(&options.who), said(&options.why));
-        if who.is_empty() || why.is_empty() {
-            return Err(Failure::Said("give a name with --who and a reason with --why".to_owned()));
-        }
+        let (who, why) = super::super::signed(&options.who, &options.why)?;
         let at_ms = desk.clock().unix_ms();
         let mark =
             TrimMark { animal: AnimalId(cow), day, holds: options.do_not_trim, who, at_ms, why };
