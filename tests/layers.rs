@@ -60,7 +60,7 @@ const LIBRARIES: &[(&str, &[&str])] = &[
     ("fluent-bundle", &["papers"]),
     ("typst", &["pdf"]),
     ("parquet", &["exchange"]),
-    ("rand_xoshiro", &["insight", "players", "exchange", "hornrule"]),
+    ("rand_xoshiro", &["insight", "players"]),
 ];
 
 /// Words that no source of a room may contain outside comments: (folder or file, forbidden words).

@@ -8,7 +8,7 @@ CLASSES = ("new", "open", "sound", "not examined")
 # protocol/src/codes/scale.rs: name, range, and from which value on a cow is lame.
 SCALES = {1: ("locomotion", range(1, 6), 3), 2: ("mobility", range(4), 2),
           3: ("leg cleanliness", range(1, 5), None), 4: ("toeing out", range(3), None)}
-# A share of fewer cows is not told (questions/src/farm/share.rs says so to its reader).
+# A share of fewer cows is not told (`Share` in host/questions/src/farm/share.rs).
 LEAST_COWS = 5
 
 

@@ -4,13 +4,13 @@ use hornrule_protocol::codes::Seat;
 use hornrule_protocol::record::Done;
 use hornrule_protocol::{Lesion, Place, Scale};
 
-use super::page::{Block, Caution};
+use super::page::{Block, Caution, Notice, Page, Weight};
 use crate::words::{Say, Words};
 use hornrule_facts::Duty;
 use hornrule_facts::codes::SEE_AGAIN;
 use hornrule_insight::{estimate::Level, proportion};
 use hornrule_questions::due::Because;
-use hornrule_questions::visit::due::{Due, Vet};
+use hornrule_questions::visit::due::{Due, Urgency, Vet};
 use hornrule_questions::visit::{Found, LesionLine};
 
 /// What every page says beside its numbers, the most urgent first. The signs follow published
@@ -148,8 +148,22 @@ pub(super) fn vet_why(words: &Words, vet: &Vet) -> String {
     }
 }
 
+/// The cows for the vet, those for now in a notice before those to be seen.
+pub(super) fn vet_notices(vet: &[Vet], words: &Words, page: &mut Page) {
+    for (urgency, weight, heading) in [
+        (Urgency::Now, Weight::Now, Say::VisitVetNow),
+        (Urgency::ToSee, Weight::Soon, Say::VisitVetToSee),
+    ] {
+        let hers = vet.iter().filter(|vet| vet.urgency == urgency);
+        let lines: Vec<String> = hers.map(|vet| vet_line(words, vet)).collect();
+        if !lines.is_empty() {
+            page.add(Block::Notice(Notice { weight, heading: words.say(heading), lines }));
+        }
+    }
+}
+
 /// "Cow 313 Frieda, RH outer: toe necrosis".
-pub(super) fn vet_line(words: &Words, vet: &Vet) -> String {
+fn vet_line(words: &Words, vet: &Vet) -> String {
     let (cow, why) = (vet.name.to_string().into(), vet_why(words, vet).into());
     match vet.place {
         Place::Cow => words.say(Say::VisitLineOfCowOnly { cow, why }),

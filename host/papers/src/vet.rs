@@ -2,12 +2,11 @@
 
 use serde_json::{Value, json};
 
-use super::page::{Block, Notice, Page, Table, Weight};
+use super::page::{Block, Page, Table};
 use super::{terms, visit};
 use crate::words::{Say, Words};
 use hornrule_facts::{Language, Paper};
 use hornrule_questions::visit::VisitReport;
-use hornrule_questions::visit::due::{Urgency, Vet};
 
 /// The letter to the vet about the cows that this visit refers.
 #[must_use]
@@ -23,16 +22,7 @@ pub fn page(report: &VisitReport, words: &Words, paper: Paper) -> Page {
     } else {
         page.para(words.say(Say::LetterOpening));
     }
-    for (urgency, weight, heading) in [
-        (Urgency::Now, Weight::Now, Say::VisitVetNow),
-        (Urgency::ToSee, Weight::Soon, Say::VisitVetToSee),
-    ] {
-        let hers: Vec<&Vet> = report.vet.iter().filter(|vet| vet.urgency == urgency).collect();
-        if !hers.is_empty() {
-            let lines = hers.into_iter().map(|vet| terms::vet_line(words, vet)).collect();
-            page.add(Block::Notice(Notice { weight, heading: words.say(heading), lines }));
-        }
-    }
+    terms::vet_notices(&report.vet, words, &mut page);
     referred(report, words, &mut page);
     page.heading(words.say(Say::HeadCautions));
     page.add(terms::cautions(words));

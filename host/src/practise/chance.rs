@@ -1,22 +1,21 @@
 //! Chance that repeats with its seed.
 
-use rand_xoshiro::SplitMix64;
-use rand_xoshiro::rand_core::{Rng, SeedableRng};
+use hornrule_insight::luck::Luck;
 
 /// A stream of numbers: good enough to deal exercises.
 #[derive(Clone, Debug)]
-pub(super) struct Chance(SplitMix64);
+pub(super) struct Chance(Luck);
 
 impl Chance {
     pub(super) fn new(seed: u64) -> Self {
-        Self(SplitMix64::seed_from_u64(seed))
+        Self(Luck::of(seed))
     }
 
     /// From `low` to `high`, both included. The bias of the remainder is of no account here.
     pub(super) fn between(&mut self, low: u32, high: u32) -> u32 {
         let span = u64::from(high.saturating_sub(low)) + 1;
         // A remainder of at most 2^32 fits.
-        low + (self.0.next_u64() % span) as u32
+        low + (self.0.bits() % span) as u32
     }
 
     /// One of a slice; `None` if it is empty.

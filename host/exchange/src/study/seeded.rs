@@ -1,11 +1,10 @@
 //! Seeded random order, the same on every computer and easy to write again in any language:
 //! SplitMix64 (Steele, Lea and Flood 2014, "Fast splittable pseudorandom number generators",
-//! OOPSLA), as `rand_xoshiro` has it, and the shuffle of Fisher and Yates. Steps in `STUDY.md`,
+//! OOPSLA), the bits of [`Luck`], and the shuffle of Fisher and Yates. Steps in `STUDY.md`,
 //! which rule: numbers below n and the shuffle are ours, because a library's may change with its
 //! version.
 
-use rand_xoshiro::SplitMix64;
-use rand_xoshiro::rand_core::{Rng, SeedableRng};
+use hornrule_insight::luck::Luck;
 
 /// What a data set says of how its sample was drawn.
 pub const GENERATOR: &str = "SplitMix64 from seed XOR FNV-1a-64(herd name); numbers below n by \
@@ -13,13 +12,13 @@ pub const GENERATOR: &str = "SplitMix64 from seed XOR FNV-1a-64(herd name); numb
 
 /// A stream of numbers.
 #[derive(Clone, Debug)]
-pub struct Seeded(SplitMix64);
+pub struct Seeded(Luck);
 
 impl Seeded {
     /// The stream of a seed.
     #[must_use]
     pub fn new(seed: u64) -> Self {
-        Self(SplitMix64::seed_from_u64(seed))
+        Self(Luck::of(seed))
     }
 
     /// A stream of its own for something that has a name.
@@ -30,7 +29,7 @@ impl Seeded {
 
     /// The next 64 bits.
     pub fn number(&mut self) -> u64 {
-        self.0.next_u64()
+        self.0.bits()
     }
 
     /// A number from 0 to `n` - 1, each as likely as the others; 0 where `n` is 0.

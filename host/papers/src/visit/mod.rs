@@ -12,7 +12,7 @@ pub(crate) use json::{
     vet as vet_json,
 };
 
-use crate::page::{Block, Cell, Column, Figure, Notice, Number, Page, Table, Weight, Width};
+use crate::page::{Block, Cell, Column, Figure, Number, Page, Table, Width};
 use crate::svg::{self, Bar};
 use crate::terms;
 use crate::words::{Say, Words};
@@ -20,7 +20,7 @@ use hornrule_casebook::FORGOTTEN_DAYS;
 use hornrule_facts::Day;
 use hornrule_insight::{estimate::Level, proportion};
 use hornrule_protocol::{Claw, Place};
-use hornrule_questions::visit::due::{Urgency, Vet};
+use hornrule_questions::visit::due::Urgency;
 use hornrule_questions::visit::{Spot, VisitReport};
 
 /// As text for a terminal, as the farm wants its papers.
@@ -70,16 +70,7 @@ fn subtitle(report: &VisitReport, words: &Words) -> String {
 }
 
 fn vet(report: &VisitReport, words: &Words, page: &mut Page) {
-    for (urgency, weight, heading) in [
-        (Urgency::Now, Weight::Now, Say::VisitVetNow),
-        (Urgency::ToSee, Weight::Soon, Say::VisitVetToSee),
-    ] {
-        let hers: Vec<&Vet> = report.vet.iter().filter(|vet| vet.urgency == urgency).collect();
-        if !hers.is_empty() {
-            let lines = hers.into_iter().map(|vet| terms::vet_line(words, vet)).collect();
-            page.add(Block::Notice(Notice { weight, heading: words.say(heading), lines }));
-        }
-    }
+    terms::vet_notices(&report.vet, words, page);
     if report.vet.is_empty() {
         page.para(words.say(Say::VisitVetNone));
     } else if report.vet.iter().any(|vet| vet.urgency == Urgency::Now) {
