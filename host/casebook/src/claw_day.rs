@@ -1,8 +1,8 @@
-//! A claw on a day: whether it was trimmed to form or sound, and its dorsal wall before and after.
+//! A claw on a day: whether it was trimmed to form, and its dorsal wall before and after.
 
-use hornrule_facts::codes::{DORSAL_WALL, SOUND, TRIMMED};
+use hornrule_facts::codes::{DORSAL_WALL, TRIMMED};
 use hornrule_facts::{Day, Fact, What};
-use hornrule_protocol::{Claw, Nanometres, Place, Side};
+use hornrule_protocol::{Claw, Nanometres, Place};
 
 /// A wall's readings of a day in one state of trim.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -37,8 +37,6 @@ pub struct ClawDay {
     pub day: Day,
     /// Whether it was trimmed to form.
     pub trimmed: bool,
-    /// Whether it was keyed sound, or its whole foot.
-    pub sound: bool,
     /// Its dorsal wall before trimming, or where nothing was trimmed.
     pub before: Option<Wall>,
     /// Its dorsal wall after trimming.
@@ -49,16 +47,6 @@ pub struct ClawDay {
 pub(super) fn take<'a>(all: &mut Vec<ClawDay>, day: Day, facts: impl Iterator<Item = &'a Fact>) {
     let first = all.len();
     for fact in facts {
-        if let (What::Finding(finding), Some(foot)) = (fact.what, fact.place.foot())
-            && finding.lesion.code() == SOUND
-        {
-            for side in [Side::Lateral, Side::Medial] {
-                let claw = Claw { foot, side };
-                if matches!(fact.place, Place::Foot(_)) || fact.place == Place::Claw(claw) {
-                    here(all, first, claw, day).sound = true;
-                }
-            }
-        }
         let Place::Claw(claw) = fact.place else { continue };
         match fact.what {
             What::Action(done) if done.action.code() == TRIMMED => {
@@ -83,7 +71,7 @@ pub(super) fn take<'a>(all: &mut Vec<ClawDay>, day: Day, facts: impl Iterator<It
 fn here(all: &mut Vec<ClawDay>, first: usize, claw: Claw, day: Day) -> &mut ClawDay {
     let at = all[first..].iter().position(|one| one.claw == claw).map(|at| first + at);
     let at = at.unwrap_or_else(|| {
-        all.push(ClawDay { claw, day, trimmed: false, sound: false, before: None, after: None });
+        all.push(ClawDay { claw, day, trimmed: false, before: None, after: None });
         all.len() - 1
     });
     &mut all[at]

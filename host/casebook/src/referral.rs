@@ -58,12 +58,6 @@ impl Referral {
     pub fn opened(&self) -> Day {
         self.raised.first().map_or(Day(0), |(day, _)| *day)
     }
-
-    /// Whether nobody had answered by the end of a day on which it stood open.
-    #[must_use]
-    pub fn is_open_on(&self, day: Day) -> bool {
-        self.opened() <= day && self.answered.is_none_or(|answered| answered > day)
-    }
 }
 
 /// What makes it the vet's, where something does.

@@ -78,9 +78,9 @@ pub struct Renumbered {
     pub now: AnimalId,
 }
 
-/// The number that a cow has at the end of a day who had this one on an earlier day. Steps as the
-/// database gives them, by day and old number. All steps of one day happen at once: a number that goes
-/// from one cow to another on that day leads on from neither.
+/// The number that a cow has at the end of a day who had this one on an earlier day. Steps come as
+/// the database gives them, by day and old number. All steps of one day happen at once: a number
+/// that goes from one cow to another on that day leads on from neither.
 #[must_use]
 pub fn number_after(steps: &[Renumbered], animal: AnimalId, had: Day, on: Day) -> AnimalId {
     let later = &steps[steps.partition_point(|one| one.since <= had)..];
@@ -91,8 +91,8 @@ pub fn number_after(steps: &[Renumbered], animal: AnimalId, had: Day, on: Day) -
     })
 }
 
-/// The number that a cow had on a day who has this one now: the way back. `None` where there is none:
-/// on that day the number was another cow's, and hers nobody knows.
+/// The number that a cow had on a day who has this one now: the way back. `None` where there is
+/// none: on that day the number was another cow's, and nobody knows hers.
 #[must_use]
 pub fn number_before(steps: &[Renumbered], animal: AnimalId, on: Day) -> Option<AnimalId> {
     let later = &steps[steps.partition_point(|one| one.since <= on)..];

@@ -276,10 +276,28 @@ impl Rows<'_> {
         kinds: Kinds,
         mut tell: impl FnMut(AnimalId, &[Fact]),
     ) -> Result<(), Fault> {
+        self.each_owner(herd, span, kinds, |animal, facts| {
+            if let Some(animal) = animal {
+                tell(animal, facts);
+            }
+        })
+    }
+
+    /// The same, with what is no cow's before the first of them: readings of the gauge block.
+    ///
+    /// # Errors
+    /// [`Fault`].
+    pub fn each_owner(
+        &self,
+        herd: HerdId,
+        span: Span,
+        kinds: Kinds,
+        mut tell: impl FnMut(Option<AnimalId>, &[Fact]),
+    ) -> Result<(), Fault> {
         let mut hers: Vec<Fact> = Vec::new();
         let mut of = |hers: &mut Vec<Fact>| {
-            if let Some(animal) = hers.first().and_then(|fact| fact.animal) {
-                tell(animal, hers);
+            if let Some(first) = hers.first() {
+                tell(first.animal, hers);
             }
             hers.clear();
         };

@@ -39,8 +39,8 @@ impl Books {
         self.closings.entry(closing.animal).or_default().push(closing);
     }
 
-    /// Tells each cow's casebook up to and with the day, by her number. Stays, lengths and scores are
-    /// not in it: duties and cases need none of them but a trimmed claw's wall.
+    /// Tells each cow's casebook up to and with the day, by her number. It is made of findings and
+    /// actions alone: duties and cases need no stays, lengths or scores.
     pub(crate) fn each(
         &self,
         rows: &Rows<'_>,

@@ -89,28 +89,29 @@ pub fn agreement(database: &Database, herds: &[HerdId]) -> Result<Agreement, Dat
     database.read(|rows| {
         for herd in herds {
             let kinds = Kinds::READINGS.and(Kinds::FINDINGS);
-            rows.each_cow(*herd, Span::EVER, kinds, |_, facts| seen.take(facts))?;
-            gauges.extend(gauge_reads(rows, *herd)?);
+            let mut of_gauge = Vec::new();
+            rows.each_owner(*herd, Span::EVER, kinds, |animal, facts| match animal {
+                Some(_) => seen.take(facts),
+                None => of_gauge = facts.to_vec(),
+            })?;
+            gauges.extend(gauge_reads(rows, &of_gauge)?);
         }
         Ok(())
     })?;
     Ok(seen.answer(&gauges))
 }
 
-/// Every reading of a gauge block that stands under a herd, in the order of time.
-fn gauge_reads(rows: &Rows<'_>, herd: HerdId) -> Result<Vec<GaugeRead>, Fault> {
+/// The readings of gauge blocks among facts that are no cow's, in the order of time.
+fn gauge_reads(rows: &Rows<'_>, facts: &[Fact]) -> Result<Vec<GaugeRead>, Fault> {
     let mut reads: Vec<(i64, GaugeRead)> = Vec::new();
-    rows.each_fact(herd, Span::EVER, Kinds::READINGS, |fact| {
-        if let (What::Reading(clip), None) = (fact.what, fact.animal) {
-            let (device, day, mm) = (fact.key.0, Day(fact.day.0), clip.length.as_mm());
-            reads.push((fact.when.at_ms, GaugeRead { device, day, mm, block: None }));
-        }
-    })?;
-    reads.sort_by_key(|(at_ms, read)| (*at_ms, read.device));
-    for (_, read) in &mut reads {
-        let handheld = rows.handheld(read.device)?;
+    for fact in facts {
+        let What::Reading(clip) = fact.what else { continue };
+        let handheld = rows.handheld(fact.key.0)?;
         let tolerance = handheld.gauge_tolerance.as_mm();
-        read.block = handheld.gauge.map(|size| (size.as_mm(), tolerance));
+        let block = handheld.gauge.map(|size| (size.as_mm(), tolerance));
+        let (device, day, mm) = (fact.key.0, fact.day, clip.length.as_mm());
+        reads.push((fact.when.at_ms, GaugeRead { device, day, mm, block }));
     }
+    reads.sort_by_key(|(at_ms, read)| (*at_ms, read.device));
     Ok(reads.into_iter().map(|(_, read)| read).collect())
 }
