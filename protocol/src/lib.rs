@@ -18,6 +18,7 @@ pub mod calliper;
 pub mod claw;
 pub mod codes;
 pub mod deframe;
+pub mod digest;
 pub mod frame;
 pub mod ids;
 pub mod limits;
