@@ -61,4 +61,7 @@ impl Port for Recording {
         }
         Ok(length)
     }
+    fn answers(&self) -> bool {
+        self.port.answers()
+    }
 }

@@ -8,7 +8,9 @@ use hornrule_protocol::{
 
 use super::error::PullError;
 use super::machine::Machine;
-use super::step::{Do, Event};
+use super::step::{Batch, Do, Event, Run};
+
+mod proof;
 
 const DEVICE: DeviceId = DeviceId(1);
 const LOG: LogId = LogId(2);
@@ -30,60 +32,120 @@ fn sealed(seq: u32) -> Sealed {
     seal(DEVICE, LOG, Seq(seq), &record).unwrap()
 }
 
-/// A machine and the requests it has sent.
+/// A machine, the requests it has sent, and what its office says.
 struct Bench {
     machine: Machine,
     sent: Vec<(RequestId, Request)>,
     stored: Vec<(u32, u32)>,
+    compared: Vec<(u32, u32)>,
+    filled: Vec<(u32, u32, usize)>,
     finished: Option<Option<Seq>>,
+    withheld: bool,
+    /// What the office has: the runs that prove it, and the last number.
+    runs: Vec<Run>,
+    had: u32,
+    proved: Option<usize>,
+    gaps: Vec<(u32, u32)>,
+    before_release: Option<Vec<Run>>,
+    consents: bool,
+    now_ms: i64,
 }
 
 impl Bench {
-    fn begin() -> Self {
-        let mut bench =
-            Self { machine: Machine::new(), sent: Vec::new(), stored: Vec::new(), finished: None };
+    fn with_office(change: impl FnOnce(&mut Self)) -> Self {
+        let mut bench = Self {
+            machine: Machine::new(),
+            sent: Vec::new(),
+            stored: Vec::new(),
+            compared: Vec::new(),
+            filled: Vec::new(),
+            finished: None,
+            withheld: false,
+            runs: Vec::new(),
+            had: 0,
+            proved: None,
+            gaps: Vec::new(),
+            before_release: Some(Vec::new()),
+            consents: true,
+            now_ms: 0,
+        };
+        change(&mut bench);
         let todo = bench.machine.begin();
         bench.obey(todo).unwrap();
         bench
     }
 
+    fn begin() -> Self {
+        Self::with_office(|_| {})
+    }
+
     /// Greeted, probed, reading from `stored` + 1 a log that ends before `next`.
     fn reading(stored: u32, next: u32) -> Self {
-        let mut bench = Self::begin();
+        let mut bench = Self::with_office(|office| office.had = stored);
         bench.answer(Response::Hello(hello(next))).unwrap();
-        let todo = bench.machine.resume_after(Seq(stored), 0).unwrap();
-        bench.obey(todo).unwrap();
-        for _ in 0..3 {
-            bench.answer(Response::Now { boot: Boot(1), uptime: Uptime(5) }).unwrap();
-        }
+        bench.probe();
         bench
+    }
+
+    fn probe(&mut self) {
+        for _ in 0..3 {
+            self.answer(Response::Now { boot: Boot(1), uptime: Uptime(5) }).unwrap();
+        }
     }
 
     fn obey(&mut self, todo: Vec<Do>) -> Result<(), PullError> {
         for one in todo {
-            match one {
-                Do::Send(bytes) => {
-                    let mut deframer = Deframer::<64>::new();
-                    let mut requests = 0;
-                    for byte in bytes {
-                        if let Some(frame) = deframer.push(byte) {
-                            let frame = frame.unwrap();
-                            self.sent.push((frame.id, frame.message().unwrap()));
-                            requests += 1;
-                        }
-                    }
-                    assert_eq!(requests, 1);
-                }
-                Do::Store(batch) => {
-                    self.stored.push((batch.from.0, batch.through.0));
-                    let todo = self.machine.on(&Event::Stored, 0)?;
-                    self.obey(todo)?;
-                }
-                Do::Meet(_) | Do::Anchor(_) => {}
-                Do::Finish(finished) => self.finished = Some(finished.released),
-            }
+            self.obey_one(one)?;
         }
         Ok(())
+    }
+
+    fn obey_one(&mut self, one: Do) -> Result<(), PullError> {
+        let numbers = |batch: &Batch| (batch.from.0, batch.through.0);
+        let todo = match one {
+            Do::Send(bytes) => {
+                let mut deframer = Deframer::<64>::new();
+                let frames = bytes.into_iter().fold(0, |frames, byte| {
+                    let Some(frame) = deframer.push(byte) else { return frames };
+                    let frame = frame.unwrap();
+                    self.sent.push((frame.id, frame.message().unwrap()));
+                    frames + 1
+                });
+                assert_eq!(frames, 1);
+                Vec::new()
+            }
+            Do::Meet(_) => self.machine.met(self.runs.clone()),
+            Do::Proved(at) => {
+                self.proved = Some(at);
+                self.machine.resume_after(Seq(self.had), self.now_ms)?
+            }
+            Do::Judge => self.machine.resume_after(Seq(self.had), self.now_ms)?,
+            Do::Compare(batch) => {
+                self.compared.push(numbers(&batch));
+                self.machine.on(&Event::Stored, 0)?
+            }
+            Do::Store(batch) => {
+                self.stored.push(numbers(&batch));
+                self.machine.on(&Event::Stored, 0)?
+            }
+            Do::Fill(batch) => {
+                self.filled.push((batch.from.0, batch.through.0, batch.sealed.len()));
+                self.machine.on(&Event::Stored, 0)?
+            }
+            Do::Settle(_) => {
+                let runs = self.gaps.iter().map(|(from, through)| (Seq(*from), Seq(*through)));
+                self.machine.settled(runs.collect())
+            }
+            Do::Confirm(_) => self.machine.confirmed(self.before_release.clone()),
+            Do::Consent => self.machine.consented(self.consents),
+            Do::Anchor(_) => Vec::new(),
+            Do::Finish(finished) => {
+                self.finished = Some(finished.released);
+                self.withheld = finished.withheld;
+                Vec::new()
+            }
+        };
+        self.obey(todo)
     }
 
     fn last(&self) -> (RequestId, Request) {
@@ -238,11 +300,10 @@ fn nothing_new_is_a_pull_too() {
 
 #[test]
 fn records_released_elsewhere_are_passed_over() {
-    let mut bench = Bench::begin();
+    let mut bench = Bench::with_office(|office| office.had = 5);
     bench
         .answer(Response::Hello(Hello { first: Seq(40), released: Seq(60), ..hello(80) }))
         .unwrap();
-    bench.machine.resume_after(Seq(5), 0).unwrap();
     assert_eq!(bench.machine.expected(), Seq(40));
 }
 
@@ -272,9 +333,9 @@ fn contradictions_end_the_pull_and_store_nothing() {
         assert_eq!(bench.stored, []);
     }
     // A log that ends before what it sent earlier.
-    let mut bench = Bench::begin();
-    bench.answer(Response::Hello(hello(6))).unwrap();
-    assert!(matches!(bench.machine.resume_after(Seq(6), 0), Err(PullError::Contradiction(_))));
+    let mut bench = Bench::with_office(|office| office.had = 6);
+    let error = bench.answer(Response::Hello(hello(6))).unwrap_err();
+    assert!(matches!(error, PullError::Contradiction(_)), "{error}");
     let mut bench = Bench::begin();
     let backwards = Hello { first: Seq(9), ..hello(6) };
     assert!(bench.answer(Response::Hello(backwards)).is_err());
@@ -352,10 +413,8 @@ fn counts_that_cannot_be_end_the_pull() {
 /// A clock set back during a probe gives no round trip, not one of zero.
 #[test]
 fn a_probe_over_a_jump_of_the_clock_does_not_count() {
-    let mut bench = Bench::begin();
+    let mut bench = Bench::with_office(|office| office.now_ms = 1_000);
     bench.answer(Response::Hello(hello(9))).unwrap();
-    let todo = bench.machine.resume_after(Seq(0), 1_000).unwrap();
-    bench.obey(todo).unwrap();
     let mut anchors = Vec::new();
     // Asked at 1,000; the clock then goes back by 600 and on.
     for now_ms in [400, 407, 410] {

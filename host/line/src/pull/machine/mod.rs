@@ -4,13 +4,16 @@
 //! request id, and answers to an old id are dropped. Nothing is believed about a batch but what its
 //! own numbers show.
 
+mod prove;
+mod read;
+
+use hornrule_protocol::Seq;
 use hornrule_protocol::frame::{self, FrameError, RequestId};
 use hornrule_protocol::limits::{MAX_REQUEST_ON_WIRE, MAX_RESPONSE_ON_WIRE};
 use hornrule_protocol::message::{Hello, Refusal, Request, Response};
-use hornrule_protocol::{LogId, Sealed, Seq};
 
 use super::error::{PullError, version_error};
-use super::step::{Anchor, Batch, Do, Event, Finished};
+use super::step::{Anchor, Do, Event, Finished, Run};
 
 /// Batches under way at most. Eight hide the 16 ms that a USB serial chip may sit on a byte.
 const WINDOW: u32 = 8;
@@ -33,22 +36,43 @@ const MOST_MEANWHILE: u32 = 10_000;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum State {
     Greeting,
-    /// The office has not said yet from where to read.
-    Met,
+    /// The office was asked something and has not answered yet.
+    Waiting,
+    /// The digest of this one of the runs was asked for, before anything is read.
+    Proving {
+        at: usize,
+    },
     Probing {
         asked_ms: i64,
         left: u8,
     },
-    Reading {
-        batches: u32,
-        granted: u32,
-    },
-    Storing {
-        batches: u32,
-        granted: u32,
+    Reading(Stream),
+    Storing(Stream),
+    /// The digest of this one of the runs was asked for, before the release.
+    Confirming {
+        at: usize,
     },
     Releasing,
     Over,
+}
+
+/// A run of batches under way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Stream {
+    goal: Goal,
+    batches: u32,
+    granted: u32,
+}
+
+/// What batches are read for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Goal {
+    /// To be stored, through the end of the log.
+    News,
+    /// To be compared with what is stored, through this number.
+    Compare(Seq),
+    /// To fill what was missing, through this number.
+    Again(Seq),
 }
 
 /// The machine. One for each pull.
@@ -58,8 +82,22 @@ pub struct Machine {
     id: RequestId,
     request: Request,
     hello: Option<Hello>,
+    /// A recorded session has no digests and no second reading to give.
+    provable: bool,
+    /// Whether the handheld knows digests, as far as was seen.
+    digests: bool,
+    /// The runs being proved.
+    runs: Vec<Run>,
+    /// Runs of numbers to be read again before the release.
+    gaps: Vec<(Seq, Seq)>,
+    /// All news is stored: what is asked now is asked before the release.
+    ended: bool,
     /// Next number wanted.
     expected: Seq,
+    /// What the running stream is for.
+    goal: Goal,
+    /// Last number accounted for when the log's end was reached.
+    end: Seq,
     best: Option<Anchor>,
     /// Since the last step forward: time-outs, bytes, reads that showed a gap.
     silences: u8,
@@ -88,7 +126,14 @@ impl Machine {
             id: RequestId(0),
             request: Request::Hello,
             hello: None,
+            provable: true,
+            digests: true,
+            runs: Vec::new(),
+            gaps: Vec::new(),
+            ended: false,
             expected: Seq::FIRST,
+            goal: Goal::News,
+            end: Seq::NONE,
             best: None,
             silences: 0,
             idle_bytes: 0,
@@ -100,17 +145,24 @@ impl Machine {
         }
     }
 
+    /// A pull from something that cannot be asked what it holds: a recorded session.
+    #[must_use]
+    pub fn without_proof() -> Self {
+        Self { provable: false, ..Self::new() }
+    }
+
     /// The first thing to do.
     pub fn begin(&mut self) -> Vec<Do> {
         vec![self.ask(Request::Hello)]
     }
 
-    /// Answers [`Do::Meet`]: everything through `stored` is in the inbox already.
+    /// Answers [`Do::Proved`] and [`Do::Judge`]: everything through `stored` of that log is in the
+    /// inbox already.
     ///
     /// # Errors
     /// `Contradiction` where the handheld holds fewer records than it once sent from this log.
     pub fn resume_after(&mut self, stored: Seq, now_ms: i64) -> Result<Vec<Do>, PullError> {
-        let (State::Met, Some(hello)) = (self.state, self.hello) else { return Ok(Vec::new()) };
+        let (State::Waiting, Some(hello)) = (self.state, self.hello) else { return Ok(Vec::new()) };
         if stored >= hello.next {
             return Err(PullError::Contradiction(
                 "its log ends before records that it sent earlier; was its flash put back?",
@@ -119,6 +171,7 @@ impl Machine {
         // Records that are gone from flash were released, so somebody has them; the inbox that does
         // not will see the gap in the numbers.
         self.expected = stored.next().max(hello.first);
+        self.goal = Goal::News;
         self.state = State::Probing { asked_ms: now_ms, left: PROBES };
         Ok(vec![self.ask(Request::Now)])
     }
@@ -150,7 +203,7 @@ impl Machine {
                 self.bent = self.bent.saturating_add(1);
                 Ok(Vec::new())
             }
-            Event::Stored => Ok(self.on_stored()),
+            Event::Stored => self.on_stored(),
             Event::Frame(frame) => match frame.message::<Response<'_>>() {
                 Ok(response) if frame.id == self.id => {
                     self.heard = true;
@@ -178,23 +231,43 @@ impl Machine {
                 }
                 self.step();
                 self.hello = Some(hello);
-                self.state = State::Met;
+                self.state = State::Waiting;
                 Ok(vec![Do::Meet(hello)])
             }
             (State::Probing { asked_ms, left }, Response::Now { boot, uptime }) => {
                 Ok(self.on_probe(Anchor { boot, uptime, asked_ms, answered_ms: now_ms }, left))
             }
-            (State::Reading { batches, granted }, Response::Batch { from, through, sealed }) => {
-                self.on_batch(batches, granted, from, through, sealed)
+            (State::Reading(stream), Response::Batch { from, through, sealed }) => {
+                self.on_batch(stream, (from, through), sealed)
             }
-            (State::Reading { .. }, Response::End { next }) => self.on_end(next),
+            (State::Reading(stream), Response::End { next }) => self.on_end(stream.goal, next),
+            (
+                State::Proving { at },
+                Response::Digest { from, through, count, digest },
+            ) => Ok(self.on_proof(at, Run { from, through, count, digest })),
+            (
+                State::Confirming { at },
+                Response::Digest { from, through, count, digest },
+            ) => Ok(self.on_confirmation(at, Run { from, through, count, digest })),
+            (State::Proving { .. }, Response::Refused(Refusal::Unknown)) => {
+                self.digests = false;
+                Ok(self.compare())
+            }
+            (State::Confirming { .. }, Response::Refused(Refusal::Unknown)) => {
+                self.digests = false;
+                Ok(self.release())
+            }
+            // It cannot read there again either: the number stays lost.
+            (State::Reading(Stream { goal: Goal::Again(_), .. }), Response::Refused(_)) => {
+                Ok(self.next_gap())
+            }
             (State::Releasing, Response::Released { through }) => {
-                if through >= self.expected {
+                if through > self.end {
                     return Err(PullError::Contradiction(
                         "it let go of records that it was not told to",
                     ));
                 }
-                Ok(vec![self.finish(Some(through))])
+                Ok(vec![self.finish(Some(through), false)])
             }
             (_, Response::Refused(Refusal::Gone)) => Err(PullError::Contradiction(
                 "it says that a record is gone which nobody has released",
@@ -203,10 +276,12 @@ impl Machine {
             // A second answer to the same request: a doubled frame, or the second END.
             (
                 State::Greeting
-                | State::Met
+                | State::Waiting
+                | State::Proving { .. }
                 | State::Probing { .. }
-                | State::Reading { .. }
-                | State::Storing { .. }
+                | State::Reading(_)
+                | State::Storing(_)
+                | State::Confirming { .. }
                 | State::Releasing
                 | State::Over,
                 Response::Hello(_)
@@ -219,7 +294,8 @@ impl Machine {
                 | Response::Plan(_)
                 | Response::PlanAt { .. }
                 | Response::Calliper { .. }
-                | Response::CalliperHeard(_),
+                | Response::CalliperHeard(_)
+                | Response::Digest { .. },
             ) => Ok(Vec::new()),
         }
     }
@@ -239,67 +315,6 @@ impl Machine {
         anchor.into_iter().chain([self.read()]).collect()
     }
 
-    fn on_batch(
-        &mut self,
-        batches: u32,
-        granted: u32,
-        from: Seq,
-        through: Seq,
-        bytes: &[u8],
-    ) -> Result<Vec<Do>, PullError> {
-        if from > through {
-            return Err(PullError::Contradiction("a batch ends before it begins"));
-        }
-        let hello = self.met()?;
-        if through.0 >= hello.next.0.saturating_add(MOST_MEANWHILE) {
-            return Err(PullError::Contradiction("it sends records that it said it has not"));
-        }
-        if from > self.expected {
-            return self.reread();
-        }
-        if through < self.expected {
-            return Ok(Vec::new());
-        }
-        let sealed = split(bytes, from, through)?;
-        let Hello { device, log, .. } = hello;
-        self.step();
-        self.expected = through.next();
-        self.state = State::Storing { batches: batches + 1, granted };
-        Ok(vec![Do::Store(Batch { device, log, from, through, sealed })])
-    }
-
-    fn on_stored(&mut self) -> Vec<Do> {
-        let State::Storing { batches, granted } = self.state else { return Vec::new() };
-        if granted - batches > WINDOW / 2 {
-            self.state = State::Reading { batches, granted };
-            return Vec::new();
-        }
-        let granted = batches + WINDOW;
-        self.state = State::Reading { batches, granted };
-        vec![self.send(Request::Credit { batches: granted })]
-    }
-
-    fn on_end(&mut self, next: Seq) -> Result<Vec<Do>, PullError> {
-        if next > self.expected {
-            // The last batch did not arrive.
-            return self.reread();
-        }
-        let log = self.met()?.log;
-        self.step();
-        self.state = State::Releasing;
-        Ok(vec![self.ask(Request::Release { log, through: self.expected.previous() })])
-    }
-
-    /// Something before this is missing: it is asked for again.
-    fn reread(&mut self) -> Result<Vec<Do>, PullError> {
-        self.repeats = self.repeats.saturating_add(1);
-        self.rereads += 1;
-        if self.rereads >= MOST_REREADS {
-            return Err(PullError::Stuck);
-        }
-        Ok(vec![self.read()])
-    }
-
     /// The pull has progressed: patience starts again.
     const fn step(&mut self) {
         self.silences = 0;
@@ -310,8 +325,15 @@ impl Machine {
     /// Patience is at its end; `heard` is said of a handheld that has answered before.
     fn give_up(&mut self, heard: PullError) -> Result<Vec<Do>, PullError> {
         // All is stored, and the next pull releases again.
-        if self.state == State::Releasing {
-            return Ok(vec![self.finish(None)]);
+        if matches!(self.state, State::Releasing | State::Confirming { .. }) {
+            return Ok(vec![self.finish(None, false)]);
+        }
+        // A session that was recorded without a second reading has none to give.
+        if let State::Reading(Stream { goal: Goal::Again(_), .. }) = self.state
+            && !self.provable
+        {
+            self.silences = 0;
+            return Ok(self.next_gap());
         }
         Err(match (self.heard, self.noise) {
             (true, _) => heard,
@@ -327,31 +349,27 @@ impl Machine {
         }
         self.repeats = self.repeats.saturating_add(1);
         match self.state {
-            State::Met | State::Storing { .. } | State::Over => Ok(Vec::new()),
-            State::Reading { .. } => Ok(vec![self.read()]),
+            State::Waiting | State::Storing(_) | State::Over => Ok(Vec::new()),
+            State::Reading(_) => Ok(vec![self.read()]),
             State::Probing { left, .. } => {
                 self.state = State::Probing { asked_ms: now_ms, left };
                 Ok(vec![self.ask(Request::Now)])
             }
-            State::Greeting | State::Releasing => Ok(vec![self.ask(self.request)]),
+            State::Greeting
+            | State::Proving { .. }
+            | State::Confirming { .. }
+            | State::Releasing => Ok(vec![self.ask(self.request)]),
         }
     }
 
-    fn finish(&mut self, released: Option<Seq>) -> Do {
+    fn finish(&mut self, released: Option<Seq>, withheld: bool) -> Do {
         self.state = State::Over;
-        Do::Finish(Finished { released, repeats: self.repeats, bent: self.bent })
+        Do::Finish(Finished { released, withheld, repeats: self.repeats, bent: self.bent })
     }
 
-    fn met(&self) -> Result<Hello, PullError> {
-        // Every state after Met has a hello.
+    fn greeted(&self) -> Result<Hello, PullError> {
+        // Every state after the greeting has a hello.
         self.hello.ok_or(PullError::Contradiction("it never said who it is"))
-    }
-
-    fn read(&mut self) -> Do {
-        self.state = State::Reading { batches: 0, granted: WINDOW };
-        // Without a hello there is no log to read; `Met` comes first by construction.
-        let log = self.hello.map_or(LogId(0), |hello| hello.log);
-        self.ask(Request::Read { log, from: self.expected, credit: WINDOW })
     }
 
     /// Sends a request under a new id: answers to the last one no longer count.
@@ -367,21 +385,4 @@ impl Machine {
         let bytes = frame::encode(self.id, &request, &mut line).map(<[u8]>::to_vec);
         Do::Send(bytes.unwrap_or_default())
     }
-}
-
-/// Cuts a batch into records and checks that their numbers rise within the batch.
-fn split(mut bytes: &[u8], from: Seq, through: Seq) -> Result<Vec<Sealed>, PullError> {
-    let mut sealed = Vec::new();
-    let mut least = from;
-    while !bytes.is_empty() {
-        let (one, rest) = Sealed::split_first(bytes)
-            .map_err(|_| PullError::Contradiction("a batch holds something else than records"))?;
-        if one.seq() < least || one.seq() > through {
-            return Err(PullError::Contradiction("a record's number is out of its batch"));
-        }
-        least = one.seq().next();
-        sealed.push(one);
-        bytes = rest;
-    }
-    Ok(sealed)
 }
