@@ -8,8 +8,8 @@ use std::fmt::Debug;
 use hornrule_protocol::calliper::{
     CalliperSetting, Heard, InchCode, Level, Pace, RawPacket, Sampled, SignBit, Slope, WordOrder,
 };
-use hornrule_protocol::digest::RunDigest;
 use hornrule_protocol::codes::{ActionKind, Grades, Seat};
+use hornrule_protocol::digest::RunDigest;
 use hornrule_protocol::frame::{self, Message, RequestId};
 use hornrule_protocol::message::{Hello, PlanName, PlanState, Refusal, State};
 use hornrule_protocol::plan;

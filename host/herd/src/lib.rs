@@ -14,6 +14,7 @@
 //!
 //! Every change is one transaction, durable when it returns (`synchronous = FULL`).
 
+mod aside_rows;
 mod backup;
 mod bill_rows;
 mod closing_rows;

@@ -134,8 +134,13 @@ queries! {
         VALUES ($1, $2, $3, $4)";
     COVERED = "SELECT first_seq, last_seq FROM covered WHERE device = $1 AND log = $2 \
         ORDER BY first_seq";
-    CURSOR = "SELECT last_seq FROM covered WHERE device = $1 AND log = $2 AND first_seq = 1";
-    LOGS = "SELECT DISTINCT device, log FROM covered ORDER BY device, log";
+    CURSOR = "SELECT last_seq FROM covered WHERE device = $1 AND log = $2 \
+        AND first_seq <= $3 AND last_seq >= $3";
+    LOGS = "SELECT DISTINCT device, log FROM covered WHERE NOT EXISTS (SELECT 1 FROM aside \
+        WHERE aside.device = covered.device AND aside.log = covered.log AND coalesce((SELECT takes \
+        FROM aside_ruling WHERE aside_ruling.device = aside.device \
+        AND aside_ruling.log = aside.log ORDER BY ruling DESC LIMIT 1), 0) = 0) \
+        ORDER BY device, log";
     SEQS = "SELECT seq FROM sealed WHERE device = $1 AND log = $2 ORDER BY seq";
     INSERT_ANCHOR = "INSERT INTO anchor (device, log, boot, uptime_ms, unix_ms, round_trip_ms, \
         pull) VALUES ($1, $2, $3, $4, $5, $6, $7) \
@@ -146,6 +151,20 @@ queries! {
         ORDER BY seq";
     SEALED_BEFORE = "SELECT seq, bytes FROM sealed WHERE device = $1 AND log = $2 AND seq < $3 \
         ORDER BY seq DESC LIMIT $4";
+    SEALED_WITHIN = "SELECT seq, bytes FROM sealed WHERE device = $1 AND log = $2 \
+        AND seq >= $3 AND seq <= $4 ORDER BY seq LIMIT $5";
+    INSERT_ASIDE = "INSERT INTO aside (device, log, of_log, first_seq, pull) \
+        VALUES ($1, $2, $3, $4, $5)";
+    ASIDE = "SELECT of_log, first_seq FROM aside WHERE device = $1 AND log = $2";
+    ASIDES = "SELECT aside.device, aside.log, of_log, first_seq, count(sealed.seq), \
+        coalesce(max(sealed.seq), 0) FROM aside LEFT JOIN sealed \
+        ON sealed.device = aside.device AND sealed.log = aside.log \
+        GROUP BY aside.device, aside.log, of_log, first_seq, aside.pull \
+        ORDER BY aside.pull, aside.device, aside.log";
+    INSERT_ASIDE_RULING = "INSERT INTO aside_ruling (device, log, takes, who, at_ms, why) \
+        VALUES ($1, $2, $3, $4, $5, $6)";
+    ASIDE_RULINGS = "SELECT takes, who, at_ms, why FROM aside_ruling \
+        WHERE device = $1 AND log = $2 ORDER BY ruling DESC";
     CAME = "SELECT pull.started_ms FROM sealed JOIN pull ON pull.pull = sealed.pull \
         WHERE sealed.device = $1 AND sealed.log = $2 AND sealed.seq = $3";
     LAST_SEQ = "SELECT coalesce(max(seq), 0) FROM sealed WHERE device = $1 AND log = $2";

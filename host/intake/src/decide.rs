@@ -160,7 +160,7 @@ fn keep(
     let Some(sealed) = rows.sealed(device, log, seq)? else {
         return Ok(Err(DecideError::NoRecord(key)));
     };
-    let opened = open(device, log, &sealed);
+    let opened = open(device, rows.sealed_under(device, log)?, &sealed);
     let verdict = match (verdict, &opened) {
         (Verdict::Discard | Verdict::TakeBack(_), _) => verdict,
         (_, Err(_)) => return Ok(Err(DecideError::Unreadable(seq))),

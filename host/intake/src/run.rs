@@ -254,6 +254,7 @@ fn start(
     if new == Seq::NONE {
         return Ok(None);
     }
+    let under = rows.sealed_under(device, log)?;
     let mut seeker = Seeker::new(anchors);
     let mut below = new.next();
     let mut lowest = new;
@@ -261,7 +262,7 @@ fn start(
         let chunk = rows.sealed_before(device, log, below, CHUNK)?;
         for (seq, sealed) in &chunk {
             lowest = *seq;
-            if let Some(start) = seeker.step(*seq, &open(device, log, sealed)) {
+            if let Some(start) = seeker.step(*seq, &open(device, under, sealed)) {
                 return Ok(Some(start));
             }
         }
@@ -278,11 +279,14 @@ pub(super) fn fetch(
     start: Seq,
     anchors: Vec<Anchor>,
 ) -> Result<Stretch, Fault> {
+    let under = rows.sealed_under(device, log)?;
     let before = rows.sealed_before(device, log, start, 1)?;
+    // What lies before a log kept aside is in the log from which it parts.
+    let parts = rows.kept_aside(device, log)?.map_or(Seq::NONE, |(_, first)| first.previous());
     let records: Vec<Opened> = rows
         .sealed_from(device, log, start)?
         .into_iter()
-        .map(|(seq, sealed)| (seq, open(device, log, &sealed)))
+        .map(|(seq, sealed)| (seq, open(device, under, &sealed)))
         .collect();
     let mut came = BTreeMap::new();
     for (_, range) in stretch::boots(&records) {
@@ -292,7 +296,7 @@ pub(super) fn fetch(
     Ok(Stretch {
         device,
         log,
-        before: before.first().map_or(Seq::NONE, |(seq, _)| *seq),
+        before: before.first().map_or(parts, |(seq, _)| *seq),
         farm: rows.farm_before(device, log, start)?,
         prior: prior(rows, (device, log), start, &anchors)?,
         covered: rows.covered(device, log)?,
@@ -310,13 +314,14 @@ fn prior(
     start: Seq,
     anchors: &[Anchor],
 ) -> Result<Option<Span>, Fault> {
+    let under = rows.sealed_under(device, log)?;
     let mut records: Vec<Opened> = Vec::new();
     let mut boot = None;
     let mut below = start;
     'boot: loop {
         let chunk = rows.sealed_before(device, log, below, CHUNK)?;
         for (seq, sealed) in &chunk {
-            let opened = open(device, log, sealed);
+            let opened = open(device, under, sealed);
             if let Ok(record) = &opened {
                 if *boot.get_or_insert(record.boot) != record.boot {
                     break 'boot;

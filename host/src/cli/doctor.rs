@@ -126,6 +126,7 @@ fn database(herd: &mut Database) -> Result<Vec<Look>, Failure> {
         ": `hornrule rebuild`",
     ));
     looks.extend(logs(herd)?);
+    looks.extend(same::asides(herd)?);
     looks.extend(clocks(herd, &health)?);
     Ok(looks)
 }
@@ -292,7 +293,11 @@ fn handheld(options: &Options, herd: Option<&Database>) -> Result<Vec<Look>, Fai
     })
     .map_err(|source| Failure::ask(&address, source))?;
     let cursor = herd.map(|herd| herd.cursor(hello.device, hello.log)).transpose()?;
-    Ok(device(&hello, &state, cursor.map_or(0, |seq| seq.0)))
+    let mut looks = device(&hello, &state, cursor.map_or(0, |seq| seq.0));
+    if let Some(herd) = herd {
+        looks.extend(same::handheld(&mut *port, herd, &hello)?);
+    }
+    Ok(looks)
 }
 
 fn device(hello: &Hello, state: &State, stored: u32) -> Vec<Look> {
@@ -357,5 +362,6 @@ fn device(hello: &Hello, state: &State, stored: u32) -> Vec<Look> {
     looks
 }
 
+mod same;
 #[cfg(test)]
 mod tests;

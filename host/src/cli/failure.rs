@@ -75,6 +75,15 @@ pub enum Failure {
         /// Why.
         source: Box<OfficeError>,
     },
+    /// A handheld that was not told to let go.
+    #[error(
+        "{address}: the handheld does not hold what is stored under its name, and keeps its records; \
+         the lines marked CONFLICT say what to do"
+    )]
+    Withheld {
+        /// Which port.
+        address: String,
+    },
     /// A question.
     #[error("{address}: {source}")]
     Ask {
@@ -287,7 +296,7 @@ impl Failure {
             Self::Story { .. } => Exit::File,
             #[cfg(feature = "virtual")]
             Self::Handheld(ServeError::Play(_)) => Exit::File,
-            Self::Calliper { .. } => Exit::Handheld,
+            Self::Calliper { .. } | Self::Withheld { .. } => Exit::Handheld,
             #[cfg(feature = "virtual")]
             Self::Handheld(ServeError::Flash(_)) => Exit::Handheld,
             #[cfg(feature = "virtual")]

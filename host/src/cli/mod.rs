@@ -3,6 +3,7 @@
 //! Each verb has `Options` (what may be said) and `run(words, &Desk) -> Result<(), Failure>`.
 
 mod agreement;
+mod aside;
 mod backup;
 mod bill;
 mod blocks;
@@ -88,6 +89,7 @@ enum Verb {
     Study(study::Options),
     Cow(cow::Options),
     Review(review::Options),
+    Aside(aside::Options),
     Rules(rules::Options),
     Rebuild(rebuild::Options),
     Doctor(doctor::Options),
@@ -139,6 +141,7 @@ pub fn main() -> ExitCode {
         Verb::Import(options) => import::run(&options, &desk),
         Verb::Study(options) => study::run(&options, &desk),
         Verb::Review(options) => review::run(options, &desk),
+        Verb::Aside(options) => aside::run(&options, &desk),
         Verb::Rules(options) => rules::run(&options, &desk),
         Verb::Rebuild(options) => rebuild::run(&options, &desk),
         Verb::Doctor(options) => doctor::run(&options, &desk),

@@ -9,7 +9,7 @@ use super::desk::{PortOptions, device_name};
 use super::progress::Progress;
 use super::{Desk, Failure};
 use crate::office;
-use crate::office::PulledDay;
+use crate::office::{PulledDay, Standing};
 use hornrule_intake::Intake;
 use hornrule_line::port::Recording;
 
@@ -49,6 +49,14 @@ struct Row {
     flagged: u32,
     held: u32,
     voided: u32,
+    /// Records that a second reading brought.
+    mended: u32,
+    /// "new", "same", "follows", "aside" or "contradicts".
+    standing: &'static str,
+    /// The number under which records were kept aside.
+    aside: Option<String>,
+    /// The handheld was not told to let go.
+    withheld: bool,
     database: String,
 }
 
@@ -77,11 +85,15 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         }
         println!("database  {}", desk.db().display());
     }
-    Ok(())
+    match day.pulled.finished.withheld {
+        true => Err(Failure::Withheld { address: source }),
+        false => Ok(()),
+    }
 }
 
 fn row(port: &str, day: &PulledDay, desk: &Desk) -> Row {
-    let PulledDay { pulled, stored, intake } = day;
+    let PulledDay { pulled, stored, intake, mended, standing } = day;
+    let (standing, aside) = word(standing);
     Row {
         port: port.to_owned(),
         handheld: device_name(pulled.hello.device),
@@ -98,14 +110,30 @@ fn row(port: &str, day: &PulledDay, desk: &Desk) -> Row {
         flagged: intake.flagged,
         held: intake.held,
         voided: intake.voided,
+        mended: *mended,
+        standing,
+        aside,
+        withheld: pulled.finished.withheld,
         database: desk.db().display().to_string(),
+    }
+}
+
+/// One word, and the number of a log kept aside.
+fn word(standing: &Standing) -> (&'static str, Option<String>) {
+    match standing {
+        Standing::New => ("new", None),
+        Standing::Same => ("same", None),
+        Standing::Follows => ("follows", None),
+        Standing::Aside(aside) => ("aside", aside.as_ref().map(|one| format!("{:08x}", one.log.0))),
+        Standing::Contradicts => ("contradicts", None),
     }
 }
 
 /// What a pull brought, for people.
 pub(super) fn told(day: &PulledDay) -> String {
-    let PulledDay { pulled, stored, intake } = day;
+    let PulledDay { pulled, stored, intake, mended, standing } = day;
     let mut lines = vec![format!("handheld  {}", device_name(pulled.hello.device))];
+    let aside = matches!(standing, Standing::Aside(_)) && pulled.finished.withheld;
     lines.push(if stored.new == 0 {
         "pulled    nothing new: everything on it was here already".to_owned()
     } else {
@@ -113,24 +141,76 @@ pub(super) fn told(day: &PulledDay) -> String {
             0 => String::new(),
             known => format!(", {known} were here already"),
         };
-        format!("pulled    {} records{again}", stored.new)
+        let beside = if aside { ", kept aside" } else { "" };
+        format!("pulled    {} records{beside}{again}", stored.new)
     });
-    if stored.conflicts > 0 {
+    if *mended > 0 {
+        lines.push(format!(
+            "read again  {mended} of them: they were missing or damaged at the first reading"
+        ));
+    }
+    if stored.conflicts > 0 && !aside {
         lines.push(format!(
             "CONFLICT  {} records differ from those stored under the same number; both are kept, \
              nothing was replaced",
             stored.conflicts
         ));
     }
-    if stored.new > 0 {
+    lines.extend(unlike(day));
+    if stored.new > 0 && !aside {
         lines.push(checked(intake));
     }
-    let Some(released) = pulled.finished.released else {
-        lines.push("released  not confirmed; the next pull does it".to_owned());
-        return lines.join("\n") + "\n";
-    };
-    lines.push(format!("released  through record {}; the handheld has room again", released.0));
+    lines.push(released(day));
     lines.join("\n") + "\n"
+}
+
+/// What a handheld says that is not the log it names.
+fn unlike(day: &PulledDay) -> Vec<String> {
+    let PulledDay { pulled, standing, .. } = day;
+    let (device, log) = (device_name(pulled.hello.device), pulled.hello.log.0);
+    match standing {
+        Standing::New | Standing::Same => Vec::new(),
+        Standing::Follows => vec![
+            "note      nothing of what is stored is on it any more; its new records follow on by \
+             start and time"
+                .to_owned(),
+        ],
+        Standing::Aside(Some(one)) => {
+            let mut lines = super::aside::about(one);
+            // Left out were those of that day; work may have been done with it since.
+            if day.stored.new > 0 && one.ruling.as_ref().is_some_and(|ruling| !ruling.takes) {
+                lines.push(format!(
+                    "note      {} new records went there too: if they are work, `hornrule aside take \
+                     {:08x}`",
+                    day.stored.new, one.log.0
+                ));
+            }
+            lines
+        }
+        Standing::Aside(None) => vec![format!(
+            "CONFLICT  it calls itself {device} with log {log:08x}, but what it holds is not what is \
+             stored; nothing of it was kept. Pull again; `hornrule doctor` checks both"
+        )],
+        Standing::Contradicts => vec![
+            "CONFLICT  what it holds is not what it sent a moment before; what came is kept, and it \
+             keeps its records. Check the cable, do not change handhelds during a pull, pull again; \
+             `hornrule doctor` checks the database"
+                .to_owned(),
+        ],
+    }
+}
+
+fn released(day: &PulledDay) -> String {
+    let finished = &day.pulled.finished;
+    match finished.released {
+        Some(released) => {
+            format!("released  through record {}; the handheld has room again", released.0)
+        }
+        None if finished.withheld => {
+            "released  nothing: the handheld keeps its records until this is settled".to_owned()
+        }
+        None => "released  not confirmed; the next pull does it".to_owned(),
+    }
 }
 
 fn checked(intake: &Intake) -> String {

@@ -862,12 +862,7 @@ fn the_longest_message_of_every_variant_fits() {
                 hurried: true,
             }),
         }),
-        Response::Digest {
-            from: Seq(most),
-            through: Seq(most),
-            count: most,
-            digest: u64::MAX,
-        },
+        Response::Digest { from: Seq(most), through: Seq(most), count: most, digest: u64::MAX },
     ];
     none_missing::<Response<'static>>(responses.iter().map(response_tag));
     for response in responses {

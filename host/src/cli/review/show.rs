@@ -41,9 +41,10 @@ pub(super) fn told(herd: &Database, key: Key) -> Result<String, Failure> {
     let mut text =
         format!("entry {} of handheld {}, log {:08x}\n", seq.0, device_name(device), log.0);
     let from = seq.0.saturating_sub(AROUND).max(1);
+    let under = herd.sealed_under(device, log)?;
     for sealed in herd.sealed_among(device, log, from..=seq.0.saturating_add(AROUND))? {
         let mark = if sealed.seq() == seq { '>' } else { ' ' };
-        let says = match open(device, log, &sealed) {
+        let says = match open(device, under, &sealed) {
             Ok(record) => {
                 let at = plain::duration(i64::try_from(record.uptime.0).unwrap_or(i64::MAX));
                 format!("start {}, {at}: {}", record.boot.0, plain::entry(&record.entry))

@@ -241,14 +241,12 @@ impl Machine {
                 self.on_batch(stream, (from, through), sealed)
             }
             (State::Reading(stream), Response::End { next }) => self.on_end(stream.goal, next),
-            (
-                State::Proving { at },
-                Response::Digest { from, through, count, digest },
-            ) => Ok(self.on_proof(at, Run { from, through, count, digest })),
-            (
-                State::Confirming { at },
-                Response::Digest { from, through, count, digest },
-            ) => Ok(self.on_confirmation(at, Run { from, through, count, digest })),
+            (State::Proving { at }, Response::Digest { from, through, count, digest }) => {
+                Ok(self.on_proof(at, Run { from, through, count, digest }))
+            }
+            (State::Confirming { at }, Response::Digest { from, through, count, digest }) => {
+                Ok(self.on_confirmation(at, Run { from, through, count, digest }))
+            }
             (State::Proving { .. }, Response::Refused(Refusal::Unknown)) => {
                 self.digests = false;
                 Ok(self.compare())
