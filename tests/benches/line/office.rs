@@ -10,7 +10,7 @@ use hornrule_board_sim::wire::Wire;
 use hornrule_board_sim::{Session, Story, serve};
 use hornrule_line::clock::SystemClock;
 use hornrule_line::port::Serial;
-use hornrule_line::pull::{Anchor, Batch, Links, run};
+use hornrule_line::pull::{Anchor, Batch, Links, Run, run};
 use hornrule_protocol::Seq;
 use hornrule_protocol::message::Hello;
 use hornrule_testkit::flash::Flash;
@@ -50,8 +50,36 @@ struct Stopwatch {
 impl Links for Stopwatch {
     type Error = io::Error;
 
-    fn meet(&mut self, _: &Hello) -> Result<Seq, io::Error> {
+    fn meet(&mut self, _: &Hello) -> Result<Vec<Run>, io::Error> {
+        Ok(Vec::new())
+    }
+
+    fn proved(&mut self, _: usize) -> Result<Seq, io::Error> {
         Ok(Seq::NONE)
+    }
+
+    fn compare(&mut self, _: &Batch) -> Result<(), io::Error> {
+        Ok(())
+    }
+
+    fn judge(&mut self) -> Result<Seq, io::Error> {
+        Ok(Seq::NONE)
+    }
+
+    fn settle(&mut self, _: Seq) -> Result<Vec<(Seq, Seq)>, io::Error> {
+        Ok(Vec::new())
+    }
+
+    fn fill(&mut self, _: &Batch) -> Result<(), io::Error> {
+        Ok(())
+    }
+
+    fn confirm(&mut self, _: Seq) -> Result<Option<Vec<Run>>, io::Error> {
+        Ok(Some(Vec::new()))
+    }
+
+    fn consent(&mut self) -> Result<bool, io::Error> {
+        Ok(true)
     }
 
     fn anchor(&mut self, _: &Anchor) -> Result<(), io::Error> {
