@@ -20,6 +20,7 @@ use clap::Args;
 use hornrule_protocol::Nanometres;
 use jiff::Timestamp;
 
+use super::desk::device_name;
 use super::progress::Progress;
 use super::{Failure, handheld, pull, report};
 use crate::office;
@@ -185,6 +186,8 @@ fn start(files: &Files<'_>, more: &[&std::ffi::OsStr]) -> Result<Process, Failur
     let mut child = Command::new(&own)
         .args(["handheld", "--flash"])
         .arg(files.flash())
+        .args(["--device", &device_name(handheld::DEVICE)])
+        .args(["--log", &format!("{:08x}", handheld::LOG.0)])
         .args(more)
         .stdout(Stdio::piped())
         .stdin(Stdio::null())

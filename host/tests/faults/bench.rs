@@ -201,6 +201,7 @@ impl Handheld {
         let mut process = Command::new(env!("CARGO_BIN_EXE_hornrule"))
             .args(["handheld", "--tcp", "127.0.0.1:0", "--flash"])
             .arg(flash)
+            .args(["--device", "c0ffee0000000001", "--log", "a1de0001"])
             .args(more)
             .stdout(Stdio::piped())
             .spawn()

@@ -109,6 +109,7 @@ impl Handheld {
     pub(crate) fn on(folder: &Path, flash: &str, words: &[&str]) -> Self {
         let mut child = command(folder)
             .args(["handheld", "--flash", flash, "--tcp", "127.0.0.1:0"])
+            .args(["--device", "c0ffee0000000001", "--log", "a1de0001"])
             .args(words)
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())
