@@ -282,7 +282,12 @@ pub(super) fn fetch(
     let under = rows.sealed_under(device, log)?;
     let before = rows.sealed_before(device, log, start, 1)?;
     // What lies before a log kept aside is in the log from which it parts.
-    let parts = rows.kept_aside(device, log)?.map_or(Seq::NONE, |(_, first)| first.previous());
+    let parts = rows.kept_aside(device, log)?;
+    let farm = match (rows.farm_before(device, log, start)?, parts) {
+        (None, Some((of, first))) => rows.farm_before(device, of, first)?,
+        (farm, _) => farm,
+    };
+    let parted = parts.map_or(Seq::NONE, |(_, first)| first.previous());
     let records: Vec<Opened> = rows
         .sealed_from(device, log, start)?
         .into_iter()
@@ -296,8 +301,8 @@ pub(super) fn fetch(
     Ok(Stretch {
         device,
         log,
-        before: before.first().map_or(parts, |(seq, _)| *seq),
-        farm: rows.farm_before(device, log, start)?,
+        before: before.first().map_or(parted, |(seq, _)| *seq),
+        farm,
         prior: prior(rows, (device, log), start, &anchors)?,
         covered: rows.covered(device, log)?,
         anchors,
