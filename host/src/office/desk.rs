@@ -111,7 +111,14 @@ impl<'a> Desk<'a> {
     /// The handheld holds this log.
     fn stand_on(&mut self, at: usize, standing: Standing) -> Result<Seq, InboxError> {
         let hello = self.hello()?;
-        let Candidate { log, stored, run, .. } = *self.candidates.get(at).ok_or(NOT_MET)?;
+        let Candidate { log, mut stored, run, .. } = *self.candidates.get(at).ok_or(NOT_MET)?;
+        if stored >= hello.next {
+            // It seems to have nothing new; but it may hold what is missing here.
+            let on_flash = (hello.first.max(Seq::FIRST), hello.next.previous());
+            if let Some((from, _)) = self.herd.unsound((hello.device, log), on_flash)?.first() {
+                stored = from.previous();
+            }
+        }
         let after = match standing {
             Standing::Follows => last_moment(self.herd, hello.device, log, stored)?,
             _ => None,
@@ -165,7 +172,7 @@ impl<'a> Desk<'a> {
     /// Keeps a batch where this handheld's records go.
     fn keep(&mut self, batch: &Batch) -> Result<Stored, InboxError> {
         let stand = self.stand.as_mut().ok_or(NOT_MET)?;
-        let anchor = self.anchor.filter(|anchor| says_boot(batch, anchor.boot));
+        let anchor = self.anchor.filter(|anchor| says_boot(batch, stand.before, anchor.boot));
         if let Some(after) = stand.after.take() {
             match follows(batch, stand.before, after) {
                 // Nothing in it opens: the next batch may say.
@@ -219,9 +226,10 @@ fn note_gone(herd: &mut Database, stand: &mut Stand) -> Result<(), InboxError> {
     Ok(())
 }
 
-/// Whether any record of this batch was made in this boot.
-fn says_boot(batch: &Batch, boot: Boot) -> bool {
-    let mut records = batch.sealed.iter().filter_map(|one| open_record(batch, one));
+/// Whether any record of this batch beyond what was stored was made in this boot.
+fn says_boot(batch: &Batch, stored: Seq, boot: Boot) -> bool {
+    let new = batch.sealed.iter().filter(|one| one.seq() > stored);
+    let mut records = new.filter_map(|one| open_record(batch, one));
     records.any(|record| record.boot == boot)
 }
 

@@ -36,7 +36,9 @@ pub(super) fn candidates(herd: &Database, hello: &Hello) -> Result<Vec<Candidate
 }
 
 fn candidate(herd: &Database, hello: &Hello, log: LogId) -> Result<Candidate, DatabaseError> {
-    let stored = herd.cursor(hello.device, log)?;
+    let cursor = herd.cursor(hello.device, log)?;
+    // What lies behind the last whole record is damaged or said to be lost: it is read again.
+    let stored = herd.last_whole((hello.device, log), cursor)?;
     let through = stored.min(hello.next.previous());
     let on_flash = (hello.first.max(Seq::FIRST), through);
     let records = herd.last_records((hello.device, log), on_flash, MAX_DIGESTED)?;

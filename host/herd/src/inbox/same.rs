@@ -25,6 +25,31 @@ impl Database {
         Ok(found.into_iter().rev().map(|(_, sealed)| sealed).collect())
     }
 
+    /// The number of the last whole record of a log up to this one; `NONE` where there is none.
+    ///
+    /// # Errors
+    /// [`DatabaseError`].
+    pub fn last_whole(
+        &self,
+        (device, log): (DeviceId, LogId),
+        through: Seq,
+    ) -> Result<Seq, DatabaseError> {
+        self.read(|rows| {
+            let under = rows.sealed_under(device, log)?;
+            let mut below = through.next();
+            loop {
+                let chunk = rows.sealed_before(device, log, below, NEAR)?;
+                if let Some((seq, _)) = chunk.iter().find(|(_, one)| one.is_whole(device, under)) {
+                    return Ok(*seq);
+                }
+                match chunk.last() {
+                    Some((seq, _)) => below = *seq,
+                    None => return Ok(Seq::NONE),
+                }
+            }
+        })
+    }
+
     /// The first stored records of a log among these numbers, `most` at most, ascending.
     ///
     /// # Errors

@@ -1,7 +1,7 @@
 //! The loop that drives a [`Machine`]: reads, writes, stores and waits.
 
 use std::io;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use hornrule_protocol::Deframer;
 use hornrule_protocol::Seq;
@@ -17,6 +17,9 @@ use crate::port::Port;
 /// Silence after which a request is repeated. A page erase takes tens of milliseconds, a USB chip
 /// sits on bytes for 16: half a second is neither.
 const SILENCE: Duration = Duration::from_millis(500);
+/// How long a line may bring bytes and no step forward. A step takes a tenth of a second; a line that
+/// drips is never silent and takes days to be loud.
+const STANDSTILL: Duration = Duration::from_secs(60);
 
 /// Where a pull puts what it brings. The trait is the pull's, so that it knows no database.
 pub trait Links {
@@ -158,7 +161,16 @@ impl<L: Links> Pull<'_, L> {
         if let Some(pulled) = self.obey(first)? {
             return Ok(pulled);
         }
+        let mut stepped = (self.machine.steps(), Instant::now());
         loop {
+            if self.machine.steps() != stepped.0 {
+                stepped = (self.machine.steps(), Instant::now());
+            } else if stepped.1.elapsed() > STANDSTILL {
+                let todo = self.machine.on(&Event::Drips, self.clock.unix_ms())?;
+                if let Some(pulled) = self.obey(todo)? {
+                    return Ok(pulled);
+                }
+            }
             let length = self.port.receive(&mut buffer, SILENCE).map_err(RunError::Port)?;
             if length == 0 {
                 let todo = self.machine.on(&Event::Silence, self.clock.unix_ms())?;

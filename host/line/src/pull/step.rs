@@ -16,6 +16,8 @@ pub enum Event<'a> {
     Bytes(usize),
     /// Nothing came for the time-out.
     Silence,
+    /// Bytes came now and then, but for a long time nothing that brought the pull forward.
+    Drips,
     /// The batch given by [`Do::Store`] is durable.
     Stored,
 }

@@ -103,6 +103,8 @@ pub struct Machine {
     silences: u8,
     idle_bytes: usize,
     rereads: u8,
+    /// Steps forward so far.
+    steps: u32,
     repeats: u32,
     bent: u32,
     /// Anything came at all.
@@ -138,6 +140,7 @@ impl Machine {
             silences: 0,
             idle_bytes: 0,
             rereads: 0,
+            steps: 0,
             repeats: 0,
             bent: 0,
             noise: false,
@@ -198,6 +201,7 @@ impl Machine {
                 }
             }
             Event::Silence => self.on_silence(now_ms),
+            Event::Drips => self.give_up(PullError::Stuck),
             Event::Bent(_) => {
                 // No reaction: the next good frame shows what is missing, or silence does.
                 self.bent = self.bent.saturating_add(1);
@@ -318,6 +322,14 @@ impl Machine {
         self.silences = 0;
         self.idle_bytes = 0;
         self.rereads = 0;
+        self.steps = self.steps.wrapping_add(1);
+    }
+
+    /// How many steps forward the pull has made: whoever drives it sees from this that it stands
+    /// still.
+    #[must_use]
+    pub const fn steps(&self) -> u32 {
+        self.steps
     }
 
     /// Patience is at its end; `heard` is said of a handheld that has answered before.

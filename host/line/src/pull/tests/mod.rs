@@ -373,6 +373,22 @@ fn noise_without_end_ends_the_pull() {
     assert_eq!((noise(&mut bench), bench.finished), (None, Some(None)), "all is stored");
 }
 
+/// A line that drips is neither silent nor loud; whoever drives the machine says that it stands still.
+#[test]
+fn a_line_that_drips_ends_the_pull() {
+    let mut bench = Bench::begin();
+    bench.machine.on(&Event::Bytes(1), 0).unwrap();
+    assert_eq!(bench.machine.on(&Event::Drips, 0), Err(PullError::NotOurs));
+    let mut bench = Bench::reading(0, 9);
+    let steps = bench.machine.steps();
+    bench.machine.on(&Event::Bytes(1), 0).unwrap();
+    assert_eq!(bench.machine.steps(), steps, "bytes are no step");
+    assert_eq!(bench.machine.on(&Event::Drips, 0), Err(PullError::Stuck));
+    let mut bench = Bench::reading(0, 9);
+    bench.batch(1, 4).unwrap();
+    assert!(bench.machine.steps() > steps);
+}
+
 #[test]
 fn promises_without_records_end_the_pull() {
     let mut bench = Bench::reading(0, 100);
