@@ -107,14 +107,17 @@ pub(crate) struct Handheld {
 impl Handheld {
     /// On this flash, with what else is to be said.
     pub(crate) fn on(folder: &Path, flash: &str, words: &[&str]) -> Self {
-        let mut child = command(folder)
+        let mut command = command(folder);
+        command
             .args(["handheld", "--flash", flash, "--tcp", "127.0.0.1:0"])
             .args(["--device", "c0ffee0000000001", "--log", "a1de0001"])
-            .args(words)
-            .stdin(Stdio::piped())
-            .stdout(Stdio::piped())
-            .spawn()
-            .unwrap();
+            .args(words);
+        Self::started(&mut command)
+    }
+
+    /// As this command says.
+    pub(crate) fn started(command: &mut Command) -> Self {
+        let mut child = command.stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().unwrap();
         let mut lines = BufReader::new(child.stdout.take().unwrap());
         let mut line = String::new();
         lines.read_line(&mut line).unwrap();

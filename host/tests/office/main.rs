@@ -11,6 +11,7 @@ mod evidence;
 mod exchange;
 mod farm;
 mod farms;
+mod identity;
 mod kit;
 mod lists;
 mod office_day;
