@@ -105,6 +105,12 @@ enum Verb {
     Completions(completions::Options),
 }
 
+/// The command line as a tree, for tests that must know every verb.
+#[must_use]
+pub fn tree() -> clap::Command {
+    <Options as clap::CommandFactory>::command()
+}
+
 /// Reads the command line, does what it says, and gives the exit code.
 #[must_use]
 pub fn main() -> ExitCode {
@@ -184,10 +190,8 @@ fn json<T: serde::Serialize>(value: &T) -> Result<String, Failure> {
 
 #[cfg(test)]
 mod tests {
-    use clap::CommandFactory;
-
     #[test]
     fn the_command_line_is_sound() {
-        super::Options::command().debug_assert();
+        super::tree().debug_assert();
     }
 }

@@ -13,9 +13,13 @@
 mod bench;
 mod disk;
 mod killed;
+mod killed_verbs;
+mod killed_virtual;
 mod live;
 mod power;
+mod prepared;
 #[path = "../../../tests/rows.rs"]
 #[expect(dead_code, unreachable_pub, reason = "a library file of another crate, used in part")]
 mod rows;
 mod shim;
+mod verbs;
