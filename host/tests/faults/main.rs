@@ -11,6 +11,7 @@
 #![expect(clippy::unwrap_used, clippy::panic, reason = "a failed step is a failed test")]
 
 mod bench;
+mod crowd;
 mod disk;
 mod killed;
 mod killed_verbs;
