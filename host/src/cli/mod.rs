@@ -6,6 +6,7 @@ mod agreement;
 mod backup;
 mod bill;
 mod blocks;
+mod brief;
 mod calliper;
 mod card;
 mod clock;
@@ -167,7 +168,7 @@ pub fn main() -> ExitCode {
     match done {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
-            eprintln!("hornrule: {failure}");
+            eprintln!("hornrule: {}", brief::brief(&failure.to_string()));
             failure.exit().into()
         }
     }

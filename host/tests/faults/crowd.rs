@@ -55,7 +55,8 @@ impl Told {
             Some(0) => true,
             code => {
                 assert_eq!(code, Some(DATABASE), "{words}: {said}");
-                let right = said.contains("in use by another program") && said.contains("hornrule.db");
+                let right =
+                    said.contains("in use by another program") && said.contains("hornrule.db");
                 assert!(right && !said.contains("panicked"), "{words}: {said}");
                 self.busy += 1;
                 false
@@ -139,7 +140,9 @@ fn p4_eight_programs_at_once() {
         busy += one.busy;
     }
     drop(conn);
-    eprintln!("{done} writes, {refused} refused, {reads} reads, {copied} copies, {busy} told to wait");
+    eprintln!(
+        "{done} writes, {refused} refused, {reads} reads, {copied} copies, {busy} told to wait"
+    );
     assert!(done > 7 * 2 && reads > 7 * 2, "{done} writes and {reads} reads are too few");
     // What all of them made of it is what the records say.
     let before = rows::dump_for_verbs(&db);

@@ -142,7 +142,8 @@ impl Undisturbed {
             assert!(right, "{about}: {name} is neither old nor whole; {named}");
         }
         kept_by_restore(self, case, office, new, about);
-        let done = if self.before.rows != self.after.rows { new } else { now.files == self.after.files };
+        let done =
+            if self.before.rows != self.after.rows { new } else { now.files == self.after.files };
         let output = office.run(case.words);
         let said = String::from_utf8_lossy(&output.stderr).into_owned();
         let end = office.holds(case, self.changes);
@@ -192,7 +193,10 @@ fn all(cases: &[(&str, &Case)], changes: bool, seed: u64) {
         let tried = catch_unwind(AssertUnwindSafe(|| {
             let undisturbed = Undisturbed::of(case, changes);
             let struck = undisturbed.killed(verb, case, &mut luck);
-            eprintln!("{verb}: {struck} kills, {} calls, {:?}", undisturbed.calls, undisturbed.took);
+            eprintln!(
+                "{verb}: {struck} kills, {} calls, {:?}",
+                undisturbed.calls, undisturbed.took
+            );
             struck
         }));
         match tried {

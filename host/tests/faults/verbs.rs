@@ -99,7 +99,10 @@ pub(crate) const VERBS: &[(&str, Does)] = &[
         Changes(&[case("herd import cows.csv --herd Alder~Brook --yes --since 2026-03-10")]),
     ),
     ("herd set", Changes(&[case("herd set --language de --paper letter --target 76")])),
-    ("herd mark", Changes(&[case("herd mark 27 --do-not-trim --who Anna --why calves").again(Further)])),
+    (
+        "herd mark",
+        Changes(&[case("herd mark 27 --do-not-trim --who Anna --why calves").again(Further)]),
+    ),
     ("herd show", Reads(&["herd show"])),
     ("herd list", Reads(&["herd list"])),
     ("gauge", Changes(&[case("gauge 80.00").in_steps()])),
