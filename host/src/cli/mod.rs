@@ -28,6 +28,7 @@ mod handheld;
 mod healing;
 mod herd;
 mod import;
+mod licences;
 mod paper;
 mod plan;
 mod plot;
@@ -104,6 +105,8 @@ enum Verb {
     Card(card::Options),
     Cues(cues::Options),
     Completions(completions::Options),
+    #[command(alias = "licenses")]
+    Licences(licences::Options),
 }
 
 /// The command line as a tree, for tests that must know every verb.
@@ -164,6 +167,7 @@ pub fn main() -> ExitCode {
             completions::run(&options);
             Ok(())
         }
+        Verb::Licences(options) => licences::run(&options),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

@@ -220,6 +220,7 @@ pub(crate) const VERBS: &[(&str, Does)] = &[
     ("card", Writes(&[case("card --html c.html --csv c.csv").files(&["c.html", "c.csv"])])),
     ("cues", Writes(&[case("cues --wav cues").files(&["cues/battery-low.wav"])])),
     ("completions", Reads(&["completions bash"])),
+    ("licences", Reads(&["licences"])),
 ];
 
 /// Every path in the tree that does something when it is said.
