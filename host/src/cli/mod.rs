@@ -167,7 +167,10 @@ pub fn main() -> ExitCode {
             completions::run(&options);
             Ok(())
         }
-        Verb::Licences(options) => licences::run(&options),
+        Verb::Licences(options) => {
+            licences::run(&options);
+            Ok(())
+        }
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

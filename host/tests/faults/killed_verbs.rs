@@ -112,7 +112,9 @@ impl Undisturbed {
                 (format!("after {after:?}"), child.wait_with_output().unwrap().status)
             } else {
                 let at = 1 + luck.below(self.calls);
-                let kind = if luck.chance(0.5) { Kind::Kill } else { Kind::Tear };
+                // A line added to a log is one write, which no kill tears; a full disk may.
+                let adds = case.files.iter().any(|name| name.starts_with("practice"));
+                let kind = if adds || luck.chance(0.5) { Kind::Kill } else { Kind::Tear };
                 let output = with_shim(&mut office, case.words, kind, at).output().unwrap();
                 (format!("{kind:?} at call {at} of {}", self.calls), output.status)
             };

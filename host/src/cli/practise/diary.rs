@@ -1,7 +1,7 @@
 //! The score file, for whoever asks for one: a line of CSV for each exercise that was begun.
 
 use std::fs::OpenOptions;
-use std::io::{Read, Seek, SeekFrom, Write};
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
@@ -21,7 +21,9 @@ impl Diary {
     /// Creates the file with its heading if missing.
     pub(super) fn open(file: Option<&Path>, begun: Option<Timestamp>) -> Result<Self, Failure> {
         let diary = Self { file: file.map(Path::to_owned), begun };
-        diary.add("")?;
+        if diary.file.as_ref().is_some_and(|file| !file.exists()) {
+            diary.add(HEADING)?;
+        }
         Ok(diary)
     }
 
@@ -48,54 +50,7 @@ impl Diary {
 
     fn add(&self, line: &str) -> Result<(), Failure> {
         let Some(file) = &self.file else { return Ok(()) };
-        append(file, line).map_err(Failure::file(file))
-    }
-}
-
-/// Adds a line to the file. Where a program or the disk ended in the middle of a line, the rest of
-/// it is left as it is and the next one begins anew; a heading that was cut off is written again.
-fn append(file: &Path, line: &str) -> std::io::Result<()> {
-    let mut opened = OpenOptions::new().create(true).read(true).append(true).open(file)?;
-    let mut start = Vec::new();
-    (&opened).take(HEADING.len() as u64).read_to_end(&mut start)?;
-    let mut text = String::new();
-    if start.len() < HEADING.len() && HEADING.as_bytes().starts_with(&start) {
-        opened.set_len(0)?;
-        text += HEADING;
-    } else if !ends_a_line(&mut opened)? {
-        text.push('\n');
-    }
-    text += line;
-    opened.write_all(text.as_bytes())
-}
-
-fn ends_a_line(file: &mut std::fs::File) -> std::io::Result<bool> {
-    file.seek(SeekFrom::End(-1))?;
-    let mut last = [0u8; 1];
-    file.read_exact(&mut last)?;
-    Ok(last == *b"\n")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_line_that_was_cut_off_spoils_no_other() {
-        let folder = tempfile::tempdir().unwrap();
-        let file = folder.path().join("log.csv");
-        for (there, then) in [
-            ("", "H;one\n"),
-            ("begun;les", "H;one\n"),
-            (HEADING, "H;one\n"),
-            ("H;zero\n", "H;zero\n;one\n"),
-            ("H;zero\n;cut o", "H;zero\n;cut o\n;one\n"),
-            ("a line of its own", "a line of its own\n;one\n"),
-        ] {
-            let whole = |text: &str| text.replace("H;", HEADING);
-            std::fs::write(&file, whole(there)).unwrap();
-            append(&file, if then.starts_with("H;one") { "one\n" } else { ";one\n" }).unwrap();
-            assert_eq!(std::fs::read_to_string(&file).unwrap(), whole(then), "{there:?}");
-        }
+        let opened = OpenOptions::new().create(true).append(true).open(file);
+        opened.and_then(|mut opened| opened.write_all(line.as_bytes())).map_err(Failure::file(file))
     }
 }
