@@ -26,7 +26,7 @@ use crate::verbs::{Again, Case, Does, State, VERBS};
 
 const SIGKILL: i32 = 9;
 /// Kills of each case.
-const QUICK: usize = 6;
+const QUICK: usize = 4;
 const LONG: usize = 100;
 /// What a file has in it that is to be replaced.
 const OLD_FILE: &str = "what stood here before\n";

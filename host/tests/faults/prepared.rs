@@ -235,17 +235,17 @@ fn comparable(path: &Path) -> Option<Vec<u8>> {
         "db" => rows::dump_for_verbs(path).into_bytes(),
         "ics" => {
             let text = text();
-            let kept = text.lines().filter(|line| !line.starts_with("DTSTAMP"));
-            kept.collect::<Vec<_>>().join("\n").into_bytes()
+            let lines = text.split_inclusive('\n');
+            lines.filter(|line| !line.starts_with("DTSTAMP")).collect::<String>().into_bytes()
         }
-        // Without when it began and how long it took.
+        // Its exercises, without when they began and how long they took.
         _ if name == "practice.csv" => {
             let mut kept = String::new();
-            for line in text().lines() {
+            for line in text().lines().skip(1) {
                 let cells: Vec<&str> = line.split(';').collect();
                 writeln!(kept, "{} {}", cells[1..3].join(";"), cells[4..].join(";")).unwrap();
             }
-            kept.into_bytes()
+            return (!kept.is_empty()).then(|| kept.into_bytes());
         }
         _ => bytes,
     })
