@@ -97,7 +97,8 @@ impl Undisturbed {
 
     /// Kills until as many as wanted have struck.
     fn killed(&self, verb: &str, case: &Case, luck: &mut Luck) -> usize {
-        let wanted = if long() { LONG } else { QUICK };
+        let slow = self.took > Duration::from_millis(500);
+        let wanted = if long() { LONG } else { QUICK / (1 + usize::from(slow)) };
         let (mut struck, mut tried) = (0, 0);
         while struck < wanted {
             tried += 1;
