@@ -6,12 +6,14 @@ use std::path::{Path, PathBuf};
 use hornrule_insight::luck::Luck;
 use rusqlite::Connection;
 
+type Change = Box<dyn Fn(&Path, &mut Luck)>;
+
 /// One way to damage a database.
 pub(crate) struct Damage {
     pub(crate) name: String,
     /// Whether SQLite and the schema can know: where bytes of a text are others, nobody can.
     pub(crate) can_be_known: bool,
-    apply: Box<dyn Fn(&Path, &mut Luck)>,
+    apply: Change,
 }
 
 impl Damage {
