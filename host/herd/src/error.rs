@@ -15,6 +15,13 @@ pub enum DatabaseError {
         /// The path asked for.
         path: PathBuf,
     },
+    /// A file of no bytes.
+    #[error("{} is empty, so what stood in it is gone; restore the last backup, or delete the file \
+             and pull from the handheld again", path.display())]
+    Emptied {
+        /// The file.
+        path: PathBuf,
+    },
     /// The file cannot be made or opened.
     #[error("cannot create or open {}; check that its folder exists and that you may write there \
              (a database also needs two files beside it)", path.display())]

@@ -21,6 +21,7 @@ mod closing_rows;
 mod decision_rows;
 mod derived_rows;
 mod due_rows;
+mod emptied;
 mod error;
 mod fact_rows;
 mod farm_rows;
@@ -92,6 +93,7 @@ impl Database {
         if !path.exists() {
             return Err(DatabaseError::Missing { path: path.to_owned() });
         }
+        emptied::refuse_emptied(path)?;
         Self::open_with(path, OpenFlags::SQLITE_OPEN_READ_WRITE)
     }
 
@@ -100,6 +102,7 @@ impl Database {
         if !path.exists() {
             return Err(DatabaseError::Missing { path: path.to_owned() });
         }
+        emptied::refuse_emptied(path)?;
         let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let conn = Connection::open_with_flags(path, flags).map_err(|e| Fault::Sql(e).at(path))?;
         match migrations::check(&conn, MIGRATIONS) {

@@ -7,6 +7,7 @@ mod aside;
 mod backup;
 mod bill;
 mod blocks;
+mod brief;
 mod calliper;
 mod card;
 mod clock;
@@ -28,6 +29,7 @@ mod handheld;
 mod healing;
 mod herd;
 mod import;
+mod licences;
 mod paper;
 mod plan;
 mod plot;
@@ -105,6 +107,14 @@ enum Verb {
     Card(card::Options),
     Cues(cues::Options),
     Completions(completions::Options),
+    #[command(alias = "licenses")]
+    Licences(licences::Options),
+}
+
+/// The command line as a tree, for tests that must know every verb.
+#[must_use]
+pub fn tree() -> clap::Command {
+    <Options as clap::CommandFactory>::command()
 }
 
 /// Reads the command line, does what it says, and gives the exit code.
@@ -160,11 +170,15 @@ pub fn main() -> ExitCode {
             completions::run(&options);
             Ok(())
         }
+        Verb::Licences(options) => {
+            licences::run(&options);
+            Ok(())
+        }
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
-            eprintln!("hornrule: {failure}");
+            eprintln!("hornrule: {}", brief::brief(&failure.to_string()));
             failure.exit().into()
         }
     }
@@ -187,10 +201,8 @@ fn json<T: serde::Serialize>(value: &T) -> Result<String, Failure> {
 
 #[cfg(test)]
 mod tests {
-    use clap::CommandFactory;
-
     #[test]
     fn the_command_line_is_sound() {
-        super::Options::command().debug_assert();
+        super::tree().debug_assert();
     }
 }

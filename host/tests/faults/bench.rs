@@ -56,7 +56,7 @@ const STARTS: [Start; 3] = [Start::Fresh, Start::Listed, Start::Second];
 pub(crate) struct Bench {
     pub(crate) session: String,
     /// True time at which it was recorded.
-    plugged: String,
+    pub(crate) plugged: String,
     /// A handheld's flash with everything still on it.
     pub(crate) flash: PathBuf,
     /// Databases before the pull and rows after it, by start.

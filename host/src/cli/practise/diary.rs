@@ -21,7 +21,9 @@ impl Diary {
     /// Creates the file with its heading if missing.
     pub(super) fn open(file: Option<&Path>, begun: Option<Timestamp>) -> Result<Self, Failure> {
         let diary = Self { file: file.map(Path::to_owned), begun };
-        if diary.file.as_ref().is_some_and(|file| !file.exists()) {
+        // Empty: one that was made and ended before its heading.
+        let empty = |file: &PathBuf| file.metadata().map_or(true, |there| there.len() == 0);
+        if diary.file.as_ref().is_some_and(empty) {
             diary.add(HEADING)?;
         }
         Ok(diary)
