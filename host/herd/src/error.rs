@@ -55,6 +55,47 @@ pub enum DatabaseError {
         /// The version whose text differs.
         version: i64,
     },
+    /// Tables, columns, indices or triggers are not those that the migrations make.
+    #[error("{} is not as this program makes it: {what}. It was left as it is; undo the change with \
+             the program that made it, or restore the last backup", path.display())]
+    Schema {
+        /// The file.
+        path: PathBuf,
+        /// What differs first, and how much else does.
+        what: String,
+    },
+    /// A folder, device, pipe or socket.
+    #[error("{} is {what}, not a database file; choose another path", path.display())]
+    NotAFile {
+        /// The path.
+        path: PathBuf,
+        /// "a folder".
+        what: &'static str,
+    },
+    /// A name that stands for no file, such as `:memory:`.
+    #[error("`{}` names no file, so nothing would be kept; name a file with --db", path.display())]
+    NoFile {
+        /// The name.
+        path: PathBuf,
+    },
+    /// Only to be read, and of an older version.
+    #[error("{} has database version {found} and cannot be written, so it cannot be brought to \
+             version {known}; copy it to a place where you may write", path.display())]
+    OldReadOnly {
+        /// The file.
+        path: PathBuf,
+        /// Its version.
+        found: i64,
+        /// The latest version known here.
+        known: i64,
+    },
+    /// Only to be read, and changes wait beside it that cannot be folded in.
+    #[error("changes wait in {}-wal, and its folder cannot be written; copy both files to a place \
+             where you may write", path.display())]
+    Waiting {
+        /// The file.
+        path: PathBuf,
+    },
     /// The file or its folder cannot be written.
     #[error("{} cannot be written; check the permissions of the file and its folder, or copy it to \
              a place where you may write", path.display())]
