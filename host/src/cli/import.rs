@@ -1,6 +1,5 @@
 //! `hornrule import`: files of other programs.
 
-use std::fs;
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
@@ -9,6 +8,7 @@ use serde::Serialize;
 use super::{Desk, Failure};
 use hornrule_exchange::ade::{AdeError, Taken, import_animals};
 use hornrule_exchange::{Imported, Target};
+use hornrule_files::input;
 use hornrule_herd::Database;
 
 /// Read files from other programs
@@ -73,8 +73,7 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
 
 fn ade(options: &AdeOptions, desk: &Desk) -> Result<(), Failure> {
     let wrong = |source: AdeError| Failure::ade(&options.file, source);
-    let bytes = fs::read(&options.file).map_err(Failure::file(&options.file))?;
-    let text = String::from_utf8_lossy(&bytes);
+    let text = input::text(&options.file, input::BY_PROGRAM)?;
     // A dry run creates no database.
     let mut herd = match options.dry_run && !desk.db().exists() {
         true => Database::in_memory()?,

@@ -4,11 +4,11 @@
 //! credit; what it would have let through is played all the same.
 
 use std::collections::VecDeque;
-use std::fs;
 use std::io;
 use std::path::Path;
 use std::time::Duration;
 
+use hornrule_files::input;
 use hornrule_protocol::Deframer;
 use hornrule_protocol::limits::MAX_REQUEST_ON_WIRE;
 use hornrule_protocol::message::Request;
@@ -30,7 +30,7 @@ impl Replay {
     /// `Session`, with the line.
     pub fn open(path: &Path) -> Result<Self, PortError> {
         let wrong = |why: String| PortError::Session { file: path.display().to_string(), why };
-        let text = fs::read_to_string(path).map_err(|error| wrong(error.to_string()))?;
+        let text = input::text(path, input::BY_PROGRAM)?;
         Self::parse(&text).map_err(wrong)
     }
 

@@ -8,6 +8,7 @@ use super::decide::{animal, correction, cow, told};
 use super::show;
 use hornrule_facts::Key;
 use hornrule_facts::Verdict;
+use hornrule_files::input;
 use hornrule_herd::Database;
 use hornrule_intake::decide;
 use hornrule_intake::decide::Signature;
@@ -82,12 +83,11 @@ impl<I: BufRead, O: Write> Talk<'_, I, O> {
     fn ask(&mut self, prompt: &str) -> Result<Option<String>, Failure> {
         loop {
             self.say(prompt)?;
-            let mut line = String::new();
-            let read = self.input.read_line(&mut line);
-            if read.map_err(Failure::file(Path::new("answers")))? == 0 {
+            let read = input::line(self.input).map_err(Failure::file(Path::new("answers")))?;
+            let Some(line) = read else {
                 self.say("\n")?;
                 return Ok(None);
-            }
+            };
             let line = line.trim();
             if !line.is_empty() {
                 return Ok(Some(line.to_owned()));
