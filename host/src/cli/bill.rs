@@ -9,6 +9,7 @@ use serde::Serialize;
 use super::due::today;
 use super::herd::chosen;
 use super::paper::PaperOptions;
+use super::text::note;
 use super::{Desk, Failure};
 use hornrule_exchange::bill_row::{BillRow, kind};
 use hornrule_facts::bill::{Bill, BillNumber, Item};
@@ -166,8 +167,8 @@ fn number(text: &str) -> Result<BillNumber, String> {
 
 fn said(text: &str) -> Result<String, String> {
     let text: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
-    let text = text.trim();
-    if text.is_empty() { Err("say it in a word or more".to_owned()) } else { Ok(text.to_owned()) }
+    let text = note(&text)?;
+    if text.is_empty() { Err("say it in a word or more".to_owned()) } else { Ok(text) }
 }
 
 pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {

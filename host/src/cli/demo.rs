@@ -26,7 +26,7 @@ use super::{Failure, handheld, pull, report};
 use crate::office;
 use crate::office::PulledDay;
 use hornrule_exchange::{Target, import_herd};
-use hornrule_files::output;
+use hornrule_files::{input, output};
 use hornrule_herd::Database;
 use hornrule_intake::{GaugeBlock, set_gauge};
 use hornrule_line::clock::PretendedClock;
@@ -114,7 +114,7 @@ impl Drop for Process {
 pub(super) fn run(options: &Options) -> Result<(), Failure> {
     let files = Files(&options.dir);
     mark::take(&options.dir)?;
-    let ended = fs::read_to_string(files.ended()).ok().filter(|_| !options.fresh);
+    let ended = input::text(&files.ended(), input::BY_HAND).ok().filter(|_| !options.fresh);
     let again = ended.as_deref().and_then(|text| text.trim().parse::<Timestamp>().ok());
     if again.is_none() {
         files.forget()?;

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Subcommand};
 use serde::Serialize;
 
+use super::text::name;
 use super::{Desk, Failure};
 use hornrule_exchange::ade::{AdeError, Taken, import_animals};
 use hornrule_exchange::{Imported, Target};
@@ -38,7 +39,7 @@ struct AdeOptions {
     /// File to read
     file: PathBuf,
     /// Farm's name
-    #[arg(long)]
+    #[arg(long, value_parser = name)]
     herd: String,
     /// Digit that starts a visit there: COW 0 DIGIT COW
     #[arg(long, value_name = "DIGIT")]

@@ -45,6 +45,7 @@ mod review;
 mod rules;
 mod status;
 mod study;
+mod text;
 mod trend;
 mod trial;
 

@@ -10,6 +10,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::super::due::today;
+use super::super::text::name;
 use super::super::{Desk, Failure};
 use hornrule_exchange::herd_csv::Encoding;
 use hornrule_exchange::herd_merge::{Became, Difference, Field, How};
@@ -37,7 +38,7 @@ pub(super) struct Options {
     /// CSV file to import
     file: PathBuf,
     /// Farm's name
-    #[arg(long)]
+    #[arg(long, value_parser = name)]
     herd: String,
     /// Digit that starts a visit there: COW 0 DIGIT COW
     #[arg(long, value_name = "DIGIT")]

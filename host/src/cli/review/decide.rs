@@ -4,6 +4,7 @@ use std::io;
 
 use clap::Args;
 
+use super::super::text::{name, note};
 use super::super::{Desk, Failure, say};
 use super::chosen::{Filter, Log, Run, of_runs, run as read_run};
 use super::interview::interview;
@@ -64,10 +65,10 @@ struct VerdictOptions {
 #[derive(Debug, Args)]
 struct SaidOptions {
     /// Name of the person who decides
-    #[arg(long, value_name = "NAME", env = "HORNRULE_WHO")]
+    #[arg(long, value_name = "NAME", env = "HORNRULE_WHO", value_parser = name)]
     who: Option<String>,
     /// Reason
-    #[arg(long, value_name = "REASON")]
+    #[arg(long, value_name = "REASON", value_parser = note)]
     why: Option<String>,
 }
 
