@@ -74,7 +74,8 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
 
 fn ade(options: &AdeOptions, desk: &Desk) -> Result<(), Failure> {
     let wrong = |source: AdeError| Failure::ade(&options.file, source);
-    let text = input::text(&options.file, input::BY_PROGRAM)?;
+    let bytes = input::read(&options.file, input::BY_PROGRAM)?;
+    let text = String::from_utf8_lossy(&bytes);
     // A dry run creates no database.
     let mut herd = match options.dry_run && !desk.db().exists() {
         true => Database::in_memory()?,
