@@ -7,7 +7,7 @@
 //! FILE --> input --> a file? --> at most so many bytes --> bytes, text
 //! ```
 //!
-//! What is refused is in the table of `host/DESIGN.md`, "Files". This room knows no record, no SQL
+//! What is refused is in the table of `DESIGN.md`, "Files". This room knows no record, no SQL
 //! and no terminal: of a database it knows the first sixteen bytes and the names beside it.
 
 pub mod input;

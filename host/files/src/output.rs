@@ -7,8 +7,6 @@
 mod error;
 mod place;
 mod stream;
-#[cfg(test)]
-mod tests;
 
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, Write};
@@ -193,3 +191,6 @@ fn settle(part: NamedTempFile, before: &Place, path: &Path) -> Result<(), Output
 pub fn same_file(one: &Path, other: &Path) -> bool {
     place::same(one, other)
 }
+
+#[cfg(test)]
+mod tests;

@@ -11,8 +11,6 @@
 
 mod error;
 mod replace;
-#[cfg(test)]
-mod tests;
 
 use std::path::{Path, PathBuf};
 use std::time::Duration;
@@ -127,3 +125,6 @@ fn held_to(copy: &Path, to: &Path, counts: &Counts) -> Result<(), CopyError> {
     };
     what.map_or(Ok(()), |what| Err(CopyError::NotWhole { path: to.to_owned(), what }))
 }
+
+#[cfg(test)]
+mod tests;
