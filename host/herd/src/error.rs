@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use rusqlite::ErrorCode;
+use rusqlite::ffi::SQLITE_IOERR_SHMSIZE;
 
 /// Why the herd database did not do as asked. Whatever the reason, nothing was half written: every
 /// change is one transaction.
@@ -159,6 +160,10 @@ impl From<rusqlite::Error> for Fault {
     }
 }
 
+fn extended(error: &rusqlite::Error) -> Option<std::ffi::c_int> {
+    error.sqlite_error().map(|error| error.extended_code)
+}
+
 impl Fault {
     /// The same with the file's name.
     pub fn at(self, path: &Path) -> DatabaseError {
@@ -174,6 +179,10 @@ impl Fault {
                 DatabaseError::ReadOnly { path }
             }
             Some(ErrorCode::DiskFull) => DatabaseError::Full { path },
+            // The first thing that a full disk refuses is the file that readers share.
+            Some(ErrorCode::SystemIoFailure) if extended(&source) == Some(SQLITE_IOERR_SHMSIZE) => {
+                DatabaseError::Full { path }
+            }
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => {
                 DatabaseError::Busy { path }
             }

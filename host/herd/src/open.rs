@@ -72,9 +72,13 @@ impl Database {
         let conn = Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_ONLY | USUAL);
         let conn = conn.map_err(|error| Fault::Sql(error).at(path))?;
         match Self::looked_at(conn, path) {
-            // On a disk that cannot be written, SQLite cannot make the files that it wants beside a
-            // database in WAL mode. Where no changes wait, it needs none.
-            Err(DatabaseError::CannotOpen { .. } | DatabaseError::ReadOnly { .. }) => {
+            // On a disk that cannot be written or is full, SQLite cannot make the files that it wants
+            // beside a database in WAL mode. Where no changes wait, it needs none.
+            Err(
+                DatabaseError::CannotOpen { .. }
+                | DatabaseError::ReadOnly { .. }
+                | DatabaseError::Full { .. },
+            ) => {
                 if waits(path) {
                     return Err(DatabaseError::Waiting { path: path.to_owned() });
                 }

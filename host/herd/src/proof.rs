@@ -6,6 +6,7 @@
 //! a migration alters a table. What the migrations make is worked out once a run of the program.
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 use std::sync::{Mutex, PoisonError};
 
 use rusqlite::Connection;
@@ -24,10 +25,11 @@ pub(super) fn prove(conn: &Connection) -> Result<(), Unfit> {
     let version = version(conn)?;
     let found = read(conn)?;
     let mut made = MADE.lock().unwrap_or_else(PoisonError::into_inner);
-    if !made.contains_key(&version) {
-        made.insert(version, expected(version)?);
-    }
-    match made.get(&version).and_then(|made| differs(made, &found)) {
+    let made = match made.entry(version) {
+        Entry::Occupied(made) => made.into_mut(),
+        Entry::Vacant(free) => free.insert(expected(version)?),
+    };
+    match differs(made, &found) {
         Some(what) => Err(Unfit::Schema { what }),
         None => Ok(()),
     }

@@ -19,7 +19,7 @@ pub struct Stream {
 
 enum Into {
     Named(File),
-    Beside(NamedTempFile, Place),
+    Beside(NamedTempFile, Box<Place>),
 }
 
 impl Stream {
@@ -30,7 +30,7 @@ impl Stream {
     pub fn open(path: &Path) -> Result<Self, OutputError> {
         let place = place(path)?;
         let into = if place.before.is_some() {
-            Into::Beside(part(&place, path)?, place)
+            Into::Beside(part(&place, path)?, Box::new(place))
         } else {
             let made = OpenOptions::new().write(true).create_new(true).open(&place.real);
             Into::Named(made.map_err(OutputError::io(path))?)

@@ -1,7 +1,7 @@
 //! The mark of a demo's folder: a demo forgets nothing that does not carry it.
 
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use super::{Failure, NAME, season};
 use hornrule_files::output;
@@ -32,7 +32,7 @@ pub(super) fn take(folder: &Path) -> Result<(), Failure> {
 }
 
 /// Whether a database in a demo's folder is one of a demo: somebody may have put their own there.
-pub(super) fn is_of_demo(database: &PathBuf) -> Result<(), Failure> {
+pub(super) fn is_of_demo(database: &Path) -> Result<(), Failure> {
     if !database.exists() {
         return Ok(());
     }
