@@ -11,6 +11,12 @@ pub enum ImportError {
     /// The file cannot be read.
     #[error("the herd list cannot be read; check the file and the disk")]
     Read(#[from] std::io::Error),
+    /// A farm's name that cannot be kept.
+    #[error("the farm's name cannot be used: {why}")]
+    Name {
+        /// What is wrong with it.
+        why: String,
+    },
     /// No first line with column names.
     #[error("the herd list is empty; its first line must name the columns, one of them `number`")]
     Empty,

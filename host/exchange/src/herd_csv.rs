@@ -25,6 +25,7 @@ use super::countries::is_tag_code;
 use super::error::ImportError;
 use super::herd_merge::Field;
 use super::official::official;
+use hornrule_facts::text::is_unseen;
 use hornrule_facts::{AnimalId, Day, ListedAnimal};
 
 /// What the file calls our columns, by our name; theirs in lower case.
@@ -51,7 +52,7 @@ pub(super) struct File {
 /// The required column.
 pub const NUMBER: &str = "number";
 /// Blanks that no name ends with: what a cell holds beyond this is a slip.
-const MOST_TEXT: usize = 100;
+const MOST_TEXT: usize = hornrule_facts::text::NAME;
 
 /// Whether we have a column of that name.
 #[must_use]
@@ -278,10 +279,13 @@ impl Line<'_> {
                 self.wrong(field.key(), "is longer than 100 letters; look for a lost quote")
             );
         }
-        if text.chars().any(char::is_control) {
+        if text.contains(['\n', '\r']) {
             return Err(
                 self.wrong(field.key(), "goes over more than one line; look for a lost quote")
             );
+        }
+        if text.chars().any(is_unseen) {
+            return Err(self.wrong(field.key(), "holds a control character; remove it"));
         }
         Ok(Some(text).filter(|text| !text.is_empty()).map(str::to_owned))
     }

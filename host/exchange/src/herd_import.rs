@@ -16,6 +16,7 @@ use jiff::tz::TimeZone;
 use super::error::ImportError;
 use super::herd_csv::{self, Encoding, File, Headings, is_column};
 use super::herd_merge::{Became, Difference, How, Merged, merge};
+use hornrule_facts::text::{NAME, fitting};
 use hornrule_facts::{AnimalId, Day, Herd, HerdId, ListedAnimal, Renumbered};
 use hornrule_herd::{Database, Fault, Rows};
 use hornrule_intake::{rebuild_rows, recheck_rows};
@@ -130,6 +131,7 @@ fn read(target: &Target, mut list: impl Read) -> Result<Vec<u8>, ImportError> {
     if target.name.trim().is_empty() {
         return Err(ImportError::NoName);
     }
+    fitting(&target.name, NAME).map_err(|why| ImportError::Name { why })?;
     if TimeZone::get(&target.zone).is_err() {
         return Err(ImportError::Zone { zone: target.zone.clone() });
     }

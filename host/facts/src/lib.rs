@@ -27,6 +27,7 @@ pub mod observation;
 pub mod plain;
 pub mod remark;
 pub mod settings;
+pub mod text;
 
 pub use batch::Batch;
 pub use bill::Signed;

@@ -108,6 +108,9 @@ pub(super) fn count_of(table: &str) -> String {
 queries! {
     // SQLite's own; another engine has its own way to say "empty".
     SCHEMA_OBJECTS = "SELECT count(*) FROM sqlite_schema";
+    // Their own tables and indices stand for nothing that a migration says.
+    SCHEMA = "SELECT type, name, tbl_name, coalesce(sql, '') FROM sqlite_schema
+        WHERE name NOT LIKE 'sqlite@_%' ESCAPE '@' ORDER BY type, name";
     MIGRATIONS = "SELECT version, checksum FROM migration ORDER BY version";
     INSERT_MIGRATION = "INSERT INTO migration (version, name, checksum) VALUES ($1, $2, $3)";
 

@@ -2,10 +2,11 @@
 
 use std::fs;
 
-use rusqlite::{Connection, OpenFlags};
+use rusqlite::Connection;
 
 use super::*;
 use crate::inbox::PullStart;
+use crate::migrations::MIGRATIONS;
 use hornrule_facts::Batch;
 use hornrule_facts::{FarmSettings, ListedAnimal};
 use hornrule_kit::{DEVICE, EIGHT, LOG, Story};
@@ -226,7 +227,7 @@ fn a_folder_that_is_none_cannot_hold_a_database() {
     let file = folder.path().join("file");
     fs::write(&file, "").unwrap();
     assert!(matches!(Database::open(&file.join("herd.db")), Err(DatabaseError::CannotOpen { .. })));
-    assert!(matches!(Database::open(folder.path()), Err(DatabaseError::CannotOpen { .. })));
+    assert!(matches!(Database::open(folder.path()), Err(DatabaseError::NotAFile { .. })));
 }
 
 #[test]
@@ -234,7 +235,8 @@ fn a_database_that_cannot_be_written_says_so() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("herd.db");
     drop(Database::open(&path).unwrap());
-    let read_only = Database::open_with(&path, OpenFlags::SQLITE_OPEN_READ_ONLY);
+    let read_only = Database::open_to_read(&path);
+    assert!(read_only.as_ref().unwrap().is_read_only());
     let outcome = read_only.and_then(|mut herd| herd.begin_pull(&start()));
     assert!(matches!(outcome, Err(DatabaseError::ReadOnly { .. })), "{outcome:?}");
 }

@@ -43,5 +43,5 @@ mod tests;
 pub use decide::{DecideError, decide, take_back};
 pub use rebuild::{courses, rebuild, rebuild_and_compare, rule_on_aside, would_change};
 pub use rules::{RULES, Rule, checksum};
-pub use run::{GaugeBlock, Intake, run, set_gauge, set_limits, set_works_at};
+pub use run::{GaugeBlock, Intake, in_force, run, set_gauge, set_limits, set_works_at};
 pub use run::{rebuild_rows, recheck_rows};

@@ -69,7 +69,18 @@ pub fn run(
 /// # Errors
 /// [`DatabaseError`]; all is then as before.
 pub fn set_limits(herd: &mut Database, limits: &Limits) -> Result<bool, DatabaseError> {
+    if in_force(herd, limits)? {
+        return Ok(false);
+    }
     herd.write(|rows| put_in_force(rows, limits))
+}
+
+/// Whether the herd tables are derived by these rules and numbers, so that nothing is to be written.
+///
+/// # Errors
+/// [`DatabaseError`].
+pub fn in_force(herd: &Database, limits: &Limits) -> Result<bool, DatabaseError> {
+    herd.read(|rows| Ok(rows.rules_checksum()? == Some(checksum(limits))))
 }
 
 pub(super) fn put_in_force(rows: &Rows<'_>, limits: &Limits) -> Result<bool, Fault> {

@@ -1,7 +1,5 @@
 //! `hornrule bill`: what a farm pays, from the records and the price list.
 
-use std::fs;
-use std::io::ErrorKind;
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
@@ -11,10 +9,12 @@ use serde::Serialize;
 use super::due::today;
 use super::herd::chosen;
 use super::paper::PaperOptions;
+use super::text::note;
 use super::{Desk, Failure};
 use hornrule_exchange::bill_row::{BillRow, kind};
 use hornrule_facts::bill::{Bill, BillNumber, Item};
 use hornrule_facts::{Day, FarmSettings, Language, Signed};
+use hornrule_files::input;
 use hornrule_herd::Database;
 use hornrule_papers::bill::{self as papers, TABLE};
 use hornrule_papers::words::Words;
@@ -167,8 +167,8 @@ fn number(text: &str) -> Result<BillNumber, String> {
 
 fn said(text: &str) -> Result<String, String> {
     let text: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
-    let text = text.trim();
-    if text.is_empty() { Err("say it in a word or more".to_owned()) } else { Ok(text.to_owned()) }
+    let text = note(&text)?;
+    if text.is_empty() { Err("say it in a word or more".to_owned()) } else { Ok(text) }
 }
 
 pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
@@ -210,13 +210,13 @@ impl PriceOptions {
         let beside = desk.db().with_file_name(BESIDE);
         let file = self.prices.as_ref().unwrap_or(&beside);
         let wrong = |why: String| Failure::Config { file: file.clone(), why };
-        let text = fs::read_to_string(file).map_err(|error| match error.kind() {
-            ErrorKind::NotFound => wrong(
+        let text = input::text(file, input::BY_HAND).map_err(|error| match error {
+            error if error.is_missing() => wrong(
                 "there is no price list; write one (`hornrule bill --help` shows it), or name it \
                  with --prices"
                     .to_owned(),
             ),
-            _ => wrong(format!("cannot be read ({error})")),
+            error => error.into(),
         })?;
         PriceList::read(&text).map_err(|error| wrong(error.to_string()))
     }

@@ -7,6 +7,7 @@ use hornrule_protocol::message::Hello;
 
 use super::Failure;
 use crate::office;
+use hornrule_files::output;
 use hornrule_herd::Database;
 use hornrule_line::clock::{Clock, PretendedClock, SystemClock};
 use hornrule_line::port;
@@ -53,6 +54,8 @@ impl Desk {
             Some(now) => Box::new(PretendedClock::starting_at(now)),
             None => Box::new(SystemClock),
         };
+        // Also one that is made later: no output takes its name first.
+        output::protect(&options.db);
         Self { options, clock }
     }
 

@@ -117,18 +117,27 @@ fn database(herd: &mut Database) -> Result<Vec<Look>, Failure> {
         return Ok(looks);
     }
     looks.extend(tables(&health));
+    looks.push(derived(herd)?);
+    looks.extend(logs(herd)?);
+    looks.extend(same::asides(herd)?);
+    looks.extend(clocks(herd, &health)?);
+    Ok(looks)
+}
+
+/// Whether a rebuild would change anything; tried out in a transaction that is not kept.
+fn derived(herd: &mut Database) -> Result<Look, Failure> {
+    if herd.is_read_only() {
+        let says = "the file can only be read, so a rebuild was not tried";
+        return Ok(look("tables", How::Note, says));
+    }
     let changed = would_change(herd)?.iter().filter(|change| !change.is_none()).count();
-    looks.push(none_or(
+    Ok(none_or(
         "tables",
         (changed, How::Note),
         "a rebuild would change nothing",
         ("table would be another after a rebuild", "tables would be others after a rebuild"),
         ": `hornrule rebuild`",
-    ));
-    looks.extend(logs(herd)?);
-    looks.extend(same::asides(herd)?);
-    looks.extend(clocks(herd, &health)?);
-    Ok(looks)
+    ))
 }
 
 fn file(health: &Health) -> Vec<Look> {

@@ -2,7 +2,6 @@
 
 mod done;
 
-use std::fs;
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
@@ -16,6 +15,7 @@ use super::{Desk, Failure};
 use hornrule_exchange::due_ics::{Entries, due_calendar};
 use hornrule_exchange::due_row::DueRow;
 use hornrule_facts::Day;
+use hornrule_files::output;
 use hornrule_herd::Database;
 use hornrule_papers::due::{self, TABLE, entry_line, entry_title};
 use hornrule_papers::words::{Say, Words};
@@ -92,7 +92,7 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     if let Some(file) = &options.ics {
         let stamp = jiff::Timestamp::from_millisecond(desk.clock().unix_ms())
             .map_err(|error| Failure::Said(error.to_string()))?;
-        fs::write(file, calendar(&list, &said, stamp)).map_err(Failure::file(file))?;
+        output::write(file, calendar(&list, &said, stamp).as_bytes())?;
         println!("calendar  {}: {} due until {until}", file.display(), list.lines.len());
         if !options.paper.writes() {
             return Ok(());

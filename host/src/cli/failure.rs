@@ -13,6 +13,8 @@ use hornrule_exchange::ImportError;
 use hornrule_exchange::ade::AdeError;
 use hornrule_exchange::study::StudyError;
 use hornrule_exchange::table::TableError;
+use hornrule_files::input::InputError;
+use hornrule_files::output::OutputError;
 use hornrule_herd::{CopyError, DatabaseError};
 use hornrule_intake::DecideError;
 use hornrule_line::calliper::Doubt;
@@ -169,6 +171,15 @@ pub enum Failure {
         /// What, and what to try.
         why: String,
     },
+    /// A file that was not written.
+    #[error(transparent)]
+    Output(#[from] OutputError),
+    /// A file that was not read.
+    #[error(transparent)]
+    Input(#[from] InputError),
+    /// The standard output took no more.
+    #[error("the standard output cannot be written: {0}; all else was done")]
+    Silent(std::io::Error),
     /// A bill that was not made.
     #[error(transparent)]
     Bill(#[from] BillError),
@@ -255,7 +266,7 @@ impl Failure {
     /// The exit code.
     pub(super) fn exit(&self) -> Exit {
         match self {
-            Self::Port(PortError::Session { .. }) => Exit::File,
+            Self::Port(PortError::Session { .. } | PortError::Unread(_)) => Exit::File,
             Self::Port(_) | Self::Find(_) => Exit::Port,
             Self::Pull { source, .. } => match **source {
                 OfficeError::Run(RunError::Port(_)) => Exit::Port,
@@ -289,6 +300,9 @@ impl Failure {
             Self::Bill(BillError::Database(_)) => Exit::Database,
             Self::Bill(_) => Exit::Other,
             Self::Copy(CopyError::Database(_)) => Exit::Database,
+            Self::Copy(CopyError::Output(_)) | Self::Output(_) | Self::Silent(_) => Exit::Other,
+            Self::Input(InputError::Io { .. }) => Exit::Other,
+            Self::Input(_) => Exit::File,
             Self::Copy(_) => Exit::File,
             Self::Decide(_) => Exit::Words,
             Self::Config { .. } => Exit::File,

@@ -14,8 +14,9 @@ use hornrule_board_sim::wire::{Tcp, Wire};
 use hornrule_board_sim::{FlashFile, Handheld, Identity, ServeError, Session, Story, serve};
 use hornrule_protocol::{DeviceId, LogId};
 
-use super::Failure;
 use super::desk::device_name;
+use super::{Failure, say};
+use hornrule_files::{input, output};
 
 /// Endings of the files that hold the plan's and the calliper's flash, beside that of the log.
 pub(super) const PLAN: &str = "plan-flash";
@@ -81,30 +82,33 @@ pub(super) fn run(options: &Options) -> Result<(), Failure> {
     let story = match &options.story {
         None => None,
         Some(file) => {
-            let text = fs::read_to_string(file).map_err(Failure::file(file))?;
+            let text = input::text(file, input::BY_HAND)?;
             let read = text.parse::<Story>();
             Some(read.map_err(|source| Failure::Story { file: file.clone(), source })?)
         }
     };
+    // Beside the log: the same name with an ending of its own each.
+    let plan_file = options.flash.with_extension(PLAN);
+    let calliper_file = options.flash.with_extension(CALLIPER);
+    for file in [&options.flash, &plan_file, &calliper_file] {
+        output::check(file)?;
+    }
     let new = fs::metadata(&options.flash).map_or(true, |file| file.len() == 0);
     // From here on the file is ours alone.
     let flash = FlashFile::open(&options.flash, PAGES).map_err(Failure::file(&options.flash))?;
     let identity = Identity { device: device(options, new)?, fresh_log: log(options) };
     // A story sets the time itself, from the earliest one on.
     let now_ms = if story.is_some() { 0 } else { options.now.as_millisecond().unsigned_abs() };
-    // Beside the log: the same name with an ending of its own each.
-    let plan_file = options.flash.with_extension(PLAN);
     let plan = FlashFile::open(&plan_file, PLAN_PAGES).map_err(Failure::file(&plan_file))?;
-    let calliper_file = options.flash.with_extension(CALLIPER);
     let calliper =
         FlashFile::open(&calliper_file, CALLIPER_PAGES).map_err(Failure::file(&calliper_file))?;
     let handheld =
         Handheld::new(flash, identity, now_ms).with_plan_on(plan).with_calliper_on(calliper);
-    let mut lines = io::stdout();
+    let mut lines = say::Out;
     let mut session = Session::new(handheld, wire(options.tcp.as_deref())?, &mut lines);
     session.baud = Some(options.baud);
     session.calliper = options.calliper.map(|make| (Bench::new(make, options.seed), typed()));
-    Ok(serve(&mut session, story.as_ref(), options.seed)?)
+    say::unless_closed(serve(&mut session, story.as_ref(), options.seed).map_err(Failure::from))
 }
 
 /// The handheld's number: the one that was said, the one beside its flash, or a new one.
@@ -115,16 +119,16 @@ fn device(options: &Options, new: bool) -> Result<DeviceId, Failure> {
     let file = options.flash.with_extension(NUMBER);
     if new {
         let drawn = DeviceId(drawn());
-        fs::write(&file, format!("{}\n", device_name(drawn))).map_err(Failure::file(&file))?;
+        output::write(&file, format!("{}\n", device_name(drawn)).as_bytes())?;
         return Ok(drawn);
     }
-    match fs::read_to_string(&file) {
+    match input::text(&file, input::BY_HAND) {
         Ok(text) => hex_u64(text.trim()).map(DeviceId).map_err(|why| {
             Failure::Said(format!("{}: {why}; name the number with --device", file.display()))
         }),
         // From a program that gave all of them the same number.
-        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(DEVICE),
-        Err(error) => Err(Failure::file(&file)(error)),
+        Err(error) if error.is_missing() => Ok(DEVICE),
+        Err(error) => Err(error.into()),
     }
 }
 
@@ -144,7 +148,10 @@ fn typed() -> Receiver<String> {
     let (sender, receiver) = channel();
     thread::spawn(move || {
         // Ends with the input, or with the handheld.
-        io::stdin().lines().map_while(Result::ok).all(|line| sender.send(line).is_ok())
+        let mut from = io::stdin().lock();
+        while let Ok(Some(line)) = input::line(&mut from)
+            && sender.send(line).is_ok()
+        {}
     });
     receiver
 }

@@ -1,14 +1,15 @@
 //! `hornrule import`: files of other programs.
 
-use std::fs;
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
 use serde::Serialize;
 
+use super::text::name;
 use super::{Desk, Failure};
 use hornrule_exchange::ade::{AdeError, Taken, import_animals};
 use hornrule_exchange::{Imported, Target};
+use hornrule_files::input;
 use hornrule_herd::Database;
 
 /// Read files from other programs
@@ -38,7 +39,7 @@ struct AdeOptions {
     /// File to read
     file: PathBuf,
     /// Farm's name
-    #[arg(long)]
+    #[arg(long, value_parser = name)]
     herd: String,
     /// Digit that starts a visit there: COW 0 DIGIT COW
     #[arg(long, value_name = "DIGIT")]
@@ -73,7 +74,7 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
 
 fn ade(options: &AdeOptions, desk: &Desk) -> Result<(), Failure> {
     let wrong = |source: AdeError| Failure::ade(&options.file, source);
-    let bytes = fs::read(&options.file).map_err(Failure::file(&options.file))?;
+    let bytes = input::read(&options.file, input::BY_PROGRAM)?;
     let text = String::from_utf8_lossy(&bytes);
     // A dry run creates no database.
     let mut herd = match options.dry_run && !desk.db().exists() {

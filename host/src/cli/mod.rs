@@ -2,6 +2,10 @@
 //!
 //! Each verb has `Options` (what may be said) and `run(words, &Desk) -> Result<(), Failure>`.
 
+// First: its `print!` and `println!` are those of every verb.
+#[macro_use]
+mod say;
+
 mod agreement;
 mod aside;
 mod backup;
@@ -44,12 +48,15 @@ mod review;
 mod rules;
 mod status;
 mod study;
+mod text;
 mod trend;
 mod trial;
 
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
+
+use hornrule_facts::text::escaped;
 
 pub use desk::Desk;
 pub use failure::{Exit, Failure};
@@ -123,9 +130,9 @@ pub fn main() -> ExitCode {
     let options = match Options::try_parse() {
         Ok(options) => options,
         Err(error) => {
-            // Help and version come this way too; a closed pipe is nobody's fault.
-            let _printed = error.print();
-            return if error.use_stderr() { Exit::Words.into() } else { ExitCode::SUCCESS };
+            // Help and version come this way too.
+            say::clap(&error);
+            return if error.use_stderr() { Exit::Words.into() } else { ended(Ok(())) };
         }
     };
     let desk = Desk::new(options.desk);
@@ -166,16 +173,18 @@ pub fn main() -> ExitCode {
         Verb::Practise(options) => practise::run(&options, &desk),
         Verb::Card(options) => card::run(&options, &desk),
         Verb::Cues(options) => cues::run(&options),
-        Verb::Completions(options) => {
-            completions::run(&options);
-            Ok(())
-        }
+        Verb::Completions(options) => completions::run(&options),
         Verb::Licences(options) => {
             licences::run(&options);
             Ok(())
         }
     };
-    match done {
+    ended(done)
+}
+
+/// Says why a verb failed, or why what it printed did not arrive, and gives the exit code.
+fn ended(done: Result<(), Failure>) -> ExitCode {
+    match done.and_then(|()| say::finish()) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
             eprintln!("hornrule: {}", brief::brief(&failure.to_string()));
@@ -196,7 +205,9 @@ fn signed(who: &Option<String>, why: &Option<String>) -> Result<(String, String)
 
 /// One JSON value, for scripts.
 fn json<T: serde::Serialize>(value: &T) -> Result<String, Failure> {
-    serde_json::to_string_pretty(value).map_err(|error| Failure::Said(error.to_string()))
+    let text = serde_json::to_string_pretty(value);
+    // What would be shown otherwise than it is, is escaped: a script reads the very value.
+    text.map(|text| escaped(&text).into_owned()).map_err(|error| Failure::Said(error.to_string()))
 }
 
 #[cfg(test)]

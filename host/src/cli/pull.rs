@@ -10,8 +10,9 @@ use super::progress::Progress;
 use super::{Desk, Failure};
 use crate::office;
 use crate::office::{PulledDay, Standing};
+use hornrule_files::output::Stream;
 use hornrule_intake::Intake;
-use hornrule_line::port::Recording;
+use hornrule_line::port::{Port, Recording};
 
 /// Pull the day from the handheld into the herd database, checked
 ///
@@ -61,18 +62,26 @@ struct Row {
 }
 
 pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
-    let (address, mut port) = Desk::port(&options.port)?;
-    if let Some(file) = &options.record {
-        port = Box::new(Recording::new(port, file).map_err(Failure::file(file))?);
-    }
+    let (address, port) = Desk::port(&options.port)?;
+    let mut session = options.record.as_deref().map(Stream::open).transpose()?;
     let mut herd = desk.database()?;
     let progress = Progress::new();
     let source = address.to_string();
+    let mut port: Box<dyn Port + '_> = match (&mut session, &options.record) {
+        (Some(session), Some(file)) => {
+            Box::new(Recording::new(port, session).map_err(Failure::file(file))?)
+        }
+        _ => port,
+    };
     let day = office::pull(&mut *port, &mut herd, desk.clock(), &source, &mut |stored, last| {
         progress.at(stored, last);
     });
     progress.done();
+    drop(port);
+    // Also after a pull that failed: then it is needed most.
+    let kept = session.map_or(Ok(()), Stream::finish);
     let day = day.map_err(|error| Failure::pull(&source, error))?;
+    kept?;
     if options.json {
         println!("{}", super::json(&row(&source, &day, desk))?);
     } else {

@@ -1,6 +1,5 @@
 //! `hornrule rules`: what is looked for, and by which numbers.
 
-use std::io::ErrorKind;
 use std::path::Path;
 
 use clap::Args;
@@ -12,8 +11,9 @@ use hornrule_facts::due_rules::HEADING;
 use hornrule_facts::limits::shown;
 use hornrule_facts::{DUE_RULES, DueRule, DueRules};
 use hornrule_facts::{Limits, THRESHOLDS, Threshold};
+use hornrule_files::input::{self, InputError};
 use hornrule_herd::{Database, DatabaseError};
-use hornrule_intake::{RULES, Rule, set_limits};
+use hornrule_intake::{RULES, Rule, in_force, set_limits};
 
 /// The file that is looked for beside the database.
 const BESIDE: &str = "hornrule.toml";
@@ -131,15 +131,16 @@ fn told(rows: &[Row]) -> String {
 fn read(config: Option<&Path>, db: &Path) -> Result<Option<RuleNumbers>, Failure> {
     let beside = db.with_file_name(BESIDE);
     let file = config.unwrap_or(&beside);
-    let text = match std::fs::read_to_string(file) {
+    let text = match input::text(file, input::BY_HAND) {
         Ok(text) => text,
-        Err(error) if error.kind() == ErrorKind::NotFound && config.is_none() => return Ok(None),
-        Err(source) => {
+        Err(error) if error.is_missing() && config.is_none() => return Ok(None),
+        Err(InputError::Io { source, .. }) => {
             return Err(Failure::Config {
                 file: file.to_owned(),
                 why: format!("cannot be read ({source}); check its path, or leave out --config"),
             });
         }
+        Err(other) => return Err(other.into()),
     };
     let numbers = read_rules(&text)
         .map_err(|error| Failure::Config { file: file.to_owned(), why: error.to_string() })?;
@@ -154,6 +155,15 @@ pub(super) fn put_in_force(
     db: &Path,
 ) -> Result<(), Failure> {
     let RuleNumbers { limits, due } = read(config, db)?.unwrap_or_default();
+    if herd.is_read_only() {
+        if herd.due_rules()? != due || !in_force(herd, &limits)? {
+            eprintln!(
+                "hornrule: the database can only be read; answers go by the rules and numbers that \
+                 it was last written with"
+            );
+        }
+        return Ok(());
+    }
     herd.set_due_rules(&due)?;
     let again: Result<bool, DatabaseError> = set_limits(herd, &limits);
     if again? {

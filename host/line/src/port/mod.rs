@@ -107,6 +107,9 @@ pub enum PortError {
         /// What is wrong, and in which line.
         why: String,
     },
+    /// The file of a recorded session cannot be read.
+    #[error("recorded session: {0}")]
+    Unread(#[from] hornrule_files::input::InputError),
     /// Anything else.
     #[error("port {address} cannot be opened: {source}; check the plug")]
     Other {

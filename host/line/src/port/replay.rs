@@ -6,12 +6,12 @@
 //! and the answers after it are played under the number of the question that is asked now.
 
 use std::collections::VecDeque;
-use std::fs;
 use std::io;
 use std::mem::{Discriminant, discriminant};
 use std::path::Path;
 use std::time::Duration;
 
+use hornrule_files::input;
 use hornrule_protocol::Deframer;
 use hornrule_protocol::frame::{self, RequestId};
 use hornrule_protocol::limits::{MAX_REQUEST_ON_WIRE, MAX_RESPONSE_ON_WIRE};
@@ -54,7 +54,7 @@ impl Replay {
     /// `Session`, with the line.
     pub fn open(path: &Path) -> Result<Self, PortError> {
         let wrong = |why: String| PortError::Session { file: path.display().to_string(), why };
-        let text = fs::read_to_string(path).map_err(|error| wrong(error.to_string()))?;
+        let text = input::text(path, input::BY_PROGRAM)?;
         Self::parse(&text).map_err(wrong)
     }
 

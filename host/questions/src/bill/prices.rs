@@ -25,6 +25,7 @@
 
 use std::collections::BTreeMap;
 
+use hornrule_facts::text::{NOTE, is_unseen};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
@@ -190,8 +191,11 @@ impl Reader<'_> {
     fn string(&self, key: Key<'_>, value: Value<'_>) -> Result<String, PricesError> {
         match value.get_ref() {
             // A line end inside a text would tear the paper's lines.
+            DeValue::String(text) if text.chars().count() > NOTE => {
+                Err(self.wrong(key, format!("text of at most {NOTE} letters")))
+            }
             DeValue::String(text) => {
-                Ok(text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect())
+                Ok(text.chars().map(|c| if is_unseen(c) { ' ' } else { c }).collect())
             }
             _ => Err(self.wrong(key, "text in quotes")),
         }

@@ -8,7 +8,6 @@
 //!              cow-N.html         the cow with most findings on the latest visit
 //! ```
 
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
@@ -17,6 +16,7 @@ use jiff::tz::TimeZone;
 use super::Failure;
 use crate::cli::{due, paper};
 use hornrule_facts::{AnimalId, Day, Herd};
+use hornrule_files::output;
 use hornrule_herd::Database;
 use hornrule_papers as papers;
 use hornrule_papers::due::TABLE;
@@ -46,7 +46,7 @@ impl Papers<'_> {
     /// Writes all of them, and says so.
     pub(super) fn write(&self, herd: &Database) -> Result<(), Failure> {
         let prices = self.folder.join("prices.toml");
-        fs::write(&prices, PRICES).map_err(Failure::file(&prices))?;
+        output::write(&prices, PRICES.as_bytes())?;
         let visits = list_visits(herd)?;
         for farm in herd.herds()? {
             // The newest stand first.
@@ -64,7 +64,7 @@ impl Papers<'_> {
 
     fn farm(&self, herd: &Database, farm: &Herd, latest: Day, days: &[Day]) -> Result<(), Failure> {
         let folder = self.folder.join(farm.name.to_lowercase().replace(' ', "-"));
-        fs::create_dir_all(&folder).map_err(Failure::file(&folder))?;
+        output::folder(&folder)?;
         let words = Words::of(&farm.settings).with_trial_ways(herd.trial_ways()?);
         let paper = farm.settings.paper;
         let mut written = Vec::new();
@@ -124,10 +124,10 @@ impl Papers<'_> {
         let table = file.with_extension("csv");
         // A list without lines has no table, and an empty file says so.
         let rows = page.render_csv(TABLE).unwrap_or_default();
-        fs::write(&table, rows).map_err(Failure::file(&table))?;
+        output::write(&table, rows.as_bytes())?;
         let calendar = file.with_extension("ics");
         let entries = due::calendar(&list, &words, evening(day)?);
-        fs::write(&calendar, entries).map_err(Failure::file(&calendar))?;
+        output::write(&calendar, entries.as_bytes())?;
         let lines = list.lines.len();
         println!("due       {}, .csv, .ics: {lines} until {until}", html(&file).display());
         Ok(())
@@ -135,10 +135,10 @@ impl Papers<'_> {
 
     fn put(&self, file: &Path, page: &Page, pdf: bool) -> Result<(), Failure> {
         let html = html(file);
-        fs::write(&html, page.render_html()).map_err(Failure::file(&html))?;
+        output::write(&html, page.render_html().as_bytes())?;
         if pdf {
             let sheet = file.with_extension("pdf");
-            fs::write(&sheet, paper::pdf(page)?).map_err(Failure::file(&sheet))?;
+            output::write(&sheet, &paper::pdf(page)?)?;
         }
         Ok(())
     }

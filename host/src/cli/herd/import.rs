@@ -1,8 +1,7 @@
 //! `hornrule herd import`: a herd list from a CSV file.
 
 use std::collections::BTreeSet;
-use std::fs;
-use std::io::{IsTerminal, Write, stderr, stdin};
+use std::io::{IsTerminal, stdin};
 use std::path::PathBuf;
 
 use clap::Args;
@@ -11,11 +10,13 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::super::due::today;
+use super::super::text::name;
 use super::super::{Desk, Failure};
 use hornrule_exchange::herd_csv::Encoding;
 use hornrule_exchange::herd_merge::{Became, Difference, Field, How};
 use hornrule_exchange::{HowToRead, Imported, Target, import_herd_as, preview_herd_as};
 use hornrule_facts::{AnimalId, Day};
+use hornrule_files::input;
 use hornrule_herd::Database;
 
 /// Import a herd list from a CSV file
@@ -37,7 +38,7 @@ pub(super) struct Options {
     /// CSV file to import
     file: PathBuf,
     /// Farm's name
-    #[arg(long)]
+    #[arg(long, value_parser = name)]
     herd: String,
     /// Digit that starts a visit there: COW 0 DIGIT COW
     #[arg(long, value_name = "DIGIT")]
@@ -124,7 +125,7 @@ struct FieldRow {
 }
 
 pub(super) fn run(options: Options, desk: &Desk) -> Result<(), Failure> {
-    let list = fs::read(&options.file).map_err(Failure::file(&options.file))?;
+    let list = input::read(&options.file, input::LIST)?;
     let mut herd = desk.database()?;
     let (target, reading) = options.meant(&herd, desk)?;
     let wrong = |source| Failure::import(&options.file, source);
@@ -170,11 +171,9 @@ impl Options {
             return Err(refused("check the changes above, then use --yes to accept them"));
         }
         eprint!("Accept these changes? [y/N] ");
-        let asked = stderr().flush().and_then(|()| {
-            let mut answer = String::new();
-            stdin().read_line(&mut answer).map(|_| answer)
-        });
-        let answer = asked.map_err(|error| refused(&error.to_string()))?;
+        let answer =
+            input::line(&mut stdin().lock()).map_err(|error| refused(&error.to_string()))?;
+        let answer = answer.unwrap_or_default();
         match answer.trim().to_lowercase().as_str() {
             "y" | "yes" => Ok(()),
             _ => Err(refused("the changes were not accepted")),

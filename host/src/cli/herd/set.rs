@@ -4,6 +4,7 @@ use clap::Args;
 use hornrule_protocol::Nanometres;
 
 use super::super::gauge::mm;
+use super::super::text::note;
 use super::super::{Desk, Failure};
 use super::list::Row;
 use hornrule_facts::bill::Currency;
@@ -84,11 +85,10 @@ fn currency(text: &str) -> Result<Currency, String> {
 }
 
 fn line(text: &str) -> Result<String, String> {
-    let text = text.trim();
-    if text.chars().any(char::is_control) {
+    if text.trim().chars().any(char::is_control) {
         return Err("a line of an address is one line; say --address again for the next".to_owned());
     }
-    Ok(text.to_owned())
+    note(text)
 }
 
 fn route(text: &str) -> Result<Given<u16>, String> {
