@@ -185,3 +185,61 @@ fn drawn(
         log = LogId(log.0.wrapping_add(1));
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tests::begin;
+    use hornrule_kit::{DEVICE, LOG, Story};
+
+    /// Eight records, or eight and one more, that part after the given one.
+    fn told(shared: u32, last: u32) -> Story {
+        let mut story = Story::at_work();
+        for number in (1..=5).map(|at| if at > shared { at + last } else { at }) {
+            story.cow(number);
+        }
+        story
+    }
+
+    fn without(story: &Story, missing: &[u32]) -> Batch {
+        let mut batch = story.batch();
+        batch.sealed.retain(|one| !missing.contains(&one.seq().0));
+        batch
+    }
+
+    /// Two logs of eight records that share the first six. The stored one lacks 5, 7 and 8.
+    #[test]
+    fn what_both_share_is_filled_in_and_the_rest_is_apart() {
+        let (stored, other) = (told(3, 10), told(3, 20));
+        let mut herd = Database::in_memory().unwrap();
+        let pull = begin(&mut herd);
+        herd.store(pull, &without(&stored, &[5, 7])).unwrap();
+        let mut so_far = Parting::default();
+        let kept = herd.store_aside(pull, &other.batch(), &mut so_far, None).unwrap();
+        let aside = so_far.log.unwrap();
+        // 5 is followed by 6, which both have: it is theirs. 7 goes with 8, which differs.
+        assert_eq!(herd.lost(DEVICE, LOG).unwrap(), [(Seq(7), Seq(7))]);
+        assert_eq!(kept.new, 2);
+        let [one] = herd.asides().unwrap().try_into().unwrap();
+        assert_eq!((one.log, one.of, one.first, one.records), (aside, LOG, Seq(7), 2));
+        assert_eq!(herd.cursor(DEVICE, aside).unwrap(), Seq(8));
+        assert_eq!(herd.lost(DEVICE, aside).unwrap(), []);
+        // Undecided, it is no log of the herd tables; and the same again is the same.
+        assert_eq!(herd.logs().unwrap(), [(DEVICE, LOG)]);
+        let mut again = Parting::default();
+        herd.store_aside(pull, &other.batch(), &mut again, None).unwrap();
+        assert_eq!((again.log, herd.asides().unwrap().len()), (Some(aside), 1));
+    }
+
+    #[test]
+    fn what_is_the_same_to_its_end_is_no_other_log() {
+        let stored = told(5, 0);
+        let mut herd = Database::in_memory().unwrap();
+        let pull = begin(&mut herd);
+        herd.store(pull, &stored.batch()).unwrap();
+        let mut so_far = Parting::default();
+        let kept = herd.store_aside(pull, &stored.batch(), &mut so_far, None).unwrap();
+        assert_eq!((kept, so_far.log), (Stored::default(), None));
+        assert_eq!(herd.asides().unwrap(), []);
+    }
+}
