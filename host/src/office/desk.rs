@@ -7,6 +7,7 @@ use super::Standing;
 use super::standing::{Candidate, candidates, follows, last_moment, run_of};
 use hornrule_herd::Database;
 use hornrule_herd::inbox;
+use hornrule_herd::inbox::aside::Parting;
 use hornrule_herd::inbox::{InboxError, PullId, PullStart, Stored};
 use hornrule_line::pull::{Anchor, Batch, Links, Run};
 use hornrule_protocol::limits::MAX_DIGESTED;
@@ -41,8 +42,8 @@ struct Stand {
     after: Option<(Boot, Uptime)>,
     /// Numbers that are gone from flash and were never stored; noted with the first batch.
     gone: Option<(Seq, Seq)>,
-    /// It holds another log than any that is stored: its number, once there is one.
-    aside: Option<Option<LogId>>,
+    /// It holds another log than any that is stored, parted from that so far.
+    aside: Option<Parting>,
     contradicts: bool,
     standing: Standing,
 }
@@ -97,7 +98,7 @@ impl<'a> Desk<'a> {
                 from: stand.before.next(),
                 stored,
                 mended,
-                aside: stand.aside,
+                aside: stand.aside.map(|parting| parting.log),
                 contradicts: stand.contradicts,
                 unless: stand.standing,
             },
@@ -137,7 +138,7 @@ impl<'a> Desk<'a> {
     fn stand_aside(&mut self) -> Result<Seq, InboxError> {
         let hello = self.hello()?;
         let mut stand = self.begin(&hello, hello.log, Standing::Aside(None))?;
-        stand.aside = Some(None);
+        stand.aside = Some(Parting::default());
         self.stand = Some(stand);
         Ok(hello.first.previous())
     }
@@ -178,13 +179,11 @@ impl<'a> Desk<'a> {
                 // Nothing in it opens: the next batch may say.
                 None => stand.after = Some(after),
                 Some(true) => {}
-                Some(false) => (stand.aside, stand.gone) = (Some(None), None),
+                Some(false) => (stand.aside, stand.gone) = (Some(Parting::default()), None),
             }
         }
-        let stored = if let Some(aside) = stand.aside {
-            let (stored, log) = self.herd.store_aside(stand.pull, batch, aside, anchor.as_ref())?;
-            stand.aside = Some(log);
-            stored
+        let stored = if let Some(parting) = &mut stand.aside {
+            self.herd.store_aside(stand.pull, batch, parting, anchor.as_ref())?
         } else {
             note_gone(self.herd, stand)?;
             let ours = Batch { log: stand.log, ..batch.clone() };
@@ -306,10 +305,13 @@ impl Links for Desk<'_> {
     fn settle(&mut self, through: Seq) -> Result<Vec<(Seq, Seq)>, InboxError> {
         let first = self.hello()?.first.max(Seq::FIRST);
         let stand = self.stand.as_mut().ok_or(NOT_MET)?;
-        if stand.aside.is_some() || first > through {
+        if stand.aside.is_some() {
             return Ok(Vec::new());
         }
         note_gone(self.herd, stand)?;
+        if first > through {
+            return Ok(Vec::new());
+        }
         Ok(self.herd.unsound((stand.device, stand.log), (first, through))?)
     }
 
