@@ -26,6 +26,8 @@ lesion-52 = Rollklaue
 lesion-53 = Scherenklauen
 lesion-54 = konkave Dorsalwand
 lesion-61 = Schwellung an Kronsaum oder Ballen
+lesion-62 = Schwellung über nur einer Klaue
+lesion-63 = Knochen oder Gelenk sichtbar
 
 action-10 = Klotz geklebt, übliche Art
 action-11 = Klotz geklebt, Versuchsart 1
@@ -65,6 +67,7 @@ action-70 = Schmerzmittel gegeben
 action-80 = dem Tierarzt vorstellen
 action-81 = Tierarzt sofort
 action-82 = zur Kontrolle
+action-83 = Tierarzt hat sie gesehen
 action-90 = Kuh im Büro prüfen
 
 dimension-0 = Endmaß
