@@ -91,13 +91,18 @@ fn numbers(animal: AnimalId) -> (Option<HerdNumber>, Option<Iso11784>) {
 
 fn needs_of(due: &[Due], herd: HerdId, animal: AnimalId) -> Needs {
     let hers = due.iter().filter(|need| need.herd == herd && need.animal == animal);
+    // What is the office's is no business of the chute.
+    let hers = hers.filter(|need| need.duty != Duty::Office);
     hers.fold(Needs::NONE, |needs, need| {
         needs.with(match (need.duty, need.place.foot()) {
             (Duty::Vet, _) => Need::Vet,
             (Duty::Recheck, Some(foot)) => Need::Recheck(foot),
             (Duty::BlockOff | Duty::WrapOff, Some(foot)) => Need::BlockOff(foot),
             (Duty::Trim, Some(foot)) => Need::TrimFoot(foot),
-            (Duty::Recheck | Duty::BlockOff | Duty::WrapOff | Duty::Trim, None) => Need::WholeCow,
+            (
+                Duty::Recheck | Duty::BlockOff | Duty::WrapOff | Duty::Trim | Duty::Office,
+                _,
+            ) => Need::WholeCow,
         })
     })
 }

@@ -12,9 +12,11 @@
 pub mod decide;
 pub mod list;
 pub mod need;
+pub mod visits;
 
-pub use list::{Asking, DueLine, DueList};
-pub use need::{Because, Need};
+pub use hornrule_casebook::Case;
+pub use list::{Asking, Back, DueLine, DueList, cow_by_cow};
+pub use need::{Because, Need, Window};
 
 use hornrule_facts::{Closing, Day, HerdId, number_before};
 use hornrule_herd::{Database, DatabaseError, Fault, Rows};

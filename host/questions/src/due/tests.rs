@@ -3,7 +3,7 @@
 use hornrule_protocol::Place;
 
 use super::*;
-use hornrule_facts::{AnimalId, DueRules, Duty, Renumbered};
+use hornrule_facts::{AnimalId, DueRules, Duty, Gone, Noted, Renumbered};
 use hornrule_kit::{EIGHT, LH, LH_IN, LH_OUT, RH, Story, import, take_in, two_farms};
 
 const DAY_MS: u64 = 86_400_000;
@@ -71,7 +71,7 @@ fn the_offices_days_count() {
 
 fn note(farm: HerdId, cow: i64, (duty, place): (Duty, Place), on: Day) -> Closing {
     let (animal, who, why) = (AnimalId(cow), "Anna".to_owned(), "told by phone".to_owned());
-    Closing { herd: farm, animal, place, duty, day: on, who, at_ms: 0, why }
+    Closing { herd: farm, animal, place, what: Noted::Done(duty), day: on, who, at_ms: 0, why }
 }
 
 /// A note says what it ends before it is made, and a note about another claw ends nothing.

@@ -73,7 +73,7 @@ fn done(duty: Duty, place: Place, day: i32) -> Closing {
         herd: HerdId(1),
         animal: AnimalId(7),
         place,
-        duty,
+        what: Noted::Done(duty),
         day: Day(day),
         who: "Anna".to_owned(),
         at_ms: 0,
