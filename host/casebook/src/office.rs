@@ -1,11 +1,13 @@
 //! What the trimmer left to the office: "look at this cow in the office".
 
 use hornrule_facts::codes::LOOK_IN_OFFICE;
-use hornrule_facts::{Closing, Day, Duty, Fact, Noted, What};
+use hornrule_facts::{Closing, Day, Duty, Fact, Key, Told, What};
 
 /// A cow to be looked at in the office.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct OfficeAsk {
+    /// The record that asked first.
+    pub id: Key,
     /// Each day on which it was asked, in the order of time; never empty.
     pub asked: Vec<Day>,
     /// The day on which the office noted that it had looked.
@@ -26,19 +28,20 @@ pub(super) fn take<'a>(
     on: Day,
     mut facts: impl Iterator<Item = &'a Fact>,
 ) {
-    let asks = |fact: &Fact| matches!(fact.what, What::Action(done) if done.action.code() == LOOK_IN_OFFICE);
-    if !facts.any(asks) {
-        return;
-    }
+    let asks = |fact: &Fact| match fact.what {
+        What::Action(done) => done.action.code() == LOOK_IN_OFFICE,
+        What::Stay { .. } | What::Finding(_) | What::Reading(_) | What::Score { .. } => false,
+    };
+    let Some(first) = facts.find(|fact| asks(fact)) else { return };
     match all.last_mut().filter(|one| one.answered.is_none()) {
         Some(open) => open.asked.push(on),
-        None => all.push(OfficeAsk { asked: vec![on], answered: None }),
+        None => all.push(OfficeAsk { id: first.key, asked: vec![on], answered: None }),
     }
 }
 
 /// The office has looked. Anything asked after that day is a new one.
 pub(super) fn close(all: &mut [OfficeAsk], closing: &Closing) {
-    if closing.what != Noted::Done(Duty::Office) {
+    if closing.what != Told::Done(Duty::Office) {
         return;
     }
     for one in all.iter_mut().filter(|one| one.answered.is_none()) {

@@ -4,7 +4,7 @@ use hornrule_facts::codes::{
     BONE_OR_JOINT, NOT_TRIMMED, PHLEGMON, SEVERE, SWELLING, SWELLING_OF_ONE_CLAW, TOE_NECROSIS,
     UNCHANGED, VET_HAS_SEEN, VET_NOW, VET_TO_SEE, WORSE,
 };
-use hornrule_facts::{Closing, Day, Duty, Fact, Noted, What};
+use hornrule_facts::{Closing, Day, Duty, Fact, Told, What};
 use hornrule_protocol::Place;
 use hornrule_protocol::codes::Grades;
 use hornrule_protocol::record::Finding;
@@ -199,7 +199,7 @@ fn raise(all: &mut Vec<Referral>, place: Place, on: Day, why: Why) {
 
 /// The vet has answered. Anything raised after that day is a new referral.
 pub(super) fn close(all: &mut [Referral], closing: &Closing) {
-    if closing.what != Noted::Done(Duty::Vet) {
+    if closing.what != Told::Done(Duty::Vet) {
         return;
     }
     for one in all.iter_mut().filter(|one| one.is_open()) {

@@ -108,7 +108,7 @@ pub enum Gone {
 
 /// What is noted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Noted {
+pub enum Told {
     /// A duty is done with.
     Done(Duty),
     /// The cow has left the farm: nothing is owed on her, unless she is in the chute on a later day.
@@ -117,7 +117,7 @@ pub enum Noted {
     NotBrought,
 }
 
-impl Noted {
+impl Told {
     /// All that can be noted.
     pub fn all() -> impl Iterator<Item = Self> {
         let gone = [Self::Gone(Gone::Sold), Self::Gone(Gone::Dead), Self::NotBrought];
@@ -163,7 +163,7 @@ pub struct Closing {
     /// Where; the cow for all of her.
     pub place: Place,
     /// What.
-    pub what: Noted,
+    pub what: Told,
     /// The day on which it was done, the farm's own.
     pub day: Day,
     /// Who says so.

@@ -31,7 +31,7 @@ pub mod settings;
 
 pub use batch::Batch;
 pub use bill::Signed;
-pub use closing::{Closing, Duty, Gone, Noted, Who};
+pub use closing::{Closing, Duty, Gone, Told, Who};
 pub use decision::{Decision, Verdict};
 pub use due_rules::{DUE_RULES, DueRule, DueRules};
 pub use fact::{Fact, Key, What};

@@ -1,6 +1,6 @@
 //! Rows of duties that the office was told are done.
 
-use hornrule_facts::{AnimalId, Closing, Day, HerdId, Noted, number_after, number_before};
+use hornrule_facts::{AnimalId, Closing, Day, HerdId, Told, number_after, number_before};
 use rusqlite::params;
 
 use super::derived_rows::{place_columns, place_of};
@@ -53,7 +53,7 @@ impl Rows<'_> {
                 herd,
                 animal,
                 place: place_of(row, 1, 2)?,
-                what: Noted::from_number(what)
+                what: Told::from_number(what)
                     .ok_or_else(|| Fault::Stored(format!("note {what} is of no kind there is")))?,
                 day,
                 who: row.get(5)?,

@@ -7,14 +7,14 @@
 
 use hornrule_facts::Paper;
 use hornrule_facts::practice::Practice;
-use hornrule_facts::{Day, Gone, Noted, Who};
+use hornrule_facts::{Day, Gone, Told, Who};
 use hornrule_protocol::Place;
 
 use super::page::{Block, Cell, Column, Page, Table};
 use super::terms;
 use crate::words::{Say, Words};
 use hornrule_questions::due::list::NEVER_BROUGHT;
-use hornrule_questions::due::{Back, DueLine, DueList, cow_by_cow};
+use hornrule_questions::due::{Back, Case, DueLine, DueList, cow_by_cow};
 use hornrule_questions::visit::Name;
 use hornrule_questions::visit::due::Due;
 
@@ -66,8 +66,13 @@ fn each_once(texts: impl Iterator<Item = String>) -> String {
 
 /// Her lesions that the lines are about.
 fn lesions(words: &Words, lines: &[&DueLine]) -> String {
-    let cases = lines.iter().flat_map(|line| &line.need.cases);
-    each_once(cases.map(|case| terms::case(words, case)))
+    lesions_in_words(words, lines.iter().flat_map(|line| &line.need.cases))
+}
+
+/// "LH outer: sole ulcer (SU), severe; LH: digital dermatitis (DD), M2".
+#[must_use]
+pub fn lesions_in_words<'a>(words: &Words, cases: impl IntoIterator<Item = &'a Case>) -> String {
+    each_once(cases.into_iter().map(|case| terms::case(words, case)))
 }
 
 fn all_who(words: &Words, lines: &[&DueLine]) -> String {
@@ -209,7 +214,7 @@ fn back(list: &DueList, words: &Words, page: &mut Page) {
     let line = |one: &Back| {
         let name = Name { animal: one.note.animal, name: one.name.clone() };
         let how = words.say(match one.note.what {
-            Noted::Gone(Gone::Dead) => Say::GoneDead,
+            Told::Gone(Gone::Dead) => Say::GoneDead,
             _ => Say::GoneSold,
         });
         words.say(Say::DueBack {

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use hornrule_casebook::Casebook;
-use hornrule_facts::{AnimalId, Closing, Day, DueRules, Fact, HerdId, Noted};
+use hornrule_facts::{AnimalId, Closing, Day, DueRules, Fact, HerdId, Told};
 use hornrule_herd::{Fault, Kinds, Rows, Span};
 
 use crate::due::Need;
@@ -68,7 +68,7 @@ impl Books {
 
     /// The last note that a cow has left the farm.
     fn left(&self, animal: AnimalId) -> Option<&Closing> {
-        let left = self.closings(animal).iter().filter(|one| matches!(one.what, Noted::Gone(_)));
+        let left = self.closings(animal).iter().filter(|one| matches!(one.what, Told::Gone(_)));
         left.max_by_key(|one| one.day)
     }
 
@@ -82,7 +82,7 @@ impl Books {
 
     /// The days on which somebody noted that she was not brought.
     pub(crate) fn not_brought(&self, animal: AnimalId) -> impl Iterator<Item = Day> {
-        let notes = self.closings(animal).iter().filter(|one| one.what == Noted::NotBrought);
+        let notes = self.closings(animal).iter().filter(|one| one.what == Told::NotBrought);
         notes.map(|one| one.day)
     }
 

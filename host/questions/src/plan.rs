@@ -61,6 +61,7 @@ pub fn gather(
                 tag: own_tag.or(animal.tag),
                 name: animal.name,
                 needs,
+                overdue: overdue(&due, (listed.herd, animal.animal), day),
             });
         }
     }
@@ -87,6 +88,13 @@ fn numbers(animal: AnimalId) -> (Option<HerdNumber>, Option<Iso11784>) {
     let number = u32::try_from(animal.number()).ok().and_then(HerdNumber::new);
     let tag = u64::try_from(animal.number()).ok().filter(|_| number.is_none());
     (number, tag.and_then(|tag| Iso11784::from_decimal(tag).ok()))
+}
+
+/// Days that the longest of what she needs at the chute is overdue.
+fn overdue(due: &[Due], (herd, animal): (HerdId, AnimalId), day: Day) -> u32 {
+    let hers = due.iter().filter(|need| (need.herd, need.animal) == (herd, animal));
+    let hers = hers.filter(|need| need.duty != Duty::Office);
+    hers.map(|need| need.overdue(day)).max().unwrap_or_default()
 }
 
 fn needs_of(due: &[Due], herd: HerdId, animal: AnimalId) -> Needs {

@@ -7,7 +7,7 @@ use hornrule_facts::codes::{
     BONE_OR_JOINT, BULB_ULCER, DIGITAL_DERMATITIS, PHLEGMON, SOLE_ULCER, SWELLING_OF_ONE_CLAW,
     TOE_NECROSIS, TOE_ULCER, WHITE_LINE_ABSCESS,
 };
-use hornrule_facts::{Closing, Day, DueRules, Duty, Noted};
+use hornrule_facts::{Closing, Day, DueRules, Duty, Told};
 use hornrule_protocol::{Foot, Place};
 
 use super::need::{Because, Need, Window};
@@ -53,7 +53,7 @@ impl Asked<'_> {
     /// Whether the office says that a duty is done which came up at a place on a day. Blocks, wraps
     /// and referrals are closed by the casebook itself.
     fn is_done(&self, duty: Duty, place: Place, since: Day) -> bool {
-        let done = |one: &Closing| one.what == Noted::Done(duty) && one.is_about(place, since);
+        let done = |one: &Closing| one.what == Told::Done(duty) && one.is_about(place, since);
         self.closings.iter().any(done)
     }
 }
@@ -196,28 +196,31 @@ fn without_case<'a>(asked: &'a Asked<'a>) -> impl Iterator<Item = Open> + 'a {
         .map(|said| keyed_open(asked, said, said.place))
 }
 
-/// The cases of a place's foot that have not ended; of the cow all of them.
-fn cases_of(book: &Casebook, place: Place) -> Vec<usize> {
-    let here = |case: &Case| place == Place::Cow || case.place.foot() == place.foot();
-    let open = book.cases.iter().enumerate().filter(|(_, case)| case.ended.is_none());
-    open.filter(|(_, case)| here(case)).map(|(at, _)| at).collect()
+/// The same with the cases of its foot, of the cow with all of hers: those found by its last day that
+/// had not ended before its first.
+fn about(book: &Casebook, one: Open, (first, last): (Day, Day)) -> Open {
+    let here = |case: &Case| one.place == Place::Cow || case.place.foot() == one.place.foot();
+    let then = |case: &Case| {
+        case.found <= last && case.ended.is_none_or(|ended| ended.day >= first)
+    };
+    let cases = book.cases.iter().enumerate().filter(|(_, case)| here(case) && then(case));
+    Open { cases: cases.map(|(at, _)| at).collect(), ..one }
 }
 
-fn about(book: &Casebook, one: Open) -> Open {
-    Open { cases: cases_of(book, one.place), ..one }
-}
+/// Every day after all: what has not ended.
+const NOW: (Day, Day) = (Day(i32::MAX), Day(i32::MAX));
 
 fn blocks(asked: &Asked<'_>) -> Vec<Open> {
     let on = asked.book.blocks.iter().filter(|block| block.off.is_none());
     on.map(|block| due(asked, Duty::BlockOff, block.place, Because::BlockGlued, block.on))
-        .map(|one| about(asked.book, one))
+        .map(|one| about(asked.book, one, NOW))
         .collect()
 }
 
 fn wraps(asked: &Asked<'_>) -> Vec<Open> {
     let on = asked.book.wraps.iter().filter(|wrap| wrap.off.is_none());
     on.map(|wrap| due(asked, Duty::WrapOff, Place::Foot(wrap.foot), Because::Wrapped, wrap.on))
-        .map(|one| about(asked.book, one))
+        .map(|one| about(asked.book, one, NOW))
         .collect()
 }
 
@@ -228,7 +231,8 @@ fn vet(asked: &Asked<'_>) -> Vec<Open> {
         let raised = one.raised.iter().map(|(since, why)| (*since, Because::from(*why)));
         let dated = raised.filter(|(_, because)| because.days(asked.rules).is_some());
         let lines = dated.map(|(since, because)| due(asked, Duty::Vet, one.place, because, since));
-        lines.min().map(|line| about(asked.book, line))
+        let last = one.raised.last().map_or(one.opened(), |(day, _)| *day);
+        lines.min().map(|line| about(asked.book, line, (one.opened(), last)))
     })
     .collect()
 }
