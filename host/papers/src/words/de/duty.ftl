@@ -1,6 +1,6 @@
 # Duties: who does them, how late they are, what is told once. German; wants a check by a native trimmer.
 
-why-one-sided = Schwellung über nur einer Klaue
+why-one-sided = einseitige Schwellung
 why-bone-or-joint = Knochen oder Gelenk sichtbar
 why-gait = geht kaum noch: letzter Wert der Skala
 why-worse = schlechter
