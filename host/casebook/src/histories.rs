@@ -172,8 +172,7 @@ fn lines(book: &Casebook) -> Vec<String> {
 }
 
 /// Kinds of lines that a history of another kind leaves out.
-const KINDS: [&str; 7] =
-    ["case", "block", "wrap", "trimmed", "referral", "office", "examined"];
+const KINDS: [&str; 7] = ["case", "block", "wrap", "trimmed", "referral", "office", "examined"];
 
 #[test]
 fn every_worked_history_is_true() {

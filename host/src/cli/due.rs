@@ -24,9 +24,9 @@ use hornrule_questions::due::{Asking, DueList};
 
 /// Show what is due at all farms: rechecks, blocks, wraps, vet, trims
 ///
-/// A row a cow and visit, with what is overdue first: rechecks and blocks of a farm are gathered into
-/// one visit where their windows allow. By day, by the order of the round (`hornrule herd set
-/// --route`), by group and cow. Work that nobody recorded as done stays on the list. Intervals and
+/// A row a cow and visit: rechecks and blocks of a farm are gathered into one visit where their
+/// windows allow; what is overdue stands first, on the day asked about. By day, by the order of the
+/// round (`hornrule herd set --route`), by group and cow. Work that nobody recorded as done stays on the list. Intervals and
 /// windows are set in `hornrule.toml` under `[due]`; `hornrule rules` shows them. Name and phone of
 /// the practice, for the top of the sheet, stand there under `[practice]`.
 #[derive(Debug, Args)]

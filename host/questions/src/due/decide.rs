@@ -200,9 +200,8 @@ fn without_case<'a>(asked: &'a Asked<'a>) -> impl Iterator<Item = Open> + 'a {
 /// had not ended before its first.
 fn about(book: &Casebook, one: Open, (first, last): (Day, Day)) -> Open {
     let here = |case: &Case| one.place == Place::Cow || case.place.foot() == one.place.foot();
-    let then = |case: &Case| {
-        case.found <= last && case.ended.is_none_or(|ended| ended.day >= first)
-    };
+    let then =
+        |case: &Case| case.found <= last && case.ended.is_none_or(|ended| ended.day >= first);
     let cases = book.cases.iter().enumerate().filter(|(_, case)| here(case) && then(case));
     Open { cases: cases.map(|(at, _)| at).collect(), ..one }
 }
@@ -224,7 +223,7 @@ fn wraps(asked: &Asked<'_>) -> Vec<Open> {
         .collect()
 }
 
-/// One line a referral, on the earliest day that what raised it gives.
+/// One line a referral, on the earliest day that what raised it gives; of one day the first raised.
 fn vet(asked: &Asked<'_>) -> Vec<Open> {
     let open = asked.book.referrals.iter().filter(|one| one.answered.is_none());
     open.filter_map(|one| {
@@ -232,7 +231,7 @@ fn vet(asked: &Asked<'_>) -> Vec<Open> {
         let dated = raised.filter(|(_, because)| because.days(asked.rules).is_some());
         let lines = dated.map(|(since, because)| due(asked, Duty::Vet, one.place, because, since));
         let last = one.raised.last().map_or(one.opened(), |(day, _)| *day);
-        lines.min().map(|line| about(asked.book, line, (one.opened(), last)))
+        lines.min_by_key(|line| line.day).map(|line| about(asked.book, line, (one.opened(), last)))
     })
     .collect()
 }
