@@ -101,7 +101,7 @@ fn due_row(rules: &DueRules) -> Row {
     Row {
         rule: HEADING,
         severity: "days",
-        looks_for: "when things are due; what the trimmer keyed takes precedence",
+        looks_for: "when things are due; a keyed day never puts off a safety rule",
         numbers: DUE_RULES.iter().map(number).collect(),
     }
 }
