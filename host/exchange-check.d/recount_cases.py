@@ -7,15 +7,21 @@ import collections
 import math
 
 # protocol/src/codes/lesion.rs: number, letters, and whether it sits in the horn of a claw. All of
-# them have a severity (1 to 3) but digital dermatitis, which has a stage.
+# them have a severity (1 to 3) but digital dermatitis, which has a stage, and two without a grade.
 HORN = {11: "SHD", 12: "SHC", 13: "SU", 14: "BU", 15: "TU", 16: "TN", 17: "DS", 18: "TS", 19: "HHE",
-        21: "WLF", 22: "WLA", 23: "WL", 41: "HFV", 42: "HFH", 43: "HFA", 52: "CC", 54: "CD"}
+        21: "WLF", 22: "WLA", 23: "WL", 41: "HFV", 42: "HFH", 43: "HFA", 52: "CC", 54: "CD", 62: "SWC",
+        63: "BJ"}
 SKIN = {31: "DD", 32: "ID", 33: "IH", 34: "IP", 51: "AC", 53: "SC", 61: "SW"}
 LETTERS = HORN | SKIN
-SOUND, TOE_NECROSIS, DERMATITIS, SWELLING, SEVERE = 0, 16, 31, 61, 3
-TRIMMED = 30
-# Numbers of the table `closing`: which duty the office was told is done.
-VET, RECHECK, BLOCK_OFF, WRAP_OFF, TRIM = 1, 2, 3, 4, 5
+NO_GRADE = (62, 63)
+SOUND, TOE_NECROSIS, DERMATITIS, PHLEGMON, SWELLING, SEVERE = 0, 16, 31, 34, 61, 3
+SWELLING_OF_ONE_CLAW, BONE_OR_JOINT = 62, 63
+TRIMMED, NOT_TRIMMED, UNCHANGED, WORSE = 30, 33, 52, 53
+VET_HAS_SEEN, LOOK_IN_OFFICE = 83, 90
+# Locomotion 5 and mobility 3.
+LAST_OF_GAIT = ((1, 5), (2, 3))
+# Numbers of the table `closing`: which duty the office was told is done, or what became of her.
+VET, RECHECK, BLOCK_OFF, WRAP_OFF, TRIM, OFFICE, SOLD, DEAD, NOT_BROUGHT = range(1, 10)
 # protocol/src/codes/dimension.rs.
 WALL, LESION_LENGTH, LESION_WIDTH = 1, 8, 9
 # Numbers of protocol/src/claw.rs.
@@ -90,7 +96,8 @@ def new_case(day, lesion, place, finds, cases, said):
     again = any(case["lesion"] == lesion and case["place"] == place for case in cases)
     return {"lesion": lesion, "place": place, "found": day, "again": again, "looks": [],
             "closed": None, "how": None, "grade": grade, "first_grade": grade,
-            "done": sorted(done), "sizes": [], "id": name_of(opening), "outcome": False}
+            "done": sorted(done), "sizes": [], "id": name_of(opening), "outcome": False,
+            "worse": []}
 
 
 def find(day, finds_at, cases, said):
@@ -121,6 +128,8 @@ def hear(day, finds_at, live, said):
         healed = any(code == 50 and case["id"] in ids for code, ids in outcomes)
         ill = any(code > 50 and case["id"] in ids for code, ids in outcomes)
         sound = any(called_sound(fact, case) for fact in sounds)
+        if any(code == WORSE and case["id"] in ids for code, ids in outcomes):
+            case["worse"].append((day, case["grade"]))
         case["outcome"] = ill if finds or healed or ill or sound else case["outcome"]
         if (stage_0 or healed) and not ill:
             case["closed"], case["how"] = day, "healed"
@@ -263,35 +272,86 @@ def walls_of(facts):
 
 
 def trigger(fact):
-    """The urgency and the rule that a fact raises a referral by; None where it raises none."""
-    if fact.what == "DO":
-        return {80: ("to see", "vet-to-see"), 81: ("now", "vet-now")}.get(fact.code)
-    if fact.what == "FIND" and fact.code == TOE_NECROSIS:
-        return ("now", "toe-necrosis")
-    if fact.what == "FIND" and fact.code == SWELLING and fact.value == SEVERE:
-        return ("now", "swelling")
-    return None
+    """Place, urgency and rule that a fact raises a referral by; None where it raises none."""
+    if fact.what == "DO" and fact.code in (80, 81):
+        return (keyed_at(fact), *{80: ("to see", "vet-to-see"), 81: ("now", "vet-now")}[fact.code])
+    if fact.what == "SCORE" and (fact.code, fact.value) in LAST_OF_GAIT:
+        return (None, 0), "now", "gait"
+    if fact.what != "FIND" or fact.code == SWELLING and fact.value != SEVERE:
+        return None
+    found = {TOE_NECROSIS: ("now", "toe-necrosis"), SWELLING: ("now", "swelling"),
+             SWELLING_OF_ONE_CLAW: ("now", "one-sided-swelling"),
+             BONE_OR_JOINT: ("now", "bone-or-joint"), PHLEGMON: ("to see", "phlegmon")}
+    return (case_place(fact), *found[fact.code]) if fact.code in found else None
 
 
-def referrals_of(facts):
+def is_worse(case, day):
+    """Whether "worse" on a day makes a case the vet's: it is severe, or it is not the first time."""
+    until = [grade for on, grade in case["worse"] if on <= day]
+    today = [grade for on, grade in case["worse"] if on == day]
+    severe = case["lesion"] != DERMATITIS and case["lesion"] not in NO_GRADE and SEVERE in today
+    return bool(today) and (severe or len(until) > 1)
+
+
+def concerns(fact, place):
+    """Whether what was keyed of her is about a referral."""
+    if fact.foot is None or place[0] is None:
+        return True
+    return fact.foot == place[0] and (fact.side == 0 or place[1] in (0, fact.side))
+
+
+def referrals_of(facts, cases):
     """Referrals: each raised on days, by rules, until an answer closes it."""
     referrals, opened = [], {}
-    for fact in told_last(facts):
-        if (fact.what, fact.code) == ("TOLD", VET):
-            for key in [key for key in opened if about(fact, key[0])]:
-                opened.pop(key)["answered"] = fact.day
-        raised = trigger(fact)
-        if raised:
-            urgency, rule = raised
-            place = case_place(fact) if fact.what == "FIND" else keyed_at(fact)
-            if (place, urgency) not in opened:
-                opened[place, urgency] = {"place": place, "urgency": urgency, "days": [],
-                                          "raised": [], "answered": None}
-                referrals.append(opened[place, urgency])
-            one = opened[place, urgency]
-            one["days"] = sorted({*one["days"], fact.day})
-            one["raised"].append((fact.day, rule))
+
+    def raise_it(place, urgency, rule, day):
+        if (place, urgency) not in opened:
+            opened[place, urgency] = {"place": place, "urgency": urgency, "days": [],
+                                      "raised": [], "answered": None}
+            referrals.append(opened[place, urgency])
+        one = opened[place, urgency]
+        one["days"] = sorted({*one["days"], day})
+        one["raised"].append((day, rule))
+
+    def answer(fact, fits):
+        for key in [key for key in opened if fits(fact, key[0])]:
+            opened.pop(key)["answered"] = fact.day
+
+    for day, said in by_day(facts):
+        chute = [fact for fact in said if fact.what != "TOLD"]
+        do = [fact for fact in chute if fact.what == "DO"]
+        last_worse = {fact.foot: fact for fact in do if fact.code == WORSE}
+        for fact in chute:
+            if trigger(fact):
+                raise_it(*trigger(fact), day)
+            if last_worse.get(fact.foot) is fact:
+                for case in cases:
+                    if case["place"][0] == fact.foot and is_worse(case, day):
+                        raise_it(case["place"], "to see", "worse", day)
+            if (fact.what, fact.code) == ("DO", VET_HAS_SEEN):
+                answer(fact, concerns)
+        again = [fact for fact in do if fact.code in (UNCHANGED, WORSE, NOT_TRIMMED)]
+        for (place, urgency), one in opened.items():
+            if max(one["days"]) < day and any(concerns(fact, place) for fact in again):
+                raise_it(place, urgency, "unanswered", day)
+        for fact in said:
+            if (fact.what, fact.code) == ("TOLD", VET):
+                answer(fact, about)
     return referrals
+
+
+def office_of(facts):
+    """What was left to the office: each asked on days, until the office has looked."""
+    asked, waiting = [], None
+    for day, said in by_day(facts):
+        if any((fact.what, fact.code) == ("DO", LOOK_IN_OFFICE) for fact in said):
+            if waiting is None:
+                waiting = {"days": [], "answered": None}
+                asked.append(waiting)
+            waiting["days"].append(day)
+        if waiting and any((fact.what, fact.code) == ("TOLD", OFFICE) for fact in said):
+            waiting["answered"], waiting = day, None
+    return asked
 
 
 def examines(fact):
@@ -299,9 +359,10 @@ def examines(fact):
 
 
 def casebook_of(facts):
-    return {"cases": cases_of(facts), "blocks": blocks_of(facts), "wraps": wraps_of(facts),
+    cases = cases_of(facts)
+    return {"cases": cases, "blocks": blocks_of(facts), "wraps": wraps_of(facts),
             "trimmings": trimmings_of(facts), "walls": walls_of(facts),
-            "referrals": referrals_of(facts),
+            "referrals": referrals_of(facts, cases), "office": office_of(facts),
             "examined": sorted({fact.day for fact in facts if examines(fact)})}
 
 

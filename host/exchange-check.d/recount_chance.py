@@ -9,7 +9,7 @@ import collections
 import random
 import sqlite3
 
-from recount_cases import SKIN
+from recount_cases import NO_GRADE, SKIN
 from recount_facts import opened
 
 DAY_MS = 86_400_000
@@ -17,11 +17,11 @@ FIRST_DAY, DEVICE, LOG = 20_000, 0x5EED, 7
 COWS, VISITS, CLOSINGS, SEED = 90, 16, 200, 20_251
 GAPS = (1, 3, 7, 14, 14, 28, 45, 61, 75)
 # Few codes and few feet, so that they meet.
-LESIONS = (0, 0, 11, 13, 13, 16, 22, 31, 31, 31, 34, 61)
-ACTIONS = (10, 11, 20, 21, 21, 22, 30, 30, 31, 32, 33, 40, 40, 41, 42, 50, 50, 51, 52, 53, 60, 61,
-           70, 80, 81, 82, 82, 82, 90)
+LESIONS = (0, 0, 11, 13, 13, 16, 22, 31, 31, 31, 34, 61, 61, 62, 63)
+ACTIONS = (10, 11, 20, 21, 21, 22, 30, 30, 31, 32, 33, 40, 40, 41, 42, 50, 50, 51, 52, 53, 53, 60, 61,
+           70, 80, 81, 82, 82, 82, 83, 83, 90)
 AT_CLAW, AT_FOOT = {*range(10, 20), 30, 31, 32, 40}, {20, 21, 22, 33, *range(60, 70)}
-AT_COW = {70, 80, 81, 82, 90}
+AT_COW = {70, 80, 81, 82, 83, 90}
 FINDING = "boot, uncertainty_ms, clock, presence, lesion, grade, zone"
 ACTION = "boot, uncertainty_ms, clock, presence, action, days"
 READING = ("boot, uncertainty_ms, clock, presence, dimension, length_nm, unit, kind, trimmed, "
@@ -48,7 +48,7 @@ def place_for(chance, claw_only=False, foot_only=False, cow_too=False):
 def finding(chance):
     lesion = chance.choice(LESIONS)
     place = place_for(chance, foot_only=lesion in SKIN and chance.random() < 0.5)
-    grade = 0 if lesion == 0 else chance.randrange(6) if lesion == 31 else chance.randint(1, 3)
+    grade = 0 if lesion in (0, *NO_GRADE) else chance.randrange(6) if lesion == 31 else chance.randint(1, 3)
     # No page says which of two zones of one day counts: horn has one, skin its usual one.
     zone = 4 if lesion and lesion not in SKIN else None
     return place, "finding", FINDING, (1, None, 0, 1, lesion, grade, zone)
@@ -95,10 +95,13 @@ def sentences(chance):
 
 
 def closings(chance, days):
-    """What the office was told of: vet, recheck, block, wrap, trim; some of all of the cow."""
+    """What the office was told: vet, recheck, block, wrap, trim, some of all of the cow; the office
+    has looked, sold, dead, not brought."""
     for number in range(CLOSINGS):
-        duty = chance.randint(1, 5)
+        # The duties most of all; sold, dead and not brought as well.
+        duty = chance.choice((1, 2, 3, 4, 5, 6, 6, 9, 9, chance.choice((7, 8))))
         place = place_for(chance, claw_only=duty == 3, foot_only=duty != 3, cow_too=True)
+        place = (None, 0) if duty > 5 else place
         yield (9000 + chance.randint(1, COWS), *place, duty, chance.choice(days) + number % 3)
 
 
@@ -113,8 +116,9 @@ def by_chance(source, target, seed=SEED):
         for cow in range(1, COWS + 1):
             # Of ten cows one is on no list and one has left.
             if cow % 10:
-                db.execute("INSERT INTO animal (herd, animal, in_herd) VALUES (?, ?, ?)",
-                           (herd, 9000 + cow, int(cow % 10 != 1)))
+                group = (None, "dry cows", "fresh cows")[cow % 3]
+                db.execute("INSERT INTO animal (herd, animal, pen, in_herd) VALUES (?, ?, ?, ?)",
+                           (herd, 9000 + cow, group, int(cow % 10 != 1)))
         said = list(sentences(chance))
         add(db, herd, said)
         for at, (cow, foot, side, duty, day) in enumerate(

@@ -6,7 +6,7 @@ import functools
 import pathlib
 import sqlite3
 
-from recount_cases import Fact, casebook_of
+from recount_cases import DEAD, NOT_BROUGHT, SOLD, Fact, casebook_of
 from recount_duties import RULES, duties_of
 
 DOUBTED = ("unusual-length", "far-from-history", "far-from-feet", "toe-above-wall")
@@ -47,10 +47,10 @@ class Herd:
         self.name, target_nm = db.execute(
             "SELECT name, target_nm FROM herd WHERE herd = ?", (number,)).fetchone()
         self.target = target_nm and target_nm / 1e6
-        self.names, self.listed = {}, set()
-        for cow, name, in_herd in self.rows("SELECT animal, name, in_herd FROM animal "
-                                            "WHERE herd = ?"):
-            self.names[cow] = name
+        self.names, self.groups, self.listed = {}, {}, set()
+        for cow, name, group, in_herd in self.rows("SELECT animal, name, pen, in_herd FROM animal "
+                                                   "WHERE herd = ?"):
+            self.names[cow], self.groups[cow] = name, group
             if in_herd:
                 self.listed.add(cow)
         self.gone = set(self.names) - self.listed
@@ -120,9 +120,33 @@ class Herd:
     def visits(self):
         return sorted({day for day, _ in self.chute})
 
+    def told(self, cow, day, codes):
+        """What the office was told of her, through a day."""
+        return [fact for fact in self.facts.get(cow, []) if fact.what == "TOLD"
+                and fact.code in codes and fact.day <= day]
+
+    def back(self, cow, day):
+        """The last note that she left, and the first day on which she was there after it."""
+        left = self.told(cow, day, (SOLD, DEAD))
+        if not left:
+            return None
+        last = max(fact.day for fact in left)
+        seen = [on for on, animal in self.chute if animal == cow and last < on <= day]
+        return last, min(seen, default=None)
+
+    def not_brought(self, cow, due, day):
+        """Days of visits without her after a day, and days noted from that day on."""
+        there = {on for on, animal in self.chute if animal == cow}
+        without = {on for on in self.visits() if due < on <= day} - there
+        return without | {fact.day for fact in self.told(cow, day, (NOT_BROUGHT,))
+                          if fact.day >= due}
+
     def duties(self, cow, day):
         """What is due on her; a cow that has left the herd owes nothing."""
-        return [] if cow in self.gone else duties_of(self.facts.get(cow, []), self.rules, day)
+        left = self.back(cow, day)
+        if cow in self.gone or left and left[1] is None:
+            return []
+        return duties_of(self.facts.get(cow, []), self.rules, day)
 
 
 def herds(db):

@@ -8,9 +8,10 @@ import collections
 import datetime
 
 import recount_counts as counts
-from recount_cases import HORN, LETTERS, OUT_OF_SIGHT_DAYS, examines
+from recount_cases import HORN, LETTERS, NO_GRADE, OUT_OF_SIGHT_DAYS, examines
+from recount_duties import WHO, harm, visits_for
 from recount_facts import EVER, date_of, number_of
-from recount_visit import iso, place_of
+from recount_visit import grade_word, iso, late, place_of
 
 WEEKS_AT_RISK = (0, 7, 14, 21, 28)
 FIRST_RECHECK = range(10, 21)
@@ -73,7 +74,7 @@ def healing(of, first=-EVER, last=EVER):
     """Of one or several herds: cases found from the first to the last day, and what was said of
     them through the last."""
     pairs = [(herd, cow, case) for herd in of for cow, case in herd.entries("cases", last)
-             if case["lesion"] in HORN and first <= case["found"] <= last]
+             if case["lesion"] in HORN and case["lesion"] not in NO_GRADE and first <= case["found"] <= last]
     cases = [case for _, _, case in pairs]
     groups = []
     for kind, keys in (("severity", lambda case: {case["first_grade"]}),
@@ -219,21 +220,69 @@ def farm(herd, first=None, last=None):
     return {"farm": herd.name, "from": iso(first), "through": iso(last),
             "records_begin": iso(herd.visits()[0]), "all_days": tally(herd, first, last, letters),
             "months": lines, "healing": healing([herd], first, last),
-            "blocks": blocks([herd], first, last), "least_cows_for_a_share": counts.LEAST_COWS,
+            "blocks": blocks([herd], first, last), **left_on(herd, first, last), "least_cows_for_a_share": counts.LEAST_COWS,
             "few_cows_below": FEW_COWS, "another_case_after_days": OUT_OF_SIGHT_DAYS}
+
+
+def left_on(herd, first, last):
+    """Blocks and wraps that are on past their window at the period's last visit."""
+    as_of = max((day for day in herd.visits() if first <= day <= last), default=None)
+    rows = [] if as_of is None else [
+        {"cow": cow, "place": place_of(duty.place), "what": duty.what, "day": iso(duty.day),
+         **late(duty, as_of)}
+        for cow in herd.cows() for duty in herd.duties(cow, last) if harm(duty, as_of)]
+    return {"left_on_as_of": iso(as_of), "left_on_too_long": rows}
 
 
 # ---- What is due.
 
+# So often not brought, and a cow is told once.
+NEVER_BROUGHT = 3
+
+
+def lesion_row(case):
+    return dict(place_of(case["place"]), letters=LETTERS[case["lesion"]], case=case["id"],
+                grade=grade_word(case["lesion"], case["grade"]))
+
+
+def due_row(herd, cow, duty, day, missed):
+    once = missed >= NEVER_BROUGHT and WHO[duty.what] in ("trimmer", "farmer")
+    return dict(place_of(duty.place), cow=cow, farm=herd.name, what=duty.what, day=iso(duty.day),
+                overdue=duty.day < day, why=set(duty.reasons),
+                since={iso(since) for since in duty.since}, who=WHO[duty.what],
+                group=herd.groups.get(cow), not_brought=missed, told_once=once,
+                lesions=[lesion_row(case) for case in duty.cases], visit=iso(max(duty.day, day)),
+                **late(duty, day))
+
+
+def back_row(herd, cow, noted, seen):
+    row, = herd.rows("SELECT duty, who, why FROM closing WHERE herd = ? AND animal = ? AND day = ? "
+                     "AND duty IN (7, 8) AND holds = 1 ORDER BY closing DESC LIMIT 1", cow, noted)
+    return {"farm": herd.name, "cow": cow, "noted": {7: "sold", 8: "dead"}[row[0]],
+            "day": iso(noted), "who": row[1], "why": row[2], "seen": iso(seen)}
+
+
+def due_of(herd, day, until):
+    """The rows of a farm, what is due later, and who is back."""
+    listed, later, back = [], 0, []
+    for cow in herd.cows():
+        duties = herd.duties(cow, day)
+        noted = herd.back(cow, day)
+        if duties and noted:
+            back.append(back_row(herd, cow, *noted))
+        first = min((duty.day for duty in duties if duty.what in ("recheck", "block-off")),
+                    default=None)
+        missed = 0 if first is None else len(herd.not_brought(cow, first, day))
+        later += sum(duty.day > until for duty in duties)
+        listed += [(duty, due_row(herd, cow, duty, day, missed)) for duty in duties
+                   if duty.day <= until]
+    planned = [(duty, row) for duty, row in listed if not row["told_once"]]
+    for (_, row), visit in zip(planned, visits_for([duty for duty, _ in planned], day)):
+        row["visit"] = iso(visit)
+    return [row for _, row in listed], later, back
+
+
 def due(of, day, until):
-    rows, later = [], 0
-    for herd in of:
-        for cow in herd.cows():
-            for duty in herd.duties(cow, day):
-                later += duty.day > until
-                if duty.day <= until:
-                    row = dict(place_of(duty.place), cow=cow, farm=herd.name, what=duty.what,
-                               day=iso(duty.day), overdue=duty.day < day, why=set(duty.reasons),
-                               since={iso(since) for since in duty.since})
-                    rows.append(row)
-    return {"day": iso(day), "until": iso(until), "due": rows, "later": later}
+    farms = [due_of(herd, day, until) for herd in of]
+    return {"day": iso(day), "until": iso(until), "due": [row for one in farms for row in one[0]],
+            "later": sum(one[1] for one in farms), "back": [row for one in farms for row in one[2]]}

@@ -41,7 +41,11 @@ def told(book):
     lines += [f"trimmed {place_text(one['place'])} {one['day']}" for one in book["trimmings"]]
     for one in book["referrals"]:
         days = " ".join(map(str, one["days"]))
-        lines.append(f"referral {place_text(one['place'])} {one['urgency']} {days}")
+        answered = "" if one["answered"] is None else f", answered {one['answered']}"
+        lines.append(f"referral {place_text(one['place'])} {one['urgency']} {days}{answered}")
+    for one in book["office"]:
+        answered = "" if one["answered"] is None else f", answered {one['answered']}"
+        lines.append(f"office cow {' '.join(map(str, one['days']))}{answered}")
     return lines
 
 

@@ -6,13 +6,15 @@ import collections
 import statistics
 
 import recount_counts as counts
-from recount_cases import (DERMATITIS, FEET, HORN, LESION_LENGTH, LESION_WIDTH, LETTERS, SOUND,
+from recount_cases import (DERMATITIS, FEET, HORN, LESION_LENGTH, LESION_WIDTH, LETTERS, NO_GRADE, SOUND,
                            TRIMMED, WALL, case_place, keyed_at, state)
+from recount_duties import harm
 from recount_facts import EVER, date_of
 
 # protocol/src/codes: the usual zone of a lesion, where it has one; stages in words; dimensions.
 USUAL_ZONE = {11: 5, 12: 4, 13: 4, 14: 6, 15: 1, 16: 1, 17: 5, 18: 5, 19: 6, 21: 3, 22: 3, 23: 3,
-              31: 10, 32: 0, 33: 0, 34: 9, 41: 7, 42: 7, 43: 11, 54: 7, 61: 9}
+              31: 10, 32: 0, 33: 0, 34: 9, 41: 7, 42: 7, 43: 11, 54: 7, 61: 9,
+              62: 9}
 SEVERITIES = {1: "slight", 2: "moderate", 3: "severe"}
 STAGES = {0: "healed", 1: "M1", 2: "M2", 3: "M3", 4: "M4", 5: "M4.1"}
 DIMENSIONS = {1: "dorsal wall length", 2: "heel height", 3: "claw width", 4: "claw length",
@@ -34,7 +36,7 @@ def iso(day):
 
 
 def grade_word(lesion, grade):
-    if lesion == SOUND:
+    if lesion == SOUND or lesion in NO_GRADE:
         return None
     return (STAGES if lesion == DERMATITIS else SEVERITIES)[grade]
 
@@ -51,7 +53,13 @@ def due_answer(cow, duty):
     """`days` and `keyed` are what the sentence of the rule says."""
     return {"cow": cow, "day": iso(duty.day), "place": place_of(duty.place), "what": duty.what,
             "days": {duty.day - since for since in duty.since},
-            "keyed": {reason == "keyed" for reason in duty.reasons}, "cases": duty.cases}
+            "keyed": {reason == "keyed" for reason in duty.reasons},
+            "cases": [case["id"] for case in duty.cases]}
+
+
+def late(duty, day):
+    """How late it is at the end of a day."""
+    return {"overdue_days": max(0, day - duty.day), "harm_days": harm(duty, day)}
 
 
 def last_size(facts, dimension, trimmed=None):
@@ -123,7 +131,8 @@ def lesion_lines(herd, seen, day):
     lines = []
     for lesion, those in cases.items():
         states = collections.Counter(state(case, day) for _, case in those)
-        grades = collections.Counter(grade_word(lesion, case["grade"]) for _, case in those)
+        grades = collections.Counter(grade_word(lesion, case["grade"]) for _, case in those
+                                     if lesion not in NO_GRADE)
         lines.append({"letters": LETTERS[lesion], "cows": len({cow for cow, _ in those}),
                       "claws_or_feet": len({(cow, case["place"]) for cow, case in those}),
                       "new_cases": states["new"], "open_cases": states["open"],
@@ -212,7 +221,7 @@ def visit(herd, day):
     seen = herd.seen(day, day)
     sizes = [(cow, fact) for _, cow in seen for fact in herd.facts_on(cow, day, "SIZE")]
     walls = walls_after(herd, sizes)
-    due = [due_answer(cow, duty) for cow in herd.cows() for duty in herd.duties(cow, day)
+    due = [due_answer(cow, duty) | late(duty, day) for cow in herd.cows() for duty in herd.duties(cow, day)
            if duty.what in TOLD_AFTER_A_VISIT or duty.what == "vet" and min(duty.since) < day]
     unchecked, = herd.rows("SELECT count(*) FROM reading WHERE herd = ? AND day = ? AND "
                            "animal IS NOT NULL AND gauge_ok IS NOT 1", day)[0]

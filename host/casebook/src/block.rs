@@ -1,7 +1,7 @@
 //! Blocks: glued, seen on, taken off, lost.
 
 use hornrule_facts::codes::{BLOCK_LOST, BLOCK_OFF, BLOCK_STILL_ON, TRIMMED};
-use hornrule_facts::{AnimalId, Closing, Day, Duty, Fact, HerdId, Key, What};
+use hornrule_facts::{AnimalId, Closing, Day, Duty, Fact, HerdId, Key, Told, What};
 use hornrule_protocol::Place;
 use hornrule_protocol::codes::ActionKind;
 
@@ -145,7 +145,7 @@ fn new(fact: &Fact, way: Option<u8>) -> Block {
 
 /// The office was told that a block is off.
 pub(super) fn close(blocks: &mut [Block], closing: &Closing) {
-    if closing.duty != Duty::BlockOff {
+    if closing.what != Told::Done(Duty::BlockOff) {
         return;
     }
     for block in blocks.iter_mut().filter(|block| block.off.is_none()) {

@@ -14,6 +14,7 @@ mod case;
 mod class;
 mod claw_day;
 mod day;
+mod office;
 mod referral;
 mod wrap;
 
@@ -34,6 +35,7 @@ pub use case::{
 };
 pub use class::{Class, Examined};
 pub use claw_day::{ClawDay, Wall};
+pub use office::OfficeAsk;
 pub use referral::{Referral, Urgency, Why};
 pub use wrap::{Unwrapped, Wrap};
 
@@ -74,6 +76,8 @@ pub struct Casebook {
     pub scores: Vec<Scored>,
     /// Her referrals to the vet, in the order of time.
     pub referrals: Vec<Referral>,
+    /// What was left to the office, in the order of time.
+    pub office: Vec<OfficeAsk>,
     /// What was keyed to be seen again, in the order of time.
     pub again: Vec<SeeAgain>,
     /// Days on which she was examined, in the order of time.
@@ -141,7 +145,8 @@ impl Casebook {
         block::take(&mut self.blocks, on, said());
         wrap::take(&mut self.wraps, on, said());
         claw_day::take(&mut self.claws, on, said());
-        referral::take(&mut self.referrals, on, said());
+        referral::take(&mut self.referrals, on, said(), &self.cases);
+        office::take(&mut self.office, on, said());
     }
 
     /// What the office was told ends what the chute never heard of.
@@ -149,6 +154,7 @@ impl Casebook {
         block::close(&mut self.blocks, closing);
         wrap::close(&mut self.wraps, closing);
         referral::close(&mut self.referrals, closing);
+        office::close(&mut self.office, closing);
     }
 
     /// The cases that are new or open on a day, each with its state.

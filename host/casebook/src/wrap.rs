@@ -1,7 +1,7 @@
 //! Wraps: put on, and how they came off.
 
 use hornrule_facts::codes::{CLAW_LOWERED, HORN_OPENED, LEFT_OPEN, TRIMMED, WRAP_OFF, WRAP_ON};
-use hornrule_facts::{Closing, Day, Duty, Fact, What};
+use hornrule_facts::{Closing, Day, Duty, Fact, Told, What};
 use hornrule_protocol::{Foot, Place};
 
 /// How a wrap came off.
@@ -84,7 +84,7 @@ fn end(wraps: &mut [Wrap], foot: Foot, day: Day, how: Unwrapped) {
 
 /// The office was told that a wrap is off.
 pub(super) fn close(wraps: &mut [Wrap], closing: &Closing) {
-    if closing.duty != Duty::WrapOff {
+    if closing.what != Told::Done(Duty::WrapOff) {
         return;
     }
     for wrap in wraps.iter_mut().filter(|wrap| wrap.off.is_none()) {

@@ -1,7 +1,7 @@
 //! The due list as a calendar, RFC 5545.
 //!
 //! ```text
-//! DueList --one event a farm and day--> VCALENDAR
+//! DueList --one event a farm and visit--> VCALENDAR
 //!           what is overdue stands on the day the list is of
 //! ```
 //!
@@ -19,7 +19,7 @@ pub struct Entries<'a> {
     /// The calendar's name.
     pub title: String,
     /// An event's title: farm and how many lines.
-    pub head: &'a dyn Fn(&[DueLine]) -> String,
+    pub head: &'a dyn Fn(&[&DueLine]) -> String,
     /// One line of its description.
     pub line: &'a dyn Fn(&DueLine) -> String,
 }
@@ -36,9 +36,10 @@ pub fn due_calendar(list: &DueList, stamp: Timestamp, texts: &Entries<'_>) -> St
     let stamp = stamp.strftime("%Y%m%dT%H%M%SZ").to_string();
     for group in list.groups() {
         let Some(first) = group.first() else { continue };
-        let day = if first.overdue { list.day } else { first.need.day };
+        let day = first.visit;
         let lines: Vec<String> = group.iter().map(|line| one_line(&(texts.line)(line))).collect();
-        let kind = if first.overdue { "overdue" } else { "due" };
+        let late = group.iter().any(|line| line.overdue > 0);
+        let kind = if late { "overdue" } else { "due" };
         let uid = format!("{kind}-{}-{}@hornrule", first.need.herd.number(), day.date());
         let event = Event::with_uid(&uid)
             .append_property(Property::new("DTSTAMP", &stamp))
@@ -46,7 +47,7 @@ pub fn due_calendar(list: &DueList, stamp: Timestamp, texts: &Entries<'_>) -> St
             // The first day that it is over.
             .append_property(date("DTEND", day.plus(1).date()))
             .append_property(Property::new("TRANSP", "TRANSPARENT"))
-            .summary(&one_line(&(texts.head)(group)))
+            .summary(&one_line(&(texts.head)(&group)))
             .location(&one_line(&first.farm))
             .description(&lines.join("\n"))
             .done();

@@ -101,6 +101,9 @@ fn tables(herd: &Database) -> Vec<Table> {
         place: Place::Claw(claw),
         what: "recheck".to_owned(),
         rule: "keyed".to_owned(),
+        overdue: 3,
+        who: "trimmer",
+        lesions: String::new(),
     };
     let due: Vec<DueRow> = claws().into_iter().map(due).collect();
     let (mut tables, _) = sheets(&[extract], &due);

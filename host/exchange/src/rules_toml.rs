@@ -7,6 +7,9 @@
 //! least = 72.5               # millimetres
 //! [due]                      # whole days until things are due
 //! block-off = 35
+//! [practice]                 # printed on sheets for farmers
+//! name = "Hoof & Horn"
+//! phone = "+44 1632 960123"
 //! ```
 //!
 //! What is not named keeps its default. A heading or name that no rule has is an error, because a
@@ -17,6 +20,7 @@ use toml::de::{DeTable, DeValue};
 use hornrule_facts::decimal::decimal;
 use hornrule_facts::due_rules::{HEADING, MOST as MOST_DAYS};
 use hornrule_facts::limits::{Limits, MOST, PER_UNIT, THRESHOLDS};
+use hornrule_facts::practice::{self, Practice};
 use hornrule_facts::{DUE_RULES, DueRules};
 use hornrule_questions::toml_text::TomlText;
 
@@ -67,6 +71,17 @@ pub enum RulesError {
         /// Which number.
         name: String,
     },
+    /// A text that is none, or too long, or of several lines.
+    #[error(
+        "line {line}: `{name}` must be a text of one line, at most {most} characters",
+        most = practice::LONGEST
+    )]
+    Line {
+        /// The line.
+        line: usize,
+        /// Which text.
+        name: String,
+    },
     /// Two ends the wrong way round.
     #[error("`{least}` is more than `{most}` of the rule unusual-length; change one of them")]
     Ends {
@@ -77,13 +92,15 @@ pub enum RulesError {
     },
 }
 
-/// All numbers that such a file can name.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+/// All that such a file can name.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct RuleNumbers {
     /// What entries are checked against.
     pub limits: Limits,
     /// Days until things are due.
     pub due: DueRules,
+    /// Whose papers these are.
+    pub practice: Practice,
 }
 
 /// Reads a file's text; what it does not name keeps its default.
@@ -96,7 +113,7 @@ pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
         let (line, why) = text.unread(&error);
         RulesError::Text { line, why }
     })?;
-    let RuleNumbers { mut limits, mut due } = RuleNumbers::default();
+    let RuleNumbers { mut limits, mut due, mut practice } = RuleNumbers::default();
     for (heading, numbers) in table.get_ref() {
         let rule = heading.get_ref().as_ref();
         let known: Vec<_> = THRESHOLDS.iter().filter(|one| one.rule == rule).collect();
@@ -104,6 +121,10 @@ pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
         let DeValue::Table(numbers) = numbers.get_ref() else { return Err(unknown()) };
         if rule == HEADING {
             read_days(numbers, &mut due, text)?;
+            continue;
+        }
+        if rule == practice::HEADING {
+            read_practice(numbers, &mut practice, text)?;
             continue;
         }
         if known.is_empty() {
@@ -130,7 +151,7 @@ pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
         }
     }
     ends(&limits)?;
-    Ok(RuleNumbers { limits, due })
+    Ok(RuleNumbers { limits, due, practice })
 }
 
 /// The days below `[due]`.
@@ -152,6 +173,30 @@ fn read_days(days: &DeTable<'_>, due: &mut DueRules, text: TomlText<'_>) -> Resu
         };
         let wrong = || RulesError::Days { line: text.line(value), name: name.to_owned() };
         rule.set(due, number.filter(|days| *days <= MOST_DAYS).ok_or_else(wrong)?);
+    }
+    Ok(())
+}
+
+/// The texts below `[practice]`.
+fn read_practice(
+    texts: &DeTable<'_>,
+    practice: &mut Practice,
+    text: TomlText<'_>,
+) -> Result<(), RulesError> {
+    for (key, value) in texts {
+        let name = key.get_ref().as_ref();
+        let wrong = || RulesError::Line { line: text.line(value), name: name.to_owned() };
+        let DeValue::String(said) = value.get_ref() else { return Err(wrong()) };
+        let said = said.trim();
+        if said.chars().count() > practice::LONGEST || said.chars().any(char::is_control) {
+            return Err(wrong());
+        }
+        practice.set(name, said.to_owned()).ok_or_else(|| RulesError::Key {
+            line: text.line(key),
+            rule: practice::HEADING.to_owned(),
+            name: name.to_owned(),
+            known: practice::KEYS.join(", "),
+        })?;
     }
     Ok(())
 }
@@ -188,6 +233,12 @@ mod tests {
         assert_eq!(read_rules("").unwrap(), RuleNumbers::default());
         let due = read_rules("[due]\nblock-off = 35\nwrap-off = 0\n").unwrap().due;
         assert_eq!(due, DueRules { block_off: 35, wrap_off: 0, ..DueRules::default() });
+        let text = "[practice]\nname = \" Hoof & Horn \"\nphone = \"+44 1632 960123\"\n";
+        let practice = read_rules(text).unwrap().practice;
+        assert_eq!(
+            (practice.name.as_str(), practice.phone.as_str()),
+            ("Hoof & Horn", "+44 1632 960123")
+        );
     }
 
     #[test]
@@ -209,6 +260,9 @@ mod tests {
             "[due]\nblock-off = 28.5",
             "[due]\nblock-off = -1",
             "due = 28",
+            "[practice]\nphone = 1632",
+            "[practice]\nphone = \"1\\n2\"",
+            "[practice]\nfone = \"1\"",
         ];
         let told: Vec<String> =
             cases.iter().map(|text| read_rules(text).unwrap_err().to_string()).collect();

@@ -33,6 +33,12 @@ pub struct DueRow {
     pub what: String,
     /// The rule that says so.
     pub rule: String,
+    /// Days overdue on the day of the visit.
+    pub overdue: i64,
+    /// trimmer, farmer, vet or office.
+    pub who: &'static str,
+    /// The lesions that it is about, in words.
+    pub lesions: String,
 }
 
 const VISITS: &[Column] = &[
@@ -55,6 +61,9 @@ const DUE: &[Column] = &[
     Column::new("claw", Kind::Text, "which claw").or_empty().of(values::claws),
     Column::new("what", Kind::Text, "what is due"),
     Column::new("rule", Kind::Text, "the rule that says so"),
+    Column::new("overdue_days", Kind::Whole, "days overdue on the day of the visit"),
+    Column::new("who", Kind::Text, "who does it: trimmer, farmer, vet or office"),
+    Column::new("lesions", Kind::Text, "the lesions that it is about").or_empty(),
 ];
 
 /// The columns of every entry, and then its own.
@@ -261,5 +270,8 @@ fn due_row(one: &DueRow) -> Vec<Cell> {
         claw,
         Cell::text(one.what.as_str()),
         Cell::text(one.rule.as_str()),
+        Cell::Whole(one.overdue),
+        Cell::text(one.who),
+        Cell::maybe(Some(one.lesions.as_str()).filter(|text| !text.is_empty()), Cell::text),
     ]
 }

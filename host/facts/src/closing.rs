@@ -1,5 +1,6 @@
-//! What the office knows of a duty that the chute never heard of: the vet has answered, the farmer took
-//! the wrap off, the cow was sold. Rows are only ever added; of two about one duty both are kept.
+//! What the office knows and the chute never heard of: the vet has answered, the farmer took the wrap
+//! off, the cow was sold, she was not brought. Rows are only ever added; of two about one duty both
+//! are kept.
 
 use hornrule_protocol::Place;
 
@@ -18,12 +19,51 @@ pub enum Duty {
     WrapOff,
     /// Trim her as often as the farm wants.
     Trim,
+    /// Look at her in the office.
+    Office,
+}
+
+/// Who does it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Who {
+    /// The trimmer, at the chute.
+    Trimmer,
+    /// The farmer, between visits.
+    Farmer,
+    /// The vet.
+    Vet,
+    /// The office.
+    Office,
+}
+
+impl Who {
+    /// One word, for scripts.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Trimmer => "trimmer",
+            Self::Farmer => "farmer",
+            Self::Vet => "vet",
+            Self::Office => "office",
+        }
+    }
 }
 
 impl Duty {
     /// All of them, the most urgent first.
-    pub const ALL: [Self; 5] =
-        [Self::Vet, Self::Recheck, Self::BlockOff, Self::WrapOff, Self::Trim];
+    pub const ALL: [Self; 6] =
+        [Self::Vet, Self::Recheck, Self::BlockOff, Self::WrapOff, Self::Trim, Self::Office];
+
+    /// Who does it. A wrap comes off within days, which no visit waits for.
+    #[must_use]
+    pub const fn who(self) -> Who {
+        match self {
+            Self::Vet => Who::Vet,
+            Self::Recheck | Self::BlockOff | Self::Trim => Who::Trimmer,
+            Self::WrapOff => Who::Farmer,
+            Self::Office => Who::Office,
+        }
+    }
 
     /// Its number in the database.
     #[must_use]
@@ -46,6 +86,7 @@ impl Duty {
             Self::BlockOff => "block-off",
             Self::WrapOff => "wrap-off",
             Self::Trim => "trim",
+            Self::Office => "office",
         }
     }
 
@@ -56,7 +97,63 @@ impl Duty {
     }
 }
 
-/// A duty that is done with, as the office was told.
+/// How a cow left the farm.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Gone {
+    /// Sold.
+    Sold,
+    /// Dead: died, or slaughtered.
+    Dead,
+}
+
+/// What is noted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Told {
+    /// A duty is done with.
+    Done(Duty),
+    /// The cow has left the farm: nothing is owed on her, unless she is in the chute on a later day.
+    Gone(Gone),
+    /// She was due and was not brought. Ends nothing; it is counted.
+    NotBrought,
+}
+
+impl Told {
+    /// All that can be noted.
+    pub fn all() -> impl Iterator<Item = Self> {
+        let gone = [Self::Gone(Gone::Sold), Self::Gone(Gone::Dead), Self::NotBrought];
+        Duty::ALL.map(Self::Done).into_iter().chain(gone)
+    }
+
+    /// Its number in the database.
+    #[must_use]
+    pub const fn number(self) -> u8 {
+        match self {
+            Self::Done(duty) => duty.number(),
+            Self::Gone(Gone::Sold) => 7,
+            Self::Gone(Gone::Dead) => 8,
+            Self::NotBrought => 9,
+        }
+    }
+
+    /// What has a number.
+    #[must_use]
+    pub fn from_number(number: u8) -> Option<Self> {
+        Self::all().find(|one| one.number() == number)
+    }
+
+    /// One word, for scripts.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Done(duty) => duty.word(),
+            Self::Gone(Gone::Sold) => "sold",
+            Self::Gone(Gone::Dead) => "dead",
+            Self::NotBrought => "not-brought",
+        }
+    }
+}
+
+/// What the office was told of a cow.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Closing {
     /// The herd.
@@ -65,8 +162,8 @@ pub struct Closing {
     pub animal: AnimalId,
     /// Where; the cow for all of her.
     pub place: Place,
-    /// Which duty.
-    pub duty: Duty,
+    /// What.
+    pub what: Told,
     /// The day on which it was done, the farm's own.
     pub day: Day,
     /// Who says so.

@@ -1,6 +1,6 @@
 //! Rows of duties that the office was told are done.
 
-use hornrule_facts::{AnimalId, Closing, Day, Duty, HerdId, number_after, number_before};
+use hornrule_facts::{AnimalId, Closing, Day, HerdId, Told, number_after, number_before};
 use rusqlite::params;
 
 use super::derived_rows::{place_columns, place_of};
@@ -25,7 +25,7 @@ impl Rows<'_> {
             animal.0,
             foot,
             side,
-            one.duty.number(),
+            one.what.number(),
             one.day.0,
             one.who,
             one.at_ms,
@@ -46,15 +46,15 @@ impl Rows<'_> {
         let mut rows = statement.query([herd.0])?;
         let mut all = Vec::new();
         while let Some(row) = rows.next()? {
-            let (animal, duty): (_, u8) = (AnimalId(row.get(0)?), row.get(3)?);
+            let (animal, what): (_, u8) = (AnimalId(row.get(0)?), row.get(3)?);
             let day = Day(row.get(4)?);
             let animal = number_after(&renumbered, animal, day, Day(i32::MAX));
             all.push(Closing {
                 herd,
                 animal,
                 place: place_of(row, 1, 2)?,
-                duty: Duty::from_number(duty)
-                    .ok_or_else(|| Fault::Stored(format!("duty {duty} is of no kind there is")))?,
+                what: Told::from_number(what)
+                    .ok_or_else(|| Fault::Stored(format!("note {what} is of no kind there is")))?,
                 day,
                 who: row.get(5)?,
                 at_ms: row.get(6)?,

@@ -71,8 +71,8 @@ impl Kinds {
     pub const SCORES: Self = Self(16);
     /// All of them.
     pub const ALL: Self = Self(31);
-    /// Findings and actions: what opens and closes cases, blocks and wraps.
-    pub const JUDGED: Self = Self(12);
+    /// Findings, actions and scores: what opens and closes cases, blocks, wraps and referrals.
+    pub const JUDGED: Self = Self(28);
 
     /// Both.
     #[must_use]

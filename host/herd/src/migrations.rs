@@ -56,6 +56,11 @@ pub(super) const MIGRATIONS: &[Migration] = &[
         name: "006_aside",
         sql: include_str!("migrations/sqlite/006_aside.sql"),
     },
+    Migration {
+        version: 7,
+        name: "007_duties",
+        sql: include_str!("migrations/sqlite/007_duties.sql"),
+    },
 ];
 
 /// Why a database cannot be brought to the newest version.
@@ -153,7 +158,8 @@ mod tests {
         (3, 2_258_321_934),
         (4, 1_531_347_660),
         (5, 4_176_287_276),
-        (6, 250076174),
+        (6, 250_076_174),
+        (7, 282_392_333),
     ];
 
     #[test]

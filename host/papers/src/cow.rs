@@ -13,9 +13,9 @@ use hornrule_questions::cow::{CowHistory, Walls};
 
 const NM_PER_MM: f64 = 1e6;
 
-/// The history as a page.
+/// The history as a page; what is due is late or not as of today.
 #[must_use]
-pub fn page(history: &CowHistory, words: &Words, paper: Paper) -> Page {
+pub fn page(history: &CowHistory, words: &Words, paper: Paper, today: Day) -> Page {
     let title = words.say(Say::CowTitle {
         cow: history.name.to_string().into(),
         farm: history.farm.as_str().into(),
@@ -37,7 +37,7 @@ pub fn page(history: &CowHistory, words: &Words, paper: Paper) -> Page {
                 date: words.date(due.day).into(),
                 place: words.place(due.place).into(),
                 what: terms::what(words, due).into(),
-                why: terms::why(words, due).into(),
+                why: terms::why_and_late(words, due, today).into(),
             })
         });
         page.add(Block::List(lines.collect()));

@@ -6,8 +6,9 @@ use hornrule_protocol::{Lesion, Place, Scale};
 
 use super::page::{Block, Caution, Notice, Page, Weight};
 use crate::words::{Say, Words};
-use hornrule_facts::Duty;
+use hornrule_casebook::Case;
 use hornrule_facts::codes::SEE_AGAIN;
+use hornrule_facts::{Day, Duty};
 use hornrule_insight::{estimate::Level, proportion};
 use hornrule_questions::due::Because;
 use hornrule_questions::visit::due::{Due, Urgency, Vet};
@@ -111,6 +112,13 @@ fn reason(because: Because) -> Say<'static> {
         Because::VetToSee => Say::WhyVetToSee,
         Because::ToeNecrosis => Say::WhyToeNecrosis,
         Because::Swelling => Say::WhySwelling,
+        Because::OneSided => Say::WhyOneSided,
+        Because::BoneOrJoint => Say::WhyBoneOrJoint,
+        Because::Gait => Say::WhyGait,
+        Because::PhlegmonVet => Say::WhyPhlegmon,
+        Because::Worse => Say::WhyWorse,
+        Because::Unanswered => Say::WhyUnanswered,
+        Because::Office => Say::WhyOffice,
     }
 }
 
@@ -123,6 +131,7 @@ pub(super) fn what(words: &Words, due: &Due) -> String {
         (Duty::WrapOff, _) => Say::WhatWrapOff,
         (Duty::Vet, _) => Say::WhatAskVet,
         (Duty::Trim, _) => Say::WhatTrim,
+        (Duty::Office, _) => Say::WhatOffice,
     })
 }
 
@@ -135,6 +144,32 @@ pub(super) fn why(words: &Words, due: &Due) -> String {
     } else {
         words.say(Say::BecauseKeyed { days: days.into() })
     }
+}
+
+/// How late a duty is on a day, and what harm that does; `None` where it is not late.
+pub(super) fn late(words: &Words, due: &Due, on: Day) -> Option<String> {
+    let days = |n: u32| words.say(Say::DaysN { n: n.into() }).into();
+    let overdue = due.overdue(on);
+    let late = (overdue > 0).then(|| words.say(Say::OverdueBy { days: days(overdue) }))?;
+    let harm = due.harm(on).map(|n| match due.duty {
+        Duty::WrapOff => words.say(Say::HarmWrap { days: days(n) }),
+        _ => words.say(Say::HarmBlock { days: days(n) }),
+    });
+    Some(harm.map_or(late.clone(), |harm| format!("{late}; {harm}")))
+}
+
+/// The rule that fired, and how late that is on a day.
+pub(super) fn why_and_late(words: &Words, due: &Due, on: Day) -> String {
+    let why = why(words, due);
+    late(words, due, on).map_or(why.clone(), |late| format!("{why}; {late}"))
+}
+
+/// "LH outer: sole ulcer (SU), severe", as it was last found.
+pub(super) fn case(words: &Words, case: &Case) -> String {
+    let found = lesion(words, case.lesion);
+    let grade = words.grade(case.lesion, case.last_grade);
+    let found = grade.map_or(found.clone(), |grade| format!("{found}, {grade}"));
+    words.say(Say::DueAt { place: words.place(case.place).into(), what: found.into() })
 }
 
 /// Why the vet.

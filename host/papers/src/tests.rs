@@ -230,10 +230,12 @@ fn a_cows_history_has_her_days_walls_and_areas() {
         |points: &[(Day, Nanometres)]| points.iter().map(|one| one.1.0).collect::<Vec<_>>();
     assert_eq!(lengths(&outer.before), [84_120_000, 79_000_000]);
     assert_eq!(lengths(&outer.after), [76_880_000]);
-    let page = cow_page::page(&cow, &Words::new(Language::English), Paper::A4);
+    // A week after her last visit.
+    let today = cow.days.last().unwrap().day.plus(7);
+    let page = cow_page::page(&cow, &Words::new(Language::English), Paper::A4, today);
     insta::assert_snapshot!(page.render_terminal());
     assert!(
-        cow_page::page(&cow, &Words::new(Language::German), Paper::A4)
+        cow_page::page(&cow, &Words::new(Language::German), Paper::A4, today)
             .render_html()
             .contains("<svg")
     );

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use hornrule_casebook::Casebook;
-use hornrule_facts::{AnimalId, Closing, Day, DueRules, Fact, HerdId};
+use hornrule_facts::{AnimalId, Closing, Day, DueRules, Fact, HerdId, Told};
 use hornrule_herd::{Fault, Kinds, Rows, Span};
 
 use crate::due::Need;
@@ -39,14 +39,15 @@ impl Books {
         self.closings.entry(closing.animal).or_default().push(closing);
     }
 
-    /// Tells each cow's casebook up to and with the day, by her number. It is made of findings and
-    /// actions alone: duties and cases need no stays, lengths or scores.
+    /// Tells each cow's casebook up to and with the day, by her number. It is made without lengths,
+    /// which duties and cases do not need.
     pub(crate) fn each(
         &self,
         rows: &Rows<'_>,
         mut tell: impl FnMut(AnimalId, &Casebook),
     ) -> Result<(), Fault> {
-        rows.each_cow(self.herd, Span::through(self.day), Kinds::JUDGED, |animal, facts| {
+        let kinds = Kinds::JUDGED.and(Kinds::STAYS);
+        rows.each_cow(self.herd, Span::through(self.day), kinds, |animal, facts| {
             tell(animal, &self.fold(animal, facts));
         })
     }
@@ -65,9 +66,30 @@ impl Books {
         rows.facts_of_cow(self.herd, animal, self.day)
     }
 
+    /// The last note that a cow has left the farm.
+    fn left(&self, animal: AnimalId) -> Option<&Closing> {
+        let left = self.closings(animal).iter().filter(|one| matches!(one.what, Told::Gone(_)));
+        left.max_by_key(|one| one.day)
+    }
+
+    /// The note that a cow has left the farm, and the day on which she was in the chute all the same,
+    /// later; `None` where there is none.
+    pub(crate) fn back(&self, animal: AnimalId, book: &Casebook) -> Option<(&Closing, Day)> {
+        let left = self.left(animal)?;
+        let seen = book.stays.iter().find(|seen| **seen > left.day)?;
+        Some((left, *seen))
+    }
+
+    /// The days on which somebody noted that she was not brought.
+    pub(crate) fn not_brought(&self, animal: AnimalId) -> impl Iterator<Item = Day> {
+        let notes = self.closings(animal).iter().filter(|one| one.what == Told::NotBrought);
+        notes.map(|one| one.day)
+    }
+
     /// What is open on a cow at the end of the day.
     pub(crate) fn needs(&self, animal: AnimalId, book: &Casebook) -> Vec<Need> {
-        if self.gone.contains(&animal) {
+        let left = self.left(animal).is_some() && self.back(animal, book).is_none();
+        if left || self.gone.contains(&animal) {
             return Vec::new();
         }
         let asked = Asked { book, closings: self.closings(animal), rules: &self.rules };

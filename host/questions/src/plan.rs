@@ -61,6 +61,7 @@ pub fn gather(
                 tag: own_tag.or(animal.tag),
                 name: animal.name,
                 needs,
+                overdue: overdue(&due, (listed.herd, animal.animal), day),
             });
         }
     }
@@ -89,15 +90,26 @@ fn numbers(animal: AnimalId) -> (Option<HerdNumber>, Option<Iso11784>) {
     (number, tag.and_then(|tag| Iso11784::from_decimal(tag).ok()))
 }
 
+/// Days that the longest of what she needs at the chute is overdue.
+fn overdue(due: &[Due], (herd, animal): (HerdId, AnimalId), day: Day) -> u32 {
+    let hers = due.iter().filter(|need| (need.herd, need.animal) == (herd, animal));
+    let hers = hers.filter(|need| need.duty != Duty::Office);
+    hers.map(|need| need.overdue(day)).max().unwrap_or_default()
+}
+
 fn needs_of(due: &[Due], herd: HerdId, animal: AnimalId) -> Needs {
     let hers = due.iter().filter(|need| need.herd == herd && need.animal == animal);
+    // What is the office's is no business of the chute.
+    let hers = hers.filter(|need| need.duty != Duty::Office);
     hers.fold(Needs::NONE, |needs, need| {
         needs.with(match (need.duty, need.place.foot()) {
             (Duty::Vet, _) => Need::Vet,
             (Duty::Recheck, Some(foot)) => Need::Recheck(foot),
             (Duty::BlockOff | Duty::WrapOff, Some(foot)) => Need::BlockOff(foot),
             (Duty::Trim, Some(foot)) => Need::TrimFoot(foot),
-            (Duty::Recheck | Duty::BlockOff | Duty::WrapOff | Duty::Trim, None) => Need::WholeCow,
+            (Duty::Recheck | Duty::BlockOff | Duty::WrapOff | Duty::Trim | Duty::Office, _) => {
+                Need::WholeCow
+            }
         })
     })
 }

@@ -92,7 +92,10 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         [] => Err(Failure::Said(not_there(&options.number, &farms))),
         [history] => {
             let said = options.paper.words(&history.settings).with_trial_ways(herd.trial_ways()?);
-            let page = papers::page(history, &said, options.paper.paper(&history.settings));
+            let farm = farms.iter().find(|farm| farm.name == history.farm);
+            let today = super::due::today(desk, farm.map_or("UTC", |farm| farm.zone.as_str()))?;
+            let paper = options.paper.paper(&history.settings);
+            let page = papers::page(history, &said, paper, today);
             options.paper.deliver(&page, "days", || papers::json(history))
         }
         several => {

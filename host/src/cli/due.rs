@@ -1,6 +1,7 @@
 //! `hornrule due`: what is due, at all farms.
 
 mod done;
+mod sheets;
 
 use std::path::PathBuf;
 
@@ -13,7 +14,7 @@ use super::herd::chosen;
 use super::paper::PaperOptions;
 use super::{Desk, Failure};
 use hornrule_exchange::due_ics::{Entries, due_calendar};
-use hornrule_exchange::due_row::DueRow;
+use hornrule_exchange::due_row::{BackRow, DueRow};
 use hornrule_facts::Day;
 use hornrule_files::output;
 use hornrule_herd::Database;
@@ -23,15 +24,17 @@ use hornrule_questions::due::{Asking, DueList};
 
 /// Show what is due at all farms: rechecks, blocks, wraps, vet, trims
 ///
-/// Overdue first, then by day, by the order of the round (`hornrule herd set --route`), by cow.
-/// Work that nobody recorded as done stays on the list. Intervals are set in `hornrule.toml` under
-/// `[due]`; `hornrule rules` shows them.
+/// A row a cow and visit: rechecks and blocks of a farm are gathered into one visit where their
+/// windows allow; what is overdue stands first, on the day asked about. By day, by the order of the
+/// round (`hornrule herd set --route`), by group and cow. Work that nobody recorded as done stays on the list. Intervals and
+/// windows are set in `hornrule.toml` under `[due]`; `hornrule rules` shows them. Name and phone of
+/// the practice, for the top of the sheet, stand there under `[practice]`.
 #[derive(Debug, Args)]
 #[command(args_conflicts_with_subcommands = true)]
 #[command(after_help = "Example:\n  hornrule due\n  \
     hornrule due --herd \"Alder Brook\" --until 2026-04-30\n  \
     hornrule due --day 2026-03-17 --ics due.ics\n  \
-    hornrule due --pdf due.pdf --language de")]
+    hornrule due --pdf due.pdf --language de\n  hornrule due --sheets sheets")]
 pub(super) struct Options {
     #[command(subcommand)]
     verb: Option<Verb>,
@@ -47,6 +50,9 @@ pub(super) struct Options {
     /// Calendar file to write, one entry per farm and day (RFC 5545)
     #[arg(long, value_name = "FILE", conflicts_with = "json")]
     ics: Option<PathBuf>,
+    /// Folder for a sheet for each farmer, in the farm's own language: HTML, and PDF
+    #[arg(long, value_name = "FOLDER", conflicts_with = "json")]
+    sheets: Option<PathBuf>,
     #[command(flatten)]
     paper: PaperOptions,
 }
@@ -65,6 +71,7 @@ struct Listed {
     day: String,
     until: String,
     due: Vec<DueRow>,
+    back: Vec<BackRow>,
     /// How many more are due after that.
     later: usize,
 }
@@ -89,6 +96,13 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let list = DueList::gather(&herd, asking)?;
     let settings = first.map(|farm| farm.settings.clone()).unwrap_or_default();
     let said = options.paper.words(&settings).with_trial_ways(herd.trial_ways()?);
+    let practice = super::rules::practice(desk)?;
+    if let Some(folder) = &options.sheets {
+        sheets::write(folder, &herd, &list, (&options.paper, &practice))?;
+        if !options.paper.writes() && options.ics.is_none() {
+            return Ok(());
+        }
+    }
     if let Some(file) = &options.ics {
         let stamp = jiff::Timestamp::from_millisecond(desk.clock().unix_ms())
             .map_err(|error| Failure::Said(error.to_string()))?;
@@ -98,11 +112,13 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
             return Ok(());
         }
     }
-    let page = due::page(&list, &said, options.paper.paper(&settings), options.herd.as_deref());
+    let paper = options.paper.paper(&settings);
+    let page = due::page(&list, &said, paper, (options.herd.as_deref(), &practice));
     options.paper.deliver(&page, TABLE, || Listed {
         day: day.to_string(),
         until: until.to_string(),
-        due: list.lines.iter().map(DueRow::of).collect(),
+        due: list.lines.iter().map(|line| DueRow::of(line, day)).collect(),
+        back: list.back.iter().map(BackRow::of).collect(),
         later: list.later,
     })
 }
@@ -112,7 +128,7 @@ pub(super) fn calendar(list: &DueList, words: &Words, stamp: jiff::Timestamp) ->
     let entries = Entries {
         title: words.say(Say::DueCalendar),
         head: &|lines| entry_title(words, lines),
-        line: &|line| entry_line(words, line),
+        line: &|line| entry_line(words, line, list.day),
     };
     due_calendar(list, stamp, &entries)
 }

@@ -11,7 +11,7 @@ use super::due::today;
 use super::progress::Progress;
 use super::{Desk, Failure, clock, trial};
 use hornrule_facts::decimal::decimal;
-use hornrule_facts::{Day, Herd};
+use hornrule_facts::{Day, Herd, plain};
 use hornrule_herd::Database;
 use hornrule_line::plan::state;
 use hornrule_line::plan::{Planned, load};
@@ -129,6 +129,7 @@ struct CowRow {
     cow: String,
     name: Option<String>,
     needs: String,
+    overdue_days: u32,
 }
 
 #[derive(Serialize)]
@@ -274,6 +275,7 @@ fn row(planned: &Planned, day: Day, loaded: Option<LoadedRow>) -> Row {
         cow: named(cow),
         name: cow.name.clone(),
         needs: needs_in_words(cow.needs),
+        overdue_days: cow.overdue,
     });
     let order = planned.order.steps().map(|(dimension, clips)| match clips {
         1 => dimension.name.to_owned(),
@@ -308,7 +310,11 @@ fn told(row: &Row) -> String {
     text += &trial::told(&row.trial_ways);
     for cow in row.cows.iter().filter(|cow| !cow.needs.is_empty()) {
         let name = cow.name.as_deref().unwrap_or_default();
-        let line = format!("  {}  {:>9}  {name:<14}  {}", cow.farm, cow.cow, cow.needs);
+        let late = match cow.overdue_days {
+            0 => String::new(),
+            n => format!(", overdue by {}", plain::count(n as usize, "day", "days")),
+        };
+        let line = format!("  {}  {:>9}  {name:<14}  {}{late}", cow.farm, cow.cow, cow.needs);
         text += &format!("{}\n", line.trim_end());
     }
     if let Some(loaded) = &row.loaded {

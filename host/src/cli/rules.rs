@@ -9,7 +9,7 @@ use super::{Desk, Failure};
 use hornrule_exchange::{RuleNumbers, read_rules};
 use hornrule_facts::due_rules::HEADING;
 use hornrule_facts::limits::shown;
-use hornrule_facts::{DUE_RULES, DueRule, DueRules};
+use hornrule_facts::{DUE_RULES, DueRule, DueRules, Practice};
 use hornrule_facts::{Limits, THRESHOLDS, Threshold};
 use hornrule_files::input::{self, InputError};
 use hornrule_herd::{Database, DatabaseError};
@@ -23,11 +23,13 @@ const BESIDE: &str = "hornrule.toml";
 /// Held: the entry waits for a decision and is in no report. Flagged: it is in the reports, with a
 /// remark. Limits can be changed in `hornrule.toml` beside the database, or in a file named with
 /// --config; the herd tables are then rebuilt automatically. The last heading, `due`, has the
-/// intervals of `hornrule due`; those need no rebuild.
+/// intervals of `hornrule due`; those need no rebuild. A heading `practice` (name, phone) is printed
+/// on sheets for farmers.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule rules\n  hornrule rules --json\n\n\
                   A file with other limits:\n  [said-twice]\n  within = 8\n  \
-                  [short-after-trimming]\n  least = 72.5\n  [due]\n  block-off = 35")]
+                  [short-after-trimming]\n  least = 72.5\n  [due]\n  block-off = 35\n  [practice]\n  name = \"Hoof & Horn\"\n  \
+                  phone = \"+44 1632 960123\"")]
 pub(super) struct Options {
     /// As JSON, for scripts
     #[arg(long)]
@@ -99,7 +101,7 @@ fn due_row(rules: &DueRules) -> Row {
     Row {
         rule: HEADING,
         severity: "days",
-        looks_for: "when things are due; what the trimmer keyed takes precedence",
+        looks_for: "when things are due; a keyed day never puts off a safety rule",
         numbers: DUE_RULES.iter().map(number).collect(),
     }
 }
@@ -147,6 +149,11 @@ fn read(config: Option<&Path>, db: &Path) -> Result<Option<RuleNumbers>, Failure
     Ok(Some(numbers))
 }
 
+/// Whose papers these are, as the file says.
+pub(super) fn practice(desk: &Desk) -> Result<Practice, Failure> {
+    Ok(read(desk.config(), desk.db())?.unwrap_or_default().practice)
+}
+
 /// Puts the numbers in force that the file says, or the defaults. Says so where all had to be
 /// derived again.
 pub(super) fn put_in_force(
@@ -154,7 +161,7 @@ pub(super) fn put_in_force(
     config: Option<&Path>,
     db: &Path,
 ) -> Result<(), Failure> {
-    let RuleNumbers { limits, due } = read(config, db)?.unwrap_or_default();
+    let RuleNumbers { limits, due, .. } = read(config, db)?.unwrap_or_default();
     if herd.is_read_only() {
         if herd.due_rules()? != due || !in_force(herd, &limits)? {
             eprintln!(

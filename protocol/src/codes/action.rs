@@ -104,6 +104,7 @@ impl Row for ActionRow {
         row(named::VET_TO_SEE, Ahead, Cow, "vet to see"),
         row(named::VET_NOW, Ahead, Cow, "vet now"),
         with_days(row(named::SEE_AGAIN, Ahead, Cow, "see again")),
+        row(named::VET_HAS_SEEN, Ahead, Cow, "vet has seen her"),
         row(named::LOOK_IN_OFFICE, Ahead, Cow, "look at this cow in the office"),
     ];
 

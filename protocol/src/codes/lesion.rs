@@ -17,7 +17,7 @@ pub enum Seat {
 /// What the digit after the lesion means.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Grades {
-    /// Nothing: `FIND 0 0` ends after its code.
+    /// Nothing: `FIND 0 0` and others without a grade end after their code.
     None,
     /// 1 slight, 2 moderate, 3 severe. Our own scale: the open standard leaves severity open.
     Severity,
@@ -115,6 +115,16 @@ impl Row for LesionRow {
         row(53, "SC", "scissor claws", Foot, &[], Severity),
         row(54, "CD", "concave dorsal wall", Claw, &[7], Severity),
         row(named::SWELLING, "SW", "swelling of coronet or bulb", Foot, &[9], Severity),
+        // Letters of our own: the standard has none. No grade: whatever it is, it is the vet's.
+        row(
+            named::SWELLING_OF_ONE_CLAW,
+            "SWC",
+            "swelling above one claw only",
+            Claw,
+            &[9],
+            Grades::None,
+        ),
+        row(named::BONE_OR_JOINT, "BJ", "bone or joint in sight", Claw, &[], Grades::None),
     ];
 
     fn code(&self) -> u8 {

@@ -19,6 +19,10 @@ pub const DIGITAL_DERMATITIS: u8 = 31;
 pub const PHLEGMON: u8 = 34;
 /// "swelling of coronet or bulb"
 pub const SWELLING: u8 = 61;
+/// "swelling above one claw only"
+pub const SWELLING_OF_ONE_CLAW: u8 = 62;
+/// "bone or joint in sight"
+pub const BONE_OR_JOINT: u8 = 63;
 /// The highest severity.
 pub const SEVERE: u8 = 3;
 
@@ -60,6 +64,8 @@ pub const VET_TO_SEE: u8 = 80;
 pub const VET_NOW: u8 = 81;
 /// "see again"
 pub const SEE_AGAIN: u8 = 82;
+/// "vet has seen her"
+pub const VET_HAS_SEEN: u8 = 83;
 /// "look at this cow in the office"
 pub const LOOK_IN_OFFICE: u8 = 90;
 

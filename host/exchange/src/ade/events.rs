@@ -12,7 +12,9 @@ use super::resource::{
 use super::{Wishes, animal, beside};
 use crate::extract::Dated;
 use crate::extract::{Extract, record_name, utc};
-use hornrule_facts::codes::{BLOCK_OFF, LEFT_OPEN, NOT_TRIMMED, SEE_AGAIN, VET_NOW, VET_TO_SEE};
+use hornrule_facts::codes::{
+    BLOCK_OFF, LEFT_OPEN, NOT_TRIMMED, SEE_AGAIN, SOUND, VET_HAS_SEEN, VET_NOW, VET_TO_SEE,
+};
 use hornrule_facts::observation::{Certainty, When};
 
 const MEDICINE: &str = "product, dose and withdrawal times are not recorded here: see the farm's \
@@ -111,7 +113,7 @@ pub(super) fn lines<T: serde::Serialize>(value: &T) -> Result<String, serde_json
 /// Not "sound", and not dermatitis that has healed.
 pub(super) fn is_diagnosis(finding: &Finding) -> bool {
     match finding.lesion.grades {
-        Grades::None => false,
+        Grades::None => finding.lesion.code() != SOUND,
         Grades::Stage => finding.grade != 0,
         Grades::Severity => true,
     }
@@ -136,7 +138,8 @@ fn goes(done: &Done) -> Goes {
         | (ActionKind::BlockSeen, BLOCK_OFF) => Goes::Treatment,
         (ActionKind::Dressing, LEFT_OPEN)
         | (ActionKind::Horn, NOT_TRIMMED)
-        | (ActionKind::BlockSeen | ActionKind::Healing, _) => Goes::Beside,
+        | (ActionKind::BlockSeen | ActionKind::Healing, _)
+        | (ActionKind::Ahead, VET_HAS_SEEN) => Goes::Beside,
         (ActionKind::Dressing | ActionKind::Horn, _) => Goes::Treatment,
         (ActionKind::Ahead, VET_NOW) => alert("Critical"),
         (ActionKind::Ahead, VET_TO_SEE) => alert("Urgent"),

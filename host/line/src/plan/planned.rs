@@ -18,6 +18,8 @@ pub struct PlannedCow {
     pub name: Option<String>,
     /// What she needs.
     pub needs: Needs,
+    /// Days that the longest of it is overdue; told by the office, not loaded.
+    pub overdue: u32,
 }
 
 /// The plan of a day.
@@ -126,6 +128,7 @@ mod tests {
             tag: tag.map(|tag| Iso11784::from_decimal(tag).unwrap()),
             name: None,
             needs: Needs::NONE.with(Need::Recheck(Foot::LeftHind)),
+            overdue: 0,
         }
     }
 

@@ -4,11 +4,13 @@
 
 use serde_json::{Value, json};
 
+use crate::visit::{of_cow, place_json as place};
 use hornrule_casebook::FORGOTTEN_DAYS;
 use hornrule_facts::Day;
 use hornrule_questions::farm::{
     FarmTrend, LEAST, LesionTally, Mind, Part, SMALL, Scored, Share, Tally,
 };
+use hornrule_questions::visit::due::Due;
 
 /// All of it as one JSON value. Shares are 0 to 1, times days.
 #[must_use]
@@ -30,11 +32,25 @@ pub fn json(trend: &FarmTrend) -> Value {
         "months": months.collect::<Vec<_>>(),
         "healing": trend.healing,
         "blocks": trend.blocks,
+        "left_on_as_of": trend.as_of.map(|day| day.to_string()),
+        "left_on_too_long": trend.left_on.iter().map(|one| left_on(one, trend.as_of)).collect::<Vec<_>>(),
         "mind": trend.mind.iter().map(mind).collect::<Vec<_>>(),
         "least_cows_for_a_share": LEAST,
         "few_cows_below": SMALL,
         "another_case_after_days": FORGOTTEN_DAYS,
     })
+}
+
+/// A block or wrap that is on past its window.
+fn left_on(due: &Due, as_of: Option<Day>) -> Value {
+    let value = json!({
+        "place": place(due.place),
+        "what": due.duty.word(),
+        "day": due.day.to_string(),
+        "overdue_days": as_of.map(|day| due.overdue(day)),
+        "harm_days": as_of.and_then(|day| due.harm(day)),
+    });
+    of_cow(&due.name, value)
 }
 
 /// "2026-03".

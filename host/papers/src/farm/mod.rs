@@ -15,6 +15,7 @@ use crate::words::{Say, Words};
 use hornrule_casebook::FORGOTTEN_DAYS;
 use hornrule_facts::{Day, Paper};
 use hornrule_questions::farm::{FarmTrend, LEAST, Mind, SMALL, Share};
+use hornrule_questions::visit::due::Due;
 
 /// The farm's days as a page.
 #[must_use]
@@ -26,6 +27,7 @@ pub fn page(trend: &FarmTrend, words: &Words, paper: Paper) -> Page {
         through: words.date(trend.period.through).into(),
     }));
     page.beside.push(tables::every_lesion(trend, words));
+    left_on(trend, words, &mut page);
     if trend.months.is_empty() {
         page.para(words.say(Say::FarmNothing));
     } else {
@@ -41,6 +43,23 @@ pub fn page(trend: &FarmTrend, words: &Words, paper: Paper) -> Page {
     page.heading(words.say(Say::HeadCautions));
     page.add(terms::cautions(words));
     page
+}
+
+/// Blocks and wraps that are on past their window: they do harm.
+fn left_on(trend: &FarmTrend, words: &Words, page: &mut Page) {
+    let Some(day) = trend.as_of.filter(|_| !trend.left_on.is_empty()) else { return };
+    let line = |due: &Due| {
+        words.say(Say::FarmLeftOnLine {
+            cow: due.name.to_string().into(),
+            place: words.place(due.place).into(),
+            what: terms::what(words, due).into(),
+            late: terms::late(words, due, day).unwrap_or_default().into(),
+        })
+    };
+    let mut lines = vec![words.say(Say::FarmLeftOn { date: words.date(day).into() })];
+    lines.extend(trend.left_on.iter().map(line));
+    let heading = words.say(Say::HeadLeftOn);
+    page.add(Block::Notice(Notice { weight: Weight::Soon, heading, lines }));
 }
 
 fn mind_on(trend: &FarmTrend, words: &Words, page: &mut Page) {

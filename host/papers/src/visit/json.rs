@@ -8,7 +8,7 @@ use serde_json::{Value, json};
 use crate::terms;
 use crate::words::Words;
 use hornrule_casebook::{Case, Class, End};
-use hornrule_facts::Language;
+use hornrule_facts::{Day, Language};
 use hornrule_questions::visit::due::{Due, Urgency, Vet};
 use hornrule_questions::visit::{
     ClawLine, CowLine, Earlier, Found, GaugeLine, LengthLine, LesionLine, Name, RemarkLine, Short,
@@ -25,7 +25,7 @@ pub fn json(report: &VisitReport) -> Value {
         "day": report.day.date().to_string(),
         "summary": summary(&report.summary),
         "vet": report.vet.iter().map(|one| vet(one, &words)).collect::<Vec<_>>(),
-        "due": report.due.iter().map(|one| due(one, &words)).collect::<Vec<_>>(),
+        "due": report.due.iter().map(|one| due_after(one, &words, report.day)).collect::<Vec<_>>(),
         "lesions": report.lesions.iter().map(lesion).collect::<Vec<_>>(),
         "cows": report.cows.iter().map(|one| cow(one, &words)).collect::<Vec<_>>(),
         "lengths": report.lengths.iter().map(length).collect::<Vec<_>>(),
@@ -88,6 +88,14 @@ pub(crate) fn vet(vet: &Vet, words: &Words) -> Value {
         &vet.name,
         json!({ "urgency": urgency, "place": place(vet.place), "why": terms::vet_why(words, vet) }),
     )
+}
+
+/// Something due, and how late it is at the end of a visit's day.
+fn due_after(due: &Due, words: &Words, visit: Day) -> Value {
+    let mut value = self::due(due, words);
+    value["overdue_days"] = json!(due.overdue(visit));
+    value["harm_days"] = json!(due.harm(visit));
+    value
 }
 
 pub(crate) fn due(due: &Due, words: &Words) -> Value {

@@ -144,7 +144,8 @@ fn next(report: &VisitReport, words: &Words, page: &mut Page) {
     // Cows that are to be brought on the same day for the same reason stand together.
     let mut groups: Vec<(Day, String, String, Vec<String>)> = Vec::new();
     for due in &report.due {
-        let (what, why) = (terms::what(words, due), terms::why(words, due));
+        let what = terms::what(words, due);
+        let why = terms::why_and_late(words, due, report.day);
         let cow = match due.place {
             Place::Cow => due.name.to_string(),
             place => format!("{} {}", due.name, words.place(place)),

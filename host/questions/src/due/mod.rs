@@ -12,11 +12,13 @@
 pub mod decide;
 pub mod list;
 pub mod need;
+pub mod visits;
 
-pub use list::{Asking, DueLine, DueList};
-pub use need::{Because, Need};
+pub use hornrule_casebook::Case;
+pub use list::{Asking, Back, DueLine, DueList, cow_by_cow};
+pub use need::{Because, Need, Window};
 
-use hornrule_facts::{Closing, Day, HerdId, number_before};
+use hornrule_facts::{AnimalId, Closing, Day, Duty, HerdId, Key, number_before};
 use hornrule_herd::{Database, DatabaseError, Fault, Rows};
 
 use crate::books::Books;
@@ -49,6 +51,44 @@ pub fn needs_of(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Vec<Need>, Fa
     books.each(rows, |animal, book| needs.extend(books.needs(animal, book)))?;
     needs.sort_by_key(Need::order);
     Ok(needs)
+}
+
+/// A cow that the trimmer asked the office to look at, and whom it has not looked at.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Asked {
+    /// Whose cow.
+    pub herd: HerdId,
+    /// Which cow.
+    pub animal: AnimalId,
+    /// The record that asked first.
+    pub id: Key,
+    /// The days on which it was asked, in the order of time.
+    pub days: Vec<Day>,
+}
+
+/// What was left to the office and waits, by herd and cow.
+///
+/// # Errors
+/// [`DatabaseError`].
+pub fn left_to_office(database: &Database) -> Result<Vec<Asked>, DatabaseError> {
+    database.read(|rows| {
+        let mut all = Vec::new();
+        for listed in rows.herds()? {
+            let herd = listed.herd;
+            let books = Books::of(rows, herd, Day(i32::MAX))?;
+            books.each(rows, |animal, book| {
+                if !books.needs(animal, book).iter().any(|need| need.duty == Duty::Office) {
+                    return;
+                }
+                let open = book.office.iter().filter(|one| one.answered.is_none());
+                all.extend(open.map(|one| {
+                    let (id, days) = (one.id, one.asked.clone());
+                    Asked { herd, animal, id, days }
+                }));
+            })?;
+        }
+        Ok(all)
+    })
 }
 
 /// What is open on a cow at the end of a day, and what of it a note of the office would end.

@@ -9,6 +9,8 @@ use super::tally::Counting;
 use super::{FarmTrend, Month};
 use crate::books::Books;
 use crate::evidence::{Bands, Blocks, BlocksSeen, CasesSeen};
+use crate::visit::Name;
+use crate::visit::due::Due;
 
 impl FarmTrend {
     /// Gathers a farm over a period. `None` where there is no such herd.
@@ -51,10 +53,19 @@ fn gather(rows: &Rows<'_>, of: HerdId, period: Span) -> Result<Option<FarmTrend>
         })
         .collect();
     let (mut cases, mut blocks) = (CasesSeen::default(), BlocksSeen::default());
+    let as_of = visits.iter().copied().filter(|day| period.has(*day)).max();
+    let mut left_on: Vec<Due> = Vec::new();
     let books = Books::of(rows, of, period.through)?;
     rows.each_cow(of, Span::through(period.through), Kinds::ALL, |animal, facts| {
         let book = books.fold(animal, facts);
-        let listed = list.iter().any(|one| one.animal == animal && one.in_herd);
+        let hers = list.iter().find(|one| one.animal == animal);
+        let listed = hers.is_some_and(|one| one.in_herd);
+        if let Some(day) = as_of {
+            let needs = books.needs(animal, &book);
+            let name = Name { animal, name: hers.and_then(|one| one.name.clone()) };
+            let harmful = needs.iter().filter(|need| need.harm(day).is_some());
+            left_on.extend(harmful.map(|need| Due::of(name.clone(), need)));
+        }
         whole.take(facts, &book, listed);
         for one in &mut months {
             one.month.take(facts, &book, listed);
@@ -63,6 +74,7 @@ fn gather(rows: &Rows<'_>, of: HerdId, period: Span) -> Result<Option<FarmTrend>
         cases.take(&book, period);
         blocks.take(&book, period);
     })?;
+    left_on.sort_by_key(|due| (due.window.last, due.name.animal, due.place));
     let lesions = by_frequency(&whole);
     let whole = whole.tally(&lesions, &list);
     let months: Vec<Month> = months
@@ -84,6 +96,8 @@ fn gather(rows: &Rows<'_>, of: HerdId, period: Span) -> Result<Option<FarmTrend>
         lesions,
         healing: cases.answer(Bands::Left),
         blocks: blocks.answer(Blocks::DIFFERENCE, Bands::Left),
+        left_on,
+        as_of,
     }))
 }
 

@@ -20,6 +20,7 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 
 use crate::evidence::{Blocks, Healing};
+use crate::visit::due::Due;
 use hornrule_facts::{Day, FarmSettings};
 use hornrule_herd::Span;
 
@@ -68,6 +69,11 @@ pub struct FarmTrend {
     pub healing: Healing,
     /// Blocks glued in the period, and what became of them.
     pub blocks: Blocks,
+    /// Blocks and wraps that are on past their window at the end of the period's last visit, the one
+    /// longest past it first.
+    pub left_on: Vec<Due>,
+    /// That visit's day; `None` where the period has no visit.
+    pub as_of: Option<Day>,
     /// What makes a comparison unfair.
     pub mind: Vec<Mind>,
 }

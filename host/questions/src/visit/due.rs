@@ -10,7 +10,8 @@ use hornrule_facts::{Day, Duty};
 use hornrule_protocol::Place;
 
 use super::Name;
-use crate::due::{Because, Need};
+use crate::due::need::{days_late, days_of_harm};
+use crate::due::{Because, Need, Window};
 
 /// A cow for the vet.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -40,6 +41,8 @@ pub struct Due {
     pub because: Because,
     /// Days after the visit that it comes from.
     pub days: i32,
+    /// When it may as well be done.
+    pub window: Window,
     /// The cases it is about.
     pub cases: Vec<Case>,
 }
@@ -48,8 +51,21 @@ impl Due {
     /// A need of a cow.
     #[must_use]
     pub fn of(name: Name, need: &Need) -> Self {
-        let Need { day, place, duty, because, .. } = *need;
-        Self { day, name, place, duty, because, days: need.days(), cases: need.cases.clone() }
+        let Need { day, place, duty, because, window, .. } = *need;
+        let (days, cases) = (need.days(), need.cases.clone());
+        Self { day, name, place, duty, because, days, window, cases }
+    }
+
+    /// Days that it is overdue on a day; 0 where it is not.
+    #[must_use]
+    pub fn overdue(&self, on: Day) -> u32 {
+        days_late(self.day, on)
+    }
+
+    /// Days that a block or wrap has been on past its window; `None` where it does no harm.
+    #[must_use]
+    pub fn harm(&self, on: Day) -> Option<u32> {
+        days_of_harm(self.duty, self.window, on)
     }
 
     /// What these lines are sorted by.
@@ -79,6 +95,6 @@ pub fn told_after(need: &Need, visit: Day) -> bool {
     match need.duty {
         Duty::Recheck | Duty::BlockOff | Duty::WrapOff => true,
         Duty::Vet => need.since < visit,
-        Duty::Trim => false,
+        Duty::Trim | Duty::Office => false,
     }
 }

@@ -129,6 +129,8 @@ fn judged(
         }
     })?;
     judged.vet.sort();
+    // Answered and raised anew on one day, it is one line.
+    judged.vet.dedup();
     let earlier = before.done(&judged.met);
     Ok((judged, earlier))
 }

@@ -15,6 +15,7 @@ use jiff::tz::TimeZone;
 
 use super::Failure;
 use crate::cli::{due, paper};
+use hornrule_facts::Practice;
 use hornrule_facts::{AnimalId, Day, Herd};
 use hornrule_files::output;
 use hornrule_herd::Database;
@@ -76,7 +77,7 @@ impl Papers<'_> {
             {
                 self.put(
                     &folder.join(format!("cow-{}", cow.0)),
-                    &papers::cow::page(&history, &words, paper),
+                    &papers::cow::page(&history, &words, paper, latest),
                     false,
                 )?;
                 written.push(format!("cow {}", cow.0));
@@ -118,7 +119,7 @@ impl Papers<'_> {
         let list = DueList::gather(herd, Asking { day, until, herd: None })?;
         let first = due::first_farm(herd)?.map(|farm| farm.settings).unwrap_or_default();
         let words = Words::of(&first).with_trial_ways(herd.trial_ways()?);
-        let page = papers::due::page(&list, &words, first.paper, None);
+        let page = papers::due::page(&list, &words, first.paper, (None, &Practice::default()));
         let file = self.folder.join("due");
         self.put(&file, &page, self.pdf)?;
         let table = file.with_extension("csv");

@@ -1,6 +1,6 @@
 //! `hornrule due done`: what the office was told is done with.
 
-use clap::Args;
+use clap::{ArgGroup, Args};
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -8,32 +8,43 @@ use super::super::herd::chosen;
 use super::super::text::{name, note};
 use super::super::{Desk, Failure, json, signed};
 use super::today;
-use hornrule_facts::{AnimalId, Closing, Day, Duty, Field, Herd, plain};
+use hornrule_facts::{AnimalId, Closing, Day, Duty, Field, Gone, Herd, Told, plain};
 use hornrule_herd::Database;
 use hornrule_protocol::{Place, Side};
 use hornrule_questions::due::{Need, ended_by};
 
-/// Note that something due is done: the vet has answered, a block was taken off on the farm
+/// Note what the office was told: the vet has answered, a wrap is off, a cow was sold
 ///
-/// For a vet referral, --why is the vet's answer; nothing else ends one. Nothing is erased: a slip is
-/// taken back by a further note. Without a cow, the notes that stand are shown.
+/// For a vet referral, --why is the vet's answer; beside "vet has seen her" (DO 83) at the chute
+/// nothing else ends one. A cow that is gone owes nothing, until a later record shows her in the
+/// chute. "Not brought" ends nothing and is counted. Nothing is erased: a slip is taken back by a
+/// further note. Without a cow, the notes that stand are shown.
 #[derive(Debug, Args)]
+#[command(group(ArgGroup::new("what").args(["duty", "gone", "not_brought"]).requires("cows")))]
 #[command(after_help = "Example:\n  \
     hornrule due done 412 --duty vet --at \"LH outer\" --who Anna --why \"vet: seen, see again in May\"\n  \
     hornrule due done 58 73 --duty block-off --day 2026-04-02 --who Anna --why \"farmer took it off\"\n  \
     hornrule due done 58 --duty block-off --day 2026-04-02 --take-back --who Anna --why \"was 85\"\n  \
+    hornrule due done 97 --gone sold --who Anna --why \"market, 3 April\"\n  \
+    hornrule due done 97 101 --not-brought --who Anna --why \"still on the far pasture\"\n  \
     hornrule due done")]
 pub(super) struct Options {
     /// Herd numbers of the cows
-    #[arg(value_name = "COW", requires_all = ["duty", "who", "why"])]
+    #[arg(value_name = "COW", requires_all = ["what", "who", "why"])]
     cows: Vec<i64>,
-    /// What is done: vet, recheck, block-off, wrap-off or trim
-    #[arg(long, value_name = "DUTY", value_parser = duty, requires = "cows")]
+    /// What is done: vet, recheck, block-off, wrap-off, trim or office
+    #[arg(long, value_name = "DUTY", value_parser = duty)]
     duty: Option<Duty>,
+    /// She has left the farm: sold or dead
+    #[arg(long, value_name = "HOW", value_parser = gone)]
+    gone: Option<Gone>,
+    /// She was due and was not brought
+    #[arg(long)]
+    not_brought: bool,
     /// Which foot or claw: LH, "LH outer", "RF inner" [default: all of hers]
-    #[arg(long, value_name = "PLACE", value_parser = place, requires = "cows")]
+    #[arg(long, value_name = "PLACE", value_parser = place, requires = "duty")]
     at: Option<Place>,
-    /// Take back an earlier note about this duty, place and day
+    /// Take back an earlier note about the same thing, place and day
     #[arg(long, requires = "cows")]
     take_back: bool,
     /// On which day it was done [default: today]
@@ -58,6 +69,22 @@ fn duty(text: &str) -> Result<Duty, String> {
     Duty::from_word(text).ok_or_else(|| format!("duties are {}", all()))
 }
 
+fn gone(text: &str) -> Result<Gone, String> {
+    match text {
+        "sold" => Ok(Gone::Sold),
+        "dead" => Ok(Gone::Dead),
+        _ => Err("say sold or dead".to_owned()),
+    }
+}
+
+impl Options {
+    /// What is noted; `None` where the notes are to be shown.
+    fn told(&self) -> Option<Told> {
+        let not_brought = self.not_brought.then_some(Told::NotBrought);
+        self.duty.map(Told::Done).or(self.gone.map(Told::Gone)).or(not_brought)
+    }
+}
+
 fn place(text: &str) -> Result<Place, String> {
     let number = Field::Place.read(text).and_then(|number| u8::try_from(number).ok());
     number
@@ -80,7 +107,7 @@ struct Row {
 pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let mut database = desk.existing_database()?;
     let farm = chosen(&database, options.herd.as_deref())?;
-    if let Some(duty) = options.duty {
+    if let Some(what) = options.told() {
         let today = today(desk, &farm.zone)?;
         let day = options.day.map_or(today, Day::from_date);
         if day > today {
@@ -93,7 +120,7 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
             herd: farm.herd,
             animal: AnimalId(*cow),
             place,
-            duty,
+            what,
             day,
             who: who.clone(),
             at_ms,
@@ -108,6 +135,9 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         let closed = closed_by(&database, &farm, &closings, today)?;
         database.close_duties(&closings)?;
         if !options.json {
+            if what == Told::NotBrought {
+                options.cows.iter().for_each(|cow| println!("noted     {cow}  not brought, {day}"));
+            }
             for need in closed {
                 let (cow, what) = (need.animal.number(), need.duty.word());
                 // A line of several feet is done at the one that was named.
@@ -120,7 +150,8 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     show(&database, &farm, options.json)
 }
 
-/// What these notes end; an error where one of them ends nothing.
+/// What these notes end; an error where one of them ends nothing, or is of a cow on whom nothing is
+/// due.
 fn closed_by(
     database: &Database,
     farm: &Herd,
@@ -130,21 +161,29 @@ fn closed_by(
     let mut all = Vec::new();
     for one in closings {
         let (open, ended) = ended_by(database, one, today)?;
-        if ended.is_empty() {
-            let there: Vec<String> = open.iter().map(named).collect();
-            let there = if there.is_empty() { "nothing".to_owned() } else { there.join("; ") };
-            return Err(Failure::Said(format!(
-                "cow {} of {} has no {} there to be noted as done on {}; due on her: {there}. \
-                 Nothing was noted",
-                one.animal.number(),
-                farm.name,
-                one.duty.word(),
-                one.day
-            )));
+        let idle = if one.what == Told::NotBrought { open.is_empty() } else { ended.is_empty() };
+        if idle {
+            return Err(Failure::Said(refused(farm, one, &open)));
         }
         all.extend(ended);
     }
     Ok(all)
+}
+
+/// Why a note is not taken.
+fn refused(farm: &Herd, note: &Closing, open: &[Need]) -> String {
+    let (cow, day) = (note.animal.number(), note.day);
+    let there: Vec<String> = open.iter().map(named).collect();
+    let there = if there.is_empty() { "nothing".to_owned() } else { there.join("; ") };
+    let why = match note.what {
+        Told::Done(duty) => {
+            format!("has no {} there to be noted as done on {day}", duty.word())
+        }
+        Told::Gone(_) if open.is_empty() => "owes nothing that could end".to_owned(),
+        Told::Gone(_) => format!("was in the chute after {day}, so she had not gone then"),
+        Told::NotBrought => "is not due to be brought".to_owned(),
+    };
+    format!("cow {cow} of {} {why}; due on her: {there}. Nothing was noted", farm.name)
 }
 
 /// Each of these was noted; an error where one was not.
@@ -152,14 +191,14 @@ fn noted_before(database: &Database, farm: &Herd, back: &[Closing]) -> Result<()
     let notes = database.read(|rows| rows.closings(farm.herd))?;
     for one in back {
         let same = |note: &Closing| {
-            (note.animal, note.duty, note.place, note.day)
-                == (one.animal, one.duty, one.place, one.day)
+            (note.animal, note.what, note.place, note.day)
+                == (one.animal, one.what, one.place, one.day)
         };
         if !notes.iter().any(same) {
             return Err(Failure::Said(format!(
-                "no {} of cow {} of {} at {} was noted as done on {}: `hornrule due done` shows the \
-                 notes. Nothing was taken back",
-                one.duty.word(),
+                "no {} of cow {} of {} at {} was noted on {}: `hornrule due done` shows the notes. \
+                 Nothing was taken back",
+                one.what.word(),
                 one.animal.number(),
                 farm.name,
                 plain::place(one.place),
@@ -190,7 +229,7 @@ fn show(database: &Database, farm: &Herd, as_json: bool) -> Result<(), Failure> 
             "  {}  {:>9}  {}, {} ({}: {})",
             one.day,
             one.animal.number(),
-            one.duty.word(),
+            one.what.word(),
             plain::place(one.place),
             one.who,
             one.why
@@ -202,7 +241,7 @@ fn show(database: &Database, farm: &Herd, as_json: bool) -> Result<(), Failure> 
 fn row(one: Closing) -> Row {
     Row {
         cow: one.animal.number(),
-        duty: one.duty.word(),
+        duty: one.what.word(),
         foot: one.place.foot().map(|foot| foot.letters()),
         claw: one.place.side().map(Side::name),
         day: one.day.to_string(),

@@ -82,6 +82,8 @@ fn due_rows(herd: &Database, listed: &Herd) -> Result<Vec<DueRow>, Failure> {
     let words = words::Words::new(Language::English);
     let row = |due: hornrule_questions::visit::due::Due| {
         let (what, rule) = due::in_words(&words, &due);
+        let (overdue, who) = (due.overdue(day).into(), due.duty.who().word());
+        let lesions = due::lesions_in_words(&words, &due.cases);
         DueRow {
             herd: listed.name.clone(),
             cow: due.name.animal.number(),
@@ -90,6 +92,9 @@ fn due_rows(herd: &Database, listed: &Herd) -> Result<Vec<DueRow>, Failure> {
             place: due.place,
             what,
             rule,
+            overdue,
+            who,
+            lesions,
         }
     };
     Ok(report.due.into_iter().map(row).collect())

@@ -17,7 +17,7 @@ lesion-23 = Weiße-Linie-Ablösung am Ballen
 lesion-31 = Mortellaro (Dermatitis digitalis)
 lesion-32 = Zwischenklauenentzündung
 lesion-33 = Limax (Zwischenklauenwulst)
-lesion-34 = Panaritium (Zwischenklauenphlegmone)
+lesion-34 = Panaritium (Phlegmone)
 lesion-41 = Hornspalt, senkrecht
 lesion-42 = Hornspalt, waagerecht
 lesion-43 = Hornspalt, axial
@@ -26,6 +26,8 @@ lesion-52 = Rollklaue
 lesion-53 = Scherenklauen
 lesion-54 = konkave Dorsalwand
 lesion-61 = Schwellung an Kronsaum oder Ballen
+lesion-62 = einseitige Schwellung
+lesion-63 = Knochen/Gelenk sichtbar
 
 action-10 = Klotz geklebt, übliche Art
 action-11 = Klotz geklebt, Versuchsart 1
@@ -65,6 +67,7 @@ action-70 = Schmerzmittel gegeben
 action-80 = dem Tierarzt vorstellen
 action-81 = Tierarzt sofort
 action-82 = zur Kontrolle
+action-83 = vom Tierarzt gesehen
 action-90 = Kuh im Büro prüfen
 
 dimension-0 = Endmaß

@@ -3,7 +3,6 @@
 due-title = Was fällig ist
 due-title-of = { $farm }: was fällig ist
 due-span = { $from } bis { $until }
-due-overdue = Überfällig, { $farm }
 due-day = { $date }, { $farm }
 due-none = Bis { $until } ist nichts fällig.
 due-later = { $n ->
@@ -12,7 +11,6 @@ due-later = { $n ->
 }
 due-about = Was fällig ist, nach Tag, Betrieb und Kuh
 due-group = Wann und wo
-due-was = seit { $date }; { $why }
 due-entry = { $farm }: { $cows } fällig
 due-entry-overdue = { $farm }: { $cows } überfällig
 due-calendar = Klauenpflege: was fällig ist

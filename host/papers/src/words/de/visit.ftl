@@ -30,7 +30,7 @@ what-block-off = Klotz abnehmen
 what-wrap-off = Verband abnehmen
 what-ask-vet = nach dem Befund des Tierarztes fragen
 what-trim = schneiden
-starred = * Übliche Praxis, ohne Quelle. Was der Klauenpfleger eingegeben hat, geht jeder Regel vor.
+starred = * Übliche Praxis, ohne Quelle. Ein eingegebener Tag schiebt nichts hinaus, was immer zu kontrollieren ist.
 
 head-numbers = Der Besuch in Zahlen
 number-cows = Kühe gesehen

@@ -25,6 +25,8 @@ lesion-52 = corkscrew claw
 lesion-53 = scissor claws
 lesion-54 = concave dorsal wall
 lesion-61 = swelling of coronet or bulb
+lesion-62 = swelling above one claw only
+lesion-63 = bone or joint in sight
 
 action-10 = block glued on, the usual way
 action-11 = block glued on, trial way 1
@@ -64,6 +66,7 @@ action-70 = pain relief given
 action-80 = vet to see
 action-81 = vet now
 action-82 = see again
+action-83 = vet has seen her
 action-90 = look at this cow in the office
 
 dimension-0 = gauge block

@@ -3,7 +3,6 @@
 due-title = What is due
 due-title-of = { $farm }: what is due
 due-span = { $from } to { $until }
-due-overdue = Overdue, { $farm }
 due-day = { $date }, { $farm }
 due-none = Nothing is due up to { $until }.
 due-later = { $n ->
@@ -12,7 +11,6 @@ due-later = { $n ->
 }
 due-about = What is due, by day, farm and cow
 due-group = When and where
-due-was = since { $date }; { $why }
 due-entry = { $farm }: { $cows } due
 due-entry-overdue = { $farm }: { $cows } overdue
 due-calendar = Claw work due

@@ -29,7 +29,7 @@ what-block-off = take the block off
 what-wrap-off = take the wrap off
 what-ask-vet = ask what the vet found
 what-trim = trim
-starred = * Common practice, no source. What the trimmer keyed comes before any rule.
+starred = * Common practice, no source. A keyed day never puts off a safety rule.
 
 head-numbers = The visit in numbers
 number-cows = Cows seen

@@ -73,7 +73,7 @@ fn done(duty: Duty, place: Place, day: i32) -> Closing {
         herd: HerdId(1),
         animal: AnimalId(7),
         place,
-        duty,
+        what: Told::Done(duty),
         day: Day(day),
         who: "Anna".to_owned(),
         at_ms: 0,
@@ -91,7 +91,8 @@ fn a_treated_lesion_is_seen_in_14_days_and_its_block_comes_off_after_28() {
     assert_eq!(after(&[(100, &turned)]), all);
     // The line names its case.
     let named = told(&[(100, &said)], &[]);
-    assert_eq!((named[0].cases.len(), named[1].cases.len()), (1, 0));
+    // So does that of the block on its partner; the next trim is about none.
+    assert_eq!(named.iter().map(|one| one.cases.len()).collect::<Vec<_>>(), [1, 1, 0]);
 }
 
 #[test]
@@ -111,13 +112,14 @@ fn active_dermatitis_and_phlegmon_come_sooner() {
         assert_eq!(first, expected, "stage {grade}");
     }
     let both = [found(31, 2, LH), found(34, 2, LH)];
-    assert_eq!(feet(&[(100, &both)]), [(Duty::Recheck, LH, 103)]);
+    // Phlegmon is the vet's as well, by the same day.
+    assert_eq!(feet(&[(100, &both)]), [(Duty::Vet, LH, 103), (Duty::Recheck, LH, 103)]);
 }
 
 #[test]
 fn what_the_trimmer_keyed_wins_but_never_puts_off_a_lesion_that_is_always_seen() {
     let said = |place| [found(12, 2, LH), did(31, OUT), found(34, 1, RH), again_in(10, place)];
-    let foot = [(Duty::Recheck, RH, 103), (Duty::Recheck, LH, 110)];
+    let foot = [(Duty::Vet, RH, 103), (Duty::Recheck, RH, 103), (Duty::Recheck, LH, 110)];
     assert_eq!(feet(&[(100, &said(LH))]), foot);
     // For the cow it speaks of all her cases; phlegmon is sooner all the same.
     assert_eq!(feet(&[(100, &said(Place::Cow))]), foot);
@@ -220,6 +222,111 @@ fn the_vet_is_asked_about_until_the_vet_has_answered() {
     assert_eq!(later.iter().map(|one| one.day.0).collect::<Vec<_>>(), [121]);
 }
 
+fn scored(scale: u8, value: u8) -> What {
+    What::Score { scale: hornrule_protocol::Scale::from_code(scale).unwrap(), value }
+}
+
+/// What opens a duty of the vet, where, and in how many days it is to be answered.
+#[test]
+fn each_sign_that_is_the_vets_opens_a_duty_of_the_vet() {
+    let signs: [(&[What], Place, i32); 10] = [
+        (&[did(81, LH)], LH, 1),
+        (&[did(80, LH)], LH, 7),
+        (&[found(16, 1, OUT)], OUT, 1),
+        (&[found(61, 3, LH)], LH, 1),
+        (&[found(62, 0, OUT)], OUT, 1),
+        (&[found(63, 0, OUT)], OUT, 1),
+        (&[found(34, 1, LH)], LH, 3),
+        (&[scored(1, 5)], Place::Cow, 1),
+        (&[scored(2, 3)], Place::Cow, 1),
+        (&[found(13, 3, OUT), did(53, OUT)], OUT, 7),
+    ];
+    let vet = |said: &[What]| -> Vec<(Place, i32)> {
+        let vet = feet(&[(100, said)]).into_iter().filter(|one| one.0 == Duty::Vet);
+        vet.map(|one| (one.1, one.2 - 100)).collect()
+    };
+    for (said, place, days) in signs {
+        assert_eq!(vet(said), [(place, days)], "{said:?}");
+    }
+    for said in [found(61, 2, LH), found(13, 3, OUT), scored(1, 4), scored(2, 2), scored(3, 4)] {
+        assert_eq!(vet(&[said]), [], "{said:?}");
+    }
+    // Worse: once where it is not severe is not enough, twice is; better in between takes nothing back.
+    let slight = (100, &[found(11, 1, OUT), did(53, OUT)][..]);
+    let better = (110, &[did(51, OUT)][..]);
+    let worse = (120, &[did(53, OUT)][..]);
+    let of = |days: &[(i32, &[What])]| feet(days).iter().filter(|one| one.0 == Duty::Vet).count();
+    assert_eq!((of(&[slight, better]), of(&[slight, better, worse])), (0, 1));
+}
+
+/// Only an answer ends it: at the chute or in the office. What is said meanwhile raises it again, and the
+/// day stays the first.
+#[test]
+fn a_duty_of_the_vet_waits_for_an_answer_and_for_nothing_else() {
+    let necrosis = (100, &[found(16, 1, OUT)][..]);
+    let vet = |days: &[(i32, &[What])]| -> Vec<(Place, i32)> {
+        let vet = feet(days).into_iter().filter(|one| one.0 == Duty::Vet);
+        vet.map(|one| (one.1, one.2)).collect()
+    };
+    for word in
+        [did(50, OUT), did(51, OUT), did(52, OUT), did(53, OUT), did(33, LH), found(0, 0, LH)]
+    {
+        assert_eq!(vet(&[necrosis, (110, &[word])]), [(OUT, 101)], "{word:?}");
+    }
+    for here in [LH, Place::Cow] {
+        assert_eq!(vet(&[necrosis, (110, &[did(83, here)])]), [], "{here:?}");
+    }
+    assert_eq!(vet(&[necrosis, (110, &[did(83, RH)])]), [(OUT, 101)]);
+    // In the order of time: what is found after she was seen is another matter.
+    let seen_first = (110, &[did(83, LH), found(16, 1, OUT)][..]);
+    assert_eq!(vet(&[necrosis, seen_first]), [(OUT, 111)]);
+    let seen_last = (110, &[found(16, 1, OUT), did(83, LH)][..]);
+    assert_eq!(vet(&[necrosis, seen_last]), []);
+    // The earliest of the days that what raised it gives.
+    let sooner = (102, &[found(34, 1, LH)][..]);
+    assert_eq!(vet(&[(100, &[did(80, LH)]), sooner]), [(LH, 105)]);
+    assert_eq!(vet(&[(100, &[did(80, LH)]), (106, &[found(34, 1, LH)])]), [(LH, 107)]);
+    // A keyed interval is not an answer, nor does it put anything off.
+    assert_eq!(vet(&[necrosis, (110, &[again_in(30, Place::Cow)])]), [(OUT, 101)]);
+}
+
+#[test]
+fn what_is_left_to_the_office_waits_for_the_office() {
+    let asked = (100, &[did(90, Place::Cow)][..]);
+    let due = [(Duty::Office, Place::Cow, 101)];
+    assert_eq!(feet(&[asked, (120, &[did(90, Place::Cow), did(33, LH)])]), due);
+    assert_eq!(told(&[asked], &[done(Duty::Office, Place::Cow, 100)]), vec![]);
+    assert_eq!(told(&[asked], &[done(Duty::Recheck, Place::Cow, 100)]).len(), 1);
+}
+
+#[test]
+fn windows_are_the_rules_and_what_is_on_past_its_window_does_harm() {
+    let said = [found(13, 2, OUT), found(31, 2, RH), did(10, IN), did(21, LH), did(80, LH)];
+    let book = Casebook::of(&facts(&[(100, &said)]), &[]);
+    let rules = DueRules::default();
+    let needs: Vec<Need> = open(&Asked { book: &book, closings: &[], rules: &rules })
+        .into_iter()
+        .map(|one| one.of(&book, (HerdId(1), AnimalId(7))))
+        .collect();
+    let window = |duty, place| {
+        let need = needs.iter().find(|need| (need.duty, need.place) == (duty, place)).unwrap();
+        (need.window.first.0, need.day.0, need.window.last.0)
+    };
+    assert_eq!(window(Duty::Recheck, LH), (111, 114, 117));
+    assert_eq!(window(Duty::Recheck, RH), (104, 107, 107), "dermatitis waits for nothing");
+    assert_eq!(window(Duty::BlockOff, IN), (128, 128, 142));
+    assert_eq!(window(Duty::WrapOff, LH), (103, 103, 105));
+    assert_eq!(window(Duty::Vet, LH), (107, 107, 107));
+    let late = |on| -> Vec<(Duty, u32, Option<u32>)> {
+        let late = needs.iter().filter(|need| need.overdue(Day(on)) > 0);
+        late.map(|need| (need.duty, need.overdue(Day(on)), need.harm(Day(on)))).collect()
+    };
+    assert_eq!(late(105), [(Duty::WrapOff, 2, None)]);
+    assert_eq!(late(106), [(Duty::WrapOff, 3, Some(1))]);
+    let block = late(145).into_iter().find(|one| one.0 == Duty::BlockOff).unwrap();
+    assert_eq!(block, (Duty::BlockOff, 17, Some(3)));
+}
+
 #[test]
 fn the_office_ends_what_the_chute_never_heard_of() {
     let said = (100, &[found(13, 2, OUT), did(10, IN), did(21, LH), did(30, OUT)][..]);
@@ -318,9 +425,10 @@ proptest! {
             prop_assert!(one.since <= one.day);
             for at in &one.cases {
                 let case = &book.cases[*at];
-                prop_assert!(case.ended.is_none());
+                prop_assert!(case.ended.is_none() || one.duty == Duty::Vet);
                 let foot = case.place.foot().map_or(Place::Cow, Place::Foot);
-                prop_assert_eq!(foot, one.place);
+                let whole = one.place.foot().map_or(Place::Cow, Place::Foot);
+                prop_assert!(foot == whole || one.place == Place::Cow);
             }
         }
         let all: Vec<Closing> =
