@@ -51,6 +51,11 @@ pub(super) const MIGRATIONS: &[Migration] = &[
         name: "005_duties",
         sql: include_str!("migrations/sqlite/005_duties.sql"),
     },
+    Migration {
+        version: 6,
+        name: "006_farms",
+        sql: include_str!("migrations/sqlite/006_farms.sql"),
+    },
 ];
 
 /// Why a database cannot be brought to the newest version.

@@ -1,11 +1,16 @@
 //! `hornrule herd`: farms and their herd lists.
 
+pub(super) mod effect;
+mod farm;
 mod import;
 mod list;
 mod mark;
 mod set;
 
+use std::io::{IsTerminal, Write, stderr, stdin};
+
 use clap::{Args, Subcommand};
+use jiff::tz::TimeZone;
 
 use super::{Desk, Failure};
 use hornrule_facts::Herd;
@@ -34,6 +39,37 @@ pub(super) fn run(options: Options, desk: &Desk) -> Result<(), Failure> {
         Verb::Mark(options) => mark::run(&options, desk),
         Verb::Show(options) => list::show(&options, desk),
         Verb::List(options) => list::run(&options, desk),
+    }
+}
+
+/// The time zone of this computer; UTC where it does not say.
+pub(super) fn own_zone() -> String {
+    let zone = TimeZone::try_system().ok();
+    let name = zone.as_ref().and_then(TimeZone::iana_name).filter(|name| TimeZone::get(name).is_ok());
+    name.unwrap_or("UTC").to_owned()
+}
+
+/// Which time zone a new farm took.
+pub(super) fn told_zone(zone: &str) -> String {
+    format!("zone      {zone}, that of this computer; `hornrule herd set --zone` changes it")
+}
+
+/// Asks whether changes that were shown are accepted; without a terminal they are not. `nothing` says
+/// what did not happen then.
+pub(super) fn agree(nothing: &str) -> Result<(), Failure> {
+    let refused = |why: &str| Failure::Said(format!("{nothing}; {why}"));
+    if !stdin().is_terminal() {
+        return Err(refused("check the changes above, then use --yes to accept them"));
+    }
+    eprint!("Accept these changes? [y/N] ");
+    let asked = stderr().flush().and_then(|()| {
+        let mut answer = String::new();
+        stdin().read_line(&mut answer).map(|_| answer)
+    });
+    let answer = asked.map_err(|error| refused(&error.to_string()))?;
+    match answer.trim().to_lowercase().as_str() {
+        "y" | "yes" => Ok(()),
+        _ => Err(refused("the changes were not accepted")),
     }
 }
 
