@@ -1,6 +1,6 @@
 //! Rows of which farm a key means: plans, standing keys; and, derived, where work began in a log.
 
-use hornrule_facts::{Day, HerdId, Key, KeptPlan, StandingKey, key_of};
+use hornrule_facts::{Day, HerdId, KeptPlan, Key, StandingKey, key_of};
 use hornrule_protocol::{DeviceId, LogId, Seq};
 use rusqlite::OptionalExtension;
 
@@ -134,8 +134,7 @@ impl Rows<'_> {
         visit: &Whereabouts,
     ) -> Result<(), Fault> {
         let key = visit.key.unwrap_or(0);
-        let row =
-            (device_number(device), log.0, visit.seq.0, key, visit.herd.map(|herd| herd.0));
+        let row = (device_number(device), log.0, visit.seq.0, key, visit.herd.map(|herd| herd.0));
         self.conn.prepare_cached(queries::INSERT_VISIT)?.execute(row)?;
         Ok(())
     }

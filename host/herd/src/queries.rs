@@ -406,7 +406,8 @@ mod tests {
             let lists = upper.starts_with("SELECT") && !upper.contains("COUNT(*) FROM");
             let one_row = upper.contains("MAX(SEQ)")
                 || upper.contains("MIN(SEQ), 0) FROM")
-                || upper.contains("MAX(NUMBER)");
+                || upper.contains("MAX(NUMBER)")
+                || upper.contains("MAX(PLAN)");
             let by_key =
                 ["CAME", "SEALED", "PULL_LOG", "CURSOR", "DERIVED", "HANDHELD", "BILL_SIGNED"];
             if lists && !one_row && !by_key.contains(name) {

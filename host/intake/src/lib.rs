@@ -41,6 +41,10 @@ pub mod farms;
 mod again;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod which_farm;
+#[cfg(test)]
+mod year;
 
 pub use decide::{DecideError, decide, take_back};
 pub use farms_set::{

@@ -142,9 +142,7 @@ impl Office {
         let at = At { plan: Some(name), ..at };
         match self.plan(at).map(|plan| plan.farms.as_slice()) {
             None => at,
-            Some([(key, herd)]) => {
-                At { key: Some(*key), herd: Some(*herd), unkeyed: true, ..at }
-            }
+            Some([(key, herd)]) => At { key: Some(*key), herd: Some(*herd), unkeyed: true, ..at },
             Some(farms) => match at.key.zip(at.herd) {
                 Some(same) if farms.contains(&same) => At { unkeyed: true, ..at },
                 _ => At { key: None, herd: None, unkeyed: true, ..at },

@@ -138,8 +138,7 @@ fn start(rows: &Rows<'_>, visit: Visit) -> Result<Option<Seq>, Fault> {
 fn days(rows: &Rows<'_>, (device, log, _): Key) -> Result<BTreeMap<Seq, Day>, Fault> {
     let of_log = |key: Key| key.0 == device && key.1 == log;
     let held = rows.noted()?.into_iter().filter(|one| of_log(one.key));
-    let mut days: BTreeMap<Seq, Day> =
-        held.filter_map(|one| Some((one.key.2, one.day?))).collect();
+    let mut days: BTreeMap<Seq, Day> = held.filter_map(|one| Some((one.key.2, one.day?))).collect();
     let stays = rows.stays_of_all()?.into_iter().filter(|(key, ..)| of_log(*key));
     days.extend(stays.map(|(key, _, day)| (key.2, day)));
     Ok(days)

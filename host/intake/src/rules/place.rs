@@ -26,10 +26,9 @@ pub(super) const OLD_PLAN: Rule = Rule {
     check: Check::Visit(|begun| {
         let day = begun.day.filter(|day| *day != begun.plan)?;
         let Begun { seq, farm, plan, .. } = begun;
-        let keyed = begun.key.map_or_else(
-            || "No farm was keyed".to_owned(),
-            |key| format!("Farm {key} was keyed"),
-        );
+        let keyed = begun
+            .key
+            .map_or_else(|| "No farm was keyed".to_owned(), |key| format!("Farm {key} was keyed"));
         Some(format!(
             "{keyed} on {day}, and the handheld had the plan of {plan}: it was taken as {farm}. \
              If that is right, accept this entry; else say which farm it was with `hornrule \
@@ -58,24 +57,25 @@ pub(super) const UNKNOWN_FARM: Rule =
     });
 
 /// No visit, and no herd that must be meant.
-pub(super) const NO_VISIT: Rule =
-    held("no-visit", "work without a farm, where more than one could be meant", |moment| {
-        match moment.whose {
-            Whose::NoVisit => Some(format!(
-                "No farm was keyed before this, and not exactly one herd is known. Say which farm \
+pub(super) const NO_VISIT: Rule = held(
+    "no-visit",
+    "work without a farm, where more than one could be meant",
+    |moment| match moment.whose {
+        Whose::NoVisit => Some(format!(
+            "No farm was keyed before this, and not exactly one herd is known. Say which farm \
                  it was with `hornrule review visit {} --farm NAME`; or import a herd list, and the \
                  entry comes in by itself.",
-                moment.seq.0
-            )),
-            Whose::NoVisitOf { plan } => Some(format!(
-                "The plan of {plan} has several farms, and none was keyed after it was loaded. Say \
+            moment.seq.0
+        )),
+        Whose::NoVisitOf { plan } => Some(format!(
+            "The plan of {plan} has several farms, and none was keyed after it was loaded. Say \
                  which farm it was with `hornrule review visit {} --farm NAME`. At each farm key \
                  COW 0, its key, COW.",
-                moment.seq.0
-            )),
-            Whose::Herd(_) | Whose::UnknownFarm(_) | Whose::NotInPlan { .. } => None,
-        }
-    });
+            moment.seq.0
+        )),
+        Whose::Herd(_) | Whose::UnknownFarm(_) | Whose::NotInPlan { .. } => None,
+    },
+);
 
 /// No time.
 pub(super) const CLOCK_UNKNOWN: Rule =

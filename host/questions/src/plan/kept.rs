@@ -101,8 +101,7 @@ mod tests {
         let (mut database, _) = two_farms();
         let herds = database.herds().unwrap();
         let maker = Maker { day: Day(20_515), made_ms: 0, room: 16_320 };
-        let planned =
-            Planned { farms: vec![(1, "one".to_owned())], ..Planned::default() };
+        let planned = Planned { farms: vec![(1, "one".to_owned())], ..Planned::default() };
         let of = |database: &mut Database, at: usize, day: i32| {
             let farms = [(1, herds[at].clone())];
             keep(database, &planned, &farms, Maker { day: Day(day), ..maker }).unwrap()

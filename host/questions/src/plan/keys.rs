@@ -137,10 +137,14 @@ mod tests {
     fn names_get_keys_in_the_order_of_the_round_and_keys_stay() {
         let herds =
             [herd(1, "Lindenhof", Some(5)), herd(2, "Neuhof", Some(2)), herd(3, "Tarn Edge", None)];
-        let standing = |key, herd| StandingKey { key, herd: HerdId(herd), since: None, holds: true };
+        let standing =
+            |key, herd| StandingKey { key, herd: HerdId(herd), since: None, holds: true };
         let said = [standing(1, 1), standing(4, 3)];
         let of = |names: &[&str]| day_keys(&herds, &said, Day(9), &asked(names));
-        assert_eq!(keys(&of(&["Lindenhof", "neuhof", "Tarn Edge"]).unwrap()), [(1, 2), (2, 1), (3, 3)]);
+        assert_eq!(
+            keys(&of(&["Lindenhof", "neuhof", "Tarn Edge"]).unwrap()),
+            [(1, 2), (2, 1), (3, 3)]
+        );
         assert_eq!(keys(&of(&["Tarn Edge", "Lindenhof"]).unwrap()), [(1, 1), (2, 3)]);
         assert_eq!(keys(&of(&["1", "4"]).unwrap()), [(1, 1), (4, 3)]);
         assert_eq!(keys(&of(&["1", "Neuhof"]).unwrap()), [(1, 1), (2, 2)]);

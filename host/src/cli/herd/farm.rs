@@ -85,12 +85,7 @@ impl FarmOptions {
         Ok(change.name.unwrap_or_else(|| herd.name.clone()))
     }
 
-    fn change(
-        &self,
-        database: &Database,
-        herd: &Herd,
-        desk: &Desk,
-    ) -> Result<FarmChange, Failure> {
+    fn change(&self, database: &Database, herd: &Herd, desk: &Desk) -> Result<FarmChange, Failure> {
         let differs = |now: &str, asked: &Option<String>| {
             asked.as_deref().map(str::trim).filter(|asked| *asked != now).map(str::to_owned)
         };
@@ -102,7 +97,8 @@ impl FarmOptions {
             None => None,
             Some(Standing(key)) => {
                 let said = database.standing_keys()?;
-                let others = |key: u8| said.iter().any(|one| one.key == key && one.herd != herd.herd);
+                let others =
+                    |key: u8| said.iter().any(|one| one.key == key && one.herd != herd.herd);
                 let usual = key.is_none_or(others).then_some(today);
                 let since = self.since.map_or(usual, |since| since.0);
                 Some(KeyChange { key, since, today })

@@ -45,7 +45,8 @@ pub(super) fn run(options: Options, desk: &Desk) -> Result<(), Failure> {
 /// The time zone of this computer; UTC where it does not say.
 pub(super) fn own_zone() -> String {
     let zone = TimeZone::try_system().ok();
-    let name = zone.as_ref().and_then(TimeZone::iana_name).filter(|name| TimeZone::get(name).is_ok());
+    let name =
+        zone.as_ref().and_then(TimeZone::iana_name).filter(|name| TimeZone::get(name).is_ok());
     name.unwrap_or("UTC").to_owned()
 }
 
