@@ -17,3 +17,4 @@ mod office_day;
 mod pages;
 mod plan;
 mod practise;
+mod which_farm;

@@ -47,6 +47,8 @@ pub(super) fn own_zone() -> String {
     let zone = TimeZone::try_system().ok();
     let name =
         zone.as_ref().and_then(TimeZone::iana_name).filter(|name| TimeZone::get(name).is_ok());
+    // Computers without a zone call it by several names.
+    let name = name.filter(|name| !["Etc/UTC", "Etc/Unknown"].contains(name));
     name.unwrap_or("UTC").to_owned()
 }
 
