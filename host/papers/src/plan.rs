@@ -82,3 +82,51 @@ fn needs(words: &Words, needs: Needs) -> String {
     ];
     all.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use hornrule_facts::Language;
+    use hornrule_protocol::HerdNumber;
+
+    #[test]
+    fn each_farm_has_its_key_and_what_is_due() {
+        let cow = |farm, number, needs| PlannedCow {
+            farm,
+            number: HerdNumber::new(number),
+            tag: None,
+            name: (number == 27).then(|| "Clover".to_owned()),
+            needs,
+        };
+        let due = Needs::NONE.with(Need::Recheck(Foot::RightHind)).with(Need::Vet);
+        let planned = Planned {
+            farms: vec![(1, "Neuhof".to_owned()), (2, "Lindenhof".to_owned())],
+            cows: vec![cow(1, 12, Needs::NONE), cow(2, 12, Needs::NONE), cow(2, 27, due)],
+            ..Planned::default()
+        };
+        let page =
+            |language| page(&planned, Day(20_515), Some(7), &Words::new(language), Paper::A4);
+        let english = page(Language::English);
+        let Block::Numbers(keys) = &english.blocks[0] else { panic!("{:?}", english.blocks) };
+        let keys: Vec<(&str, &str, &str)> = keys
+            .iter()
+            .map(|key| (key.value.as_str(), key.label.as_str(), key.note.as_deref().unwrap()))
+            .collect();
+        assert_eq!(
+            keys,
+            [("1", "Neuhof", "1 cow, nothing due"), ("2", "Lindenhof", "2 cows, 1 due"),]
+        );
+        let text = english.render_terminal();
+        for part in [
+            "Plan for Tuesday, 3 March 2026",
+            "Plan 7",
+            "2: Lindenhof",
+            "27 Clover",
+            "vet, recheck RH",
+        ] {
+            assert!(text.contains(part), "{part}: {text}");
+        }
+        let german = page(Language::German).render_terminal();
+        assert!(german.contains("Tierarzt, Kontrolle HR"), "{german}");
+    }
+}
