@@ -278,6 +278,8 @@ fn expected_blocks() -> BTreeMap<String, Vec<u8>> {
         blocks.insert(format!("Response {}", name_of(&response)), written(&response));
     }
     blocks.insert("plan".into(), plan());
+    let number = hornrule_protocol::PlanNumber::new(7, 20_515).unwrap();
+    blocks.insert("number".into(), number.row().to_bytes().to_vec());
     blocks.insert("sealed".into(), sealed.as_bytes().to_vec());
     let line = on_the_line(&read());
     let mut plain = line[1..line.len() - 1].to_vec();

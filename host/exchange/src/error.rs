@@ -142,20 +142,34 @@ pub enum ImportError {
         zone: String,
     },
     /// Not one of the keys 1 to 9.
-    #[error("{farm} is not a farm number; use the digit, 1 to 9, that starts a visit there")]
+    #[error("{farm} is not a farm key; use 1 to 9, the key that starts a visit there")]
     FarmDigit {
         /// What was asked for.
         farm: u8,
     },
-    /// Another herd has that digit.
+    /// The key stands for another farm.
     #[error(
-        "farm number {farm} belongs to {name}; choose another number, or change that of {name} \
-             first"
+        "farm key {farm} stands for {name}; choose another, or none at all: `hornrule plan --farm \
+         NAME` gives the keys of the day. To give it to another farm from a day on, use `hornrule \
+         herd set --key {farm}`"
     )]
     FarmTaken {
-        /// The digit.
+        /// The key.
         farm: u8,
         /// Whose it is.
+        name: String,
+    },
+    /// The farm has another key.
+    #[error(
+        "{name} has farm key {has}, not {farm}; a list does not change it. Use `hornrule herd set \
+         --herd \"{name}\" --key {farm}`, which shows first what that would change"
+    )]
+    OtherKey {
+        /// The key asked for.
+        farm: u8,
+        /// The one it has.
+        has: u8,
+        /// The farm.
         name: String,
     },
 }

@@ -61,6 +61,11 @@ pub(super) const MIGRATIONS: &[Migration] = &[
         name: "007_duties",
         sql: include_str!("migrations/sqlite/007_duties.sql"),
     },
+    Migration {
+        version: 8,
+        name: "008_farms",
+        sql: include_str!("migrations/sqlite/008_farms.sql"),
+    },
 ];
 
 /// Why a database cannot be brought to the newest version.
@@ -160,6 +165,7 @@ mod tests {
         (5, 4_176_287_276),
         (6, 250_076_174),
         (7, 282_392_333),
+        (8, 508_597_805),
     ];
 
     #[test]

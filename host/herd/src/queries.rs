@@ -182,12 +182,24 @@ queries! {
         AND through > $1";
 
     // ---- herds, lists, handhelds
-    HERDS = "SELECT herd, name, farm, zone, language, unit, paper, target_nm, currency, address, \
+    HERDS = "SELECT herd, name, zone, language, unit, paper, target_nm, currency, address, \
         route FROM herd ORDER BY herd";
-    INSERT_HERD = "INSERT INTO herd (name, farm, zone) VALUES ($1, $2, $3) RETURNING herd";
-    UPDATE_HERD = "UPDATE herd SET farm = $1, zone = $2 WHERE herd = $3";
+    INSERT_HERD = "INSERT INTO herd (name, zone) VALUES ($1, $2) RETURNING herd";
+    UPDATE_HERD = "UPDATE herd SET name = $1, zone = $2 WHERE herd = $3";
     SET_FARM = "UPDATE herd SET language = $1, unit = $2, paper = $3, target_nm = $4, \
         currency = $5, address = $6, route = $7 WHERE herd = $8";
+    STANDING_KEYS = "SELECT key, herd, since, holds FROM standing_key \
+        ORDER BY since NULLS FIRST, said";
+    INSERT_STANDING_KEY = "INSERT INTO standing_key (key, herd, since, holds) \
+        VALUES ($1, $2, $3, $4)";
+    PLANS = "SELECT plan, name, day FROM plan ORDER BY plan";
+    PLAN_FARMS = "SELECT plan, key, herd FROM plan_farm ORDER BY plan, key";
+    PLAN_BYTES = "SELECT plan, bytes FROM plan WHERE day = $1 ORDER BY plan DESC";
+    PLAN_NAME_TAKEN = "SELECT count(*) FROM plan WHERE name = $1";
+    PLAN_NAME_LOADED = "SELECT count(*) FROM plan_load WHERE name = $1";
+    LAST_PLAN = "SELECT coalesce(max(plan), 0) FROM plan";
+    INSERT_PLAN = "INSERT INTO plan (plan, name, day, made_ms, bytes) VALUES ($1, $2, $3, $4, $5)";
+    INSERT_PLAN_FARM = "INSERT INTO plan_farm (plan, key, herd) VALUES ($1, $2, $3)";
     ANIMALS = "SELECT animal, tag, name, born, in_herd, official, breed, lactation, calved, pen, \
         left_on FROM animal WHERE herd = $1 ORDER BY animal";
     CLEAR_ANIMALS = "DELETE FROM animal WHERE herd = $1";
@@ -238,9 +250,15 @@ queries! {
     SWEEP_SCORE = sweep!("score");
     SWEEP_REMARK = sweep!("remark");
     SWEEP_VISIT = "DELETE FROM visit WHERE device = $1 AND log = $2 AND seq >= $3";
-    INSERT_VISIT = "INSERT INTO visit (device, log, seq, farm) VALUES ($1, $2, $3, $4)";
-    FARM_BEFORE = "SELECT farm FROM visit WHERE device = $1 AND log = $2 AND seq < $3 \
+    SWEEP_PLAN_LOAD = "DELETE FROM plan_load WHERE device = $1 AND log = $2 AND seq >= $3";
+    INSERT_VISIT = "INSERT INTO visit (device, log, seq, farm, herd) VALUES ($1, $2, $3, $4, $5)";
+    INSERT_PLAN_LOAD = "INSERT INTO plan_load (device, log, seq, name, farm, herd) \
+        VALUES ($1, $2, $3, $4, $5, $6)";
+    VISIT_BEFORE = "SELECT seq, farm, herd FROM visit WHERE device = $1 AND log = $2 AND seq < $3 \
         ORDER BY seq DESC LIMIT 1";
+    PLAN_LOAD_BEFORE = "SELECT seq, farm, herd, name FROM plan_load WHERE device = $1 AND log = $2 \
+        AND seq < $3 ORDER BY seq DESC LIMIT 1";
+    STAYS_OF_ALL = "SELECT device, log, seq, herd, day FROM presence ORDER BY device, log, seq";
     INSERT_PRESENCE = "INSERT INTO presence (herd, device, log, seq, boot, at_ms, until_ms, day, \
         uncertainty_ms, clock, animal) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)";
     INSERT_READING = insert_observation!(
@@ -258,6 +276,7 @@ queries! {
 
     // ---- all of the derived tables
     ALL_VISIT = "SELECT * FROM visit ORDER BY device, log, seq";
+    ALL_PLAN_LOAD = "SELECT * FROM plan_load ORDER BY device, log, seq";
     ALL_PRESENCE = "SELECT * FROM presence ORDER BY herd, device, log, seq";
     ALL_READING = "SELECT * FROM reading ORDER BY herd, device, log, seq";
     ALL_FINDING = "SELECT * FROM finding ORDER BY herd, device, log, seq";
@@ -265,6 +284,7 @@ queries! {
     ALL_SCORE = "SELECT * FROM score ORDER BY herd, device, log, seq";
     ALL_REMARK = "SELECT * FROM remark ORDER BY herd, device, log, seq, rule";
     CLEAR_VISIT = "DELETE FROM visit";
+    CLEAR_PLAN_LOAD = "DELETE FROM plan_load";
     CLEAR_PRESENCE = "DELETE FROM presence";
     CLEAR_READING = "DELETE FROM reading";
     CLEAR_FINDING = "DELETE FROM finding";
@@ -275,6 +295,7 @@ queries! {
 
     // ---- whether all is well
     ORPHAN_VISIT = orphans!("visit");
+    ORPHAN_PLAN_LOAD = orphans!("plan_load");
     ORPHAN_PRESENCE = orphans!("presence");
     ORPHAN_READING = orphans!("reading");
     ORPHAN_FINDING = orphans!("finding");
@@ -407,7 +428,8 @@ mod tests {
             let lists = upper.starts_with("SELECT") && !upper.contains("COUNT(*) FROM");
             let one_row = upper.contains("MAX(SEQ)")
                 || upper.contains("MIN(SEQ), 0) FROM")
-                || upper.contains("MAX(NUMBER)");
+                || upper.contains("MAX(NUMBER)")
+                || upper.contains("MAX(PLAN)");
             let by_key = [
                 "CAME",
                 "SEALED",

@@ -9,7 +9,7 @@ use super::clock::Span;
 use super::decision;
 use super::gathered::Gathered;
 use super::history;
-use super::office::{Farm, Office};
+use super::office::{At, Farm, Office};
 use super::rules::checksum;
 use super::stretch::{self, Opened, Seeker, Stretch};
 use super::walk::{Decided, decide};
@@ -236,7 +236,10 @@ fn summary(from: Seq, decided: Decided, history: Vec<Remark>) -> Intake {
 
 fn write(rows: &Rows<'_>, device: DeviceId, log: LogId, decided: &Decided) -> Result<(), Fault> {
     for visit in &decided.visits {
-        rows.insert_visit(device, log, *visit)?;
+        rows.insert_visit(device, log, visit)?;
+    }
+    for load in &decided.loads {
+        rows.insert_plan_load(device, log, load)?;
     }
     for presence in &decided.presences {
         rows.insert_presence(device, log, presence)?;
@@ -292,12 +295,7 @@ pub(super) fn fetch(
 ) -> Result<Stretch, Fault> {
     let under = rows.sealed_under(device, log)?;
     let before = rows.sealed_before(device, log, start, 1)?;
-    // What lies before a log kept aside is in the log from which it parts.
     let parts = rows.kept_aside(device, log)?;
-    let farm = match (rows.farm_before(device, log, start)?, parts) {
-        (None, Some((of, first))) => rows.farm_before(device, of, first)?,
-        (farm, _) => farm,
-    };
     let parted = parts.map_or(Seq::NONE, |(_, first)| first.previous());
     let records: Vec<Opened> = rows
         .sealed_from(device, log, start)?
@@ -313,13 +311,42 @@ pub(super) fn fetch(
         device,
         log,
         before: before.first().map_or(parted, |(seq, _)| *seq),
-        farm,
+        at: at(rows, (device, log), start, parts)?,
         prior: prior(rows, (device, log), start, &anchors)?,
         covered: rows.covered(device, log)?,
         anchors,
         records,
         came,
         rulings: decision::rulings(&rows.decisions(device, log)?),
+    })
+}
+
+/// Where the work was before a record, and by which plan. What lies before a log kept aside is in the
+/// log from which it parts; both count on in the same numbers.
+fn at(
+    rows: &Rows<'_>,
+    (device, log): (DeviceId, LogId),
+    before: Seq,
+    parts: Option<(LogId, Seq)>,
+) -> Result<At, Fault> {
+    let mut visit = rows.visit_before(device, log, before)?;
+    let mut load = rows.plan_load_before(device, log, before)?;
+    if let Some((of, first)) = parts {
+        if visit.is_none() {
+            visit = rows.visit_before(device, of, first)?;
+        }
+        if load.is_none() {
+            load = rows.plan_load_before(device, of, first)?;
+        }
+    }
+    let plan = load.map(|(_, name)| name);
+    Ok(match (visit, load) {
+        (Some(visit), Some((loaded, _))) if loaded.seq < visit.seq => {
+            At { key: visit.key, herd: visit.herd, plan, unkeyed: false }
+        }
+        (_, Some((loaded, _))) => At { key: loaded.key, herd: loaded.herd, plan, unkeyed: true },
+        (Some(visit), None) => At { key: visit.key, herd: visit.herd, plan, unkeyed: false },
+        (None, None) => At::default(),
     })
 }
 
@@ -360,6 +387,8 @@ fn office(rows: &Rows<'_>, device: DeviceId) -> Result<Office, Fault> {
         gauge: handheld.gauge,
         gauge_tolerance: handheld.gauge_tolerance,
         limits: rows.limits()?,
+        keys: rows.standing_keys()?,
+        plans: rows.plans()?.into_iter().map(|plan| (plan.name, plan)).collect(),
         ..Office::default()
     };
     for herd in rows.herds()? {
@@ -370,7 +399,7 @@ fn office(rows: &Rows<'_>, device: DeviceId) -> Result<Office, Fault> {
             ))
         })?;
         office.renumbered.insert(herd.herd, rows.renumbered(herd.herd)?);
-        office.farms.push(Farm { herd: herd.herd, name: herd.name, digit: herd.farm, zone });
+        office.farms.push(Farm { herd: herd.herd, name: herd.name, zone });
         for animal in rows.animals(herd.herd)? {
             office.listed.entry(herd.herd).or_default().insert(animal.animal);
             if let Some(tag) = animal.tag {

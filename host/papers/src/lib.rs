@@ -14,6 +14,7 @@ pub mod cow;
 pub mod due;
 pub mod farm;
 pub mod page;
+pub mod plan;
 pub mod plot;
 pub mod svg;
 mod terms;

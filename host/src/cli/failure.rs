@@ -16,13 +16,14 @@ use hornrule_exchange::table::TableError;
 use hornrule_files::input::InputError;
 use hornrule_files::output::OutputError;
 use hornrule_herd::{CopyError, DatabaseError};
-use hornrule_intake::DecideError;
+use hornrule_intake::{DecideError, FarmError};
 use hornrule_line::calliper::Doubt;
 use hornrule_line::plan::LoadError;
 use hornrule_line::plan::PlanError;
 use hornrule_line::port::{Address, PortError};
 use hornrule_line::pull::{AskError, RunError};
 use hornrule_questions::bill::BillError;
+use hornrule_questions::plan::{KeepError, KeysError};
 
 /// Exit codes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -234,6 +235,28 @@ impl Failure {
     /// A plan that cannot be made.
     pub(super) const fn plan(source: PlanError) -> Self {
         Self::Plan(source)
+    }
+
+    /// A day whose farms have no keys.
+    pub(super) fn keys(source: KeysError) -> Self {
+        Self::Said(source.to_string())
+    }
+
+    /// A plan that was not kept.
+    pub(super) fn keep(source: KeepError) -> Self {
+        match source {
+            KeepError::Database(error) => Self::Database(error),
+            KeepError::Plan(error) => Self::Plan(error),
+            KeepError::Day(_) | KeepError::Spent => Self::Said(source.to_string()),
+        }
+    }
+
+    /// A farm that stays as it was.
+    pub(super) fn farm(source: FarmError) -> Self {
+        match source {
+            FarmError::Database(error) => Self::Database(error),
+            other => Self::Said(other.to_string()),
+        }
     }
 
     /// A plan that is not in force.

@@ -41,10 +41,10 @@ struct AdeOptions {
     /// Farm's name
     #[arg(long, value_parser = name)]
     herd: String,
-    /// Digit that starts a visit there: COW 0 DIGIT COW
-    #[arg(long, value_name = "DIGIT")]
+    /// Standing key that starts a visit there on a day without a plan: COW 0 KEY COW
+    #[arg(long, value_name = "KEY")]
     farm: Option<u8>,
-    /// Farm's time zone, an IANA name [default: unchanged; UTC for a new farm]
+    /// Farm's time zone, an IANA name [default: unchanged; this computer's for a new farm]
     #[arg(long)]
     zone: Option<String>,
     /// Show what would change; import nothing
@@ -83,11 +83,11 @@ fn ade(options: &AdeOptions, desk: &Desk) -> Result<(), Failure> {
     };
     let there = herd.herds()?.into_iter().find(|listed| listed.name == options.herd.trim());
     let zone = options.zone.clone().or(there.map(|listed| listed.zone));
-    let zone = zone.unwrap_or_else(|| "UTC".to_owned());
+    let zone = zone.unwrap_or_else(super::herd::own_zone);
     let target = Target { name: options.herd.clone(), farm: options.farm, zone };
     let taken = import_animals(&mut herd, &target, &text, options.dry_run).map_err(wrong)?;
-    let Taken { imported: Imported { added, changed, same, left, .. }, gone, other_species } =
-        taken;
+    let Taken { imported, gone, other_species } = taken;
+    let Imported { added, changed, same, left, new_farm, .. } = imported;
     if options.json {
         let dry_run = options.dry_run;
         let row = Row { dry_run, added, changed, same, left, gone, other_species };
@@ -98,6 +98,9 @@ fn ade(options: &AdeOptions, desk: &Desk) -> Result<(), Failure> {
     println!(
         "cows      {added} added, {changed} changed, {same} as they were, {left} left the herd"
     );
+    if new_farm && options.zone.is_none() {
+        println!("{}", super::herd::told_zone(&target.zone));
+    }
     if gone + other_species > 0 {
         println!("not taken {gone} dead or gone, {other_species} of another species");
     }

@@ -31,6 +31,8 @@ pub(crate) fn on_demo(folder: &Path, words: &[&str]) -> Output {
 pub(crate) fn command(folder: &Path) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_hornrule"));
     command.current_dir(folder).env_remove("HORNRULE_DB").env_remove("HORNRULE_WHO");
+    // A new farm takes the zone of the computer.
+    command.env("TZ", "UTC");
     command
 }
 
@@ -128,6 +130,18 @@ impl Handheld {
     /// With a calliper of this make on its plug.
     pub(crate) fn with_calliper(folder: &Path, flash: &str, make: &str) -> Self {
         Self::on(folder, flash, &["--calliper", make])
+    }
+
+    /// Waits until its story plugs it in; gives the time it is then.
+    pub(crate) fn plugged_in(&mut self) -> String {
+        let mut line = String::new();
+        loop {
+            line.clear();
+            assert!(self.lines.read_line(&mut line).unwrap() > 0, "its story has ended");
+            if let Some(time) = line.trim().strip_prefix("plugged in ") {
+                return time.to_owned();
+            }
+        }
     }
 
     /// Sets what the calliper's display shows, and waits until it does.

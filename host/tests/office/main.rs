@@ -21,3 +21,4 @@ mod pages;
 mod plan;
 mod practise;
 mod terminal;
+mod which_farm;

@@ -73,7 +73,7 @@ fn mistakes_are_named_and_load_nothing() {
     let with = |words: &[&'static str]| [&["plan"][..], &day, words].concat();
     refuses(folder, &with(&["--order", "0"]), 2, "no dimension");
     refuses(folder, &with(&["--limit", "1=90-70"]), 2, "1=70-90");
-    refuses(folder, &with(&["--farm", "3"]), 1, "no herd has the digit 3");
+    refuses(folder, &with(&["--farm", "3"]), 1, "no farm has the key 3");
     refuses(folder, &with(&["--do-not-trim", "2:5"]), 1, "farm 2 is not in this plan");
     refuses(folder, &with(&["--do-not-trim", "1:7"]), 1, "no such cow");
     refuses(folder, &["plan", "--port", "tcp:127.0.0.1:1"], 3, "127.0.0.1:1");

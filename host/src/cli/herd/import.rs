@@ -1,7 +1,6 @@
 //! `hornrule herd import`: a herd list from a CSV file.
 
 use std::collections::BTreeSet;
-use std::io::{IsTerminal, stdin};
 use std::path::PathBuf;
 
 use clap::Args;
@@ -40,10 +39,10 @@ pub(super) struct Options {
     /// Farm's name
     #[arg(long, value_parser = name)]
     herd: String,
-    /// Digit that starts a visit there: COW 0 DIGIT COW
-    #[arg(long, value_name = "DIGIT")]
+    /// Standing key that starts a visit there on a day without a plan: COW 0 KEY COW
+    #[arg(long, value_name = "KEY")]
     farm: Option<u8>,
-    /// Farm's time zone, an IANA name [default: unchanged; UTC for a new farm]
+    /// Farm's time zone, an IANA name [default: unchanged; this computer's for a new farm]
     #[arg(long)]
     zone: Option<String>,
     /// The file's heading for a column; may be repeated. An empty heading clears it
@@ -103,6 +102,7 @@ struct ImportRow {
     left: u32,
     returned: u32,
     renumbered: u32,
+    zone: String,
     ignored_columns: Vec<String>,
     cows: Vec<CowRow>,
 }
@@ -134,7 +134,8 @@ pub(super) fn run(options: Options, desk: &Desk) -> Result<(), Failure> {
         return options.tell(&target, seen, false, desk);
     }
     if touches(&seen) && !options.yes {
-        options.ask(&target, &seen)?;
+        eprint!("{}", told(&target, &seen));
+        super::agree("nothing was imported")?;
     }
     let imported = import_herd_as(&mut herd, &target, &reading, &list[..]).map_err(wrong)?;
     options.tell(&target, imported, true, desk)
@@ -150,7 +151,7 @@ impl Options {
         let herds = herd.herds()?;
         let there = herds.into_iter().find(|one| one.name == self.herd.trim());
         let zone = self.zone.clone().or_else(|| there.map(|one| one.zone));
-        let zone = zone.unwrap_or_else(|| "UTC".to_owned());
+        let zone = zone.unwrap_or_else(super::own_zone);
         // The import reports an unknown zone.
         let today = today(desk, &zone).or_else(|_| today(desk, "UTC"))?;
         let how = How {
@@ -163,23 +164,6 @@ impl Options {
         Ok((Target { name: self.herd.clone(), farm: self.farm, zone }, reading))
     }
 
-    /// Shows what changes, and asks. Without a terminal, nothing is imported.
-    fn ask(&self, target: &Target, seen: &Imported) -> Result<(), Failure> {
-        let refused = |why: &str| Failure::Said(format!("nothing was imported; {why}"));
-        eprint!("{}", told(target, seen));
-        if !stdin().is_terminal() {
-            return Err(refused("check the changes above, then use --yes to accept them"));
-        }
-        eprint!("Accept these changes? [y/N] ");
-        let answer =
-            input::line(&mut stdin().lock()).map_err(|error| refused(&error.to_string()))?;
-        let answer = answer.unwrap_or_default();
-        match answer.trim().to_lowercase().as_str() {
-            "y" | "yes" => Ok(()),
-            _ => Err(refused("the changes were not accepted")),
-        }
-    }
-
     fn tell(
         &self,
         target: &Target,
@@ -188,10 +172,13 @@ impl Options {
         desk: &Desk,
     ) -> Result<(), Failure> {
         if self.json {
-            println!("{}", super::super::json(&row(told_of, imported))?);
+            println!("{}", super::super::json(&row(target, told_of, imported))?);
             return Ok(());
         }
         print!("{}", told(target, &told_of));
+        if self.zone.is_none() && told_of.new_farm {
+            println!("{}", super::told_zone(&target.zone));
+        }
         if imported {
             println!("database  {}", desk.db().display());
         } else {
@@ -201,7 +188,7 @@ impl Options {
     }
 }
 
-fn row(told: Imported, imported: bool) -> ImportRow {
+fn row(target: &Target, told: Imported, imported: bool) -> ImportRow {
     let Imported { added, changed, same, left, returned, renumbered, ignored, .. } = told;
     let cows = told.differences.iter().filter(|one| one.became != Became::Same).map(cow_row);
     ImportRow {
@@ -212,6 +199,7 @@ fn row(told: Imported, imported: bool) -> ImportRow {
         left,
         returned,
         renumbered,
+        zone: target.zone.clone(),
         ignored_columns: ignored,
         cows: cows.collect(),
     }

@@ -67,7 +67,7 @@ impl Row {
 
     pub(super) fn told(&self) -> String {
         let none = |what: &str| format!("none ({what})");
-        let farm = self.farm.map_or_else(|| none("--farm of import"), |farm| farm.to_string());
+        let farm = self.farm.map_or_else(|| none("--key"), |farm| farm.to_string());
         let target =
             self.target.map_or_else(|| none("--target"), |mm| format!("{mm} mm dorsal wall"));
         let route = self.route.map_or_else(|| none("--route"), |route| route.to_string());

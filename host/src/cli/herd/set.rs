@@ -6,11 +6,15 @@ use hornrule_protocol::Nanometres;
 use super::super::gauge::mm;
 use super::super::text::note;
 use super::super::{Desk, Failure};
+use super::farm::FarmOptions;
 use super::list::Row;
 use hornrule_facts::bill::Currency;
 use hornrule_facts::{FarmSettings, Language, LengthUnit, Paper};
 
-/// Set a farm's language, units, paper, address and place on the round
+/// Set a farm's language, units, paper, address and place on the round; its name, zone and key
+///
+/// A name, zone or key says what records are of which farm and day. What would move is shown first;
+/// --yes accepts it without asking. A key stands from a day on and moves nothing before it.
 ///
 /// Settings not named stay as they are. `none` clears a target or a place on the round; an empty
 /// --address clears the address.
@@ -18,7 +22,8 @@ use hornrule_facts::{FarmSettings, Language, LengthUnit, Paper};
 #[command(after_help = "Example:\n  \
     hornrule herd set --herd \"Alder Brook\" --language de --unit mm --paper a4 --target 75\n  \
     hornrule herd set --herd \"Alder Brook\" --route 2 --currency EUR \
-    --address \"Alder Brook Farm\" --address \"Mill Lane 4\"")]
+    --address \"Alder Brook Farm\" --address \"Mill Lane 4\"\n  \
+    hornrule herd set --herd \"Alder Brook\" --key 3 --since 2026-04-01")]
 pub(super) struct Options {
     /// Farm's name; needed if there are several
     #[arg(long, value_name = "NAME")]
@@ -44,6 +49,8 @@ pub(super) struct Options {
     /// Place on the round: 1 to 999, lowest first, or none
     #[arg(long, value_name = "NUMBER", value_parser = route)]
     route: Option<Given<u16>>,
+    #[command(flatten)]
+    farm: FarmOptions,
     /// As JSON, for scripts
     #[arg(long)]
     json: bool,
@@ -105,8 +112,9 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let mut herd = desk.existing_database()?;
     let listed = super::chosen(&herd, options.herd.as_deref())?;
     let settings = options.changed(listed.settings.clone());
+    let name = options.farm.apply(&mut herd, &listed, desk, options.json)?;
     herd.set_farm_settings(listed.herd, &settings)?;
-    let row = Row::of(&herd, super::chosen(&herd, Some(&listed.name))?)?;
+    let row = Row::of(&herd, super::chosen(&herd, Some(&name))?)?;
     if options.json {
         println!("{}", super::super::json(&row)?);
     } else {

@@ -63,7 +63,7 @@ struct VerdictOptions {
 }
 
 #[derive(Debug, Args)]
-struct SaidOptions {
+pub(super) struct SaidOptions {
     /// Name of the person who decides
     #[arg(long, value_name = "NAME", env = "HORNRULE_WHO", value_parser = name)]
     who: Option<String>,
@@ -157,7 +157,7 @@ pub(super) fn back(options: &BackOptions, desk: &Desk) -> Result<(), Failure> {
     Ok(())
 }
 
-fn said(options: &SaidOptions, at_ms: i64) -> Signature {
+pub(super) fn said(options: &SaidOptions, at_ms: i64) -> Signature {
     let text = |word: &Option<String>| word.clone().unwrap_or_default();
     Signature { who: text(&options.who), at_ms, why: text(&options.why) }
 }

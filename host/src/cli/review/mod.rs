@@ -3,6 +3,7 @@
 //! ```text
 //! list --> show ENTRY --> decide ENTRIES ... --> herd tables derived again
 //!                            take-back DECISION
+//!                            visit ENTRY --farm NAME
 //! ```
 
 mod chosen;
@@ -10,6 +11,7 @@ mod decide;
 mod interview;
 mod list;
 mod show;
+mod visit;
 
 use clap::{Args, Subcommand};
 
@@ -31,6 +33,7 @@ enum Verb {
     Show(show::Options),
     Decide(decide::Options),
     TakeBack(decide::BackOptions),
+    Visit(visit::Options),
 }
 
 pub(super) fn run(options: Options, desk: &Desk) -> Result<(), Failure> {
@@ -39,5 +42,6 @@ pub(super) fn run(options: Options, desk: &Desk) -> Result<(), Failure> {
         Verb::Show(options) => show::run(&options, desk),
         Verb::Decide(options) => decide::run(&options, desk),
         Verb::TakeBack(options) => decide::back(&options, desk),
+        Verb::Visit(options) => visit::run(&options, desk),
     }
 }
