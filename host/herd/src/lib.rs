@@ -30,6 +30,7 @@ mod limit_rows;
 mod list_rows;
 mod mark_rows;
 mod migrations;
+mod payment_rows;
 mod queries;
 mod remark_rows;
 mod review_rows;

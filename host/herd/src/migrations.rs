@@ -51,6 +51,11 @@ pub(super) const MIGRATIONS: &[Migration] = &[
         name: "005_duties",
         sql: include_str!("migrations/sqlite/005_duties.sql"),
     },
+    Migration {
+        version: 6,
+        name: "006_payments",
+        sql: include_str!("migrations/sqlite/006_payments.sql"),
+    },
 ];
 
 /// Why a database cannot be brought to the newest version.
@@ -135,6 +140,7 @@ mod tests {
         (3, 2_258_321_934),
         (4, 1_531_347_660),
         (5, 4_176_287_276),
+        (6, 1_424_142_259),
     ];
 
     #[test]

@@ -15,6 +15,7 @@ pub mod due;
 pub mod farm;
 pub mod page;
 pub mod plot;
+pub mod reminders;
 pub mod svg;
 mod terms;
 pub mod vet;

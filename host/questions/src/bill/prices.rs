@@ -6,7 +6,7 @@
 //! series = "{year}"          # of the bills' numbers; {year} is the year of issue
 //! pay-within = 14            # days; left out: no day is named
 //! seller = ["Hoof & Horn", "Mill Lane 4"]
-//! note = "Thank you."
+//! note = "Thank you."        # or by language: note = { en = "Thank you.", de = "Danke." }
 //!
 //! [tax]                      # per cent
 //! standard = 19
@@ -14,7 +14,13 @@
 //! [item.cow]                 # call-out, cow, cow-seen, block, block-off, wrap
 //! price = "12.50"
 //! tax = "standard"           # left out: no tax
-//! text = "Cow trimmed"       # left out: the program's words
+//! text = "Cow trimmed"       # or by language; left out: the program's words
+//!
+//! [line.travel]              # any name: what `--line travel 34` puts on a bill
+//! price = "0.55"
+//! unit = "km"                # or by language; left out: by the piece
+//! tax = "standard"
+//! text = { en = "Travel", de = "Anfahrt" }
 //!
 //! [farm."Alder Brook".item.cow]
 //! price = "11.00"            # what is not named is as above
@@ -28,7 +34,9 @@ use std::collections::BTreeMap;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use super::texts::Texts;
 use crate::toml_text::TomlText;
+use hornrule_facts::Language;
 use hornrule_facts::bill::money::MOST_PRICE;
 use hornrule_facts::bill::{Currency, Item, Money, Rate};
 use hornrule_facts::decimal::decimal;
@@ -83,8 +91,17 @@ pub struct Price {
     pub price: Money,
     /// The tax rate.
     pub rate: Rate,
-    /// What stands on the paper; `None` for the program's words.
-    pub text: Option<String>,
+    /// What stands on the paper; where it is empty, the program's words.
+    pub text: Texts,
+    /// The unit of a free line; empty by the piece, and for what is counted.
+    pub unit: Texts,
+}
+
+/// Prices by what they are of: what is counted, and the names of free lines.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+struct Prices {
+    items: BTreeMap<Item, Price>,
+    lines: BTreeMap<String, Price>,
 }
 
 /// A price list.
@@ -101,17 +118,35 @@ pub struct PriceList {
     /// Who sends the bills.
     pub seller: Vec<String>,
     /// What stands below.
-    pub note: String,
-    items: BTreeMap<Item, Price>,
-    farms: BTreeMap<String, BTreeMap<Item, Price>>,
+    pub note: Texts,
+    all: Prices,
+    farms: BTreeMap<String, Prices>,
 }
 
 impl PriceList {
     /// The price of an item on a farm; `None` where it costs nothing.
     #[must_use]
     pub fn price(&self, farm: &str, item: Item) -> Option<&Price> {
-        let of_farm = self.farms.get(farm).and_then(|items| items.get(&item));
-        of_farm.or_else(|| self.items.get(&item))
+        let of_farm = self.farms.get(farm).and_then(|prices| prices.items.get(&item));
+        of_farm.or_else(|| self.all.items.get(&item))
+    }
+
+    /// The price of a free line on a farm; `None` where the list does not have it.
+    #[must_use]
+    pub fn free(&self, farm: &str, name: &str) -> Option<&Price> {
+        let of_farm = self.farms.get(farm).and_then(|prices| prices.lines.get(name));
+        of_farm.or_else(|| self.all.lines.get(name))
+    }
+
+    /// The names of free lines on a farm.
+    #[must_use]
+    pub fn free_names(&self, farm: &str) -> Vec<&str> {
+        let of_farm = self.farms.get(farm).into_iter().chain([&self.all]);
+        let mut names: Vec<&str> =
+            of_farm.flat_map(|prices| prices.lines.keys()).map(String::as_str).collect();
+        names.sort_unstable();
+        names.dedup();
+        names
     }
 
     /// Reads a file's text.
@@ -132,7 +167,9 @@ type Key<'a> = &'a Spanned<std::borrow::Cow<'a, str>>;
 type Value<'a> = &'a Spanned<DeValue<'a>>;
 
 const TOP: &str = "currency, prices, series, pay-within, seller, note, [tax], [item.NAME], \
-                   [farm.\"NAME\".item.NAME]";
+                   [line.NAME], [farm.\"NAME\".item.NAME], [farm.\"NAME\".line.NAME]";
+/// Letters of a free line's name.
+const MOST_NAME: usize = 30;
 
 struct Reader<'a> {
     text: TomlText<'a>,
@@ -152,7 +189,7 @@ impl Reader<'_> {
     fn list(&self, table: &DeTable<'_>) -> Result<PriceList, PricesError> {
         let mut currency = None;
         let (mut gross, mut series, mut pay_within) = (false, "{year}".to_owned(), None);
-        let (mut seller, mut note) = (Vec::new(), String::new());
+        let (mut seller, mut note) = (Vec::new(), Texts::default());
         for (key, value) in table {
             match key.get_ref().as_ref() {
                 "currency" => currency = Some(self.currency(key, value)?),
@@ -166,8 +203,8 @@ impl Reader<'_> {
                 "series" => series = self.series(key, value)?,
                 "pay-within" => pay_within = Some(self.days(key, value)?),
                 "seller" => seller = self.lines(key, value)?,
-                "note" => note = self.string(key, value)?,
-                "tax" | "item" | "farm" => {}
+                "note" => note = self.texts(key, value)?,
+                "tax" | "item" | "line" | "farm" => {}
                 _ => return Err(self.unknown(key, TOP)),
             }
         }
@@ -176,15 +213,15 @@ impl Reader<'_> {
             what: "write it like currency = \"EUR\"",
         })?;
         let rates = self.rates(table)?;
-        let items = self.items(table, (currency, &rates), &BTreeMap::new())?;
-        let farms = self.farms(table, (currency, &rates), &items)?;
-        if items.is_empty() && farms.is_empty() {
+        let all = self.prices(table, (currency, &rates), &Prices::default())?;
+        let farms = self.farms(table, (currency, &rates), &all)?;
+        if all == Prices::default() && farms.is_empty() {
             return Err(PricesError::Missing {
                 name: "[item.cow]",
                 what: "give at least one item a price",
             });
         }
-        Ok(PriceList { currency, gross, series, pay_within, seller, note, items, farms })
+        Ok(PriceList { currency, gross, series, pay_within, seller, note, all, farms })
     }
 
     fn string(&self, key: Key<'_>, value: Value<'_>) -> Result<String, PricesError> {
@@ -195,6 +232,20 @@ impl Reader<'_> {
             }
             _ => Err(self.wrong(key, "text in quotes")),
         }
+    }
+
+    /// One text, or a text by language.
+    fn texts(&self, key: Key<'_>, value: Value<'_>) -> Result<Texts, PricesError> {
+        let DeValue::Table(table) = value.get_ref() else {
+            return Ok(Texts::same(self.string(key, value)?));
+        };
+        let mut texts = Texts::default();
+        for (key, value) in table {
+            let language =
+                Language::from_code(key.get_ref()).ok_or_else(|| self.unknown(key, "en, de"))?;
+            texts.put(language, self.string(key, value)?);
+        }
+        Ok(texts)
     }
 
     fn currency(&self, key: Key<'_>, value: Value<'_>) -> Result<Currency, PricesError> {
@@ -268,56 +319,82 @@ impl Reader<'_> {
         &self,
         table: &DeTable<'_>,
         of: (Currency, &BTreeMap<String, Rate>),
-        all: &BTreeMap<Item, Price>,
-    ) -> Result<BTreeMap<String, BTreeMap<Item, Price>>, PricesError> {
+        all: &Prices,
+    ) -> Result<BTreeMap<String, Prices>, PricesError> {
         let mut farms = BTreeMap::new();
         for (key, value) in self.table(table, "farm")?.into_iter().flatten() {
             let DeValue::Table(farm) = value.get_ref() else {
                 return Err(self.wrong(key, "a heading, like [farm.\"NAME\".item.cow]"));
             };
-            if let Some((other, _)) = farm.iter().find(|(key, _)| key.get_ref() != "item") {
-                return Err(self.unknown(other, "item"));
+            let known = |key: &str| key == "item" || key == "line";
+            if let Some((other, _)) = farm.iter().find(|(key, _)| !known(key.get_ref())) {
+                return Err(self.unknown(other, "item, line"));
             }
-            farms.insert(key.get_ref().to_string(), self.items(farm, of, all)?);
+            farms.insert(key.get_ref().to_string(), self.prices(farm, of, all)?);
         }
         Ok(farms)
     }
 
-    /// The prices below `item`; what one does not say is as in the list for all farms.
-    fn items(
+    /// The prices below `item` and `line`; what one does not say is as in the list for all farms.
+    fn prices(
         &self,
         table: &DeTable<'_>,
-        (currency, rates): (Currency, &BTreeMap<String, Rate>),
-        all: &BTreeMap<Item, Price>,
-    ) -> Result<BTreeMap<Item, Price>, PricesError> {
-        let mut items = BTreeMap::new();
+        of: (Currency, &BTreeMap<String, Rate>),
+        all: &Prices,
+    ) -> Result<Prices, PricesError> {
+        let mut prices = Prices::default();
         for (key, value) in self.table(table, "item")?.into_iter().flatten() {
             let item = Item::from_key(key.get_ref())
                 .ok_or_else(|| self.unknown(key, &Item::ALL.map(Item::key).join(", ")))?;
-            let DeValue::Table(fields) = value.get_ref() else {
-                return Err(self.wrong(key, format!("a heading, like [item.{}]", item.key())));
-            };
-            let usual = all.get(&item);
-            let mut price = usual.map(|usual| usual.price);
-            let mut rate = usual.map_or(Rate(0), |usual| usual.rate);
-            let mut text = usual.and_then(|usual| usual.text.clone());
-            for (field, value) in fields {
-                match field.get_ref().as_ref() {
-                    "price" => price = Some(self.price(field, value, currency)?),
-                    "tax" => {
-                        let name = self.string(field, value)?;
-                        rate = *rates
-                            .get(&name)
-                            .ok_or_else(|| self.wrong(field, "a name that stands below [tax]"))?;
-                    }
-                    "text" => text = Some(self.string(field, value)?),
-                    _ => return Err(self.unknown(field, "price, tax, text")),
-                }
-            }
-            let price = price.ok_or_else(|| self.wrong(key, "given a price"))?;
-            items.insert(item, Price { price, rate, text });
+            let price = self.entry((key, value), of, all.items.get(&item), false)?;
+            prices.items.insert(item, price);
         }
-        Ok(items)
+        for (key, value) in self.table(table, "line")?.into_iter().flatten() {
+            let name = key.get_ref().trim().to_owned();
+            if name.is_empty()
+                || name.chars().count() > MOST_NAME
+                || name.contains(char::is_control)
+            {
+                return Err(self.wrong(key, format!("a name of 1 to {MOST_NAME} letters")));
+            }
+            let price = self.entry((key, value), of, all.lines.get(&name), true)?;
+            prices.lines.insert(name, price);
+        }
+        Ok(prices)
+    }
+
+    fn entry(
+        &self,
+        (key, value): (Key<'_>, Value<'_>),
+        (currency, rates): (Currency, &BTreeMap<String, Rate>),
+        usual: Option<&Price>,
+        is_line: bool,
+    ) -> Result<Price, PricesError> {
+        let DeValue::Table(fields) = value.get_ref() else {
+            let kind = if is_line { "line" } else { "item" };
+            return Err(self.wrong(key, format!("a heading, like [{kind}.{}]", key.get_ref())));
+        };
+        let mut price = usual.map(|usual| usual.price);
+        let mut rate = usual.map_or(Rate(0), |usual| usual.rate);
+        let (mut text, mut unit) =
+            usual.map(|usual| (usual.text.clone(), usual.unit.clone())).unwrap_or_default();
+        for (field, value) in fields {
+            match field.get_ref().as_ref() {
+                "price" => price = Some(self.price(field, value, currency)?),
+                "tax" => {
+                    let name = self.string(field, value)?;
+                    rate = *rates
+                        .get(&name)
+                        .ok_or_else(|| self.wrong(field, "a name that stands below [tax]"))?;
+                }
+                "text" => text = self.texts(field, value)?,
+                "unit" if is_line => unit = self.texts(field, value)?,
+                _ if is_line => return Err(self.unknown(field, "price, tax, text, unit")),
+                _ => return Err(self.unknown(field, "price, tax, text")),
+            }
+        }
+        let price = price.ok_or_else(|| self.wrong(key, "given a price"))?;
+        Ok(Price { price, rate, text, unit })
     }
 
     fn price(
@@ -347,7 +424,10 @@ mod tests {
     fn a_farms_own_price_goes_first() {
         let list = PriceList::read(LIST).unwrap();
         let price = |farm, item| {
-            list.price(farm, item).map(|one| (one.price.0, one.rate.0, one.text.clone()))
+            list.price(farm, item).map(|one| {
+                let text = one.text.of(Language::English).map(str::to_owned);
+                (one.price.0, one.rate.0, text)
+            })
         };
         assert_eq!(price("Birch Hill", Item::Cow), Some((1250, 1900, None)));
         assert_eq!(price("Alder Brook", Item::Cow), Some((1150, 1900, None)));
@@ -358,6 +438,28 @@ mod tests {
             (list.series.as_str(), list.pay_within, list.gross),
             ("{year}", Some(14), false)
         );
+    }
+
+    #[test]
+    fn texts_units_and_free_lines_are_by_language_and_farm() {
+        let text = format!(
+            "note = {{ en = \"Thank you.\", de = \"Danke.\" }}\n{LIST}\
+             [line.travel]\nprice = \"0.55\"\nunit = \"km\"\ntax = \"standard\"\n\
+             text.de = \"Anfahrt\"\n[line.\"hoof ointment\"]\nprice = 9.9\n\
+             [farm.\"Alder Brook\".line.travel]\nprice = \"0.40\"\n"
+        );
+        let list = PriceList::read(&text).unwrap();
+        let free = |farm, name| list.free(farm, name).unwrap();
+        assert_eq!(free("Alder Brook", "travel").price, Money(40));
+        let travel = free("Birch Hill", "travel");
+        assert_eq!((travel.price, travel.rate), (Money(55), Rate(1900)));
+        assert_eq!(travel.unit.of(Language::German), Some("km"));
+        assert_eq!(travel.text.of(Language::German), Some("Anfahrt"));
+        assert_eq!(travel.text.of(Language::English), None);
+        assert_eq!(travel.text.of_any(Language::English), Some("Anfahrt"));
+        assert_eq!(list.free_names("Birch Hill"), ["hoof ointment", "travel"]);
+        assert_eq!(list.free("Birch Hill", "hours"), None);
+        assert_eq!(list.note.of_any(Language::German), Some("Danke."));
     }
 
     #[test]
@@ -387,6 +489,12 @@ mod tests {
             "[tax]\nstandard = 101",
             "[farm.\"A\"]\nnote = \"x\"",
             "item = 3",
+            "line = 3",
+            "[line.travel]\nunit = \"km\"",
+            "[line.travel]\nprice = 1\nunits = \"km\"",
+            "[item.cow]\nprice = 1\nunit = \"head\"",
+            "[item.cow]\nprice = 1\ntext.fr = \"vache\"",
+            "[line.\" \"]\nprice = 1",
         ];
         let mut told = String::new();
         let below = below.iter().map(|case| format!("{head}{case}"));

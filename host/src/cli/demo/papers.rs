@@ -95,7 +95,7 @@ impl Papers<'_> {
             }
         }
         let prices = PriceList::read(PRICES).map_err(|error| Failure::Said(error.to_string()))?;
-        let ask = Ask { herd: farm.herd, from: Some(latest), until: latest, issued: latest };
+        let ask = Ask::visit(farm.herd, latest);
         match draft(herd, &ask, (&prices, &crate::cli::bill::named)) {
             Ok(drafted) => {
                 self.put(
