@@ -1,5 +1,6 @@
 //! `hornrule herd`: farms and their herd lists.
 
+pub(super) mod changes;
 mod import;
 mod list;
 mod mark;
