@@ -10,6 +10,7 @@ use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use serde::Serialize;
 
+use super::folder::Folder;
 use super::herd::chosen;
 use super::paper::PaperOptions;
 use super::{Desk, Failure};
@@ -105,6 +106,26 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         due: list.lines.iter().map(DueRow::of).collect(),
         later: list.later,
     })
+}
+
+/// What is due from a day on, as sheets, table and calendar in a folder. Gives how many lines, and the
+/// last day.
+pub(super) fn sheets(
+    herd: &Database,
+    day: Day,
+    stamp: jiff::Timestamp,
+    folder: &mut Folder,
+) -> Result<(usize, Day), Failure> {
+    let until = day.plus(AHEAD);
+    let list = DueList::gather(herd, Asking { day, until, herd: None })?;
+    let settings = first_farm(herd)?.map(|farm| farm.settings).unwrap_or_default();
+    let words = Words::of(&settings).with_trial_ways(herd.trial_ways()?);
+    let page = due::page(&list, &words, settings.paper, None);
+    folder.page("due", &page, true)?;
+    // A list without lines has no table, and an empty file says so.
+    folder.file("due.csv", page.render_csv(TABLE).unwrap_or_default().as_bytes())?;
+    folder.file("due.ics", calendar(&list, &words, stamp).as_bytes())?;
+    Ok((list.lines.len(), until))
 }
 
 /// The list as a calendar, made at a time.

@@ -175,6 +175,19 @@ pub enum Failure {
         /// Why.
         source: Box<Failure>,
     },
+    /// A step of the evening that stopped.
+    #[error(
+        "{source}\nThe evening stopped at step {number} of 6 ({name}); what was done before stands, and \
+         `hornrule evening` goes on from there"
+    )]
+    Evening {
+        /// Which, from 1.
+        number: u8,
+        /// Its name.
+        name: &'static str,
+        /// Why.
+        source: Box<Failure>,
+    },
     /// A story.
     #[cfg(feature = "virtual")]
     #[error("{}: {source}", file.display())]
@@ -296,7 +309,7 @@ impl Failure {
             }
             Self::Bill(BillError::Database(_)) => Exit::Database,
             Self::Bill(_) => Exit::Other,
-            Self::Issued { source, .. } => source.exit(),
+            Self::Issued { source, .. } | Self::Evening { source, .. } => source.exit(),
             Self::Copy(CopyError::Database(_)) => Exit::Database,
             Self::Copy(_) => Exit::File,
             Self::Decide(_) => Exit::Words,

@@ -1,6 +1,6 @@
 //! `hornrule pull`: the day, from the handheld into the herd database.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 use serde::Serialize;
@@ -10,6 +10,7 @@ use super::progress::Progress;
 use super::{Desk, Failure};
 use crate::office;
 use crate::office::PulledDay;
+use hornrule_herd::Database;
 use hornrule_intake::Intake;
 use hornrule_line::port::Recording;
 
@@ -53,18 +54,8 @@ struct Row {
 }
 
 pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
-    let (address, mut port) = Desk::port(&options.port)?;
-    if let Some(file) = &options.record {
-        port = Box::new(Recording::new(port, file).map_err(Failure::file(file))?);
-    }
     let mut herd = desk.database()?;
-    let progress = Progress::new();
-    let source = address.to_string();
-    let day = office::pull(&mut *port, &mut herd, desk.clock(), &source, &mut |stored, last| {
-        progress.at(stored, last);
-    });
-    progress.done();
-    let day = day.map_err(|error| Failure::pull(&source, error))?;
+    let (source, day) = take(&options.port, options.record.as_deref(), desk, &mut herd)?;
     if options.json {
         println!("{}", super::json(&row(&source, &day, desk))?);
     } else {
@@ -78,6 +69,27 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         println!("database  {}", desk.db().display());
     }
     Ok(())
+}
+
+/// Pulls from the port, recorded into a file where one is named. Gives the port's name and the day.
+pub(super) fn take(
+    options: &PortOptions,
+    record: Option<&Path>,
+    desk: &Desk,
+    herd: &mut Database,
+) -> Result<(String, PulledDay), Failure> {
+    let (address, mut port) = Desk::port(options)?;
+    if let Some(file) = record {
+        port = Box::new(Recording::new(port, file).map_err(Failure::file(file))?);
+    }
+    let progress = Progress::new();
+    let source = address.to_string();
+    let day = office::pull(&mut *port, herd, desk.clock(), &source, &mut |stored, last| {
+        progress.at(stored, last);
+    });
+    progress.done();
+    let day = day.map_err(|error| Failure::pull(&source, error))?;
+    Ok((source, day))
 }
 
 fn row(port: &str, day: &PulledDay, desk: &Desk) -> Row {

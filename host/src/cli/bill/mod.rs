@@ -70,10 +70,10 @@ enum Verb {
 
 /// Where the price list is.
 #[derive(Debug, Args)]
-struct PriceOptions {
+pub(super) struct PriceOptions {
     /// Price list [default: `prices.toml` beside the database]
     #[arg(long, value_name = "FILE")]
-    prices: Option<PathBuf>,
+    pub(super) prices: Option<PathBuf>,
 }
 
 /// What is to be billed.
@@ -237,9 +237,13 @@ fn no_bill(number: &BillNumber) -> Failure {
 }
 
 impl PriceOptions {
-    fn read(&self, desk: &Desk) -> Result<PriceList, Failure> {
-        let beside = desk.db().with_file_name(BESIDE);
-        let file = self.prices.as_ref().unwrap_or(&beside);
+    /// The file that is meant.
+    pub(super) fn file(&self, desk: &Desk) -> PathBuf {
+        self.prices.clone().unwrap_or_else(|| desk.db().with_file_name(BESIDE))
+    }
+
+    pub(super) fn read(&self, desk: &Desk) -> Result<PriceList, Failure> {
+        let file = &self.file(desk);
         let wrong = |why: String| Failure::Config { file: file.clone(), why };
         let text = fs::read_to_string(file).map_err(|error| match error.kind() {
             ErrorKind::NotFound => wrong(
