@@ -1,6 +1,6 @@
 //! `hornrule pull`: the day, from the handheld into the herd database.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
 use serde::Serialize;
@@ -12,7 +12,7 @@ use crate::office;
 use crate::office::PulledDay;
 use hornrule_herd::Database;
 use hornrule_intake::Intake;
-use hornrule_line::port::Recording;
+use hornrule_line::port::{Port, Recording};
 
 /// Pull the day from the handheld into the herd database, checked
 ///
@@ -54,8 +54,13 @@ struct Row {
 }
 
 pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
+    let (address, mut port) = Desk::port(&options.port)?;
+    if let Some(file) = &options.record {
+        port = Box::new(Recording::new(port, file).map_err(Failure::file(file))?);
+    }
     let mut herd = desk.database()?;
-    let (source, day) = take(&options.port, options.record.as_deref(), desk, &mut herd)?;
+    let source = address.to_string();
+    let day = take(&source, &mut *port, desk, &mut herd)?;
     if options.json {
         println!("{}", super::json(&row(&source, &day, desk))?);
     } else {
@@ -71,25 +76,19 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     Ok(())
 }
 
-/// Pulls from the port, recorded into a file where one is named. Gives the port's name and the day.
+/// Pulls from a port of this name, with a progress bar.
 pub(super) fn take(
-    options: &PortOptions,
-    record: Option<&Path>,
+    source: &str,
+    port: &mut dyn Port,
     desk: &Desk,
     herd: &mut Database,
-) -> Result<(String, PulledDay), Failure> {
-    let (address, mut port) = Desk::port(options)?;
-    if let Some(file) = record {
-        port = Box::new(Recording::new(port, file).map_err(Failure::file(file))?);
-    }
+) -> Result<PulledDay, Failure> {
     let progress = Progress::new();
-    let source = address.to_string();
-    let day = office::pull(&mut *port, herd, desk.clock(), &source, &mut |stored, last| {
+    let day = office::pull(port, herd, desk.clock(), source, &mut |stored, last| {
         progress.at(stored, last);
     });
     progress.done();
-    let day = day.map_err(|error| Failure::pull(&source, error))?;
-    Ok((source, day))
+    day.map_err(|error| Failure::pull(source, error))
 }
 
 fn row(port: &str, day: &PulledDay, desk: &Desk) -> Row {

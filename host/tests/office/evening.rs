@@ -85,6 +85,9 @@ fn an_evening_goes_on_where_it_stopped() {
     let at = folder.path();
     let nobody = evening(&["--port", "tcp:127.0.0.1:1"]);
     fails(at, &nobody, PORT, &["step 1 of 6 (pull)", "goes on from there"]);
+    let elsewhere = [&["--db", "none.db"][..], &nobody].concat();
+    fails(at, &elsewhere, PORT, &["step 1 of 6 (pull)"]);
+    assert!(!at.join("none.db").exists(), "without a handheld no database is made");
     // Another day, without a price list.
     let first = says(at, &evening(&["--no-pull", "--day", "2026-03-03", "--out", "papers"]));
     for part in [

@@ -62,9 +62,7 @@ const BILLS: Step = (6, "bills");
 type Seen = BTreeSet<(HerdId, Day, u32)>;
 
 pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
-    let mut herd = if options.no_pull { desk.existing_database()? } else { desk.database()? };
-    let before = seen(&herd)?;
-    step(PULL, || pulled(options, desk, &mut herd))?;
+    let (mut herd, before) = step(PULL, || pulled(options, desk))?;
     step(HELD, || {
         print!("{}", review::held(&herd)?);
         Ok(())
@@ -99,7 +97,7 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
 }
 
 /// Runs a step under its heading; one that stops says where the evening goes on.
-fn step((number, name): Step, work: impl FnOnce() -> Result<(), Failure>) -> Result<(), Failure> {
+fn step<T>((number, name): Step, work: impl FnOnce() -> Result<T, Failure>) -> Result<T, Failure> {
     let gap = if number == PULL.0 { "" } else { "\n" };
     println!("{gap}{number}/6 {name}");
     work().map_err(|source| Failure::Evening { number, name, source: Box::new(source) })
@@ -114,14 +112,21 @@ fn stamp(desk: &Desk) -> Result<Timestamp, Failure> {
     at.map_err(|error| Failure::Said(error.to_string()))
 }
 
-fn pulled(options: &Options, desk: &Desk, herd: &mut Database) -> Result<(), Failure> {
+/// The database after the pull, and its visits before.
+fn pulled(options: &Options, desk: &Desk) -> Result<(Database, Seen), Failure> {
     if options.no_pull {
         println!("passed over (--no-pull)");
-        return Ok(());
+        let herd = desk.existing_database()?;
+        let before = seen(&herd)?;
+        return Ok((herd, before));
     }
-    let (_, day) = pull::take(&options.port, None, desk, herd)?;
+    // The port first: without a handheld no database is made.
+    let (address, mut port) = Desk::port(&options.port)?;
+    let mut herd = desk.database()?;
+    let before = seen(&herd)?;
+    let day = pull::take(&address.to_string(), &mut *port, desk, &mut herd)?;
     print!("{}", pull::told(&day));
-    Ok(())
+    Ok((herd, before))
 }
 
 /// The interview, where there is somebody to ask.
