@@ -2,6 +2,19 @@
 
 use hornrule_herd::DatabaseError;
 
+/// A heading, and a line a mistake.
+pub(crate) fn several<T: std::fmt::Display>(all: &[T]) -> String {
+    let lines = all.iter().map(|one| format!("\n  {one}"));
+    format!("{} mistakes, and nothing was imported:{}", all.len(), lines.collect::<String>())
+}
+
+impl ImportError {
+    /// All mistakes as one; `None` where there is none.
+    pub(super) fn all(mut mistakes: Vec<Self>) -> Option<Self> {
+        if mistakes.len() > 1 { Some(Self::Several(mistakes)) } else { mistakes.pop() }
+    }
+}
+
 /// Why nothing was imported.
 #[derive(Debug, thiserror::Error)]
 pub enum ImportError {
@@ -17,6 +30,15 @@ pub enum ImportError {
         /// What is wrong with it.
         why: String,
     },
+    /// Several mistakes of one file, in its order.
+    #[error("{}", several(.0))]
+    Several(Vec<ImportError>),
+    /// The list has changed between preview and import.
+    #[error(
+        "nothing was imported: another program changed the herd list after it was shown; import \
+         again"
+    )]
+    Changed,
     /// No first line with column names.
     #[error("the herd list is empty; its first line must name the columns, one of them `number`")]
     Empty,
@@ -112,7 +134,7 @@ pub enum ImportError {
         /// What the cell says.
         value: String,
         /// What it should be.
-        why: &'static str,
+        why: String,
     },
     /// Two lines with one number or tag.
     #[error(

@@ -43,6 +43,8 @@ pub struct HowToRead {
     pub headings: Headings,
     /// How cows are known again.
     pub how: How,
+    /// The day it is at the farm: no birth and no calving is after it. `None` asks for no such thing.
+    pub today: Option<Day>,
 }
 
 /// What an import did, or would do.
@@ -92,12 +94,39 @@ pub fn import_herd_as(
     reading: &HowToRead,
     list: impl Read,
 ) -> Result<Imported, ImportError> {
+    import(herd, target, reading, None, list)
+}
+
+/// The same, if it still does what a preview said that it would.
+///
+/// # Errors
+/// [`ImportError`]; nothing is imported then.
+pub fn import_herd_seen(
+    herd: &mut Database,
+    target: &Target,
+    reading: &HowToRead,
+    seen: &Imported,
+    list: impl Read,
+) -> Result<Imported, ImportError> {
+    import(herd, target, reading, Some(seen), list)
+}
+
+fn import(
+    herd: &mut Database,
+    target: &Target,
+    reading: &HowToRead,
+    seen: Option<&Imported>,
+    list: impl Read,
+) -> Result<Imported, ImportError> {
     let bytes = read(target, list)?;
     herd.write_or_not(|rows| {
         let plan = match plan(rows, target, reading, &bytes)? {
             Ok(plan) => plan,
             Err(refused) => return Ok(Err(refused)),
         };
+        if seen.is_some_and(|seen| *seen != plan.told()) {
+            return Ok(Err(ImportError::Changed));
+        }
         Ok(Ok(apply(rows, target, plan)?))
     })
 }
@@ -203,7 +232,7 @@ fn plan(
             headings.insert(field.clone(), heading.to_lowercase());
         }
     }
-    let file = match herd_csv::parse(bytes, reading.encoding, &headings) {
+    let file = match herd_csv::parse(bytes, reading.encoding, &headings, reading.today) {
         Ok(file) => file,
         Err(refused) => return Ok(Err(refused)),
     };

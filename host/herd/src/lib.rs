@@ -34,6 +34,7 @@ mod list_rows;
 mod mark_rows;
 mod migrations;
 mod open;
+mod payment_rows;
 mod proof;
 mod queries;
 mod remark_rows;

@@ -66,6 +66,11 @@ pub(super) const MIGRATIONS: &[Migration] = &[
         name: "008_farms",
         sql: include_str!("migrations/sqlite/008_farms.sql"),
     },
+    Migration {
+        version: 9,
+        name: "009_payments",
+        sql: include_str!("migrations/sqlite/009_payments.sql"),
+    },
 ];
 
 /// Why a database cannot be brought to the newest version.
@@ -166,6 +171,7 @@ mod tests {
         (6, 250_076_174),
         (7, 282_392_333),
         (8, 508_597_805),
+        (9, 2_870_069_778),
     ];
 
     #[test]

@@ -349,6 +349,17 @@ queries! {
     BILL_TAXES = "SELECT rate, net, tax FROM bill_tax WHERE series = $1 AND number = $2 \
         ORDER BY rate";
     BILL_SIGNED = "SELECT who, issued_ms FROM bill WHERE series = $1 AND number = $2";
+    INSERT_BILL_FREE_LINE = "INSERT INTO bill_free_line (series, number, line, item, words, unit, \
+        quantity, unit_price, amount, rate) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)";
+    BILL_FREE_LINES = "SELECT item, words, unit, quantity, unit_price, rate FROM bill_free_line \
+        WHERE series = $1 AND number = $2 ORDER BY line";
+    INSERT_BILL_WITH_HELD = "INSERT INTO bill_with_held (series, number, held, why) \
+        VALUES ($1, $2, $3, $4)";
+    BILL_WITH_HELD = "SELECT held, why FROM bill_with_held WHERE series = $1 AND number = $2";
+    INSERT_PAYMENT = "INSERT INTO payment (series, number, day, amount, takes_back, who, at_ms, \
+        why) VALUES ($1, $2, $3, $4, $5, $6, $7, $8)";
+    PAYMENTS = "SELECT payment, series, number, day, amount, takes_back, who, at_ms, why \
+        FROM payment ORDER BY payment";
 
     // ---- facts
     STAY_FACTS = facts!("presence", "NULL, NULL, 0", "until_ms", "day >= $2 AND day <= $3");
@@ -439,6 +450,7 @@ mod tests {
                 "HANDHELD",
                 "BILL_SIGNED",
                 "ASIDE",
+                "BILL_WITH_HELD",
             ];
             if lists && !one_row && !by_key.contains(name) {
                 assert!(upper.contains("ORDER BY"), "{name} has no order");

@@ -31,6 +31,9 @@ pub struct Noted {
 
 impl Rows<'_> {
     /// Every remark, by herd, day and record.
+    ///
+    /// # Errors
+    /// [`Fault`].
     pub fn noted(&self) -> Result<Vec<Noted>, Fault> {
         let mut statement = self.conn.prepare_cached(queries::REVIEW)?;
         let mut rows = statement.query([])?;

@@ -16,6 +16,7 @@ pub mod farm;
 pub mod page;
 pub mod plan;
 pub mod plot;
+pub mod reminders;
 pub mod svg;
 mod terms;
 pub mod vet;

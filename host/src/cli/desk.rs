@@ -79,6 +79,11 @@ impl Desk {
         self.with_rules(Database::open_existing(self.db())?)
     }
 
+    /// The database there is, or an empty one in memory: for what only looks.
+    pub(super) fn database_or_none(&self) -> Result<Database, Failure> {
+        if self.db().exists() { self.database() } else { Ok(Database::in_memory()?) }
+    }
+
     /// The file with numbers of rules, where one was named.
     pub(super) fn config(&self) -> Option<&Path> {
         self.options.config.as_deref()

@@ -10,12 +10,13 @@ use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use serde::Serialize;
 
+use super::folder::Folder;
 use super::herd::chosen;
 use super::paper::PaperOptions;
 use super::{Desk, Failure};
 use hornrule_exchange::due_ics::{Entries, due_calendar};
 use hornrule_exchange::due_row::{BackRow, DueRow};
-use hornrule_facts::Day;
+use hornrule_facts::{Day, Practice};
 use hornrule_files::output;
 use hornrule_herd::Database;
 use hornrule_papers::due::{self, TABLE, entry_line, entry_title};
@@ -121,6 +122,26 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         back: list.back.iter().map(BackRow::of).collect(),
         later: list.later,
     })
+}
+
+/// What is due from a day on, as sheets, table and calendar in a folder. Gives how many lines, and the
+/// last day.
+pub(super) fn papers(
+    herd: &Database,
+    day: Day,
+    stamp: jiff::Timestamp,
+    (folder, practice): (&mut Folder, &Practice),
+) -> Result<(usize, Day), Failure> {
+    let until = day.plus(AHEAD);
+    let list = DueList::gather(herd, Asking { day, until, herd: None })?;
+    let settings = first_farm(herd)?.map(|farm| farm.settings).unwrap_or_default();
+    let words = Words::of(&settings).with_trial_ways(herd.trial_ways()?);
+    let page = due::page(&list, &words, settings.paper, (None, practice));
+    folder.page("due", &page, true)?;
+    // A list without lines has no table, and an empty file says so.
+    folder.file("due.csv", page.render_csv(TABLE).unwrap_or_default().as_bytes())?;
+    folder.file("due.ics", calendar(&list, &words, stamp).as_bytes())?;
+    Ok((list.lines.len(), until))
 }
 
 /// The list as a calendar, made at a time.

@@ -13,6 +13,7 @@ use hornrule_exchange::ImportError;
 use hornrule_exchange::ade::AdeError;
 use hornrule_exchange::study::StudyError;
 use hornrule_exchange::table::TableError;
+use hornrule_facts::bill::BillNumber;
 use hornrule_files::input::InputError;
 use hornrule_files::output::OutputError;
 use hornrule_herd::{CopyError, DatabaseError};
@@ -184,6 +185,30 @@ pub enum Failure {
     /// A bill that was not made.
     #[error(transparent)]
     Bill(#[from] BillError),
+    /// A bill that was issued, and whose paper failed.
+    #[error(
+        "bill {number} is issued and stands, but its paper failed: {source}\nGet it again with \
+         `hornrule bill show {number} --pdf FILE`; do not issue it again"
+    )]
+    Issued {
+        /// Its number.
+        number: BillNumber,
+        /// Why.
+        source: Box<Failure>,
+    },
+    /// A step of the evening that stopped.
+    #[error(
+        "{source}\nThe evening stopped at step {number} of 6 ({name}); what was done before stands, and \
+         `hornrule evening` goes on from there"
+    )]
+    Evening {
+        /// Which, from 1.
+        number: u8,
+        /// Its name.
+        name: &'static str,
+        /// Why.
+        source: Box<Failure>,
+    },
     /// A story.
     #[cfg(feature = "virtual")]
     #[error("{}: {source}", file.display())]
@@ -274,6 +299,11 @@ impl Failure {
         Self::Ade { file: file.to_owned(), source: Box::new(source) }
     }
 
+    /// A bill that was issued, and whose paper failed.
+    pub(super) fn issued(number: &BillNumber, source: Self) -> Self {
+        Self::Issued { number: number.clone(), source: Box::new(source) }
+    }
+
     /// A study's protocol that cannot be used.
     pub(super) fn study(file: &Path) -> impl Fn(StudyError) -> Self + use<> {
         let file = file.to_owned();
@@ -322,6 +352,7 @@ impl Failure {
             }
             Self::Bill(BillError::Database(_)) => Exit::Database,
             Self::Bill(_) => Exit::Other,
+            Self::Issued { source, .. } | Self::Evening { source, .. } => source.exit(),
             Self::Copy(CopyError::Database(_)) => Exit::Database,
             Self::Copy(CopyError::Output(_)) | Self::Output(_) | Self::Silent(_) => Exit::Other,
             Self::Input(InputError::Io { .. }) => Exit::Other,

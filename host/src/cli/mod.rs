@@ -23,9 +23,11 @@ mod demo;
 mod desk;
 mod doctor;
 mod due;
+mod evening;
 mod evidence;
 mod export;
 mod failure;
+mod folder;
 mod gauge;
 mod growth;
 #[cfg(feature = "virtual")]
@@ -82,6 +84,7 @@ enum Verb {
     Plan(plan::Options),
     Trial(trial::Options),
     Pull(pull::Options),
+    Evening(evening::Options),
     Status(status::Options),
     Herd(herd::Options),
     Gauge(gauge::Options),
@@ -142,6 +145,7 @@ pub fn main() -> ExitCode {
         Verb::Plan(options) => plan::run(&options, &desk),
         Verb::Trial(options) => trial::run(&options, &desk),
         Verb::Pull(options) => pull::run(&options, &desk),
+        Verb::Evening(options) => evening::run(&options, &desk),
         Verb::Status(options) => status::run(&options, &desk),
         Verb::Herd(options) => herd::run(options, &desk),
         Verb::Gauge(options) => gauge::run(&options, &desk),

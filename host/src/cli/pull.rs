@@ -11,6 +11,7 @@ use super::{Desk, Failure};
 use crate::office;
 use crate::office::{PulledDay, Standing};
 use hornrule_files::output::Stream;
+use hornrule_herd::Database;
 use hornrule_intake::Intake;
 use hornrule_line::port::{Port, Recording};
 
@@ -65,7 +66,6 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let (address, port) = Desk::port(&options.port)?;
     let mut session = options.record.as_deref().map(Stream::open).transpose()?;
     let mut herd = desk.database()?;
-    let progress = Progress::new();
     let source = address.to_string();
     let mut port: Box<dyn Port + '_> = match (&mut session, &options.record) {
         (Some(session), Some(file)) => {
@@ -73,14 +73,11 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         }
         _ => port,
     };
-    let day = office::pull(&mut *port, &mut herd, desk.clock(), &source, &mut |stored, last| {
-        progress.at(stored, last);
-    });
-    progress.done();
+    let day = take(&source, &mut *port, desk, &mut herd);
     drop(port);
     // Also after a pull that failed: then it is needed most.
     let kept = session.map_or(Ok(()), Stream::finish);
-    let day = day.map_err(|error| Failure::pull(&source, error))?;
+    let day = day?;
     kept?;
     if options.json {
         println!("{}", super::json(&row(&source, &day, desk))?);
@@ -98,6 +95,21 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         true => Err(Failure::Withheld { address: source }),
         false => Ok(()),
     }
+}
+
+/// Pulls from a port of this name, with a progress bar.
+pub(super) fn take(
+    source: &str,
+    port: &mut dyn Port,
+    desk: &Desk,
+    herd: &mut Database,
+) -> Result<PulledDay, Failure> {
+    let progress = Progress::new();
+    let day = office::pull(port, herd, desk.clock(), source, &mut |stored, last| {
+        progress.at(stored, last);
+    });
+    progress.done();
+    day.map_err(|error| Failure::pull(source, error))
 }
 
 fn row(port: &str, day: &PulledDay, desk: &Desk) -> Row {

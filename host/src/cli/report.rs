@@ -75,11 +75,15 @@ pub(super) fn run(options: Options, desk: &Desk) -> Result<(), Failure> {
 }
 
 /// A visit there was.
-struct Visit {
-    herd: HerdId,
-    name: String,
-    day: Day,
-    cows: u32,
+pub(super) struct Visit {
+    /// Whose.
+    pub(super) herd: HerdId,
+    /// The farm's name.
+    pub(super) name: String,
+    /// When.
+    pub(super) day: Day,
+    /// Cows in the chute.
+    pub(super) cows: u32,
 }
 
 /// What a script sees of the list.
@@ -126,7 +130,7 @@ fn vet(options: &VetOptions, desk: &Desk) -> Result<(), Failure> {
 }
 
 /// The newest first.
-fn visits(herd: &Database) -> Result<Vec<Visit>, Failure> {
+pub(super) fn visits(herd: &Database) -> Result<Vec<Visit>, Failure> {
     let herds = herd.herds()?;
     let name = |id: HerdId| {
         let found = herds.iter().find(|listed| listed.herd == id);
@@ -164,7 +168,8 @@ fn chosen<'a>(
     }
 }
 
-fn gather(herd: &Database, visit: &Visit) -> Result<VisitReport, Failure> {
+/// All about a visit.
+pub(super) fn gather(herd: &Database, visit: &Visit) -> Result<VisitReport, Failure> {
     let report = VisitReport::gather(herd, visit.herd, visit.day)?;
     report.ok_or_else(|| Failure::Said(format!("{} is no longer a herd", visit.name)))
 }

@@ -8,7 +8,8 @@ fn two_farms() -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
     fs::write(folder.path().join("cows.csv"), "number,name\n12,Bramble\n27,Clover\n").unwrap();
     for (name, digit) in [("Alder Brook", "1"), ("Birch Hill", "2")] {
-        says(folder.path(), &["herd", "import", "cows.csv", "--herd", name, "--farm", digit]);
+        let list = ["herd", "import", "cows.csv", "--herd", name, "--farm", digit, "--yes"];
+        says(folder.path(), &list);
     }
     folder
 }
@@ -41,7 +42,7 @@ fn a_farm_is_set_and_shown() {
     assert_eq!(list[0]["language"], "en");
     assert_eq!(list[0]["currency"], "EUR");
     // A new herd list leaves the settings alone.
-    says(folder.path(), &["herd", "import", "cows.csv", "--herd", "Birch Hill"]);
+    says(folder.path(), &["herd", "import", "cows.csv", "--herd", "Birch Hill", "--yes"]);
     let told = says(folder.path(), &["herd", "show", farm[0], farm[1]]);
     assert!(told.contains("language  de"), "{told}");
 }

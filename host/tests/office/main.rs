@@ -7,6 +7,7 @@ mod calliper;
 mod card;
 mod demo;
 mod due;
+mod evening;
 mod evidence;
 mod exchange;
 mod farm;

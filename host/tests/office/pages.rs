@@ -102,7 +102,7 @@ fn a_cow_is_found_by_number_and_by_tag() {
     // The same number on a second farm: which one is to be said.
     let list = "number,tag,official\n118,999000000009118,DE 03 123 12345\n";
     fs::write(at.join("cows.csv"), list).unwrap();
-    says(at, &["herd", "import", "cows.csv", "--herd", "Birch Hill", "--farm", "2"]);
+    says(at, &["herd", "import", "cows.csv", "--herd", "Birch Hill", "--farm", "2", "--yes"]);
     let official = says(at, &["cow", "de0312312345"]);
     assert!(official.starts_with("Cow 118, Birch Hill"), "{official}");
     fails(at, &["cow", "118"], OTHER, &["Alder Brook and Birch Hill", "--herd"]);

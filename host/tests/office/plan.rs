@@ -144,12 +144,12 @@ fn a_plan_that_cannot_be_leaves_the_old_one_in_force() {
     // More cows than the emulated board's 2,031.
     let many: String = (1..=2_040).map(|cow| format!("{cow}\n")).collect();
     std::fs::write(folder.join("many.csv"), format!("number\n{many}")).unwrap();
-    says(folder, &["herd", "import", "many.csv", "--herd", "Tarn Edge", "--farm", "2"]);
+    says(folder, &["herd", "import", "many.csv", "--herd", "Tarn Edge", "--farm", "2", "--yes"]);
     fails(folder, &load, WORDS, &["room for", "plan fewer farms"]);
     // One tag on two lists.
     let twice = "number,tag\n900,999000000000027\n";
     std::fs::write(folder.join("twice.csv"), twice).unwrap();
-    says(folder, &["herd", "import", "twice.csv", "--herd", "Long Fen", "--farm", "3"]);
+    says(folder, &["herd", "import", "twice.csv", "--herd", "Long Fen", "--farm", "3", "--yes"]);
     let both = [&load[..], &["--farm", "1", "--farm", "3"]].concat();
     fails(folder, &both, WORDS, &["999000000000027 is in the plan twice", "correct the herd list"]);
     for wrong in ["10", "x", "1x0"] {

@@ -1,5 +1,6 @@
 //! `hornrule herd`: farms and their herd lists.
 
+pub(super) mod changes;
 pub(super) mod effect;
 mod farm;
 mod import;
@@ -13,8 +14,8 @@ use clap::{Args, Subcommand};
 use jiff::tz::TimeZone;
 
 use super::{Desk, Failure};
-use hornrule_files::input;
 use hornrule_facts::Herd;
+use hornrule_files::input;
 use hornrule_herd::Database;
 
 /// Manage farms: herd lists and settings of their papers

@@ -54,6 +54,11 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     Ok(())
 }
 
+/// What waits of some entries.
+pub(super) fn waiting(filter: Filter, herd: &Database) -> Result<String, Failure> {
+    told(&Options { filter, decided: false, json: false }, herd)
+}
+
 fn rows(options: &Options, herd: &Database) -> Result<Vec<Row>, Failure> {
     let names = names(herd)?;
     let noted = options.filter.noted(herd)?;

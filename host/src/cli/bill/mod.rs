@@ -1,25 +1,26 @@
 //! `hornrule bill`: what a farm pays, from the records and the price list.
 
+mod list;
+mod paid;
+
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
 use jiff::civil::Date;
-use serde::Serialize;
 
 use super::due::today;
 use super::herd::chosen;
 use super::paper::PaperOptions;
 use super::text::note;
 use super::{Desk, Failure};
-use hornrule_exchange::bill_row::{BillRow, kind};
-use hornrule_facts::bill::{Bill, BillNumber, Item};
-use hornrule_facts::{Day, FarmSettings, Language, Signed};
+use hornrule_exchange::bill_row::BillRow;
+use hornrule_facts::bill::{Bill, BillNumber, Item, Quantity};
+use hornrule_facts::{Day, FarmSettings, Language, Signed, plain};
 use hornrule_files::input;
 use hornrule_herd::Database;
 use hornrule_papers::bill::{self as papers, TABLE};
 use hornrule_papers::words::Words;
-use hornrule_questions::bill::office::{Drafted, Extent, changed_since};
-use hornrule_questions::bill::{Ask, PriceList, credit, draft, issue};
+use hornrule_questions::bill::{Ask, Drafted, Extent, PriceList, Signer, credit, draft, issue};
 
 /// For the end of `--help`.
 const PRICE_LIST: &str = "A price list, prices.toml beside the database:
@@ -31,17 +32,22 @@ const PRICE_LIST: &str = "A price list, prices.toml beside the database:
   [item.cow]                           # also: call-out, cow-seen, block, block-off, wrap
   price = \"12.50\"
   tax = \"standard\"
+  text = { en = \"Cow trimmed\", de = \"Kuh geschnitten\" }
+  [line.travel]                        # any name, for --line travel 34
+  price = \"0.55\"
+  unit = \"km\"
+  tax = \"standard\"
   [farm.\"Alder Brook\".item.cow]      # a farm's own price
   price = \"11.00\"
-What has no price is not billed. Also: prices = \"gross\" where tax is in them, series, note, and a
-text for an item.";
+What has no price is not billed. Also: prices = \"gross\" where tax is in them, series, note. Texts,
+units and the note may be given by language; the farm's language decides.";
 /// The price list that is looked for beside the database.
 const BESIDE: &str = "prices.toml";
 
 /// Make and list bills: work from the records, times the price list
 ///
 /// A draft follows the records; an issued bill never changes. If records are corrected later,
-/// `credit` issues the difference.
+/// `credit` issues the difference. `paid` notes what came in; `reminders` lists what is overdue.
 #[derive(Debug, Args)]
 #[command(after_help = PRICE_LIST)]
 pub(super) struct Options {
@@ -54,16 +60,20 @@ enum Verb {
     Draft(DraftOptions),
     Issue(IssueOptions),
     Credit(CreditOptions),
-    List(ListOptions),
+    List(list::Options),
     Show(ShowOptions),
+    Paid(paid::PaidOptions),
+    TakeBack(paid::BackOptions),
+    Payments(paid::PaymentsOptions),
+    Reminders(paid::RemindersOptions),
 }
 
 /// Where the price list is.
 #[derive(Debug, Args)]
-struct PriceOptions {
+pub(super) struct PriceOptions {
     /// Price list [default: `prices.toml` beside the database]
     #[arg(long, value_name = "FILE")]
-    prices: Option<PathBuf>,
+    pub(super) prices: Option<PathBuf>,
 }
 
 /// What is to be billed.
@@ -78,6 +88,13 @@ struct AskOptions {
     /// Last day to bill [default: today]
     #[arg(long, value_name = "DATE")]
     until: Option<Date>,
+    /// A further line: a name from the price list and how much, such as `--line travel 34`; may be
+    /// repeated
+    #[arg(long, num_args = 2, value_names = ["NAME", "QUANTITY"])]
+    line: Vec<String>,
+    /// Bill the further lines alone, and no visit
+    #[arg(long, requires = "line")]
+    lines_only: bool,
     #[command(flatten)]
     prices: PriceOptions,
 }
@@ -90,9 +107,20 @@ struct SignOptions {
     who: String,
 }
 
+/// Whether held entries keep it from being issued.
+#[derive(Debug, Args)]
+struct HeldOptions {
+    /// Issue although entries of these visits are held, for this reason
+    #[arg(long, value_name = "WHY", value_parser = said)]
+    with_held: Option<String>,
+}
+
 /// Show what a bill would say now, without issuing it
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  hornrule bill draft --herd \"Alder Brook\" --until 2026-03-31")]
+#[command(
+    after_help = "Example:\n  hornrule bill draft --herd \"Alder Brook\" --until 2026-03-31\n  \
+                  hornrule bill draft --line travel 34 --line hours 1.5"
+)]
 struct DraftOptions {
     #[command(flatten)]
     ask: AskOptions,
@@ -101,6 +129,9 @@ struct DraftOptions {
 }
 
 /// Issue a bill under the next number; it never changes afterwards
+///
+/// Nothing is issued while entries of its visits are held: decide first (`hornrule review`), or give
+/// a reason with --with-held.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule bill issue --herd \"Alder Brook\" --who Anna")]
 struct IssueOptions {
@@ -108,6 +139,8 @@ struct IssueOptions {
     ask: AskOptions,
     #[command(flatten)]
     sign: SignOptions,
+    #[command(flatten)]
+    held: HeldOptions,
     #[command(flatten)]
     paper: PaperOptions,
 }
@@ -135,19 +168,9 @@ struct CreditOptions {
     #[command(flatten)]
     sign: SignOptions,
     #[command(flatten)]
+    held: HeldOptions,
+    #[command(flatten)]
     paper: PaperOptions,
-}
-
-/// List issued bills, and mark those whose records have since changed
-#[derive(Debug, Args)]
-#[command(after_help = "Example:\n  hornrule bill list --herd \"Alder Brook\"")]
-struct ListOptions {
-    /// Only this farm
-    #[arg(long, value_name = "NAME")]
-    herd: Option<String>,
-    /// As JSON, for scripts
-    #[arg(long)]
-    json: bool,
 }
 
 /// Show an issued bill as it was issued
@@ -176,22 +199,30 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         Verb::Draft(options) => {
             let herd = desk.existing_database()?;
             let (ask, prices) = options.ask.read(&herd, desk)?;
-            show_drafted(&herd, &draft(&herd, &ask, (&prices, &named))?, None, &options.paper)
+            let drafted = draft(&herd, &ask, (&prices, &named))?;
+            if drafted.held > 0 {
+                eprintln!("hornrule: {}", of_held(drafted.held));
+            }
+            show(&herd, &drafted.bill, None, &options.paper)
         }
         Verb::Issue(options) => {
             let mut herd = desk.existing_database()?;
             let (ask, prices) = options.ask.read(&herd, desk)?;
-            let signed = options.sign.signed(desk);
-            let issued = issue(&mut herd, &ask, (&prices, &named), &signed)?;
-            show_drafted(&herd, &issued, Some(&options.sign.who), &options.paper)
+            let signer = options.sign.signer(&options.held, desk);
+            let Drafted { bill, .. } = issue(&mut herd, &ask, (&prices, &named), &signer)?;
+            show_issued(&herd, &bill, &options.paper)
         }
         Verb::Credit(options) => credited(options, desk),
-        Verb::List(options) => list(options, desk),
+        Verb::List(options) => list::run(options, desk),
+        Verb::Paid(options) => paid::paid(options, desk),
+        Verb::TakeBack(options) => paid::back(options, desk),
+        Verb::Payments(options) => paid::payments(options, desk),
+        Verb::Reminders(options) => paid::reminders(options, desk),
         Verb::Show(options) => {
             let herd = desk.existing_database()?;
             let found = herd.bill(&options.number)?;
             let (bill, signed) = found.ok_or_else(|| no_bill(&options.number))?;
-            show(&herd, &bill, Some(&signed.who), &options.paper)
+            show(&herd, &bill, Some(&signed), &options.paper)
         }
     }
 }
@@ -206,9 +237,13 @@ fn no_bill(number: &BillNumber) -> Failure {
 }
 
 impl PriceOptions {
-    fn read(&self, desk: &Desk) -> Result<PriceList, Failure> {
-        let beside = desk.db().with_file_name(BESIDE);
-        let file = self.prices.as_ref().unwrap_or(&beside);
+    /// The file that is meant.
+    pub(super) fn file(&self, desk: &Desk) -> PathBuf {
+        self.prices.clone().unwrap_or_else(|| desk.db().with_file_name(BESIDE))
+    }
+
+    pub(super) fn read(&self, desk: &Desk) -> Result<PriceList, Failure> {
+        let file = &self.file(desk);
         let wrong = |why: String| Failure::Config { file: file.clone(), why };
         let text = input::text(file, input::BY_HAND).map_err(|error| match error {
             error if error.is_missing() => wrong(
@@ -223,8 +258,9 @@ impl PriceOptions {
 }
 
 impl SignOptions {
-    fn signed(&self, desk: &Desk) -> Signed {
-        Signed { who: self.who.clone(), at_ms: desk.clock().unix_ms() }
+    fn signer(&self, held: &HeldOptions, desk: &Desk) -> Signer {
+        let with_held = held.with_held.clone();
+        Signer { who: self.who.clone(), at_ms: desk.clock().unix_ms(), with_held }
     }
 }
 
@@ -237,9 +273,25 @@ impl AskOptions {
         if from.is_some_and(|from| from > until) {
             return Err(Failure::Said(format!("--until {until} is before --from; swap them")));
         }
+        let free = self.line.chunks_exact(2).map(free).collect::<Result<_, _>>()?;
         let prices = self.prices.read(desk)?;
-        Ok((Ask { herd: farm.herd, from, until, issued }, prices))
+        let lines_only = self.lines_only;
+        Ok((Ask { herd: farm.herd, from, until, issued, free, lines_only }, prices))
     }
+}
+
+/// "travel", "34".
+fn free(words: &[String]) -> Result<(String, Quantity), Failure> {
+    let [name, quantity] = words else {
+        return Err(Failure::Said("a line is a name and a quantity: --line travel 34".to_owned()));
+    };
+    let read = Quantity::read(quantity).ok_or_else(|| {
+        Failure::Said(format!(
+            "`{quantity}` is no quantity for --line {name}; write it like 34 or 1.5, with at most \
+             three decimals"
+        ))
+    })?;
+    Ok((name.trim().to_owned(), read))
 }
 
 fn credited(options: &CreditOptions, desk: &Desk) -> Result<(), Failure> {
@@ -250,87 +302,39 @@ fn credited(options: &CreditOptions, desk: &Desk) -> Result<(), Failure> {
     let extent = if options.whole { Extent::Whole } else { Extent::Difference };
     let prices = options.prices.read(desk)?;
     let how = (extent, issued, options.why.as_str());
-    let bill =
-        credit(&mut herd, &options.number, how, (&prices, &named), &options.sign.signed(desk))?;
-    show(&herd, &bill, Some(&options.sign.who), &options.paper)
+    let signer = options.sign.signer(&options.held, desk);
+    let bill = credit(&mut herd, &options.number, how, (&prices, &named), &signer)?;
+    show_issued(&herd, &bill, &options.paper)
 }
 
-#[derive(Serialize)]
-struct ListRow {
-    number: String,
-    kind: &'static str,
-    of: Option<String>,
-    farm: String,
-    issued: String,
-    gross: String,
-    currency: String,
-    /// Lines that are others now than what was issued; `bill credit` issues the difference.
-    changed: usize,
+/// "2 entries of these days are held ..."
+fn of_held(held: usize) -> String {
+    format!(
+        "held and not counted on these days: {}; decide first (`hornrule review list --held`)",
+        plain::count(held, "entry", "entries")
+    )
 }
 
-fn list(options: &ListOptions, desk: &Desk) -> Result<(), Failure> {
-    let herd = desk.existing_database()?;
-    let of = options.herd.as_deref().map(|name| chosen(&herd, Some(name))).transpose()?;
-    let mut rows = Vec::new();
-    for bill in herd.bills(of.map(|farm| farm.herd))? {
-        let Some(number) = &bill.number else { continue };
-        let changed = if bill.kind.of().is_none() { changed_since(&herd, number)? } else { 0 };
-        rows.push(ListRow {
-            number: number.to_string(),
-            kind: kind(&bill),
-            of: bill.kind.of().map(ToString::to_string),
-            farm: bill.farm.clone(),
-            issued: bill.issued.to_string(),
-            gross: bill.gross().shown(bill.currency, Language::English),
-            currency: bill.currency.to_string(),
-            changed,
-        });
+/// Says the number before anything can go wrong with files, and again if it does.
+fn show_issued(herd: &Database, bill: &Bill, paper: &PaperOptions) -> Result<(), Failure> {
+    let Some(number) = &bill.number else { return show(herd, bill, None, paper) };
+    if !paper.json {
+        println!("issued    {number}");
     }
-    if options.json {
-        println!("{}", super::json(&rows)?);
-        return Ok(());
-    }
-    if rows.is_empty() {
-        println!("No bill has been issued yet; `hornrule bill draft` shows a draft.");
-    }
-    for row in rows {
-        let of = row.of.map_or_else(String::new, |of| format!("  to {of}"));
-        let changed = match row.changed {
-            0 => String::new(),
-            _ => format!("  records have changed since: hornrule bill credit {}", row.number),
-        };
-        println!(
-            "{:<12} {:<7} {}  {:<24} {:>12} {}{of}{changed}",
-            row.number, row.kind, row.issued, row.farm, row.gross, row.currency
-        );
-    }
-    Ok(())
-}
-
-fn show_drafted(
-    herd: &Database,
-    drafted: &Drafted,
-    by: Option<&str>,
-    paper: &PaperOptions,
-) -> Result<(), Failure> {
-    if drafted.held > 0 {
-        eprintln!(
-            "hornrule: entries of these days are held and not counted: {}; decide first \
-             (`hornrule review list`)",
-            drafted.held
-        );
-    }
-    show(herd, &drafted.bill, by, paper)
+    let signed = herd.bill(number).map(|found| found.map(|(_, signed)| signed));
+    let shown = signed.map_err(Failure::from);
+    let shown = shown.and_then(|signed| show(herd, bill, signed.as_ref(), paper));
+    shown.map_err(|source| Failure::issued(number, source))
 }
 
 /// In the language that it was issued in, unless another is asked for.
 fn show(
     herd: &Database,
     bill: &Bill,
-    by: Option<&str>,
+    signed: Option<&Signed>,
     paper: &PaperOptions,
 ) -> Result<(), Failure> {
     let settings = FarmSettings { language: bill.language, ..herd.farm_settings(bill.herd)? };
     let page = papers::page(bill, &paper.words(&settings), paper.paper(&settings));
-    paper.deliver(&page, TABLE, || BillRow::of(bill).by(by))
+    paper.deliver(&page, TABLE, || BillRow::of(bill).signed(signed))
 }
