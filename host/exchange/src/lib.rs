@@ -18,6 +18,7 @@ pub mod herd_csv;
 pub mod herd_import;
 pub mod herd_merge;
 pub mod official;
+pub mod practice_toml;
 pub mod rules_toml;
 pub mod sheets;
 pub mod study;

@@ -7,6 +7,8 @@
 //! least = 72.5               # millimetres
 //! [due]                      # whole days until things are due
 //! block-off = 35
+//! [practice]                 # who trims, for letters and sheets: see `practice_toml`
+//! phone = "+44 1632 960123"
 //! ```
 //!
 //! What is not named keeps its default. A heading or name that no rule has is an error, because a
@@ -17,8 +19,11 @@ use toml::de::{DeTable, DeValue};
 use hornrule_facts::decimal::decimal;
 use hornrule_facts::due_rules::{HEADING, MOST as MOST_DAYS};
 use hornrule_facts::limits::{Limits, MOST, PER_UNIT, THRESHOLDS};
-use hornrule_facts::{DUE_RULES, DueRules};
+use hornrule_facts::practice::HEADING as PRACTICE;
+use hornrule_facts::{DUE_RULES, DueRules, Practice};
 use hornrule_questions::toml_text::TomlText;
+
+use crate::practice_toml::{PracticeError, read_practice};
 
 /// Why a file was not taken.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -67,6 +72,9 @@ pub enum RulesError {
         /// Which number.
         name: String,
     },
+    /// Not a practice's name, address, phone or email.
+    #[error(transparent)]
+    Practice(#[from] PracticeError),
     /// Two ends the wrong way round.
     #[error("`{least}` is more than `{most}` of the rule unusual-length; change one of them")]
     Ends {
@@ -77,13 +85,15 @@ pub enum RulesError {
     },
 }
 
-/// All numbers that such a file can name.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+/// All that such a file can name.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct RuleNumbers {
     /// What entries are checked against.
     pub limits: Limits,
     /// Days until things are due.
     pub due: DueRules,
+    /// Who trims.
+    pub practice: Practice,
 }
 
 /// Reads a file's text; what it does not name keeps its default.
@@ -96,7 +106,7 @@ pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
         let (line, why) = text.unread(&error);
         RulesError::Text { line, why }
     })?;
-    let RuleNumbers { mut limits, mut due } = RuleNumbers::default();
+    let RuleNumbers { mut limits, mut due, mut practice } = RuleNumbers::default();
     for (heading, numbers) in table.get_ref() {
         let rule = heading.get_ref().as_ref();
         let known: Vec<_> = THRESHOLDS.iter().filter(|one| one.rule == rule).collect();
@@ -104,6 +114,10 @@ pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
         let DeValue::Table(numbers) = numbers.get_ref() else { return Err(unknown()) };
         if rule == HEADING {
             read_days(numbers, &mut due, text)?;
+            continue;
+        }
+        if rule == PRACTICE {
+            practice = read_practice(numbers, text)?;
             continue;
         }
         if known.is_empty() {
@@ -130,7 +144,7 @@ pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
         }
     }
     ends(&limits)?;
-    Ok(RuleNumbers { limits, due })
+    Ok(RuleNumbers { limits, due, practice })
 }
 
 /// The days below `[due]`.

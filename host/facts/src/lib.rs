@@ -5,7 +5,7 @@
 //! Observation  one spoken thing as intake writes it
 //! Fact         the same as it is read back, with its record, cow, place, time and trust
 //! Remark       what a rule has to say about a record      Decision  what a person said about one
-//! Herd, ListedAnimal, FarmSettings, Limits, DueRules      what the office was told
+//! Herd, ListedAnimal, FarmSettings, Practice, Limits, DueRules      what the office was told
 //! bill         bills as values
 //! ```
 //!
@@ -25,6 +25,7 @@ pub mod limits;
 pub mod list;
 pub mod observation;
 pub mod plain;
+pub mod practice;
 pub mod remark;
 pub mod settings;
 
@@ -39,5 +40,6 @@ pub use ids::{AnimalId, Day, HerdId};
 pub use limits::{Limits, THRESHOLDS, Threshold};
 pub use list::{Handheld, Herd, ListedAnimal, Renumbered, TrimMark, number_after, number_before};
 pub use observation::{Certainty, Clip, When};
+pub use practice::Practice;
 pub use remark::{Level, Remark, Severity};
 pub use settings::{FarmSettings, Language, LengthUnit, Paper};

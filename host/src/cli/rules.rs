@@ -10,7 +10,7 @@ use super::{Desk, Failure};
 use hornrule_exchange::{RuleNumbers, read_rules};
 use hornrule_facts::due_rules::HEADING;
 use hornrule_facts::limits::shown;
-use hornrule_facts::{DUE_RULES, DueRule, DueRules};
+use hornrule_facts::{DUE_RULES, DueRule, DueRules, Practice};
 use hornrule_facts::{Limits, THRESHOLDS, Threshold};
 use hornrule_herd::{Database, DatabaseError};
 use hornrule_intake::{RULES, Rule, set_limits};
@@ -23,11 +23,14 @@ const BESIDE: &str = "hornrule.toml";
 /// Held: the entry waits for a decision and is in no report. Flagged: it is in the reports, with a
 /// remark. Limits can be changed in `hornrule.toml` beside the database, or in a file named with
 /// --config; the herd tables are then rebuilt automatically. The last heading, `due`, has the
-/// intervals of `hornrule due`; those need no rebuild.
+/// intervals of `hornrule due`; those need no rebuild. `[practice]` says who trims, for letters and
+/// sheets.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule rules\n  hornrule rules --json\n\n\
                   A file with other limits:\n  [said-twice]\n  within = 8\n  \
-                  [short-after-trimming]\n  least = 72.5\n  [due]\n  block-off = 35")]
+                  [short-after-trimming]\n  least = 72.5\n  [due]\n  block-off = 35\n  \
+                  [practice]\n  name = \"Claw trimming at the ford\"\n  \
+                  address = [\"Mill Lane 4\", \"Otterford\"]\n  phone = \"+44 1632 960123\"")]
 pub(super) struct Options {
     /// As JSON, for scripts
     #[arg(long)]
@@ -62,8 +65,23 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         println!("{}", super::json(&rows)?);
         return Ok(());
     }
-    print!("{}", told(&rows));
+    print!("{}{}", told(&rows), who(&desk.practice()?));
     Ok(())
+}
+
+/// Who trims, below the numbers of the same file.
+fn who(practice: &Practice) -> String {
+    if practice.is_empty() {
+        return "practice               not set: name, address, phone and email on letters and \
+                sheets\n"
+            .to_owned();
+    }
+    let Practice { name, address, phone, email } = practice;
+    let address = address.join(", ");
+    let lines = [("name", name), ("address", &address), ("phone", phone), ("email", email)];
+    let said = lines.iter().filter(|(_, text)| !text.is_empty());
+    let said: Vec<String> = said.map(|(key, text)| format!("    {key} = {text}\n")).collect();
+    format!("practice               who trims, on letters and sheets\n{}", said.concat())
 }
 
 fn row(rule: &Rule, limits: &Limits) -> Row {
@@ -146,6 +164,11 @@ fn read(config: Option<&Path>, db: &Path) -> Result<Option<RuleNumbers>, Failure
     Ok(Some(numbers))
 }
 
+/// Who trims, as the file says; nothing where it says nothing.
+pub(super) fn practice(config: Option<&Path>, db: &Path) -> Result<Practice, Failure> {
+    Ok(read(config, db)?.unwrap_or_default().practice)
+}
+
 /// Puts the numbers in force that the file says, or the defaults. Says so where all had to be
 /// derived again.
 pub(super) fn put_in_force(
@@ -153,7 +176,7 @@ pub(super) fn put_in_force(
     config: Option<&Path>,
     db: &Path,
 ) -> Result<(), Failure> {
-    let RuleNumbers { limits, due } = read(config, db)?.unwrap_or_default();
+    let RuleNumbers { limits, due, .. } = read(config, db)?.unwrap_or_default();
     herd.set_due_rules(&due)?;
     let again: Result<bool, DatabaseError> = set_limits(herd, &limits);
     if again? {
@@ -194,6 +217,14 @@ mod tests {
         assert!(error.contains("hornrule.toml") && error.contains("line 2"), "{error}");
         let other = folder.path().join("other.toml");
         assert!(matches!(read(Some(&other), &db), Err(Failure::Config { .. })));
+    }
+
+    #[test]
+    fn who_trims_is_said_with_the_rules() {
+        assert!(who(&Practice::default()).contains("not set"));
+        let phone = "+44 1632 960123".to_owned();
+        let known = Practice { phone, ..Practice::default() };
+        assert_eq!(who(&known).lines().last(), Some("    phone = +44 1632 960123"));
     }
 
     /// Other numbers derive everything again, once.
