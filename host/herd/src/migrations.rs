@@ -51,6 +51,7 @@ pub(super) const MIGRATIONS: &[Migration] = &[
         name: "005_duties",
         sql: include_str!("migrations/sqlite/005_duties.sql"),
     },
+    Migration { version: 6, name: "006_vet", sql: include_str!("migrations/sqlite/006_vet.sql") },
 ];
 
 /// Why a database cannot be brought to the newest version.
@@ -135,6 +136,7 @@ mod tests {
         (3, 2_258_321_934),
         (4, 1_531_347_660),
         (5, 4_176_287_276),
+        (6, 3_927_100_871),
     ];
 
     #[test]

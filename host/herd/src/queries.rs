@@ -161,11 +161,11 @@ queries! {
 
     // ---- herds, lists, handhelds
     HERDS = "SELECT herd, name, farm, zone, language, unit, paper, target_nm, currency, address, \
-        route FROM herd ORDER BY herd";
+        route, vet FROM herd ORDER BY herd";
     INSERT_HERD = "INSERT INTO herd (name, farm, zone) VALUES ($1, $2, $3) RETURNING herd";
     UPDATE_HERD = "UPDATE herd SET farm = $1, zone = $2 WHERE herd = $3";
     SET_FARM = "UPDATE herd SET language = $1, unit = $2, paper = $3, target_nm = $4, \
-        currency = $5, address = $6, route = $7 WHERE herd = $8";
+        currency = $5, address = $6, route = $7, vet = $8 WHERE herd = $9";
     ANIMALS = "SELECT animal, tag, name, born, in_herd, official, breed, lactation, calved, pen, \
         left_on FROM animal WHERE herd = $1 ORDER BY animal";
     CLEAR_ANIMALS = "DELETE FROM animal WHERE herd = $1";

@@ -102,7 +102,7 @@ fn a_new_file_is_ours_and_opens_again() {
         herd.conn.query_row(&text, [], value).unwrap()
     };
     assert_eq!(setting("application_id"), format!("Integer({})", 0x486F_726E));
-    assert_eq!(setting("user_version"), "Integer(5)");
+    assert_eq!(setting("user_version"), "Integer(6)");
     assert_eq!(setting("synchronous"), "Integer(2)");
     assert_eq!(setting("foreign_keys"), "Integer(1)");
     assert_eq!(setting("trusted_schema"), "Integer(0)");
@@ -201,7 +201,7 @@ fn a_newer_database_is_refused_and_named() {
     drop(Database::open(&path).unwrap());
     Connection::open(&path).unwrap().pragma_update(None, "user_version", 99).unwrap();
     match Database::open(&path) {
-        Err(error @ DatabaseError::Newer { found: 99, known: 5, .. }) => {
+        Err(error @ DatabaseError::Newer { found: 99, known: 6, .. }) => {
             assert!(error.to_string().contains("version 99"), "{error}");
             assert!(error.to_string().contains("herd.db"), "{error}");
         }
