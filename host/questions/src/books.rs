@@ -46,8 +46,17 @@ impl Books {
         rows: &Rows<'_>,
         mut tell: impl FnMut(AnimalId, &Casebook),
     ) -> Result<(), Fault> {
+        self.each_with_facts(rows, |animal, _, book| tell(animal, book))
+    }
+
+    /// The same, with the findings and actions that each is made of.
+    pub(crate) fn each_with_facts(
+        &self,
+        rows: &Rows<'_>,
+        mut tell: impl FnMut(AnimalId, &[Fact], &Casebook),
+    ) -> Result<(), Fault> {
         rows.each_cow(self.herd, Span::through(self.day), Kinds::JUDGED, |animal, facts| {
-            tell(animal, &self.fold(animal, facts));
+            tell(animal, facts, &self.fold(animal, facts));
         })
     }
 

@@ -4,6 +4,7 @@
 //! herd --facts--> casebook --> due      what is open on which foot
 //!                          --> visit    one farm, one day        --> papers, exchange
 //!                          --> farm     a farm over time
+//!                          --> notices  what the office sees before the farm goes home
 //!                          --> cow      one cow's history
 //!                          --> bill     what was done, times the price list
 //!                          --> evidence blocks, healing, growth, agreement
@@ -18,6 +19,7 @@ pub mod cow;
 pub mod due;
 pub mod evidence;
 pub mod farm;
+pub mod notices;
 pub mod plan;
 pub mod toml_text;
 pub mod visit;

@@ -18,6 +18,7 @@ use super::{
 };
 use crate::books::Books;
 use crate::due::Need;
+use crate::notices::{self, Asked, Notice};
 
 /// Every visit: herd, day, how many cows; the newest first.
 ///
@@ -48,6 +49,7 @@ struct Judged {
     cows: BTreeMap<AnimalId, (Class, Vec<Case>)>,
     vet: Vec<Vet>,
     needs: Vec<Need>,
+    notices: Vec<Notice>,
     met: BTreeSet<AnimalId>,
 }
 
@@ -57,7 +59,7 @@ fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>
     };
     let list = rows.animals(herd)?.into_iter().map(|one| (one.animal, one)).collect();
     let said = Said { facts: rows.facts(herd, Span::day(day), Kinds::ALL)?, list };
-    let (judged, earlier) = judged(rows, (herd, day), &said)?;
+    let (judged, earlier) = judged(rows, (herd, day), &said, listed.settings.target)?;
     let (mut cows, mut claws): (Vec<CowLine>, Vec<(Name, ClawDay)>) = (Vec::new(), Vec::new());
     for (animal, (class, cases)) in judged.cows {
         let hers = said.of(animal);
@@ -96,6 +98,7 @@ fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>
         cows,
         lengths: said.lengths(),
         unchecked_readings: said.clips().filter(|(_, clip)| clip.gauge_ok != Some(true)).count(),
+        notices: judged.notices,
         gauges: gauges(&rows.gauge_facts(herd, Span::day(day))?),
         flagged: fold(flagged),
         held: fold(held),
@@ -109,6 +112,7 @@ fn judged(
     rows: &Rows<'_>,
     (herd, day): (HerdId, Day),
     said: &Said,
+    target: Option<Nanometres>,
 ) -> Result<(Judged, Vec<super::Earlier>), Fault> {
     let books = Books::of(rows, herd, day)?;
     let mut before = Before::of(rows, herd, day)?;
@@ -116,16 +120,21 @@ fn judged(
         cows: said.animals().into_iter().map(|cow| (cow, (Class::NotExamined, vec![]))).collect(),
         vet: Vec::new(),
         needs: Vec::new(),
+        notices: Vec::new(),
         met: BTreeSet::new(),
     };
-    books.each(rows, |animal, book| {
+    books.each_with_facts(rows, |animal, facts, book| {
         judged.met.insert(animal);
         before.take(animal, book);
         judged.needs.extend(books.needs(animal, book));
         if let Some(hers) = judged.cows.get_mut(&animal) {
             let cases = book.present_on(day).map(|(case, _)| case.clone()).collect();
             *hers = (book.class_on(day), cases);
-            judged.vet.extend(due::vet(&said.name(animal), book, day));
+            let CowSaid { name, facts: of_day } = said.of(animal);
+            judged.vet.extend(due::vet(&name, book, day));
+            let listed = said.list.get(&animal);
+            let asked = Asked { name: &name, listed, target, day, facts, of_day: &of_day, book };
+            judged.notices.extend(notices::of_cow(&asked));
         }
     })?;
     judged.vet.sort();
