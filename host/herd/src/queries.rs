@@ -334,6 +334,8 @@ queries! {
     // ---- reports
     VISIT_DAYS = "SELECT herd, day, count(DISTINCT animal) FROM presence \
         GROUP BY herd, day ORDER BY day DESC, herd";
+    VISITS_OF_LOG = "SELECT DISTINCT herd, day FROM presence WHERE device = $1 AND log = $2 \
+        AND seq >= $3 ORDER BY herd, day";
     DAYS_BEFORE = "SELECT DISTINCT day FROM presence WHERE herd = $1 AND day < $2 \
         ORDER BY day DESC LIMIT $3";
     REMARKS = "SELECT device, log, seq, rule, severity, animal, foot, side, sentence \

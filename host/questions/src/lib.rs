@@ -5,6 +5,7 @@
 //!                          --> visit    one farm, one day        --> papers, exchange
 //!                          --> farm     a farm over time
 //!                          --> notices  what the office sees before the farm goes home
+//!                          --> vet      what the vet is told of the cows that a visit refers
 //!                          --> cow      one cow's history
 //!                          --> bill     what was done, times the price list
 //!                          --> evidence blocks, healing, growth, agreement
@@ -22,4 +23,5 @@ pub mod farm;
 pub mod notices;
 pub mod plan;
 pub mod toml_text;
+pub mod vet;
 pub mod visit;

@@ -27,6 +27,7 @@ mod handheld;
 mod healing;
 mod herd;
 mod import;
+mod notices;
 mod paper;
 mod plan;
 mod plot;

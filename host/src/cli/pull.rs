@@ -6,6 +6,7 @@ use clap::Args;
 use serde::Serialize;
 
 use super::desk::{PortOptions, device_name};
+use super::notices::{self, LookAgain};
 use super::progress::Progress;
 use super::{Desk, Failure};
 use crate::office;
@@ -49,6 +50,8 @@ struct Row {
     flagged: u32,
     held: u32,
     voided: u32,
+    /// Visits with something to look at before the farm goes home.
+    look_again: Vec<LookAgain>,
     database: String,
 }
 
@@ -65,10 +68,12 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     });
     progress.done();
     let day = day.map_err(|error| Failure::pull(&source, error))?;
+    let look_again = notices::of_pull(&herd, &day)?;
     if options.json {
-        println!("{}", super::json(&row(&source, &day, desk))?);
+        println!("{}", super::json(&row(&source, &day, look_again, desk))?);
     } else {
         print!("{}", told(&day));
+        look_again.iter().for_each(|one| print!("{}", one.told()));
         if day.intake.held > 0 && herd.herds()?.is_empty() {
             println!(
                 "note      no herd is listed yet, so nothing has a place: `hornrule herd import`"
@@ -80,7 +85,7 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     Ok(())
 }
 
-fn row(port: &str, day: &PulledDay, desk: &Desk) -> Row {
+fn row(port: &str, day: &PulledDay, look_again: Vec<LookAgain>, desk: &Desk) -> Row {
     let PulledDay { pulled, stored, intake } = day;
     Row {
         port: port.to_owned(),
@@ -98,6 +103,7 @@ fn row(port: &str, day: &PulledDay, desk: &Desk) -> Row {
         flagged: intake.flagged,
         held: intake.held,
         voided: intake.voided,
+        look_again,
         database: desk.db().display().to_string(),
     }
 }

@@ -67,6 +67,12 @@ fn block(block: &Block) -> Markup {
                 p { strong { (caution.heading) } " " (caution.text) }
             } }
         },
+        Block::Room(room) => html! {
+            div.room {
+                p { (room.label) }
+                @for _ in 0..room.lines { div.line {} }
+            }
+        },
         Block::Break => html! { div.break {} },
     }
 }

@@ -16,9 +16,10 @@ mod tests;
 
 use hornrule_casebook::{Case, Casebook, State};
 use hornrule_facts::{Day, Fact, ListedAnimal};
-use hornrule_protocol::{Nanometres, Place};
+use hornrule_herd::{Database, DatabaseError};
+use hornrule_protocol::{DeviceId, LogId, Nanometres, Place, Seq};
 
-use crate::visit::Name;
+use crate::visit::{Name, VisitReport};
 
 pub use regrown::REGROWN_MM;
 pub use wall::{MATURE_HOLSTEIN, Sole, Target, WALLS, sole, target_of};
@@ -74,6 +75,28 @@ impl Noticed {
     pub const fn is_for_the_farmer(&self) -> bool {
         matches!(self, Self::BlockOnLesion { .. } | Self::ShortWall { .. })
     }
+}
+
+/// The visits of a pull that have something to look at: the farm's name, the day, and what. `from` is
+/// the first record of the log that is new.
+///
+/// # Errors
+/// [`DatabaseError`].
+pub fn after_pull(
+    database: &Database,
+    (device, log): (DeviceId, LogId),
+    from: Seq,
+) -> Result<Vec<(String, Day, Vec<Notice>)>, DatabaseError> {
+    let visits: Result<_, DatabaseError> =
+        database.read(|rows| rows.visits_of_log(device, log, from));
+    let mut all = Vec::new();
+    for (herd, day) in visits? {
+        let Some(report) = VisitReport::gather(database, herd, day)? else { continue };
+        if !report.notices.is_empty() {
+            all.push((report.farm, day, report.notices));
+        }
+    }
+    Ok(all)
 }
 
 /// What the notices of a cow are made from.

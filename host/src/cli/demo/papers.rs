@@ -16,7 +16,7 @@ use jiff::tz::TimeZone;
 
 use super::Failure;
 use crate::cli::{due, paper};
-use hornrule_facts::{AnimalId, Day, Herd};
+use hornrule_facts::{AnimalId, Day, Herd, Practice};
 use hornrule_herd::Database;
 use hornrule_papers as papers;
 use hornrule_papers::due::TABLE;
@@ -27,6 +27,7 @@ use hornrule_questions::cow::CowHistory;
 use hornrule_questions::due::{Asking, DueList};
 use hornrule_questions::farm::FarmTrend;
 use hornrule_questions::farm::year_through;
+use hornrule_questions::vet::VetLetter;
 use hornrule_questions::visit::CowLine;
 use hornrule_questions::visit::{VisitReport, list_visits};
 
@@ -87,9 +88,11 @@ impl Papers<'_> {
             written.push("farm".to_owned());
         }
         for day in days {
-            let Some(visit) = VisitReport::gather(herd, farm.herd, *day)? else { continue };
-            if !visit.vet.is_empty() {
-                self.put(&folder.join("vet"), &papers::vet::page(&visit, &words, paper), false)?;
+            let Some(letter) = VetLetter::gather(herd, farm.herd, *day)? else { continue };
+            if !letter.cows.is_empty() {
+                // The demo's trimmer has no letterhead; `[practice]` in hornrule.toml is one.
+                let page = papers::vet::page(&letter, &Practice::default(), &words, paper);
+                self.put(&folder.join("vet"), &page, false)?;
                 written.push(format!("vet letter of {day}"));
                 break;
             }

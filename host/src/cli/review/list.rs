@@ -4,12 +4,15 @@ use clap::Args;
 use serde::Serialize;
 
 use super::super::desk::device_name;
+use super::super::notices;
 use super::super::{Desk, Failure};
 use super::chosen::{Filter, label, names};
 use hornrule_facts::{Severity, plain};
 use hornrule_herd::Database;
 
 /// List entries that are held or flagged
+///
+/// Says too where the latest visits have something to look at before the farm goes home.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule review list\n  \
                   hornrule review list --held --herd \"Alder Brook\" --day 2026-03-03 --json")]
@@ -44,6 +47,10 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         println!("{}", super::super::json(&rows(options, &herd)?)?);
     } else {
         print!("{}", told(options, &herd)?);
+        if !options.decided {
+            let seen = notices::of_latest(&herd, &options.filter)?;
+            seen.iter().for_each(|one| print!("{}", one.told()));
+        }
     }
     Ok(())
 }

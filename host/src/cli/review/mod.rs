@@ -14,6 +14,7 @@ mod show;
 use clap::{Args, Subcommand};
 
 use super::{Desk, Failure};
+pub(super) use chosen::Filter;
 
 /// Look at held or flagged entries, and decide about them
 ///
