@@ -17,7 +17,7 @@ ROWS = {"due": ("farm", "cow", "place", "foot", "claw", "what"), "vet": ("cow", 
         "lesion_area": ("day",), "dorsal_wall": ("day", "trimmed"), "gauge_checks": ("handheld",),
         "flagged": ("rule", "sentence"), "held": ("rule", "sentence"),
         "zones": ("foot", "claw", "zone"), "only_trimmed": ("foot", "claw"),
-        "shorter_than_target": ("cow", "place")}
+        "shorter_than_target": ("cow", "place"), "notices": ("cow", "place", "notice")}
 SENTENCES = {"recheck": "recheck", "recheck; vet if no better": "recheck",
              "take the block off": "block-off",
              "take the wrap off": "wrap-off", "ask what the vet found": "vet", "trim": "trim"}

@@ -18,6 +18,8 @@ pub use json::json;
 pub const REFERRED: &str = "referred";
 /// Lines for the answer about each cow.
 const ANSWER_LINES: u8 = 4;
+/// The same about each referral of an earlier visit.
+const WAITING_LINES: u8 = 2;
 
 /// The letter to the vet about the cows that a visit refers. `practice` is who writes it.
 #[must_use]
@@ -37,9 +39,9 @@ pub fn page(letter: &VetLetter, practice: &Practice, words: &Words, paper: Paper
     }
     if !letter.waiting.is_empty() {
         page.heading(words.say(Say::LetterWaiting));
-        let lines = letter.waiting.iter().map(|due| waiting(due, words)).collect();
-        page.add(Block::List(lines));
-        page.add(answer(words));
+        for due in &letter.waiting {
+            page.add(Block::Room(Room { label: waiting(due, words), lines: WAITING_LINES }));
+        }
     }
     if !practice.phone.is_empty() && !(letter.cows.is_empty() && letter.waiting.is_empty()) {
         page.para(words.say(Say::LetterAnswerTo { phone: practice.phone.as_str().into() }));

@@ -48,8 +48,7 @@ note-times-estimated = Einige Uhrzeiten dieses Tages sind geschätzt, weil die U
 
 head-next = Was fällig ist
 next-none = Nach diesem Besuch ist nichts fällig.
-next-overdue = überfällig
-next-was-due = fällig { $date }
+next-overdue = überfällig seit { $date }
 column-day = Bis
 column-cow = Kuh
 column-where = Wo

@@ -47,8 +47,7 @@ note-times-estimated = Some times on this day are estimated, because the clock o
 
 head-next = What is due
 next-none = Nothing is due after this visit.
-next-overdue = overdue
-next-was-due = due { $date }
+next-overdue = overdue since { $date }
 column-day = By
 column-cow = Cow
 column-where = Where
