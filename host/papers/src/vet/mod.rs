@@ -46,6 +46,9 @@ pub fn page(letter: &VetLetter, practice: &Practice, words: &Words, paper: Paper
     if !practice.phone.is_empty() && !(letter.cows.is_empty() && letter.waiting.is_empty()) {
         page.para(words.say(Say::LetterAnswerTo { phone: practice.phone.as_str().into() }));
     }
+    if !letter.cows.is_empty() {
+        page.note(words.say(Say::Starred));
+    }
     page.note(words.say(Say::LetterMedicines));
     page.beside.push(every_cow(letter, words));
     page
@@ -78,7 +81,10 @@ fn head(letter: &VetLetter, practice: &Practice, words: &Words, page: &mut Page)
 
 fn referred(cow: &Referred, day: Day, words: &Words, page: &mut Page) {
     page.heading(words.say(Say::LetterCow { cow: cow.name.to_string().into() }));
-    page.para(known(cow, day, words));
+    let known = known(cow, day, words);
+    if !known.is_empty() {
+        page.para(known);
+    }
     let now = cow.why.iter().any(|one| one.urgency == Urgency::Now);
     page.add(Block::Notice(Notice {
         weight: if now { Weight::Now } else { Weight::Soon },

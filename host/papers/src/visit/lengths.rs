@@ -14,6 +14,7 @@ pub(super) fn lengths(report: &VisitReport, words: &Words, page: &mut Page) {
     if report.unchecked_readings > 0 {
         page.para(words.say(Say::LengthsUnchecked { n: report.unchecked_readings.into() }));
     }
+    very_short(report, words, page);
     target(report, words, page);
     let unit = words.unit_sign();
     let columns = vec![
@@ -41,6 +42,20 @@ pub(super) fn lengths(report: &VisitReport, words: &Words, page: &mut Page) {
     }
     page.add(Block::Table(table));
     page.note(words.say(Say::NoteMiddle));
+}
+
+/// The rule that flags a wall far below any target.
+const VERY_SHORT: &str = "short-after-trimming";
+
+/// What that rule flagged stays a caution for the animal, whatever her breed and parity.
+fn very_short(report: &VisitReport, words: &Words, page: &mut Page) {
+    let flagged = report.flagged.iter().filter(|line| line.rule == VERY_SHORT);
+    let mut cows: Vec<String> =
+        flagged.flat_map(|line| &line.cows).map(ToString::to_string).collect();
+    cows.dedup();
+    if !cows.is_empty() {
+        page.para(words.say(Say::WallsVeryShort { cows: cows.join(", ").into() }));
+    }
 }
 
 fn target(report: &VisitReport, words: &Words, page: &mut Page) {

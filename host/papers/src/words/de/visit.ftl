@@ -112,6 +112,7 @@ column-middle = Median
 column-most = Größte
 before-trimming = vor dem Schnitt
 after-trimming = nach dem Schnitt
+walls-very-short = Nach dem Schnitt sehr kurz, die Sohle an der Spitze kann dünn sein; auf den Gang achten: Kuh { $cows }.
 lengths-unchecked = { $n ->
     [one] Eine Messung wurde an diesem Tag ohne bestandene Prüfung des Messschiebers gemacht und kann abweichen.
    *[other] { $n } Messungen wurden an diesem Tag ohne bestandene Prüfung des Messschiebers gemacht und können abweichen.

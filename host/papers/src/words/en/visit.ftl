@@ -111,6 +111,7 @@ column-middle = Median
 column-most = Most
 before-trimming = before trimming
 after-trimming = after trimming
+walls-very-short = Very short after trimming, so the sole at the toe may be thin; watch how she walks: cow { $cows }.
 lengths-unchecked = { $n ->
     [one] One reading was taken without a passed check of the calliper that day and may be off.
    *[other] { $n } readings were taken without a passed check of the calliper that day and may be off.
