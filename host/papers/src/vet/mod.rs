@@ -43,7 +43,8 @@ pub fn page(letter: &VetLetter, practice: &Practice, words: &Words, paper: Paper
             page.add(Block::Room(Room { label: waiting(due, words), lines: WAITING_LINES }));
         }
     }
-    if !practice.phone.is_empty() && !(letter.cows.is_empty() && letter.waiting.is_empty()) {
+    let asks = !letter.cows.is_empty() || !letter.waiting.is_empty();
+    if asks && !practice.phone.is_empty() {
         page.para(words.say(Say::LetterAnswerTo { phone: practice.phone.as_str().into() }));
     }
     if !letter.cows.is_empty() {

@@ -175,7 +175,7 @@ fn a_short_wall_is_told_against_her_target() {
     take_in(&mut herd, &story);
     assert_eq!(noticed_of(&herd, farm), []);
     let wrote: Result<(), DatabaseError> =
-        herd.write(|rows| Ok(rows.write_animals(farm, &[listed(Some(3), Some("Holstein"))])?));
+        herd.write(|rows| rows.write_animals(farm, &[listed(Some(3), Some("Holstein"))]));
     wrote.unwrap();
     let length = Nanometres(74_000_000);
     let target = Target::Holstein(Nanometres::from_mm(75));
