@@ -5,16 +5,16 @@ use std::collections::{BTreeMap, BTreeSet};
 use hornrule_casebook::{Case, Casebook, Class, ClawDay, place_key};
 use hornrule_facts::codes::{DORSAL_WALL, LESION_LENGTH, LESION_WIDTH, TRIMMED};
 use hornrule_facts::{AnimalId, Certainty, Clip, Day, Fact, HerdId, ListedAnimal, Severity, What};
-use hornrule_herd::{Database, DatabaseError, Fault, Kinds, RemarkRow, Rows, Span};
+use hornrule_herd::{Database, DatabaseError, Fault, Kinds, Rows, Span};
 use hornrule_protocol::codes::ActionKind;
 use hornrule_protocol::record::{Done, Finding};
 use hornrule_protocol::{DeviceId, Dimension, Lesion, Nanometres, Place, Scale};
 
 use super::compare::{Before, short, spots};
 use super::due::{self, Due, Vet};
+use super::trust::{fold, gauges};
 use super::{
-    Classes, ClawLine, CowLine, Found, GaugeLine, LengthLine, LesionLine, Name, RemarkLine, Spread,
-    Summary, VisitReport,
+    Classes, ClawLine, CowLine, Found, LengthLine, LesionLine, Name, Spread, Summary, VisitReport,
 };
 use crate::books::Books;
 use crate::due::Need;
@@ -137,7 +137,16 @@ fn judged(
             judged.notices.extend(notices::of_cow(&asked));
         }
     })?;
+    // Of whom nothing was ever found or done there may be lengths.
+    for animal in judged.cows.keys().filter(|cow| !judged.met.contains(cow)) {
+        let CowSaid { name, facts: of_day } = said.of(*animal);
+        let (listed, book) = (said.list.get(animal), Casebook::default());
+        let asked =
+            Asked { name: &name, listed, target, day, facts: &[], of_day: &of_day, book: &book };
+        judged.notices.extend(notices::of_cow(&asked));
+    }
     judged.vet.sort();
+    judged.notices.sort_by_key(|one| one.name.animal);
     let earlier = before.done(&judged.met);
     Ok((judged, earlier))
 }
@@ -366,38 +375,4 @@ fn spread(lengths: impl Iterator<Item = Nanometres>) -> Option<Spread> {
         Nanometres(low + (high - low) / 2)
     };
     Some(Spread { readings: lengths.len(), least, median, most })
-}
-
-fn gauges(facts: &[Fact]) -> Vec<GaugeLine> {
-    let mut lines: BTreeMap<DeviceId, GaugeLine> = BTreeMap::new();
-    for fact in facts {
-        let What::Reading(clip) = fact.what else { continue };
-        let device = fact.key.0;
-        let line =
-            lines.entry(device).or_insert_with(|| GaugeLine { device, readings: Vec::new() });
-        line.readings.push((clip.length, clip.gauge_ok));
-    }
-    lines.into_values().collect()
-}
-
-/// The same words once, with how often they were said; in the order of the first time.
-fn fold(remarks: Vec<RemarkRow>) -> Vec<RemarkLine> {
-    let mut lines: Vec<RemarkLine> = Vec::new();
-    for remark in remarks {
-        match lines.iter_mut().find(|line| line.sentence == remark.sentence) {
-            Some(line) => {
-                line.times += 1;
-                if let Some(cow) = remark.animal.filter(|cow| !line.cows.contains(cow)) {
-                    line.cows.push(cow);
-                }
-            }
-            None => lines.push(RemarkLine {
-                rule: remark.rule,
-                cows: remark.animal.into_iter().collect(),
-                sentence: remark.sentence,
-                times: 1,
-            }),
-        }
-    }
-    lines
 }

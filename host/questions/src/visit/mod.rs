@@ -9,6 +9,7 @@
 mod compare;
 pub mod due;
 mod gather;
+mod trust;
 
 pub use compare::EARLIER;
 pub(crate) use gather::CowSaid;
