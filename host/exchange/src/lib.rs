@@ -19,6 +19,7 @@ pub mod herd_import;
 mod herd_lines;
 pub mod herd_merge;
 pub mod official;
+pub mod practice_toml;
 pub mod rules_toml;
 pub mod sheets;
 pub mod study;

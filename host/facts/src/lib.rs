@@ -5,7 +5,7 @@
 //! Observation  one spoken thing as intake writes it
 //! Fact         the same as it is read back, with its record, cow, place, time and trust
 //! Remark       what a rule has to say about a record      Decision  what a person said about one
-//! Herd, ListedAnimal, FarmSettings, Limits, DueRules      what the office was told
+//! Herd, ListedAnimal, FarmSettings, Practice, Limits, DueRules      what the office was told
 //! bill         bills as values
 //! ```
 //!

@@ -71,6 +71,7 @@ pub(super) const MIGRATIONS: &[Migration] = &[
         name: "009_payments",
         sql: include_str!("migrations/sqlite/009_payments.sql"),
     },
+    Migration { version: 10, name: "010_vet", sql: include_str!("migrations/sqlite/010_vet.sql") },
 ];
 
 /// Why a database cannot be brought to the newest version.
@@ -172,6 +173,7 @@ mod tests {
         (7, 282_392_333),
         (8, 508_597_805),
         (9, 2_870_069_778),
+        (10, 2_290_018_992),
     ];
 
     #[test]

@@ -183,11 +183,11 @@ queries! {
 
     // ---- herds, lists, handhelds
     HERDS = "SELECT herd, name, zone, language, unit, paper, target_nm, currency, address, \
-        route FROM herd ORDER BY herd";
+        route, vet FROM herd ORDER BY herd";
     INSERT_HERD = "INSERT INTO herd (name, zone) VALUES ($1, $2) RETURNING herd";
     UPDATE_HERD = "UPDATE herd SET name = $1, zone = $2 WHERE herd = $3";
     SET_FARM = "UPDATE herd SET language = $1, unit = $2, paper = $3, target_nm = $4, \
-        currency = $5, address = $6, route = $7 WHERE herd = $8";
+        currency = $5, address = $6, route = $7, vet = $8 WHERE herd = $9";
     STANDING_KEYS = "SELECT key, herd, since, holds FROM standing_key \
         ORDER BY since NULLS FIRST, said";
     INSERT_STANDING_KEY = "INSERT INTO standing_key (key, herd, since, holds) \
@@ -388,6 +388,8 @@ queries! {
     // ---- reports
     VISIT_DAYS = "SELECT herd, day, count(DISTINCT animal) FROM presence \
         GROUP BY herd, day ORDER BY day DESC, herd";
+    VISITS_OF_LOG = "SELECT DISTINCT herd, day FROM presence WHERE device = $1 AND log = $2 \
+        AND seq >= $3 ORDER BY herd, day";
     DAYS_BEFORE = "SELECT DISTINCT day FROM presence WHERE herd = $1 AND day < $2 \
         ORDER BY day DESC LIMIT $3";
     REMARKS = "SELECT device, log, seq, rule, severity, animal, foot, side, sentence \

@@ -13,6 +13,7 @@ pub mod card;
 pub mod cow;
 pub mod due;
 pub mod farm;
+pub mod office;
 pub mod page;
 pub mod plan;
 pub mod plot;

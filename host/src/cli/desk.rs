@@ -89,6 +89,11 @@ impl Desk {
         self.options.config.as_deref()
     }
 
+    /// Who trims, as `hornrule.toml` says.
+    pub(super) fn practice(&self) -> Result<hornrule_facts::Practice, Failure> {
+        super::rules::practice(self.config(), self.db())
+    }
+
     fn with_rules(&self, mut herd: Database) -> Result<Database, Failure> {
         super::rules::put_in_force(&mut herd, self.config(), self.db())?;
         Ok(herd)

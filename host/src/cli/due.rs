@@ -97,7 +97,7 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let list = DueList::gather(&herd, asking)?;
     let settings = first.map(|farm| farm.settings.clone()).unwrap_or_default();
     let said = options.paper.words(&settings).with_trial_ways(herd.trial_ways()?);
-    let practice = super::rules::practice(desk)?;
+    let practice = desk.practice()?;
     if let Some(folder) = &options.sheets {
         sheets::write(folder, &herd, &list, (&options.paper, &practice))?;
         if !options.paper.writes() && options.ics.is_none() {

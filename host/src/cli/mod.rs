@@ -36,6 +36,7 @@ mod healing;
 mod herd;
 mod import;
 mod licences;
+mod notices;
 mod paper;
 mod plan;
 mod plot;

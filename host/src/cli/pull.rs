@@ -6,6 +6,7 @@ use clap::Args;
 use serde::Serialize;
 
 use super::desk::{PortOptions, device_name};
+use super::notices::{self, LookAgain};
 use super::progress::Progress;
 use super::{Desk, Failure};
 use crate::office;
@@ -59,6 +60,8 @@ struct Row {
     aside: Option<String>,
     /// The handheld was not told to let go.
     withheld: bool,
+    /// Visits with something to look at before the farm goes home.
+    look_again: Vec<LookAgain>,
     database: String,
 }
 
@@ -79,10 +82,12 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let kept = session.map_or(Ok(()), Stream::finish);
     let day = day?;
     kept?;
+    let look_again = notices::of_pull(&herd, &day)?;
     if options.json {
-        println!("{}", super::json(&row(&source, &day, desk))?);
+        println!("{}", super::json(&row(&source, &day, look_again, desk))?);
     } else {
         print!("{}", told(&day));
+        look_again.iter().for_each(|one| print!("{}", one.told()));
         if day.intake.held > 0 && herd.herds()?.is_empty() {
             println!(
                 "note      no herd is listed yet, so nothing has a place: `hornrule herd import`"
@@ -112,7 +117,7 @@ pub(super) fn take(
     day.map_err(|error| Failure::pull(source, error))
 }
 
-fn row(port: &str, day: &PulledDay, desk: &Desk) -> Row {
+fn row(port: &str, day: &PulledDay, look_again: Vec<LookAgain>, desk: &Desk) -> Row {
     let PulledDay { pulled, stored, intake, mended, standing } = day;
     let (standing, aside) = word(standing);
     Row {
@@ -135,6 +140,7 @@ fn row(port: &str, day: &PulledDay, desk: &Desk) -> Row {
         standing,
         aside,
         withheld: pulled.finished.withheld,
+        look_again,
         database: desk.db().display().to_string(),
     }
 }

@@ -23,13 +23,14 @@ const BESIDE: &str = "hornrule.toml";
 /// Held: the entry waits for a decision and is in no report. Flagged: it is in the reports, with a
 /// remark. Limits can be changed in `hornrule.toml` beside the database, or in a file named with
 /// --config; the herd tables are then rebuilt automatically. The last heading, `due`, has the
-/// intervals of `hornrule due`; those need no rebuild. A heading `practice` (name, phone) is printed
-/// on sheets for farmers.
+/// intervals of `hornrule due`; those need no rebuild. `[practice]` says who trims, for letters and
+/// sheets.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule rules\n  hornrule rules --json\n\n\
                   A file with other limits:\n  [said-twice]\n  within = 8\n  \
-                  [short-after-trimming]\n  least = 72.5\n  [due]\n  block-off = 35\n  [practice]\n  name = \"Hoof & Horn\"\n  \
-                  phone = \"+44 1632 960123\"")]
+                  [short-after-trimming]\n  least = 72.5\n  [due]\n  block-off = 35\n  \
+                  [practice]\n  name = \"Claw trimming at the ford\"\n  \
+                  address = [\"Mill Lane 4\", \"Otterford\"]\n  phone = \"+44 1632 960123\"")]
 pub(super) struct Options {
     /// As JSON, for scripts
     #[arg(long)]
@@ -64,8 +65,23 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         println!("{}", super::json(&rows)?);
         return Ok(());
     }
-    print!("{}", told(&rows));
+    print!("{}{}", told(&rows), who(&desk.practice()?));
     Ok(())
+}
+
+/// Who trims, below the numbers of the same file.
+fn who(practice: &Practice) -> String {
+    if practice.is_empty() {
+        return "practice               not set: name, address, phone and email on letters and \
+                sheets\n"
+            .to_owned();
+    }
+    let Practice { name, address, phone, email } = practice;
+    let address = address.join(", ");
+    let lines = [("name", name), ("address", &address), ("phone", phone), ("email", email)];
+    let said = lines.iter().filter(|(_, text)| !text.is_empty());
+    let said: Vec<String> = said.map(|(key, text)| format!("    {key} = {text}\n")).collect();
+    format!("practice               who trims, on letters and sheets\n{}", said.concat())
 }
 
 fn row(rule: &Rule, limits: &Limits) -> Row {
@@ -149,9 +165,9 @@ fn read(config: Option<&Path>, db: &Path) -> Result<Option<RuleNumbers>, Failure
     Ok(Some(numbers))
 }
 
-/// Whose papers these are, as the file says.
-pub(super) fn practice(desk: &Desk) -> Result<Practice, Failure> {
-    Ok(read(desk.config(), desk.db())?.unwrap_or_default().practice)
+/// Who trims, as the file says; nothing where it says nothing.
+pub(super) fn practice(config: Option<&Path>, db: &Path) -> Result<Practice, Failure> {
+    Ok(read(config, db)?.unwrap_or_default().practice)
 }
 
 /// Puts the numbers in force that the file says, or the defaults. Says so where all had to be
@@ -211,6 +227,14 @@ mod tests {
         assert!(error.contains("hornrule.toml") && error.contains("line 2"), "{error}");
         let other = folder.path().join("other.toml");
         assert!(matches!(read(Some(&other), &db), Err(Failure::Config { .. })));
+    }
+
+    #[test]
+    fn who_trims_is_said_with_the_rules() {
+        assert!(who(&Practice::default()).contains("not set"));
+        let phone = "+44 1632 960123".to_owned();
+        let known = Practice { phone, ..Practice::default() };
+        assert_eq!(who(&known).lines().last(), Some("    phone = +44 1632 960123"));
     }
 
     /// Other numbers derive everything again, once.

@@ -8,8 +8,13 @@ use serde_json::Value;
 use crate::kit::{OTHER, WORDS, fails, json, says, two_days};
 
 /// Verb, and what its page says in English and in German.
-const PAGES: [(&[&str], &str, &str); 4] = [
+const PAGES: [(&[&str], &str, &str); 5] = [
     (&["report", "visit"], "Alder Brook: claw trimming", "Alder Brook: Klauenpflege"),
+    (
+        &["report", "office", "--day", "2026-03-03"],
+        "Alder Brook: for the office",
+        "Alder Brook: f\u{fc}rs B\u{fc}ro",
+    ),
     (
         &["report", "vet"],
         "To the vet: cows of Alder Brook",
@@ -70,6 +75,61 @@ fn every_page_is_a_pdf_that_is_the_same_again() {
         says(at, &[verb, &["--language", "de", "--paper", "letter", "--pdf", "two.pdf"]].concat());
         assert_ne!(one, bytes(at, "two.pdf"), "{verb:?}");
     }
+}
+
+/// What the office needs and the farmer does not: remarks, commands, the handheld's number. The visit's
+/// JSON keeps all of it.
+#[test]
+fn office_matters_stand_on_the_office_page_alone() {
+    let folder = two_days();
+    let at = folder.path();
+    let on = ["--day", "2026-03-03"];
+    let visit = says(at, &[&["report", "visit"], &on[..]].concat());
+    let office = says(at, &[&["report", "office"], &on[..]].concat());
+    for part in ["`hornrule", "c0ffee0000000001", "gauge block", "please check"] {
+        assert!(!visit.contains(part), "{part}: {visit}");
+    }
+    for part in ["`hornrule herd set --vet`", "c0ffee0000000001", "gauge block", "please check"] {
+        assert!(office.contains(part), "{part}: {office}");
+    }
+    let visit = visit.replace('\n', " ");
+    assert!(visit.contains("still being checked in the office"), "{visit}");
+    // What is a caution for the animal stays with the farmer.
+    assert!(visit.contains("the sole at the toe may be thin"), "{visit}");
+    let visit = json(at, &[&["report", "visit", "--json"], &on[..]].concat());
+    let office = json(at, &[&["report", "office", "--json"], &on[..]].concat());
+    for field in ["notices", "flagged", "held", "settled", "handhelds", "gauge_checks"] {
+        assert_eq!(visit[field], office[field], "{field}");
+    }
+    assert!(!office["held"].as_array().unwrap().is_empty());
+}
+
+/// A practice in `hornrule.toml`, the farm's vet: both stand on the letter, with room for the answer and
+/// without a word about grinders.
+#[test]
+fn the_letter_says_who_writes_to_whom() {
+    let folder = two_days();
+    let at = folder.path();
+    let practice =
+        "[practice]\nname = \"Claw trimming at the ford\"\nphone = \"+44 1632 960123\"\n";
+    fs::write(at.join("hornrule.toml"), practice).unwrap();
+    says(at, &["herd", "set", "--vet", "Ash Lane Vets", "--vet", "Ash Lane 9"]);
+    let letter = says(at, &["report", "vet", "--day", "2026-03-03", "--language", "en"]);
+    for part in [
+        "Claw trimming at the ford",
+        "Phone +44 1632 960123",
+        "Ash Lane Vets\nAsh Lane 9",
+        "WHY NOW",
+        "Your answer",
+        "____",
+    ] {
+        assert!(letter.contains(part), "{part}: {letter}");
+    }
+    assert!(!letter.contains("grinder"), "{letter}");
+    let value = json(at, &["report", "vet", "--day", "2026-03-03", "--json"]);
+    assert_eq!(value["to"], serde_json::json!(["Ash Lane Vets", "Ash Lane 9"]));
+    let told = says(at, &["rules"]);
+    assert!(told.contains("phone = +44 1632 960123"), "{told}");
 }
 
 /// Cow 118 of the demo's story: referred to the vet, with a block, seen twice.

@@ -25,6 +25,7 @@ use hornrule_questions::bill::{Ask, BillError, PriceList, draft};
 use hornrule_questions::cow::CowHistory;
 use hornrule_questions::farm::FarmTrend;
 use hornrule_questions::farm::year_through;
+use hornrule_questions::vet::VetLetter;
 use hornrule_questions::visit::CowLine;
 use hornrule_questions::visit::{VisitReport, list_visits};
 
@@ -80,9 +81,11 @@ impl Papers<'_> {
             written.push("farm".to_owned());
         }
         for day in days {
-            let Some(visit) = VisitReport::gather(herd, farm.herd, *day)? else { continue };
-            if !visit.vet.is_empty() {
-                folder.page("vet", &papers::vet::page(&visit, &words, paper), false)?;
+            let Some(letter) = VetLetter::gather(herd, farm.herd, *day)? else { continue };
+            if !letter.cows.is_empty() {
+                // The demo's trimmer has no letterhead; `[practice]` in hornrule.toml is one.
+                let page = papers::vet::page(&letter, &Practice::default(), &words, paper);
+                folder.page("vet", &page, false)?;
                 written.push(format!("vet letter of {day}"));
                 break;
             }

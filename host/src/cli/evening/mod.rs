@@ -86,7 +86,7 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let out = options.out.clone().unwrap_or_else(|| pages::usual(desk, day));
     let herds = herd.herds()?;
     let pdf = cfg!(feature = "pdf") && !options.no_pdf;
-    let practice = super::rules::practice(desk)?;
+    let practice = desk.practice()?;
     let papers = Papers { herd: &herd, herds: &herds, out: &out, pdf, practice: &practice };
     step(PAGES, || of_day.iter().try_for_each(|visit| papers.visit(visit)))?;
     step(DUE, || papers.due(day, stamp(desk)?))?;
@@ -127,6 +127,9 @@ fn pulled(options: &Options, desk: &Desk) -> Result<(Database, Seen), Failure> {
     let before = seen(&herd)?;
     let day = pull::take(&address.to_string(), &mut *port, desk, &mut herd)?;
     print!("{}", pull::told(&day));
+    if day.pulled.finished.withheld {
+        return Err(Failure::Withheld { address: address.to_string() });
+    }
     Ok((herd, before))
 }
 

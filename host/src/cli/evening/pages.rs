@@ -14,6 +14,7 @@ use hornrule_herd::Database;
 use hornrule_papers as papers;
 use hornrule_papers::words::Words;
 use hornrule_questions::bill::{Ask, BillError, PriceList, draft};
+use hornrule_questions::vet::VetLetter;
 
 /// A draft that is left to be issued.
 pub(super) struct Draft {
@@ -66,11 +67,22 @@ impl Papers<'_> {
         let sheet = farm.settings.paper;
         folder.page("visit", &papers::visit::page(&report, &words, sheet), true)?;
         let mut what = format!("visit, {}", plain::count(visit.cows as usize, "cow", "cows"));
-        if !report.vet.is_empty() {
-            folder.page("vet", &papers::vet::page(&report, &words, sheet), true)?;
+        if !report.vet.is_empty()
+            && let Some(letter) = VetLetter::gather(self.herd, visit.herd, visit.day)?
+        {
+            folder.page("vet", &papers::vet::page(&letter, self.practice, &words, sheet), true)?;
             what += &format!("; letter to the vet, {} referred", report.vet.len());
         }
         tell("page", &farm.name, &what, &folder);
+        // Not among the farm's own papers: it is not for the farmer.
+        let mut ours = Folder::at(self.out.to_owned(), self.pdf)?;
+        let name = format!("office-{}", name_of(farm, self.herds));
+        ours.page(&name, &papers::office::page(&report, self.practice, &words, sheet), true)?;
+        let look = match report.notices.len() {
+            0 => "nothing to look at again".to_owned(),
+            n => plain::count(n, "thing to look at again", "things to look at again"),
+        };
+        tell("office", &farm.name, &look, &ours);
         if report.vet.is_empty() && folder.path().join("vet.html").exists() {
             println!(
                 "          the letter to the vet there is of an earlier run: none is needed now"

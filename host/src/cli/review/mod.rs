@@ -18,7 +18,7 @@ use std::io;
 use clap::{Args, Subcommand};
 
 use super::{Desk, Failure};
-use chosen::Filter;
+pub(super) use chosen::Filter;
 use hornrule_facts::Key;
 use hornrule_herd::Database;
 
