@@ -97,6 +97,7 @@ mod tests {
             tag: None,
             name: (number == 27).then(|| "Clover".to_owned()),
             needs,
+            overdue: 0,
         };
         let due = Needs::NONE.with(Need::Recheck(Foot::RightHind)).with(Need::Vet);
         let planned = Planned {

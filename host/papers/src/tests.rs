@@ -266,7 +266,8 @@ fn the_line_of_an_area_is_broken_where_the_lesion_healed() {
         areas[at].1.iter().map(|(day, _)| day.0 - history.days[0].day.0).collect()
     };
     assert_eq!((areas.len(), days(0), days(1)), (2, vec![0, 14], vec![42, 56]));
-    let page = cow_page::page(&history, &Words::new(Language::English), Paper::A4);
+    let seen = history.days.last().unwrap().day;
+    let page = cow_page::page(&history, &Words::new(Language::English), Paper::A4, seen);
     let text = page.render_terminal().replace('\n', " ");
     assert!(text.contains("healed 30 Mar 2026"), "{text}");
     // Each case is a line of its own: a path that begins anew.
