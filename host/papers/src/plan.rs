@@ -59,10 +59,22 @@ fn table(planned: &Planned, words: &Words) -> Table {
                 Some(name) => format!("{} {name}", named(cow)),
                 None => named(cow),
             };
-            table.row([Cell::Tick, Cell::Strong(who), needs(words, cow.needs).into()]);
+            table.row([Cell::Tick, Cell::Strong(who), what(words, cow).into()]);
         }
     }
     table
+}
+
+/// What a cow needs, and how late it is: "recheck RH, vet; overdue by 3 days".
+fn what(words: &Words, cow: &PlannedCow) -> String {
+    let needs = needs(words, cow.needs);
+    match cow.overdue {
+        0 => needs,
+        n => {
+            let days = words.say(Say::DaysN { n: n.into() });
+            format!("{needs}; {}", words.say(Say::OverdueBy { days: days.into() }))
+        }
+    }
 }
 
 /// What a cow needs: "recheck RH, vet".

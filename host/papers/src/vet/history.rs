@@ -17,7 +17,7 @@ pub(super) fn history(cow: &Referred, day: Day, words: &Words, page: &mut Page) 
     }
     page.para(words.say(Say::LetterHistory));
     let columns = vec![
-        Column::text(words.say(Say::ColumnSince), 0),
+        Column::text(words.say(Say::ColumnOnSince), 0),
         Column::text(words.say(Say::ColumnWhere), 0),
         Column::text(words.say(Say::ColumnWhat), 5),
         Column::text(words.say(Say::ColumnNow), 4),

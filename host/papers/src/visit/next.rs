@@ -49,14 +49,21 @@ fn groups(report: &VisitReport, words: &Words) -> Vec<Group> {
     let mut groups: Vec<Group> = Vec::new();
     for due in &report.due {
         let day = (due.day >= report.day).then_some(due.day);
-        let (what, why) = (terms::what_with_lesions(words, due), terms::why(words, due));
+        let what = terms::what_with_lesions(words, due);
+        // A block or wrap left on does harm, each for so many days: a row of its own.
+        let harms = due.harm(report.day).is_some();
+        let why = match harms {
+            true => terms::why_and_late(words, due, report.day),
+            false => terms::why(words, due),
+        };
         let cow = match due.place {
             Place::Cow => due.name.to_string(),
             place => format!("{} {}", due.name, words.place(place)),
         };
         // Of what is overdue it no longer matters which rule gave the day.
         let same = |it: &&mut Group| {
-            (it.day, &it.what) == (day, &what) && (day.is_none() || it.why.contains(&why))
+            (it.day, &it.what) == (day, &what)
+                && ((day.is_none() && !harms) || it.why.contains(&why))
         };
         match groups.iter_mut().find(same) {
             Some(group) => {
