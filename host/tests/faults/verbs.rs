@@ -111,6 +111,10 @@ pub(crate) const VERBS: &[(&str, Does)] = &[
         Writes(&[case("report visit --html v.html --csv v.csv").files(&["v.html", "v.csv"])]),
     ),
     (
+        "report office",
+        Writes(&[case("report office --html o.html --csv o.csv").files(&["o.html", "o.csv"])]),
+    ),
+    (
         "report vet",
         Writes(&[case("report vet --html v.html --csv v.csv").files(&["v.html", "v.csv"])]),
     ),
@@ -153,6 +157,11 @@ pub(crate) const VERBS: &[(&str, Does)] = &[
             .again(Refused)]),
     ),
     ("bill list", Reads(&["bill list"])),
+    ("bill paid", Elsewhere("one row in one transaction; not killed by itself")),
+    ("bill take-back", Elsewhere("one row in one transaction; not killed by itself")),
+    ("bill payments", Reads(&["bill payments"])),
+    ("bill reminders", Reads(&["bill reminders"])),
+    ("evening", Elsewhere("the verbs of this table one after another, each killed here")),
     (
         "bill show",
         Writes(&[case("bill show 2026-0001 --html b.html").on(Billed).files(&["b.html"])]),
@@ -163,7 +172,7 @@ pub(crate) const VERBS: &[(&str, Does)] = &[
             .files(&["a.json", "a.hornrule.json"])]),
     ),
     ("export xlsx", Writes(&[case("export xlsx --out a.xlsx").files(&["a.xlsx"])])),
-    ("import ade", Changes(&[case("import ade animals.json --herd Alder~Brook")])),
+    ("import ade", Changes(&[case("import ade animals.json --herd Alder~Brook --yes")])),
     ("study new", Writes(&[case("study new new.toml").files(&["new.toml"]).again(Refused)])),
     ("study check", Reads(&["study check wall.toml"])),
     ("study sample", Writes(&[case("study sample wall.toml --out s.csv").files(&["s.csv"])])),
@@ -185,6 +194,13 @@ pub(crate) const VERBS: &[(&str, Does)] = &[
             case("review decide --flagged --accept --who Anna --why seen").again(Further),
         ]),
     ),
+    (
+        "review visit",
+        Elsewhere("one decision in one transaction, like `review decide`; not killed by itself"),
+    ),
+    ("aside", Reads(&["aside"])),
+    ("aside take", Elsewhere("one ruling in one transaction; not killed by itself")),
+    ("aside leave", Elsewhere("one ruling in one transaction; not killed by itself")),
     (
         "review take-back",
         Changes(&[case("review take-back 2 --who Anna --why slip").again(Refused)]),
