@@ -228,7 +228,7 @@ pub(crate) const VERBS: &[(&str, Does)] = &[
     (
         "practise",
         Writes(&[case(
-            "practise --lesson findings --count 1 --seed 1 --keys RH~FIND~51~1 --log practice.csv",
+            "practise --lesson findings --count 1 --seed 1 --keys LF~LF~FIND~13~2 --log practice.csv",
         )
         .files(&["practice.csv"])
         .again(Further)]),
