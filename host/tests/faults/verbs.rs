@@ -26,6 +26,12 @@ pub(crate) enum State {
     Days,
     /// The same with a bill issued, and one of its entries discarded since.
     Billed,
+    /// The same with the bill noted as paid.
+    Paid,
+    /// `Days` with a second farm, where nobody has been.
+    TwoFarms,
+    /// Half a day, and records of another handheld under the same name, kept aside.
+    Aside,
     /// A herd list and nothing pulled.
     Listed,
     /// Two farms over ten months.
@@ -50,7 +56,8 @@ pub(crate) enum Again {
 /// Words to be killed at.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Case {
-    /// Split at blanks; `~` stands for a blank in a word, PORT for where a handheld answers.
+    /// Split at blanks; `~` stands for a blank in a word, PORT for where a handheld answers, SESSION
+    /// for a recorded pull, LOG for the log that is kept aside.
     pub(crate) words: &'static str,
     pub(crate) state: State,
     /// Files they write.
@@ -84,12 +91,28 @@ impl Case {
 
 use Again::{Further, Refused};
 use Does::{Changes, Elsewhere, Reads, Writes};
-use State::{Billed, Listed, Old, Season, Stale};
+use State::{Aside, Billed, Listed, Old, Paid, Season, Stale, TwoFarms};
 
 /// Every verb. `--who` and `--why` are said by all that sign.
 pub(crate) const VERBS: &[(&str, Does)] = &[
     ("ports", Reads(&["ports"])),
     ("clock", Elsewhere("changes the handheld's clock and nothing here")),
+    ("aside", Reads(&["aside"])),
+    (
+        "aside take",
+        Changes(&[case("aside take LOG --who Anna --why second~chute").on(Aside).again(Further)]),
+    ),
+    (
+        "aside leave",
+        Changes(&[case("aside leave LOG --who Anna --why rehearsal").on(Aside).again(Further)]),
+    ),
+    (
+        "evening",
+        Changes(&[case("evening --port SESSION --no-pdf --out out")
+            .on(Listed)
+            .files(&["out/alder-brook/visit.html", "out/alder-brook/bill.html", "out/due.csv"])
+            .in_steps()]),
+    ),
     ("plan", Changes(&[case("plan --port PORT").again(Further).in_steps()])),
     ("trial", Changes(&[case("trial 1 wood,~sanded")])),
     ("pull", Changes(&[case("pull --port SESSION").on(Listed).in_steps()])),
@@ -156,12 +179,17 @@ pub(crate) const VERBS: &[(&str, Does)] = &[
             .files(&["c.html"])
             .again(Refused)]),
     ),
-    ("bill list", Reads(&["bill list"])),
-    ("bill paid", Elsewhere("one row in one transaction; not killed by itself")),
-    ("bill take-back", Elsewhere("one row in one transaction; not killed by itself")),
+    ("bill paid", Changes(&[case("bill paid 2026-0001 --who Anna").on(Billed).again(Refused)])),
+    (
+        "bill take-back",
+        Changes(&[case("bill take-back 1 --who Anna --why slip").on(Paid).again(Refused)]),
+    ),
     ("bill payments", Reads(&["bill payments"])),
-    ("bill reminders", Reads(&["bill reminders"])),
-    ("evening", Elsewhere("the verbs of this table one after another, each killed here")),
+    (
+        "bill reminders",
+        Writes(&[case("bill reminders --html r.html").on(Billed).files(&["r.html"])]),
+    ),
+    ("bill list", Reads(&["bill list"])),
     (
         "bill show",
         Writes(&[case("bill show 2026-0001 --html b.html").on(Billed).files(&["b.html"])]),
@@ -188,19 +216,18 @@ pub(crate) const VERBS: &[(&str, Does)] = &[
     ("review list", Reads(&["review list", "review list --decided"])),
     ("review show", Reads(&["review show 41"])),
     (
+        "review visit",
+        Changes(&[case("review visit 41 --farm Neuhof --who Anna --why slip")
+            .on(TwoFarms)
+            .again(Further)]),
+    ),
+    (
         "review decide",
         Changes(&[
             case("review decide 192 --cow 219 --who Anna --why slip").again(Further),
             case("review decide --flagged --accept --who Anna --why seen").again(Further),
         ]),
     ),
-    (
-        "review visit",
-        Elsewhere("one decision in one transaction, like `review decide`; not killed by itself"),
-    ),
-    ("aside", Reads(&["aside"])),
-    ("aside take", Elsewhere("one ruling in one transaction; not killed by itself")),
-    ("aside leave", Elsewhere("one ruling in one transaction; not killed by itself")),
     (
         "review take-back",
         Changes(&[case("review take-back 2 --who Anna --why slip").again(Refused)]),
