@@ -148,9 +148,11 @@ pub(super) fn lesions(words: &Words, due: &Due) -> String {
     all.join(", ")
 }
 
-/// What is to be done, with the lesions it is about: "recheck: sole ulcer".
+/// What is to be done, with the lesions that it is about: "recheck: sole ulcer". A block or wrap comes
+/// off whatever it was for.
 pub(super) fn what_with_lesions(words: &Words, due: &Due) -> String {
-    let lesions = lesions(words, due);
+    let about = matches!(due.duty, Duty::Recheck | Duty::Vet);
+    let lesions = if about { lesions(words, due) } else { String::new() };
     if lesions.is_empty() { what(words, due) } else { format!("{}: {lesions}", what(words, due)) }
 }
 

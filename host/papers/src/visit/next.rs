@@ -27,10 +27,10 @@ pub(super) fn next(report: &VisitReport, words: &Words, page: &mut Page) {
         return;
     }
     let columns = vec![
-        Column::text(words.say(Say::ColumnDay), 2),
-        Column::text(words.say(Say::ColumnWhat), 5),
-        Column::text(words.say(Say::ColumnCows), 6),
-        Column::text(words.say(Say::ColumnWhy), 4),
+        Column::text(words.say(Say::ColumnDay), 3),
+        Column::text(words.say(Say::ColumnWhat), 6),
+        Column::text(words.say(Say::ColumnCows), 7),
+        Column::text(words.say(Say::ColumnWhy), 5),
     ];
     let mut table = Table::new("next", words.say(Say::AboutNext), columns);
     for Group { day, first, what, why, cows } in groups(report, words) {
