@@ -3,11 +3,14 @@
 
 use hornrule_core::chute::{DayPlan, Standing};
 use hornrule_core::plan::{PlanShelf, Plans};
+use hornrule_protocol::bundle::{At, BundlePart};
 use hornrule_protocol::message::{PlanName, Refusal};
 use hornrule_protocol::part::MAX_PART;
-use hornrule_protocol::plan::{Blinding, Head, Need, Needs, Order, Row};
+use hornrule_protocol::plan::{Blinding, FirstClaws, Head, Need, Needs, Order, Row};
 use hornrule_protocol::seal::CRC;
-use hornrule_protocol::{AnimalNumber, Dimension, Foot, HerdNumber, Iso11784, Part};
+use hornrule_protocol::{
+    Action, AnimalNumber, Bundle, Dimension, Foot, HerdNumber, Iso11784, Part, Side,
+};
 use hornrule_testkit::flash::{Fault, Flash, HalfErase};
 use hornrule_testkit::page::worked;
 
@@ -197,7 +200,8 @@ fn bytes_that_are_no_plan_are_refused() {
         bytes
     };
     let refused = [
-        (other(0, 2), Refusal::PlanVersion),
+        (other(0, 3), Refusal::PlanVersion),
+        (other(0, 2), Refusal::PlanBroken),
         (other(0, 0), Refusal::PlanVersion),
         (other(4, 4), Refusal::PlanBroken),
         (other(16, 0x1A), Refusal::PlanBroken),
@@ -271,6 +275,43 @@ fn a_failing_flash_leaves_the_old_plan_in_force_or_says_so() {
                 assert!(found == Some(name(&old)) || last, "{fault:?} {nth}: {found:?}");
             }
         }
+    }
+}
+
+/// Bundles stand between the head and the cows, and both are found.
+#[test]
+fn bundles_and_first_claws_are_read_from_flash() {
+    let bundle = |number: u8| {
+        let part = BundlePart::new(Action::from_code(20).unwrap(), At::Foot, 0).unwrap();
+        Bundle::new(number).unwrap().then(part).unwrap()
+    };
+    let inner = FirstClaws::OUTER.with(Foot::LeftHind, Side::Medial);
+    let second = Head { bundles: 2, first_claws: inner, ..head(200) };
+    let with = |bundles: [Bundle; 2]| {
+        let rows = (1..=200).map(|n| Row::new(1, herd(3 * n), recheck(n)).to_bytes());
+        let mut bytes = second.to_bytes().to_vec();
+        bytes.extend(bundles.iter().flat_map(Bundle::to_bytes));
+        bytes.extend(rows.flatten());
+        bytes
+    };
+    let mut plans = Plans::mount(blank());
+    assert_eq!(plans.bundle(2), None);
+    assert_eq!(plans.first_claw(Foot::LeftHind), Side::Lateral);
+    load(&mut plans, &with([bundle(2), bundle(7)])).unwrap();
+    let mut plans = Plans::mount(plans.into_flash());
+    for number in 0..=10 {
+        let expected = [2, 7].contains(&number).then(|| bundle(number));
+        assert_eq!(plans.bundle(number), expected, "{number}");
+    }
+    assert_eq!(plans.first_claw(Foot::LeftHind), Side::Medial);
+    assert_eq!(plans.first_claw(Foot::RightHind), Side::Lateral);
+    for n in 1..=600 {
+        let listed = plans.standing(None, herd(n)) == Standing::Listed(recheck(n));
+        assert_eq!(listed, n % 3 == 0, "{n}");
+    }
+    // Numbers twice, or out of order: no plan.
+    for bundles in [[bundle(7), bundle(2)], [bundle(2), bundle(2)]] {
+        assert_eq!(load(&mut plans, &with(bundles)), Err(Refusal::PlanBroken));
     }
 }
 
