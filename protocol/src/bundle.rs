@@ -31,6 +31,17 @@ impl At {
     /// All, in the order of their numbers (0 to 3).
     pub const ALL: [Self; 4] = [Self::ThisClaw, Self::Partner, Self::Foot, Self::Cow];
 
+    /// As it is written in settings and stories.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::ThisClaw => "this",
+            Self::Partner => "partner",
+            Self::Foot => "foot",
+            Self::Cow => "cow",
+        }
+    }
+
     /// The place, with this claw in hand; `None` where it needs one and there is none.
     #[must_use]
     pub fn place(self, claw: Option<Claw>) -> Option<Place> {
@@ -56,6 +67,26 @@ impl At {
         }
     }
 }
+
+/// A text that is no list of parts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct NotParts {
+    /// Which of them, from 1.
+    pub part: usize,
+}
+
+impl core::fmt::Display for NotParts {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        write!(
+            f,
+            "part {} is no action at a place of it; write 1 to {MAX_PARTS} parts like `31 this, 10 \
+             partner, 21 foot, 82 foot 14, 70 cow`",
+            self.part
+        )
+    }
+}
+
+impl core::error::Error for NotParts {}
 
 /// One part of a bundle.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -98,6 +129,18 @@ impl BundlePart {
         Some(Done { action: self.action, place: self.at.place(claw)?, days: self.days })
     }
 
+    /// "31 this", "82 foot 14"; also with a hyphen for each blank.
+    #[must_use]
+    pub fn read(text: &str) -> Option<Self> {
+        let mut words = text.split([' ', '-']).filter(|word| !word.is_empty());
+        let action = Action::from_code(words.next()?.parse().ok()?)?;
+        let at = words.next()?;
+        let at = At::ALL.into_iter().find(|one| one.word() == at)?;
+        let days = words.next().map_or(Some(0), |days| days.parse().ok())?;
+        words.next().is_none().then_some(())?;
+        Self::new(action, at, days)
+    }
+
     /// Days in bits 15-9, place in 8-7, action in 6-0.
     fn word(self) -> u16 {
         // Codes have two digits and days too: seven bits each.
@@ -108,6 +151,13 @@ impl BundlePart {
         let action = Action::from_code((word & 0x7F) as u8)?;
         let at = *At::ALL.get(usize::from(word >> 7 & 3))?;
         Self::new(action, at, (word >> 9) as u8)
+    }
+}
+
+impl core::fmt::Display for BundlePart {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        write!(f, "{} {}", self.action.code(), self.at.word())?;
+        if self.days > 0 { write!(f, " {}", self.days) } else { Ok(()) }
     }
 }
 
@@ -134,6 +184,18 @@ impl Bundle {
     pub fn then(mut self, part: BundlePart) -> Option<Self> {
         *self.parts.iter_mut().find(|free| free.is_none())? = Some(part);
         Some(self)
+    }
+
+    /// With these parts: "31 this, 32 this, 10 partner, 82 foot 14".
+    ///
+    /// # Errors
+    /// [`NotParts`], with the part that is none, or is an eighth.
+    pub fn with_parts(self, text: &str) -> Result<Self, NotParts> {
+        let mut parts = text.split(',').zip(1..);
+        parts.try_fold(self, |bundle, (part, at)| {
+            let part = BundlePart::read(part);
+            part.and_then(|part| bundle.then(part)).ok_or(NotParts { part: at })
+        })
     }
 
     /// 1 to 9: what is keyed after DO 0.
@@ -214,6 +276,34 @@ mod tests {
             [Place::Claw(claw), Place::Claw(partner), Place::Foot(claw.foot), Place::Cow];
         assert_eq!(places, expected.map(Some));
         assert_eq!(At::ALL.map(|at| at.place(None)), [None, None, None, Some(Place::Cow)]);
+    }
+
+    #[test]
+    fn parts_are_written_as_they_are_read() {
+        let text = "31 this, 10 partner, 21 foot, 82 cow 14";
+        let bundle = Bundle::new(1).unwrap().with_parts(text).unwrap();
+        let said: std::vec::Vec<_> =
+            bundle.parts().map(|part| std::string::ToString::to_string(&part)).collect();
+        assert_eq!(said.join(", "), text);
+        assert_eq!(
+            Bundle::new(1).unwrap().with_parts("31-this,10-partner,21-foot,82-cow-14"),
+            Ok(bundle)
+        );
+        for (wrong, part) in [
+            ("", 1),
+            ("31", 1),
+            ("31 there", 1),
+            ("31 this, 21 this", 2),
+            ("99 this", 1),
+            ("31 this 3", 1),
+            ("82 foot", 1),
+            ("82 foot 14 days", 1),
+            ("31 this,", 2),
+            ("20 foot,20 foot,20 foot,20 foot,20 foot,20 foot,20 foot,20 foot", 8),
+        ] {
+            let refused = Bundle::new(1).unwrap().with_parts(wrong);
+            assert_eq!(refused, Err(NotParts { part }), "{wrong}");
+        }
     }
 
     #[test]

@@ -28,6 +28,7 @@ pub mod plain;
 pub mod practice;
 pub mod remark;
 pub mod settings;
+pub mod spread;
 
 pub use batch::Batch;
 pub use bill::Signed;
@@ -43,3 +44,4 @@ pub use observation::{Certainty, Clip, When};
 pub use practice::Practice;
 pub use remark::{Level, Remark, Severity};
 pub use settings::{FarmSettings, Language, LengthUnit, Paper};
+pub use spread::spread;

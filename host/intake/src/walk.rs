@@ -15,7 +15,7 @@
 
 use hornrule_facts::What;
 use hornrule_protocol::record::{Entry, Record};
-use hornrule_protocol::{Place, Seq};
+use hornrule_protocol::{Claw, Place, Seq};
 
 use super::chute::{Chute, Cow, is_gauge};
 use super::clock::{self, Placed, Standing};
@@ -187,7 +187,9 @@ impl Walk<'_> {
             | Entry::Gap { .. }
             | Entry::Void { .. }
             | Entry::CalliperFault(_)
-            | Entry::PlanLoaded { .. } => {}
+            | Entry::PlanLoaded { .. }
+            // Its parts are records of their own.
+            | Entry::Bundle { .. } => {}
             Entry::Visit { farm } => {
                 let left = self.chute.enter(Cow::Nobody);
                 self.leave(left);
@@ -304,7 +306,11 @@ impl Walk<'_> {
         let Cow::Known(_, named) = cow else { return false };
         self.decided.observations.iter().rev().any(|one| {
             let trimmed = matches!(one.what, What::Action(done) if done.action.code() == TRIMMED);
-            trimmed && one.presence == Some(named) && one.place == place
+            let here = match place {
+                Place::Claw(claw) => one.place.covers(claw),
+                Place::Cow | Place::Foot(_) => one.place == place,
+            };
+            trimmed && one.presence == Some(named) && here
         })
     }
 
@@ -321,11 +327,11 @@ impl Walk<'_> {
                 self.decided.observations.push(observation);
             }
             Row::Observation(observation) => {
-                if let (What::Action(done), Place::Claw(claw)) =
-                    (observation.what, observation.place)
+                if let What::Action(done) = observation.what
                     && done.action.code() == TRIMMED
                 {
-                    self.chute.trim(claw);
+                    let trimmed = Claw::all().filter(|claw| observation.place.covers(*claw));
+                    trimmed.for_each(|claw| self.chute.trim(claw));
                 }
                 if observation.animal.is_some() {
                     self.chute.said.push((record.uptime, observation));
