@@ -10,6 +10,8 @@
 //! [practice]                 # printed on sheets for farmers
 //! name = "Hoof & Horn"
 //! phone = "+44 1632 960123"
+//! [plan]                     # where work starts, and bundles: `hornrule_facts::habits`
+//! hind = "inner"
 //! ```
 //!
 //! What is not named keeps its default. A heading or name that no rule has is an error, because a
@@ -19,9 +21,10 @@ use toml::de::{DeTable, DeValue};
 
 use hornrule_facts::decimal::decimal;
 use hornrule_facts::due_rules::{HEADING, MOST as MOST_DAYS};
+use hornrule_facts::habits::{self, NoHabit};
 use hornrule_facts::limits::{Limits, MOST, PER_UNIT, THRESHOLDS};
 use hornrule_facts::practice::{self, Practice};
-use hornrule_facts::{DUE_RULES, DueRules};
+use hornrule_facts::{DUE_RULES, DueRules, Habits};
 use hornrule_questions::toml_text::TomlText;
 
 /// Why a file was not taken.
@@ -82,6 +85,16 @@ pub enum RulesError {
         /// Which text.
         name: String,
     },
+    /// A value that is no habit.
+    #[error("line {line}: `{name}`: {what}")]
+    Habit {
+        /// The line.
+        line: usize,
+        /// Which.
+        name: String,
+        /// What is wrong, or what it should be.
+        what: String,
+    },
     /// Two ends the wrong way round.
     #[error("`{least}` is more than `{most}` of the rule unusual-length; change one of them")]
     Ends {
@@ -101,6 +114,8 @@ pub struct RuleNumbers {
     pub due: DueRules,
     /// Whose papers these are.
     pub practice: Practice,
+    /// What the plan says of how this trimmer works.
+    pub habits: Habits,
 }
 
 /// Reads a file's text; what it does not name keeps its default.
@@ -113,7 +128,7 @@ pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
         let (line, why) = text.unread(&error);
         RulesError::Text { line, why }
     })?;
-    let RuleNumbers { mut limits, mut due, mut practice } = RuleNumbers::default();
+    let RuleNumbers { mut limits, mut due, mut practice, mut habits } = RuleNumbers::default();
     for (heading, numbers) in table.get_ref() {
         let rule = heading.get_ref().as_ref();
         let known: Vec<_> = THRESHOLDS.iter().filter(|one| one.rule == rule).collect();
@@ -125,6 +140,10 @@ pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
         }
         if rule == practice::HEADING {
             read_practice(numbers, &mut practice, text)?;
+            continue;
+        }
+        if rule == habits::HEADING {
+            read_habits(numbers, &mut habits, text)?;
             continue;
         }
         if known.is_empty() {
@@ -151,7 +170,7 @@ pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
         }
     }
     ends(&limits)?;
-    Ok(RuleNumbers { limits, due, practice })
+    Ok(RuleNumbers { limits, due, practice, habits })
 }
 
 /// The days below `[due]`.
@@ -201,6 +220,35 @@ fn read_practice(
     Ok(())
 }
 
+/// What stands below `[plan]`.
+fn read_habits(
+    said: &DeTable<'_>,
+    habits: &mut Habits,
+    text: TomlText<'_>,
+) -> Result<(), RulesError> {
+    for (key, value) in said {
+        let name = key.get_ref().as_ref();
+        let wrong = |what: String| RulesError::Habit {
+            line: text.line(value),
+            name: name.to_owned(),
+            what,
+        };
+        let DeValue::String(words) = value.get_ref() else {
+            return Err(wrong("must be text in quotes".to_owned()));
+        };
+        habits.set(name, words).map_err(|error| match error {
+            NoHabit::Key => RulesError::Key {
+                line: text.line(key),
+                rule: habits::HEADING.to_owned(),
+                name: name.to_owned(),
+                known: habits::KEYS.to_owned(),
+            },
+            NoHabit::Value(what) => wrong(what),
+        })?;
+    }
+    Ok(())
+}
+
 /// "72.5" is 72,500; `None` for what is no such number.
 fn thousandths(text: &str) -> Option<i64> {
     decimal(text, 3).filter(|number| *number <= MOST * PER_UNIT)
@@ -236,6 +284,10 @@ mod tests {
         let text = "[practice]\nname = \" Hoof & Horn \"\nphone = \"+44 1632 960123\"\n";
         let practice = read_rules(text).unwrap().practice;
         assert_eq!((practice.name.as_str(), practice.phone.as_str()), ("Hoof & Horn", "+44 1632 960123"));
+        let said = "[plan]\nhind = \"inner\"\nbundle-1 = \"31 this, 10 partner\"\n";
+        let habits = read_rules(said).unwrap().habits;
+        assert_eq!(habits.bundles().count(), 1);
+        assert_eq!(habits.first_claws.of(hornrule_protocol::Foot::LeftHind).name(), "medial");
     }
 
     #[test]
@@ -260,6 +312,10 @@ mod tests {
             "[practice]\nphone = 1632",
             "[practice]\nphone = \"1\\n2\"",
             "[practice]\nfone = \"1\"",
+            "[plan]\nhind = \"left\"",
+            "[plan]\nfore = \"outer\"",
+            "[plan]\nbundle-1 = 31",
+            "[plan]\nbundle-1 = \"31 this, 21 this\"",
         ];
         let told: Vec<String> =
             cases.iter().map(|text| read_rules(text).unwrap_err().to_string()).collect();

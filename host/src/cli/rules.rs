@@ -10,7 +10,7 @@ use super::{Desk, Failure};
 use hornrule_exchange::{RuleNumbers, read_rules};
 use hornrule_facts::due_rules::HEADING;
 use hornrule_facts::limits::shown;
-use hornrule_facts::{DUE_RULES, DueRule, DueRules, Practice};
+use hornrule_facts::{DUE_RULES, DueRule, DueRules, Habits, Practice};
 use hornrule_facts::{Limits, THRESHOLDS, Threshold};
 use hornrule_herd::{Database, DatabaseError};
 use hornrule_intake::{RULES, Rule, set_limits};
@@ -151,6 +151,11 @@ fn read(config: Option<&Path>, db: &Path) -> Result<Option<RuleNumbers>, Failure
 /// Whose papers these are, as the file says.
 pub(super) fn practice(desk: &Desk) -> Result<Practice, Failure> {
     Ok(read(desk.config(), desk.db())?.unwrap_or_default().practice)
+}
+
+/// Where work starts, and what is always done together, as the file says.
+pub(super) fn habits(desk: &Desk) -> Result<Habits, Failure> {
+    Ok(read(desk.config(), desk.db())?.unwrap_or_default().habits)
 }
 
 /// Puts the numbers in force that the file says, or the defaults. Says so where all had to be
