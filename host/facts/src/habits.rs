@@ -41,6 +41,15 @@ pub enum NoHabit {
 }
 
 impl Habits {
+    /// Bundles to learn with, where a trimmer has set none.
+    pub const EXAMPLE: [(&'static str, &'static str); 5] = [
+        ("bundle-1", "31 this, 32 this, 10 partner"),
+        ("bundle-2", "60 foot, 61 foot, 21 foot"),
+        ("bundle-3", "31 this, 32 this, 82 foot 14, 10 partner"),
+        ("bundle-4", "51 this, 20 foot, 40 partner"),
+        ("bundle-5", "50 this, 41 partner"),
+    ];
+
     /// Sets what a key of the file names.
     ///
     /// # Errors
@@ -102,6 +111,11 @@ mod tests {
             habits.bundles().map(|bundle| (bundle.number(), bundle.parts().count())).collect();
         assert_eq!(bundles, [(1, 2), (2, 1)]);
         let before = habits;
+        let mut example = Habits::default();
+        for (key, parts) in Habits::EXAMPLE {
+            example.set(key, parts).unwrap();
+        }
+        assert_eq!(example.bundles().count(), Habits::EXAMPLE.len());
         for (key, text) in [("hind", "left"), ("bundle-1", "31 foot"), ("bundle-1", "")] {
             assert!(matches!(habits.set(key, text), Err(NoHabit::Value(_))), "{key} {text}");
         }

@@ -1,5 +1,6 @@
 //! Places and lengths in plain words, the same in remarks and reports.
 
+use hornrule_protocol::bundle::{At, BundlePart};
 use hornrule_protocol::codes::About;
 use hornrule_protocol::record::{Done, Entry, UnitMode};
 use hornrule_protocol::{AnimalNumber, Foot, Nanometres, Place, Side};
@@ -87,6 +88,21 @@ fn acted(done: &Done) -> String {
             format!("both claws of the {} foot", foot(one))
         }
         other => place(other),
+    }
+}
+
+/// "block glued on, the usual way, partner claw": a part of a bundle, seen from the claw in hand.
+#[must_use]
+pub fn bundle_part(part: &BundlePart) -> String {
+    let at = match part.at() {
+        At::ThisClaw => "this claw",
+        At::Partner => "partner claw",
+        At::Foot => "the foot",
+        At::Cow => "the cow",
+    };
+    match part.days() {
+        0 => format!("{}, {at}", part.action().name),
+        days => format!("{} in {days} days, {at}", part.action().name),
     }
 }
 
