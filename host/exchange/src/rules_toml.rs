@@ -283,7 +283,10 @@ mod tests {
         assert_eq!(due, DueRules { block_off: 35, wrap_off: 0, ..DueRules::default() });
         let text = "[practice]\nname = \" Hoof & Horn \"\nphone = \"+44 1632 960123\"\n";
         let practice = read_rules(text).unwrap().practice;
-        assert_eq!((practice.name.as_str(), practice.phone.as_str()), ("Hoof & Horn", "+44 1632 960123"));
+        assert_eq!(
+            (practice.name.as_str(), practice.phone.as_str()),
+            ("Hoof & Horn", "+44 1632 960123")
+        );
         let said = "[plan]\nhind = \"inner\"\nbundle-1 = \"31 this, 10 partner\"\n";
         let habits = read_rules(said).unwrap().habits;
         assert_eq!(habits.bundles().count(), 1);

@@ -73,7 +73,7 @@ impl Habits {
         let side = match text {
             "inner" => Side::Medial,
             "outer" => Side::Lateral,
-            _ => return Err(NoHabit::Value("\"inner\" or \"outer\"".to_owned())),
+            _ => return Err(NoHabit::Value("must be \"inner\" or \"outer\"".to_owned())),
         };
         self.first_claws =
             feet.into_iter().fold(self.first_claws, |claws, foot| claws.with(foot, side));

@@ -21,3 +21,6 @@ pub mod farm;
 pub mod plan;
 pub mod toml_text;
 pub mod visit;
+
+#[cfg(test)]
+mod wide_tests;

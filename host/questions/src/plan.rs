@@ -110,10 +110,9 @@ fn needs_of(due: &[Due], herd: HerdId, animal: AnimalId) -> Needs {
             (Duty::Recheck, Some(foot)) => Need::Recheck(foot),
             (Duty::BlockOff | Duty::WrapOff, Some(foot)) => Need::BlockOff(foot),
             (Duty::Trim, Some(foot)) => Need::TrimFoot(foot),
-            (
-                Duty::Recheck | Duty::BlockOff | Duty::WrapOff | Duty::Trim | Duty::Office,
-                _,
-            ) => Need::WholeCow,
+            (Duty::Recheck | Duty::BlockOff | Duty::WrapOff | Duty::Trim | Duty::Office, _) => {
+                Need::WholeCow
+            }
         })
     })
 }

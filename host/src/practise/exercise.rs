@@ -127,6 +127,7 @@ impl Exercise {
                 tag: None,
                 name: None,
                 needs: Needs::NONE,
+                overdue: 0,
             }),
             _ => None,
         });

@@ -11,12 +11,7 @@ use hornrule_facts::plain as words;
 
 const JAWS: Nanometres = Nanometres(76_400_000);
 
-/// Says it to a handheld; gives what stands in flash.
-fn said(strokes: &[Stroke]) -> Vec<Entry> {
-    said_with(strokes, &[])
-}
-
-/// The same with a plan in force.
+/// Says it to a handheld with a plan in force; gives what stands in flash.
 fn said_with(strokes: &[Stroke], plan: &[u8]) -> Vec<Entry> {
     let mut handheld = Rehearsal::with_plan(plan).unwrap();
     for stroke in strokes {

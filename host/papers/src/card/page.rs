@@ -41,6 +41,12 @@ impl Card {
         }]));
         let about = words.say(Say::CardSentences);
         page.add(table("sentences", &about, None, &self.sentences, words));
+        if !self.starts.is_empty() {
+            page.note(self.starts.clone());
+        }
+        if !self.bundles.is_empty() {
+            page.add(table("bundles", &about, None, &self.bundles, words));
+        }
     }
 
     fn findings(&self, words: &Words, page: &mut Page) {

@@ -7,7 +7,7 @@ use hornrule_protocol::{Action, Dimension, Lesion, Scale, Zone};
 use super::{Card, Keyed, together};
 use crate::page::{Block, Page};
 use crate::words::Words;
-use hornrule_facts::{Day, Language, LengthUnit, Paper};
+use hornrule_facts::{Day, Habits, Language, LengthUnit, Paper};
 use hornrule_line::keying::{SENTENCES, legend};
 
 /// 2026-03-03.
@@ -15,7 +15,7 @@ const DAY: Day = Day(20_515);
 
 fn card(language: Language, unit: LengthUnit, paper: Paper) -> (Words, Page) {
     let words = Words::new(language).in_unit(unit);
-    let page = Card::gather(&words).page(&words, paper, DAY);
+    let page = Card::gather(&words, &Habits::default()).page(&words, paper, DAY);
     (words, page)
 }
 
@@ -97,6 +97,32 @@ fn every_key_and_every_grade_is_on_it() {
             assert!(text.contains(&word), "{word}");
         }
     }
+}
+
+#[test]
+fn bundles_and_where_work_starts_are_on_the_trimmers_own_card() {
+    let mut habits = Habits::default();
+    habits.set("hind", "inner").unwrap();
+    for (key, parts) in Habits::EXAMPLE {
+        habits.set(key, parts).unwrap();
+    }
+    for (language, claw, starts) in [
+        (Language::English, "partner claw", "hind feet inner claw, front feet outer claw"),
+        (Language::German, "Nachbarklaue", "an Hinterfüßen innen, an Vorderfüßen außen"),
+    ] {
+        let words = Words::new(language);
+        let page = Card::gather(&words, &habits).page(&words, Paper::A4, DAY);
+        let told = rows(&page, "bundles");
+        assert_eq!(told.len(), 5);
+        assert_eq!(told[0][0], "DO 0 1");
+        let block = words.action(Action::from_code(10).unwrap());
+        assert!(told[0][1].ends_with(&format!("{block} ({claw})")), "{told:?}");
+        assert!(told[2][1].contains("14"), "{told:?}");
+        let noted = |one: &Block| matches!(one, Block::Note(note) if note.contains(starts));
+        assert!(page.blocks.iter().any(noted), "{starts}");
+    }
+    let (_, page) = card(Language::English, LengthUnit::Millimetre, Paper::A4);
+    assert!(page.table("bundles").is_none(), "nothing of a plan that says nothing");
 }
 
 #[test]

@@ -200,9 +200,8 @@ fn without_case<'a>(asked: &'a Asked<'a>) -> impl Iterator<Item = Open> + 'a {
 /// had not ended before its first.
 fn about(book: &Casebook, one: Open, (first, last): (Day, Day)) -> Open {
     let here = |case: &Case| one.place == Place::Cow || case.place.foot() == one.place.foot();
-    let then = |case: &Case| {
-        case.found <= last && case.ended.is_none_or(|ended| ended.day >= first)
-    };
+    let then =
+        |case: &Case| case.found <= last && case.ended.is_none_or(|ended| ended.day >= first);
     let cases = book.cases.iter().enumerate().filter(|(_, case)| here(case) && then(case));
     Open { cases: cases.map(|(at, _)| at).collect(), ..one }
 }

@@ -3,7 +3,7 @@
 use hornrule_protocol::Place;
 
 use super::*;
-use hornrule_facts::{AnimalId, DueRules, Duty, Gone, Told, Renumbered};
+use hornrule_facts::{AnimalId, DueRules, Duty, Gone, Renumbered, Told};
 use hornrule_kit::{EIGHT, LH, LH_IN, LH_OUT, RH, Story, import, take_in, two_farms};
 
 const DAY_MS: u64 = 86_400_000;
@@ -239,5 +239,8 @@ fn the_plan_leaves_the_office_its_own() {
         cow.map(|cow| (crate::plan::words(cow.needs), cow.overdue)).unwrap()
     };
     assert_eq!((of(312), of(313)), ((String::new(), 0), ("vet".to_owned(), 4)));
-    assert_eq!(left_to_office(&herd).unwrap().iter().map(|one| one.animal.0).collect::<Vec<_>>(), [312]);
+    assert_eq!(
+        left_to_office(&herd).unwrap().iter().map(|one| one.animal.0).collect::<Vec<_>>(),
+        [312]
+    );
 }

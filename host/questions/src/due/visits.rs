@@ -76,7 +76,10 @@ mod tests {
         let dermatitis = need(Duty::Recheck, Because::Dermatitis, 7);
         assert_eq!(plan(&[recheck(2), dermatitis], Day(5)), [Day(14); 2]);
         // What is overdue is today's, and takes along what may be done today.
-        assert_eq!(plan(&[recheck(-4), recheck(0), recheck(9)], Day(12)), [Day(12), Day(12), Day(23)]);
+        assert_eq!(
+            plan(&[recheck(-4), recheck(0), recheck(9)], Day(12)),
+            [Day(12), Day(12), Day(23)]
+        );
         // Others stand alone.
         let trim = need(Duty::Trim, Because::Trimmed, -170);
         assert_eq!(plan(&[trim, recheck(0)], Day(5)), [Day(12), Day(14)]);

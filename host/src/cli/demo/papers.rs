@@ -16,6 +16,7 @@ use jiff::tz::TimeZone;
 
 use super::Failure;
 use crate::cli::{due, paper};
+use hornrule_facts::Practice;
 use hornrule_facts::{AnimalId, Day, Herd};
 use hornrule_herd::Database;
 use hornrule_papers as papers;
@@ -24,7 +25,6 @@ use hornrule_papers::page::Page;
 use hornrule_papers::words::Words;
 use hornrule_questions::bill::{Ask, BillError, PriceList, draft};
 use hornrule_questions::cow::CowHistory;
-use hornrule_facts::Practice;
 use hornrule_questions::due::{Asking, DueList};
 use hornrule_questions::farm::FarmTrend;
 use hornrule_questions::farm::year_through;

@@ -4,9 +4,9 @@ use clap::Args;
 use serde::Serialize;
 
 use super::super::desk::device_name;
+use super::super::herd::chosen;
 use super::super::{Desk, Failure};
 use super::chosen::{Filter, label, names};
-use super::super::herd::chosen;
 use hornrule_facts::{Day, Severity, plain};
 use hornrule_herd::Database;
 use hornrule_protocol::Place;

@@ -269,7 +269,8 @@ fn a_duty_of_the_vet_waits_for_an_answer_and_for_nothing_else() {
         let vet = feet(days).into_iter().filter(|one| one.0 == Duty::Vet);
         vet.map(|one| (one.1, one.2)).collect()
     };
-    for word in [did(50, OUT), did(51, OUT), did(52, OUT), did(53, OUT), did(33, LH), found(0, 0, LH)]
+    for word in
+        [did(50, OUT), did(51, OUT), did(52, OUT), did(53, OUT), did(33, LH), found(0, 0, LH)]
     {
         assert_eq!(vet(&[necrosis, (110, &[word])]), [(OUT, 101)], "{word:?}");
     }
