@@ -72,25 +72,25 @@ pub const SENTENCES: &[SentenceRow] = &[
     ),
     row(
         "DO DO",
-        "all four feet trimmed, and sound but for what else is keyed of her",
+        "all four feet trimmed, otherwise sound",
         "COW 412 COW DO DO",
         &["cow 412", "trimmed to form, all four feet"],
     ),
     row(
         "DO foot",
-        "both claws of this foot trimmed, and sound but for what else is keyed",
+        "both claws of this foot trimmed, otherwise sound",
         "COW 412 COW DO LH",
         &["cow 412", "trimmed to form, both claws of the left hind foot"],
     ),
     row(
         "DO 3 3",
-        "no foot chosen: all four looked at, none trimmed but those keyed as trimmed",
+        "no foot chosen: all four looked at, not trimmed",
         "COW 412 COW DO 33",
         &["cow 412", "looked at, not trimmed, all four feet"],
     ),
     row(
         "DO 0 b",
-        "bundle b of the plan, on this claw, its partner, the foot or the cow",
+        "bundle b of the plan",
         "COW 412 COW LH DO 01",
         &[
             "cow 412",

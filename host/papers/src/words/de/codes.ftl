@@ -246,17 +246,17 @@ cue-39 = nächste Messung: 0, Endmaß
 
 # Sentences, by their place in the table.
 sentence-0 = Arbeitsbeginn auf Betrieb f des Tages
-sentence-1 = Kuh n steht im Stand (1 bis 9 Ziffern, oder 15 der Ohrmarke)
+sentence-1 = Kuh n im Stand (1 bis 9 Ziffern, oder 15 der Ohrmarke)
 sentence-2 = die Kuh geht (oder die nächste kommt)
-sentence-3 = LF RF LH RH (vorn/hinten links/rechts): die Klaue, an der begonnen wird (außen, wenn der Plan nichts sagt); noch einmal: die andere
+sentence-3 = LF RF LH RH (vorn/hinten links/rechts): erste Klaue; noch einmal: die andere
 sentence-4 = Befund cc, Grad s, in der üblichen Zone
 sentence-5 = Befund cc in Zone zz, Grad s
 sentence-6 = untersucht, ohne Befund
 sentence-7 = Maßnahme aa, an Klaue, Fuß oder Kuh
-sentence-8 = alle vier Füße geschnitten, ohne Befund außer dem, was sonst eingegeben wird
-sentence-9 = beide Klauen dieses Fußes geschnitten, ohne Befund außer dem, was sonst eingegeben wird
-sentence-10 = ohne gewählten Fuß: alle vier angesehen, nur geschnitten, was so eingegeben ist
-sentence-11 = Bündel b des Tagesplans, an dieser Klaue, der Nachbarklaue, am Fuß oder an der Kuh
+sentence-8 = alle vier Füße geschnitten, sonst ohne Befund
+sentence-9 = dieser Fuß geschnitten, sonst ohne Befund
+sentence-10 = kein Fuß gewählt: alle vier, nicht geschnitten
+sentence-11 = Bündel b des Plans
 sentence-12 = in dd Tagen zur Kontrolle
 sentence-13 = Skala t, Wert v, für die Kuh
 sentence-14 = Taste am Messschieber oder Pedal: Länge an dieser Klaue
