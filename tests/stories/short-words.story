@@ -61,7 +61,7 @@ expect Refused
 wait 1min
 
 # Power fails while a bundle is keyed: nothing of it was heard, so it is keyed again.
-keys LF FIND 12 1
+keys FIND 12 1
 keys DO 0
 power cut
 wait 20s

@@ -8,7 +8,7 @@ use super::{Desk, Failure, rules};
 use hornrule_facts::FarmSettings;
 use hornrule_papers::Card;
 
-/// Write the code card: keys, codes, zones and cues on one sheet
+/// Write the code card: keys, codes, zones and cues on one sheet, both sides if need be
 ///
 /// It is made from the tables that the handheld and the office use, so it always matches them. Bundles
 /// and where work starts are those below `[plan]` in `hornrule.toml`.

@@ -2,7 +2,7 @@
 //!
 //! ```text
 //! code tables (protocol) --+
-//! sentences (keying) ------+--gather(Words)--> Card --page--> one sheet
+//! sentences (keying) ------+--gather(Words)--> Card --page--> a sheet
 //! cues (core) -------------+
 //! ```
 //!

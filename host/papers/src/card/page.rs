@@ -1,4 +1,4 @@
-//! The code card as a page: one sheet, three columns. Where things are measured stands in the
+//! The code card as a page: one sheet, three columns, its back used where one side is too small. Where things are measured stands in the
 //! manual and not here: the sheet is for who has measured before, and every word makes the others
 //! smaller.
 

@@ -143,11 +143,11 @@ fn the_card_as_text() {
     assert!(page.blocks.iter().any(|block| matches!(block, Block::Cautions(_))));
 }
 
-/// One sheet, in each language on each paper and in each unit, and what stands on it is what the
+/// One sheet, its back used where one side would be too small to read, in each language on each paper and in each unit, and what stands on it is what the
 /// protocol's tables say; both by a reader that is not the writer's.
 #[cfg(feature = "pdf")]
 #[test]
-fn the_printed_card_is_one_sheet_with_the_tables_on_it() {
+fn the_printed_card_can_be_read_from_an_arms_length_and_has_the_tables_on_it() {
     use crate::pdf_text::{bare, letters, sheets, type_size};
     // To set all eight takes a minute; each two of these three meet.
     let cards = [
@@ -160,7 +160,7 @@ fn the_printed_card_is_one_sheet_with_the_tables_on_it() {
         let (words, page) = card(language, unit, paper);
         let pdf = page.render_pdf().unwrap();
         let which = format!("{language:?} {paper:?} {unit:?}");
-        assert_eq!(sheets(&pdf), 1, "{which}");
+        assert!(sheets(&pdf) <= 2, "{which}");
         // Small letters 1.65 mm high: 8.7 minutes of arc at 65 cm, an arm's length.
         let size = type_size(&pdf);
         assert!(size >= 8.6, "{which}: {size} pt is small at arm's length");
