@@ -6,8 +6,9 @@ import functools
 import pathlib
 import sqlite3
 
-from recount_cases import DEAD, NOT_BROUGHT, SOLD, Fact, casebook_of, name_of, spread
+from recount_cases import DEAD, NOT_BROUGHT, SOLD, Fact, casebook_of, name_of
 from recount_duties import RULES, duties_of
+from recount_spread import spread
 
 DOUBTED = ("unusual-length", "far-from-history", "far-from-feet", "toe-above-wall")
 EVER = 2**40

@@ -2,7 +2,8 @@
 
 import re
 
-from recount_cases import FEET, LETTERS, SIDES, Fact, casebook_of, place_text, spread
+from recount_cases import FEET, LETTERS, SIDES, Fact, casebook_of, place_text
+from recount_spread import spread
 
 
 def fact_of(line, number):

@@ -8,11 +8,12 @@ use super::{Desk, Failure, rules};
 use hornrule_facts::FarmSettings;
 use hornrule_papers::Card;
 
-/// Write the code card: keys, codes, zones and cues on one sheet, both sides if need be
+/// Write the code card: keys, codes, zones and cues on one sheet
 ///
-/// It is made from the tables that the handheld and the office use, so it always matches them. Bundles
-/// and where work starts are those below `[plan]` in `hornrule.toml`.
-/// Print it on weatherproof paper, or laminate it, and hang it at the chute.
+/// It takes both sides where one would be too small to read. It is made from the tables that the
+/// handheld and the office use, so it always matches them. Bundles and where work starts are those
+/// below `[plan]` in `hornrule.toml`. Print it on weatherproof paper, or laminate it, and hang it at
+/// the chute.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule card --pdf card.pdf\n  \
                   hornrule card --pdf card.pdf --paper letter --unit inch\n  \

@@ -7,7 +7,6 @@ use super::chance::Chance;
 use super::exercise::{Exercise, Lesson};
 use super::lessons::{capital, claw, cow, finding_words, here};
 use hornrule_facts::Habits;
-use hornrule_facts::plain as words;
 
 /// Those of the plan; of an example where the plan has none.
 pub(super) fn exercises(habits: &Habits, chance: &mut Chance) -> Vec<Exercise> {
@@ -29,15 +28,16 @@ fn one(bundle: &Bundle, habits: &Habits, chance: &mut Chance) -> Option<Exercise
     let parts: Option<Vec<Entry>> =
         bundle.parts().map(|part| part.done(Some(claw)).map(Entry::Action)).collect();
     let parts = parts?;
-    let listed: Vec<String> = parts.iter().map(words::entry).collect();
+    // By number: in words, seven parts do not fit the screen.
+    let listed: Vec<String> = bundle.parts().map(|part| part.to_string()).collect();
     let count = u8::try_from(parts.len()).ok()?;
     let begun = Entry::Bundle { bundle: bundle.number(), parts: count };
     let say = format!(
-        "{}{}. Then bundle {} of the plan: {}.",
+        "{}{}. Then do what bundle {} does: {}.",
         here(&cow),
         capital(&finding_words(&found)),
         bundle.number(),
-        listed.join("; ")
+        listed.join(", ")
     );
     let said: Vec<Entry> = [Entry::Finding(found), begun].into_iter().chain(parts).collect();
     Some(Exercise::new(Lesson::Bundles, say, &[cow], &said).with(habits))

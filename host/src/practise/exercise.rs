@@ -150,9 +150,10 @@ const FARM: u8 = 1;
 /// plan says; and how many the first `before` of them have become.
 fn starting_at(strokes: &[Stroke], before: usize, claws: FirstClaws) -> (Vec<Stroke>, usize) {
     let (mut out, mut hand, mut split) = (Vec::new(), None, 0);
-    let mut at = 0;
+    let (mut at, mut in_do) = (0, false);
     while let Some(stroke) = strokes.get(at) {
-        let after_do = at > 0 && strokes[at - 1] == Stroke::Key(Key::Do);
+        let after_do = in_do;
+        in_do = *stroke == Stroke::Key(Key::Do) && !after_do;
         let foot = match stroke {
             Stroke::Key(key) => foot_of(*key),
             Stroke::Clip => None,

@@ -72,7 +72,8 @@ fn bundles_and_where_work_starts_are_in_the_plan() {
     let folder = folder.path();
     let text = says(folder, &["plan", "--show", "--day", DAY]);
     assert!(text.contains("starts    hind feet: outer claw; front feet: outer claw"), "{text}");
-    let file = "[plan]\nhind = \"inner\"\nbundle-1 = \"31 this, 10 partner\"\nbundle-2 = \"60 foot\"\n";
+    let file =
+        "[plan]\nhind = \"inner\"\nbundle-1 = \"31 this, 10 partner\"\nbundle-2 = \"60 foot\"\n";
     std::fs::write(folder.join("hornrule.toml"), file).unwrap();
     let over = ["--front", "inner", "--bundle", "2=82 foot 14"];
     let text = says(folder, &[&["plan", "--show", "--day", DAY][..], &over].concat());
