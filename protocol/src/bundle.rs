@@ -101,7 +101,7 @@ impl BundlePart {
     /// where some are (1 to 99).
     #[must_use]
     pub fn new(action: Action, at: At, days: u8) -> Option<Self> {
-        let right = if action.takes_days { days >= 1 && days <= MAX_DAYS } else { days == 0 };
+        let right = if action.takes_days { (1..=MAX_DAYS).contains(&days) } else { days == 0 };
         (right && at.suits(action)).then_some(Self { action, at, days })
     }
 

@@ -24,12 +24,14 @@ const BESIDE: &str = "hornrule.toml";
 /// remark. Limits can be changed in `hornrule.toml` beside the database, or in a file named with
 /// --config; the herd tables are then rebuilt automatically. The last heading, `due`, has the
 /// intervals of `hornrule due`; those need no rebuild. A heading `practice` (name, phone) is printed
-/// on sheets for farmers.
+/// on sheets for farmers; below `plan` (hind, front, bundle-1 to bundle-9) stand the habits that
+/// `hornrule plan` loads.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule rules\n  hornrule rules --json\n\n\
                   A file with other limits:\n  [said-twice]\n  within = 8\n  \
                   [short-after-trimming]\n  least = 72.5\n  [due]\n  block-off = 35\n  [practice]\n  name = \"Hoof & Horn\"\n  \
-                  phone = \"+44 1632 960123\"")]
+                  phone = \"+44 1632 960123\"\n  [plan]\n  hind = \"inner\"\n  \
+                  bundle-1 = \"31 this, 32 this, 10 partner\"")]
 pub(super) struct Options {
     /// As JSON, for scripts
     #[arg(long)]
