@@ -7,8 +7,7 @@
 use std::convert::Infallible;
 
 use hornrule_line::clock::Clock;
-use hornrule_line::pull::Anchor;
-use hornrule_line::pull::{Batch, Links, run};
+use hornrule_line::pull::{Anchor, Batch, Links, Run, run};
 use hornrule_protocol::message::{Hello, Request, Response};
 use hornrule_protocol::{Boot, DeviceId, Entry, LogId, Record, Seq, Uptime, seal};
 use hornrule_tests::long;
@@ -24,8 +23,36 @@ struct Counting {
 impl Links for Counting {
     type Error = Infallible;
 
-    fn meet(&mut self, _: &Hello) -> Result<Seq, Infallible> {
+    fn meet(&mut self, _: &Hello) -> Result<Vec<Run>, Infallible> {
+        Ok(Vec::new())
+    }
+
+    fn proved(&mut self, _: usize) -> Result<Seq, Infallible> {
         Ok(Seq::NONE)
+    }
+
+    fn compare(&mut self, _: &Batch) -> Result<(), Infallible> {
+        Ok(())
+    }
+
+    fn judge(&mut self) -> Result<Seq, Infallible> {
+        Ok(Seq::NONE)
+    }
+
+    fn settle(&mut self, _: Seq) -> Result<Vec<(Seq, Seq)>, Infallible> {
+        Ok(Vec::new())
+    }
+
+    fn fill(&mut self, _: &Batch) -> Result<(), Infallible> {
+        Ok(())
+    }
+
+    fn confirm(&mut self, _: Seq) -> Result<Option<Vec<Run>>, Infallible> {
+        Ok(Some(Vec::new()))
+    }
+
+    fn consent(&mut self) -> Result<bool, Infallible> {
+        Ok(true)
     }
 
     fn anchor(&mut self, _: &Anchor) -> Result<(), Infallible> {

@@ -21,19 +21,54 @@ pub fn dump(path: &Path) -> String {
 #[must_use]
 pub fn dump_without(path: &Path, columns: &[&str]) -> String {
     let conn = Connection::open(path).unwrap();
-    let mut tables: Vec<String> = conn
-        .prepare("SELECT name FROM sqlite_master WHERE type = 'table' ORDER BY name")
-        .unwrap()
-        .query_map([], |row| row.get(0))
-        .unwrap()
-        .collect::<Result<_, _>>()
-        .unwrap();
+    let mut tables = tables(&conn);
     tables.retain(|table| !OF_PULLS.contains(&table.as_str()));
     assert!(tables.len() > 8, "the tables have been renamed: {tables:?}");
+    written(&conn, &tables, columns)
+}
+
+/// Every row of every table but those of pulls, limits of rules included, without what the
+/// computer's clock says (columns whose names end in `_ms`) and which pull it was. SQLite writes the
+/// lines: thousands of such dumps are compared.
+#[must_use]
+pub fn dump_for_verbs(path: &Path) -> String {
+    let conn = Connection::open(path).unwrap();
+    let mut text = String::new();
+    for table in tables(&conn) {
+        if ["pull", "anchor", "migration"].contains(&table.as_str()) {
+            continue;
+        }
+        let columns: Vec<String> = listed(
+            &conn,
+            &format!(
+                "SELECT 'quote(' || name || ')' FROM pragma_table_info('{table}') \
+                 WHERE substr(name, -3) <> '_ms' AND name <> 'pull' ORDER BY cid"
+            ),
+        );
+        writeln!(text, "== {table}").unwrap();
+        let line = columns.join(" || ' ' || ");
+        for row in listed(&conn, &format!("SELECT {line} FROM {table} ORDER BY 1")) {
+            text += &row;
+            text.push('\n');
+        }
+    }
+    text
+}
+
+fn tables(conn: &Connection) -> Vec<String> {
+    listed(conn, "SELECT name FROM sqlite_master WHERE type = 'table' ORDER BY name")
+}
+
+fn listed(conn: &Connection, query: &str) -> Vec<String> {
+    let mut query = conn.prepare(query).unwrap();
+    query.query_map([], |row| row.get(0)).unwrap().collect::<Result<_, _>>().unwrap()
+}
+
+fn written(conn: &Connection, tables: &[String], columns: &[&str]) -> String {
     let mut text = String::new();
     for table in tables {
         writeln!(text, "== {table}").unwrap();
-        for row in rows(&conn, &table, columns) {
+        for row in rows(conn, table, columns) {
             writeln!(text, "{row}").unwrap();
         }
     }

@@ -5,6 +5,7 @@ use std::io;
 use std::time::Duration;
 
 use hornrule_line::port::Port;
+use hornrule_protocol::digest::RunDigest;
 use hornrule_protocol::frame::{self, RequestId};
 use hornrule_protocol::message::{Hello, Request, Response};
 use hornrule_protocol::record::{Finding, StartCause, Started};
@@ -215,6 +216,15 @@ impl Truth {
         runs.map(|run| batch(id, run[0].seq(), run[run.len() - 1].seq(), run)).collect()
     }
 
+    /// The digest of a run.
+    fn digest(&self, id: RequestId, from: Seq, through: Seq) -> Vec<u8> {
+        let mut run = RunDigest::new();
+        let inside = self.records.iter().filter(|one| from <= one.seq() && one.seq() <= through);
+        inside.for_each(|one| run.add(one));
+        let (count, digest) = (run.count(), run.finish());
+        wire(id, &Response::Digest { from, through, count, digest })
+    }
+
     /// The true answer. Credit is taken as given.
     #[must_use]
     pub fn answer(&self, id: RequestId, request: Request) -> Vec<u8> {
@@ -228,6 +238,7 @@ impl Truth {
                 all.concat()
             }
             Request::Release { through, .. } => wire(id, &Response::Released { through }),
+            Request::Digest { from, through, .. } => self.digest(id, from, through),
             Request::Credit { .. }
             | Request::State
             | Request::SetClock { .. }

@@ -113,8 +113,8 @@ def play(bench):
     text, cows = story()
     rows = "".join(f"{n},{f'99900000000{n:04}' if n % 2 else ''},\n" for n in cows)
     bench.path("cows.csv").write_text("number,tag,name\n" + rows, encoding="utf-8")
-    bench.hornrule("herd", "import", "cows.csv", "--herd", bench.herd, "--farm", "2", "--zone", "Europe/Berlin")
-    with played(bench, "all", text) as plugs:
+    bench.hornrule("herd", "import", "cows.csv", "--herd", bench.herd, "--farm", "2", "--zone", "Europe/Berlin", "--yes")
+    with played(bench, "all", text, "--device", f"{FIRST:x}", "--log", f"{LOG:x}") as plugs:
         for port, at in plugs:
             bench.hornrule("--pretend-now", at, "pull", "--port", port)
     # Recorded by an office of its own: in this one its records shall be of the other callipers.

@@ -1,5 +1,5 @@
-"""Counts a herd database again, from the written rules (casebook/CASES.md and
-questions/src/due/DUTIES.md) and the tables alone, and holds what the office's program says against
+"""Counts a herd database again, from the written rules (casebook/CASES.md,
+questions/src/due/DUTIES.md and questions/src/notices/NOTICES.md) and the tables alone, and holds what the office's program says against
 it.
 
     python3 recount.py --histories CASES.md       the worked histories; exit 1 where one differs

@@ -54,6 +54,8 @@ class Herd:
             self.names[cow], self.groups[cow] = name, group
             if in_herd:
                 self.listed.add(cow)
+        self.kinds = {cow: (breed, lactation) for cow, breed, lactation in self.rows(
+            "SELECT animal, breed, lactation FROM animal WHERE herd = ?")}
         self.gone = set(self.names) - self.listed
         self.chute = sorted(set(self.rows("SELECT day, animal FROM presence WHERE herd = ?")))
         self.rules = dict(RULES, **dict(db.execute("SELECT name, days FROM due_rule")))

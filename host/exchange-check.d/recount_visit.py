@@ -6,6 +6,7 @@ import collections
 import statistics
 
 import recount_counts as counts
+import recount_notices
 from recount_cases import (DERMATITIS, FEET, HORN, LESION_LENGTH, LESION_WIDTH, LETTERS, NO_GRADE, SOUND,
                            TRIMMED, WALL, case_place, keyed_at, state)
 from recount_duties import harm
@@ -49,17 +50,22 @@ def case_answer(case):
             "last_spoken_of": iso(last), "ended": iso(case["closed"]), "ended_how": case["how"]}
 
 
-def due_answer(cow, duty):
-    """`days` and `keyed` are what the sentence of the rule says."""
+def due_answer(cow, duty, letters):
+    """`days` and `keyed` are what the sentence of the rule says; `letters` are of cases by name."""
     return {"cow": cow, "day": iso(duty.day), "place": place_of(duty.place), "what": duty.what,
             "days": {duty.day - since for since in duty.since},
             "keyed": {reason == "keyed" for reason in duty.reasons},
-            "cases": [case["id"] for case in duty.cases]}
+            "cases": [case["id"] for case in duty.cases],
+            "lesions": [letters[case["id"]] for case in duty.cases]}
 
 
 def late(duty, day):
     """How late it is at the end of a day."""
     return {"overdue_days": max(0, day - duty.day), "harm_days": harm(duty, day)}
+
+
+def letters_of(book):
+    return {case["id"]: LETTERS[case["lesion"]] for case in book["cases"]}
 
 
 def last_size(facts, dimension, trimmed=None):
@@ -221,7 +227,8 @@ def visit(herd, day):
     seen = herd.seen(day, day)
     sizes = [(cow, fact) for _, cow in seen for fact in herd.facts_on(cow, day, "SIZE")]
     walls = walls_after(herd, sizes)
-    due = [due_answer(cow, duty) | late(duty, day) for cow in herd.cows() for duty in herd.duties(cow, day)
+    due = [due_answer(cow, duty, letters_of(herd.book(cow, day))) | late(duty, day)
+           for cow in herd.cows() for duty in herd.duties(cow, day)
            if duty.what in TOLD_AFTER_A_VISIT or duty.what == "vet" and min(duty.since) < day]
     unchecked, = herd.rows("SELECT count(*) FROM reading WHERE herd = ? AND day = ? AND "
                            "animal IS NOT NULL AND gauge_ok IS NOT 1", day)[0]
@@ -232,6 +239,7 @@ def visit(herd, day):
             "lesions": lesion_lines(herd, seen, day),
             "cows": [cow_answer_of_day(herd, cow, day, day) for _, cow in seen],
             "lengths": length_lines([fact for _, fact in sizes]),
+            "notices": recount_notices.notices(herd, seen, day, place_of),
             "gauge_checks": gauge_lines(herd, day), "readings_without_passed_check": unchecked,
             "flagged": remark_lines(herd, day, 0), "held": remark_lines(herd, day, 1),
             "target_mm": herd.target, "handhelds": herd.handhelds(day),
@@ -258,4 +266,5 @@ def cow(herd, number):
             "days": [dict(cow_answer_of_day(herd, number, day, EVER), day=iso(day))
                      for day in days],
             "cases": [case_answer(case) for case in book["cases"]],
-            "due": [due_answer(number, duty) for duty in herd.duties(number, EVER)]}
+            "due": [due_answer(number, duty, letters_of(book))
+                    for duty in herd.duties(number, EVER)]}

@@ -53,7 +53,7 @@ fn session() -> &'static Session {
         let mut handheld: Child = Command::new(env!("CARGO_BIN_EXE_hornrule"))
             .current_dir(&base)
             .args(["handheld", "--flash", "day.flash", "--story", "day.story"])
-            .args(["--tcp", "127.0.0.1:0"])
+            .args(["--tcp", "127.0.0.1:0", "--device", "c0ffee0000000001", "--log", "a1de0001"])
             .stdout(Stdio::piped())
             .spawn()
             .unwrap();

@@ -13,6 +13,10 @@ pub const MAX_SEALED: usize = MAX_BODY + SEAL_OVERHEAD;
 /// for records; twice the size would cost the handheld another kibibyte for half a per cent more.
 pub const MAX_BATCH: usize = 1024;
 
+/// Most records that a handheld digests for one request: about as many bytes as two batches, so that
+/// the answer takes no longer than they do.
+pub const MAX_DIGESTED: u32 = 64;
+
 /// Header and checksum of a frame before COBS: version, kind, request id, CRC-32.
 pub const FRAME_OVERHEAD: usize = 1 + 1 + 2 + 4;
 /// Longest postcard body of a request, bytes: a piece of a plan with tag, position and length.

@@ -74,6 +74,16 @@ pub enum Request {
         /// How.
         setting: CalliperSetting,
     },
+    /// What is the digest of these records? At most [`crate::limits::MAX_DIGESTED`] of them are
+    /// digested at once.
+    Digest {
+        /// The log meant; another log is refused.
+        log: LogId,
+        /// First number of the run.
+        from: Seq,
+        /// Last number of the run.
+        through: Seq,
+    },
 }
 
 /// From the handheld to the office.
@@ -134,6 +144,18 @@ pub enum Response<'a> {
     },
     /// Answer to `CalliperHear`.
     CalliperHeard(Heard),
+    /// Answer to `Digest`.
+    Digest {
+        /// First number of the run.
+        from: Seq,
+        /// Last number that the digest accounts for: the one asked for, or that of the last record
+        /// that was digested at once.
+        through: Seq,
+        /// How many records there are.
+        count: u32,
+        /// Over their sealed bytes, as [`crate::digest::RunDigest`] computes it.
+        digest: u64,
+    },
 }
 
 /// Who the handheld is and what it holds.

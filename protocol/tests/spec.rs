@@ -10,6 +10,7 @@ use hornrule_protocol::calliper::{
     CalliperSetting, Heard, InchCode, Level, Pace, RawPacket, Sampled, SignBit, Slope, WordOrder,
 };
 use hornrule_protocol::codes::{ActionKind, Grades, Seat};
+use hornrule_protocol::digest::RunDigest;
 use hornrule_protocol::frame::{self, Message, RequestId};
 use hornrule_protocol::message::{Hello, PlanName, PlanState, Refusal, State};
 use hornrule_protocol::plan;
@@ -171,6 +172,7 @@ fn examples_of_requests() -> Vec<Request> {
         Request::CalliperState,
         Request::CalliperHear { pace: Pace::Quick },
         Request::CalliperStore { setting: SETTING },
+        Request::Digest { log: LOG, from: Seq(42), through: Seq(43) },
     ]
 }
 
@@ -217,7 +219,15 @@ fn examples_of_responses(run: &[u8]) -> Vec<Response<'_>> {
                 hurried: false,
             }),
         }),
+        Response::Digest { from: Seq(42), through: Seq(43), count: 1, digest: digest() },
     ]
+}
+
+/// Of the records from 42 through 43, of which only 43 is there.
+fn digest() -> u64 {
+    let mut digest = RunDigest::new();
+    digest.add(&sealed_finding());
+    digest.finish()
 }
 
 /// Cow 412 of farm 1, her right hind foot due for a recheck; and a cow by her tag, for the vet.
@@ -292,6 +302,8 @@ fn expected_blocks() -> BTreeMap<String, Vec<u8>> {
     }
     blocks.insert("plan".into(), plan());
     blocks.insert("plan-2".into(), second_plan());
+    let number = hornrule_protocol::PlanNumber::new(7, 20_515).unwrap();
+    blocks.insert("number".into(), number.row().to_bytes().to_vec());
     blocks.insert("sealed".into(), sealed.as_bytes().to_vec());
     let line = on_the_line(&read());
     let mut plain = line[1..line.len() - 1].to_vec();
@@ -342,6 +354,26 @@ fn the_examples_decode() {
     let sealed = Sealed::from_bytes(&blocks["sealed"]).unwrap();
     let record = Record { boot: BOOT, uptime: UPTIME, entry: finding() };
     assert_eq!(open(DEVICE, LOG, &sealed), Ok(record));
+}
+
+/// The digest of the page, over the bytes on the page, by a loop that is not this crate's.
+#[test]
+fn the_digest_is_what_the_page_says() {
+    let crc = |bytes: &[u8]| {
+        let mut crc = u64::MAX;
+        for byte in bytes {
+            crc ^= u64::from(*byte);
+            for _ in 0..8 {
+                crc = (crc >> 1) ^ if crc & 1 == 1 { 0xC96C_5795_D787_0F42 } else { 0 };
+            }
+        }
+        !crc
+    };
+    // The check value of CRC-64/XZ in the CRC RevEng catalogue (from memory).
+    assert_eq!(crc(b"123456789"), 0x995D_C9BB_DF19_39FA);
+    assert!(SPEC.contains("995DC9BBDF1939FA"), "the page names the check value");
+    assert_eq!(digest(), crc(&blocks()["sealed"]));
+    assert_eq!(RunDigest::new().finish(), crc(&[]));
 }
 
 #[test]
@@ -493,6 +525,7 @@ fn the_limits_are_those_of_the_code() {
         ("MAX_BATCH", limits::MAX_BATCH),
         ("FRAME_OVERHEAD", limits::FRAME_OVERHEAD),
         ("MAX_PART", hornrule_protocol::part::MAX_PART),
+        ("MAX_DIGESTED", limits::MAX_DIGESTED as usize),
         ("MAX_REQUEST", limits::MAX_REQUEST),
         ("MAX_RESPONSE", limits::MAX_RESPONSE),
         ("MAX_REQUEST_ON_WIRE", limits::MAX_REQUEST_ON_WIRE),

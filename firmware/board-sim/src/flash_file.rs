@@ -1,9 +1,10 @@
 //! Flash in a file: pages of 1 KiB, words of 4 bytes, bits that only an erase can set.
 //!
 //! Every program and erase is in the file before the call returns, so a killed simulator leaves
-//! what a power cut would leave.
+//! what a power cut would leave. The file is locked while it is open: two handhelds on one flash
+//! would write over each other's records.
 
-use std::fs::{File, OpenOptions};
+use std::fs::{File, OpenOptions, TryLockError};
 use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::path::Path;
 
@@ -47,10 +48,23 @@ impl FlashFile {
     /// Opens a flash, or makes a blank one with this many pages.
     ///
     /// # Errors
-    /// The file's own, and a size that is not a whole number of pages.
+    /// The file's own, one that another handheld has open, and a size that is not a whole number of
+    /// pages.
     pub fn open(path: &Path, pages: usize) -> io::Result<Self> {
         let mut file =
             OpenOptions::new().read(true).write(true).create(true).truncate(false).open(path)?;
+        match file.try_lock() {
+            Ok(()) => {}
+            Err(TryLockError::WouldBlock) => {
+                return Err(io::Error::other(
+                    "another virtual handheld runs on this flash file; end that one, or name another \
+                     file",
+                ));
+            }
+            // A file system that knows no locks is used without.
+            Err(TryLockError::Error(error)) if error.kind() == io::ErrorKind::Unsupported => {}
+            Err(TryLockError::Error(error)) => return Err(error),
+        }
         let mut image = Vec::new();
         file.read_to_end(&mut image)?;
         if image.is_empty() {

@@ -151,6 +151,11 @@ fn flash_in_a_file_outlives_the_process() {
     }
     let log = Log::mount(FlashFile::open(&path, 8).unwrap(), LogId(99)).ok().unwrap();
     assert_eq!(log.next(), Seq(5), "two boots of two records each");
+    // Two on one file would write over each other.
+    let error = FlashFile::open(&path, 8).unwrap_err().to_string();
+    assert!(error.contains("another virtual handheld"), "{error}");
+    drop(log);
+    drop(FlashFile::open(&path, 8).unwrap());
     std::fs::write(&path, b"not a flash").unwrap();
     assert!(FlashFile::open(&path, 8).is_err());
 }

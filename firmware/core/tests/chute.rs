@@ -229,7 +229,9 @@ fn every_lesion_and_every_grade_can_be_said() {
         if lesion.grades == Grades::None {
             let mut b = bench();
             b.say("COW 5 COW LH").say(&format!("FIND {:02}", lesion.code));
-            assert!(matches!(b.last_said(), Entry::Finding(f) if f.lesion == lesion && f.grade == 0));
+            assert!(
+                matches!(b.last_said(), Entry::Finding(f) if f.lesion == lesion && f.grade == 0)
+            );
             continue;
         }
         for grade in 0..10 {

@@ -2,8 +2,9 @@
 #![expect(clippy::unwrap_used, clippy::panic, reason = "a failed step is a failed test")]
 
 use hornrule_core::link::{Asked, Link, Now, Shelf};
+use hornrule_protocol::digest::RunDigest;
 use hornrule_protocol::frame::{self, RequestId};
-use hornrule_protocol::limits::{MAX_BATCH, MAX_RESPONSE_ON_WIRE};
+use hornrule_protocol::limits::{MAX_BATCH, MAX_DIGESTED, MAX_RESPONSE_ON_WIRE};
 use hornrule_protocol::message::{Refusal, Request, Response};
 use hornrule_protocol::{
     Boot, Deframer, DeviceId, Entry, LogId, Record, Sealed, Seq, Uptime, open, seal,
@@ -118,6 +119,9 @@ impl Line {
                     Response::End { next } => Heard::Other(Response::End { next }),
                     Response::Released { through } => Heard::Other(Response::Released { through }),
                     Response::Refused(refusal) => Heard::Other(Response::Refused(refusal)),
+                    Response::Digest { from, through, count, digest } => {
+                        Heard::Other(Response::Digest { from, through, count, digest })
+                    }
                     other => panic!("{other:?}"),
                 };
                 heard.push((frame.id.0, one));
@@ -301,4 +305,62 @@ fn echoes_and_noise_are_met_with_silence_and_a_strange_version_with_a_word() {
         line.link.receive(byte, &mut line.shelf, NOW);
     }
     assert_eq!(line.hear(), [(4, refused(Refusal::Unknown))]);
+}
+
+fn digest(from: u32, through: u32) -> Request {
+    Request::Digest { log: LOG, from: Seq(from), through: Seq(through) }
+}
+
+/// What the office computes over the same records.
+fn digested(shelf: &mut Memory, from: u32, through: u32) -> Heard {
+    let mut run = RunDigest::new();
+    for seq in from..=through {
+        let found = shelf.read_from(Seq(seq)).unwrap();
+        found.filter(|one| one.seq() == Seq(seq)).iter().for_each(|one| run.add(one));
+    }
+    let (from, through, count) = (Seq(from), Seq(through), run.count());
+    Heard::Other(Response::Digest { from, through, count, digest: run.finish() })
+}
+
+#[test]
+fn a_digest_is_of_the_records_on_flash_and_of_64_at_most() {
+    let mut line = Line::over(Memory { lost: vec![3, 9, 10], ..Memory::of(200) });
+    for (from, through, reached) in
+        [(1, 10, 10), (9, 10, 10), (5, 5, 5), (11, 74, 74), (11, 75, 74), (1, 200, 67)]
+    {
+        line.send(7, digest(from, through));
+        let expected = digested(&mut line.shelf, from, reached);
+        assert_eq!(line.hear(), [(7, expected)], "{from} to {through}");
+    }
+    assert_eq!(MAX_DIGESTED, 64);
+}
+
+#[test]
+fn a_digest_of_what_is_not_on_the_shelf_is_refused() {
+    let mut line = Line::over(Memory { first: Seq(20), ..Memory::of(60) });
+    for (request, refusal) in [
+        (digest(30, 61), Refusal::NotYet),
+        (digest(31, 30), Refusal::NotYet),
+        (digest(19, 30), Refusal::Gone),
+        (digest(0, 30), Refusal::Gone),
+        (Request::Digest { log: LogId(1), from: Seq(30), through: Seq(31) }, Refusal::OtherLog),
+    ] {
+        line.send(8, request);
+        assert_eq!(line.hear(), [(8, refused(refusal))], "{request:?}");
+    }
+    line.shelf.broken = true;
+    line.send(8, digest(30, 31));
+    assert_eq!(line.hear(), [(8, refused(Refusal::FlashFault))]);
+}
+
+#[test]
+fn a_digest_does_not_disturb_a_stream() {
+    let mut line = Line::over(Memory::of(100));
+    line.send(1, read(1, 1));
+    assert_eq!(line.hear().len(), 1);
+    line.send(2, digest(1, 10));
+    assert_eq!(line.hear().len(), 1);
+    line.send(1, Request::Credit { batches: 9 });
+    let last = line.hear().pop();
+    assert_eq!(last, Some((1, end(101))));
 }

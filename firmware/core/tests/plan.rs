@@ -9,7 +9,7 @@ use hornrule_protocol::part::MAX_PART;
 use hornrule_protocol::plan::{Blinding, FirstClaws, Head, Need, Needs, Order, Row};
 use hornrule_protocol::seal::CRC;
 use hornrule_protocol::{
-    Action, AnimalNumber, Bundle, Dimension, Foot, HerdNumber, Iso11784, Part, Side,
+    Action, AnimalNumber, Bundle, Dimension, Foot, HerdNumber, Iso11784, Part, PlanNumber, Side,
 };
 use hornrule_testkit::flash::{Fault, Flash, HalfErase};
 use hornrule_testkit::page::worked;
@@ -80,6 +80,23 @@ fn a_plan_is_found_again_after_the_power_was_off() {
     }
     assert_eq!(plans.standing(Some(2), herd(3)), Standing::FarmUnknown);
     assert_eq!(plans.order().unwrap().at(2), None);
+}
+
+/// The office numbers its plans in a row of farm 0: it is taken like any other and found for nobody.
+#[test]
+fn a_plans_number_is_taken_and_never_found() {
+    let number = PlanNumber::new(412, 20_515).unwrap();
+    let rows = [number.row(), Row::new(1, herd(412), vet(0))];
+    let numbered = bytes(head(2), rows.into_iter());
+    let mut plans = Plans::mount(blank());
+    let loaded = PlanName { plan: name(&numbered), animals: 2 };
+    assert_eq!(load(&mut plans, &numbered), Ok(loaded));
+    assert_eq!(plans.standing(None, herd(412)), Standing::Listed(vet(0)));
+    assert_eq!(plans.standing(Some(0), herd(412)), Standing::FarmUnknown);
+    assert_eq!(plans.standing(Some(1), herd(1)), Standing::NotListed);
+    let other = PlanNumber::new(413, 20_515).unwrap();
+    let rows = [other.row(), Row::new(1, herd(412), vet(0))];
+    assert_ne!(name(&bytes(head(2), rows.into_iter())), loaded.plan);
 }
 
 /// 2,000 cows fit the emulated board, and any of them is found with eleven reads of eight bytes

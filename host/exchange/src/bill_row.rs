@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use hornrule_facts::Language;
+use hornrule_facts::Signed;
 use hornrule_facts::bill::{Bill, BillKind, Money};
 
 /// A line of a bill, for scripts. Money is text in the currency's main unit, with a decimal point.
@@ -12,6 +13,18 @@ pub struct LineRow {
     item: &'static str,
     words: String,
     quantity: i64,
+    price: String,
+    amount: String,
+    tax_percent: String,
+}
+
+/// A line that no record counts. The quantity is text with a decimal point.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+struct FreeLineRow {
+    item: String,
+    words: String,
+    unit: String,
+    quantity: String,
     price: String,
     amount: String,
     tax_percent: String,
@@ -41,7 +54,11 @@ pub struct BillRow {
     why: String,
     /// Who issued it; empty for a draft.
     by: Option<String>,
+    /// Entries of its visits that were held when it was issued, and why it was issued.
+    held: u32,
+    held_why: Option<String>,
     lines: Vec<LineRow>,
+    free_lines: Vec<FreeLineRow>,
     taxes: Vec<TaxRow>,
     net: String,
     tax: String,
@@ -58,6 +75,15 @@ impl BillRow {
             item: line.item.key(),
             words: line.words.clone(),
             quantity: line.quantity,
+            price: money(line.unit_price),
+            amount: money(line.amount()),
+            tax_percent: line.rate.shown(Language::English),
+        });
+        let free = bill.free.iter().map(|line| FreeLineRow {
+            item: line.item.clone(),
+            words: line.words.clone(),
+            unit: line.unit.clone(),
+            quantity: line.quantity.shown(Language::English),
             price: money(line.unit_price),
             amount: money(line.amount()),
             tax_percent: line.rate.shown(Language::English),
@@ -81,7 +107,10 @@ impl BillRow {
             note: bill.note.clone(),
             why: bill.why.clone(),
             by: None,
+            held: 0,
+            held_why: None,
             lines: lines.collect(),
+            free_lines: free.collect(),
             taxes: taxes.collect(),
             net: money(bill.net()),
             tax: money(bill.tax()),
@@ -91,10 +120,14 @@ impl BillRow {
 }
 
 impl BillRow {
-    /// The same with who issued it.
+    /// The same with who issued it, and what was held then.
     #[must_use]
-    pub fn by(self, who: Option<&str>) -> Self {
-        Self { by: who.map(str::to_owned), ..self }
+    pub fn signed(self, signed: Option<&Signed>) -> Self {
+        let Some(signed) = signed else { return self };
+        let despite = signed.despite.as_ref();
+        let held = despite.map_or(0, |despite| despite.held);
+        let held_why = despite.map(|despite| despite.why.clone());
+        Self { by: Some(signed.who.clone()), held, held_why, ..self }
     }
 }
 

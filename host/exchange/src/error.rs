@@ -2,6 +2,19 @@
 
 use hornrule_herd::DatabaseError;
 
+/// A heading, and a line a mistake.
+pub(crate) fn several<T: std::fmt::Display>(all: &[T]) -> String {
+    let lines = all.iter().map(|one| format!("\n  {one}"));
+    format!("{} mistakes, and nothing was imported:{}", all.len(), lines.collect::<String>())
+}
+
+impl ImportError {
+    /// All mistakes as one; `None` where there is none.
+    pub(super) fn all(mut mistakes: Vec<Self>) -> Option<Self> {
+        if mistakes.len() > 1 { Some(Self::Several(mistakes)) } else { mistakes.pop() }
+    }
+}
+
 /// Why nothing was imported.
 #[derive(Debug, thiserror::Error)]
 pub enum ImportError {
@@ -11,6 +24,21 @@ pub enum ImportError {
     /// The file cannot be read.
     #[error("the herd list cannot be read; check the file and the disk")]
     Read(#[from] std::io::Error),
+    /// A farm's name that cannot be kept.
+    #[error("the farm's name cannot be used: {why}")]
+    Name {
+        /// What is wrong with it.
+        why: String,
+    },
+    /// Several mistakes of one file, in its order.
+    #[error("{}", several(.0))]
+    Several(Vec<ImportError>),
+    /// The list has changed between preview and import.
+    #[error(
+        "nothing was imported: another program changed the herd list after it was shown; import \
+         again"
+    )]
+    Changed,
     /// No first line with column names.
     #[error("the herd list is empty; its first line must name the columns, one of them `number`")]
     Empty,
@@ -106,7 +134,7 @@ pub enum ImportError {
         /// What the cell says.
         value: String,
         /// What it should be.
-        why: &'static str,
+        why: String,
     },
     /// Two lines with one number or tag.
     #[error(
@@ -136,20 +164,34 @@ pub enum ImportError {
         zone: String,
     },
     /// Not one of the keys 1 to 9.
-    #[error("{farm} is not a farm number; use the digit, 1 to 9, that starts a visit there")]
+    #[error("{farm} is not a farm key; use 1 to 9, the key that starts a visit there")]
     FarmDigit {
         /// What was asked for.
         farm: u8,
     },
-    /// Another herd has that digit.
+    /// The key stands for another farm.
     #[error(
-        "farm number {farm} belongs to {name}; choose another number, or change that of {name} \
-             first"
+        "farm key {farm} stands for {name}; choose another, or none at all: `hornrule plan --farm \
+         NAME` gives the keys of the day. To give it to another farm from a day on, use `hornrule \
+         herd set --key {farm}`"
     )]
     FarmTaken {
-        /// The digit.
+        /// The key.
         farm: u8,
         /// Whose it is.
+        name: String,
+    },
+    /// The farm has another key.
+    #[error(
+        "{name} has farm key {has}, not {farm}; a list does not change it. Use `hornrule herd set \
+         --herd \"{name}\" --key {farm}`, which shows first what that would change"
+    )]
+    OtherKey {
+        /// The key asked for.
+        farm: u8,
+        /// The one it has.
+        has: u8,
+        /// The farm.
         name: String,
     },
 }

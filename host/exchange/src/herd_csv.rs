@@ -14,7 +14,7 @@
 //! mapping says how. Other columns are named in the answer and ignored. A column that the file does
 //! not have stays as it was.
 //!
-//! All or nothing: an error names line and column, and then nothing is imported.
+//! All or nothing: every mistake is told with line and column, and then nothing is imported.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -23,8 +23,10 @@ use jiff::civil::Date;
 
 use super::countries::is_tag_code;
 use super::error::ImportError;
+use super::herd_lines::Lines;
 use super::herd_merge::Field;
 use super::official::official;
+use hornrule_facts::text::is_unseen;
 use hornrule_facts::{AnimalId, Day, ListedAnimal};
 
 /// What the file calls our columns, by our name; theirs in lower case.
@@ -51,7 +53,9 @@ pub(super) struct File {
 /// The required column.
 pub const NUMBER: &str = "number";
 /// Blanks that no name ends with: what a cell holds beyond this is a slip.
-const MOST_TEXT: usize = 100;
+const MOST_TEXT: usize = hornrule_facts::text::NAME;
+/// Letters of a cell that an error shows.
+const MOST_SHOWN: usize = 60;
 
 /// Whether we have a column of that name.
 #[must_use]
@@ -69,10 +73,8 @@ fn letters(bytes: &[u8], encoding: Encoding) -> Result<String, ImportError> {
     match encoding {
         Encoding::Utf8 => {
             let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
-            core::str::from_utf8(bytes).map(str::to_owned).map_err(|error| {
-                let good = &bytes[..error.valid_up_to()];
-                let line = good.iter().filter(|byte| **byte == b'\n').count() + 1;
-                ImportError::NotText { line: line as u64 }
+            core::str::from_utf8(bytes).map(str::to_owned).map_err(|error| ImportError::NotText {
+                line: Lines::new(bytes).of(error.valid_up_to()),
             })
         }
         Encoding::Windows1252 => Ok(bytes
@@ -98,6 +100,7 @@ pub(super) fn parse(
     bytes: &[u8],
     encoding: Encoding,
     headings: &Headings,
+    today: Option<Day>,
 ) -> Result<File, ImportError> {
     let text = letters(bytes, encoding)?;
     let mut reader = csv::ReaderBuilder::new()
@@ -115,36 +118,43 @@ pub(super) fn parse(
     let ignored: Vec<String> =
         ignored.map(|(_, name)| name.clone()).filter(|name| !name.is_empty()).collect();
     let has = Field::ALL.into_iter().filter(|field| place.contains_key(field.key())).collect();
-    let mut file = File { cows: Vec::new(), has, ignored };
-    let (mut numbers, mut tags, mut officials) =
-        (BTreeMap::new(), BTreeMap::new(), BTreeMap::new());
+    let mut rows = Rows { today, ..Rows::default() };
+    let mut lines = Lines::new(text.as_bytes());
     for record in reader.records() {
         let record = record.map_err(unreadable)?;
-        let line = record.position().map_or(0, csv::Position::line);
         if record.iter().all(str::is_empty) {
             continue;
         }
+        let start = record.position().map_or(0, csv::Position::byte);
+        let line = lines.of(usize::try_from(start).unwrap_or(usize::MAX));
         if record.iter().skip(columns.len()).any(|cell| !cell.is_empty()) {
-            return Err(ImportError::TooManyCells { line });
+            rows.mistakes.push(ImportError::TooManyCells { line });
+            continue;
         }
-        let cow = cow(&Line { line, place: &place, cells: &record })?;
-        once(&mut numbers, cow.animal, line, NUMBER)?;
-        if let Some(tag) = cow.tag {
-            once(&mut tags, tag, line, Field::Tag.key())?;
-        }
-        if let Some(official) = &cow.official {
-            once(&mut officials, official.clone(), line, Field::Official.key())?;
-        }
-        file.cows.push(cow);
+        rows.take(&Line { line, place: &place, cells: &record });
     }
-    Ok(file)
+    match ImportError::all(rows.mistakes) {
+        Some(mistakes) => Err(mistakes),
+        None => Ok(File { cows: rows.cows, has, ignored }),
+    }
+}
+
+/// Rows as far as they are read.
+#[derive(Default)]
+struct Rows {
+    today: Option<Day>,
+    cows: Vec<ListedAnimal>,
+    numbers: BTreeMap<AnimalId, u64>,
+    tags: BTreeMap<Iso11784, u64>,
+    officials: BTreeMap<String, u64>,
+    mistakes: Vec<ImportError>,
 }
 
 type Places = BTreeMap<&'static str, usize>;
 
 /// Where each of our columns stands: where the mapping says, else under our own name.
 fn places(columns: &[String], headings: &Headings) -> Result<Places, ImportError> {
-    let mut place = Places::new();
+    let (mut place, mut mistakes) = (Places::new(), Vec::new());
     for known in [NUMBER].into_iter().chain(Field::ALL.map(Field::key)) {
         let mapped = headings.get(known).map(String::as_str);
         // Our name belongs to the column that it is mapped to, not to another that happens to have
@@ -155,28 +165,25 @@ fn places(columns: &[String], headings: &Headings) -> Result<Places, ImportError
             (Some(first), _) => {
                 if let Some((other, _)) = place.iter().find(|(_, at)| **at == first) {
                     let (column, other) = (name.to_owned(), (*other).to_owned());
-                    return Err(ImportError::MappedTwice { column, one: other, other: known });
+                    mistakes.push(ImportError::MappedTwice { column, one: other, other: known });
                 }
                 place.insert(known, first);
             }
-            (None, Some(heading)) => {
-                return Err(ImportError::NoColumn {
-                    field: known,
-                    heading: heading.to_owned(),
-                    found: columns.join(", "),
-                });
+            (None, Some(heading)) => mistakes.push(ImportError::NoColumn {
+                field: known,
+                heading: heading.to_owned(),
+                found: columns.join(", "),
+            }),
+            (None, None) if known == NUMBER => {
+                mistakes.push(ImportError::NoNumber { found: columns.join(", ") });
             }
             (None, None) => {}
         }
         if at.next().is_some() {
-            return Err(ImportError::ColumnTwice { column: name.to_owned() });
+            mistakes.push(ImportError::ColumnTwice { column: name.to_owned() });
         }
     }
-    if place.contains_key(NUMBER) {
-        Ok(place)
-    } else {
-        Err(ImportError::NoNumber { found: columns.join(", ") })
-    }
+    ImportError::all(mistakes).map_or(Ok(place), Err)
 }
 
 fn once<T: Ord + ToString>(
@@ -205,89 +212,146 @@ impl<'a> Line<'a> {
         self.place.get(column).and_then(|at| self.cells.get(*at)).unwrap_or_default()
     }
 
-    fn wrong(&self, column: &'static str, why: &'static str) -> ImportError {
-        let value = self.cell(column).to_owned();
-        ImportError::Cell { line: self.line, column, value, why }
+    fn wrong(&self, column: &'static str, why: &str) -> ImportError {
+        // A lost quote puts the rest of the file into one cell.
+        let text = self.cell(column);
+        let mut value: String =
+            text.chars().take(MOST_SHOWN).map(|c| if c.is_control() { ' ' } else { c }).collect();
+        if text.chars().count() > MOST_SHOWN {
+            value.push('…');
+        }
+        ImportError::Cell { line: self.line, column, value, why: why.to_owned() }
     }
 }
 
-fn cow(line: &Line<'_>) -> Result<ListedAnimal, ImportError> {
-    let cell = |column| line.cell(column);
-    let wrong = |column, why| move || line.wrong(column, why);
-    let number = Some(cell(NUMBER)).filter(|text| digits(text));
-    let number = number.and_then(|text| text.parse().ok()).and_then(HerdNumber::new);
-    let number = number.ok_or_else(wrong(NUMBER, "is no herd number of 1 to 9 digits"))?;
-    let animal = AnimalId::from_number(AnimalNumber::Herd(number))
-        .ok_or_else(wrong(NUMBER, "is no herd number of 1 to 9 digits"))?;
-    let official = match cell(Field::Official.key()) {
-        "" => None,
-        text => Some(official(text).map_err(|why| line.wrong(Field::Official.key(), why))?),
-    };
-    let lactation = match cell(Field::Lactation.key()) {
-        "" => None,
-        text => {
-            let number = digits(text).then(|| text.parse().ok()).flatten();
-            let number = number.filter(|number| *number <= 30);
-            let why = "is no lactation number from 0 to 30";
-            Some(number.ok_or_else(wrong(Field::Lactation.key(), why))?)
+impl Rows {
+    /// The value, or nothing and one mistake more.
+    fn keep<T: Default>(&mut self, read: Result<T, ImportError>) -> T {
+        read.unwrap_or_else(|mistake| {
+            self.mistakes.push(mistake);
+            T::default()
+        })
+    }
+
+    /// One row, with all that is wrong in it.
+    fn take(&mut self, line: &Line<'_>) {
+        let animal = self.keep(number(line).map(Some));
+        let tag = self.keep(line.tag());
+        let official = self.keep(line.official());
+        let cow = ListedAnimal {
+            tag,
+            name: self.keep(line.text(Field::Name)),
+            born: self.keep(line.day(Field::Born, self.today)),
+            breed: self.keep(line.text(Field::Breed)),
+            lactation: self.keep(line.lactation()),
+            calved: self.keep(line.day(Field::Calved, self.today)),
+            pen: self.keep(line.text(Field::Group)),
+            ..ListedAnimal::numbered(animal.unwrap_or(AnimalId(0)))
+        };
+        if cow.born.zip(cow.calved).is_some_and(|(born, calved)| calved < born) {
+            self.mistakes.push(line.wrong(Field::Calved.key(), "is before the birth"));
         }
-    };
-    Ok(ListedAnimal {
-        tag: tag(line)?,
-        name: line.text(Field::Name)?,
-        born: line.day(Field::Born)?,
-        official,
-        breed: line.text(Field::Breed)?,
-        lactation,
-        calved: line.day(Field::Calved)?,
-        pen: line.text(Field::Group)?,
-        ..ListedAnimal::numbered(animal)
-    })
+        let at = line.line;
+        if let Some(tag) = tag {
+            let twice = once(&mut self.tags, tag, at, Field::Tag.key());
+            self.keep(twice);
+        }
+        if let Some(official) = &official {
+            let twice = once(&mut self.officials, official.clone(), at, Field::Official.key());
+            self.keep(twice);
+        }
+        let Some(animal) = animal else { return };
+        let twice = once(&mut self.numbers, animal, at, NUMBER);
+        self.keep(twice);
+        self.cows.push(ListedAnimal { official, ..cow });
+    }
+}
+
+fn number(line: &Line<'_>) -> Result<AnimalId, ImportError> {
+    let number = Some(line.cell(NUMBER)).filter(|text| digits(text));
+    let number = number.and_then(|text| text.parse().ok()).and_then(HerdNumber::new);
+    let animal = number.and_then(|number| AnimalId::from_number(AnimalNumber::Herd(number)));
+    animal.ok_or_else(|| line.wrong(NUMBER, "is no herd number of 1 to 9 digits"))
 }
 
 fn digits(text: &str) -> bool {
     !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit())
 }
 
-fn tag(line: &Line<'_>) -> Result<Option<Iso11784>, ImportError> {
-    let column = Field::Tag.key();
-    let text: String = line.cell(column).chars().filter(|c| *c != ' ').collect();
-    if text.is_empty() {
-        return Ok(None);
-    }
+/// The 15 digits of an electronic tag, blanks between them allowed.
+///
+/// # Errors
+/// What is wrong with it.
+pub(super) fn tag_of(text: &str) -> Result<Iso11784, &'static str> {
+    let text: String = text.chars().filter(|c| *c != ' ').collect();
     let number: Option<u64> =
         (digits(&text) && text.len() == 15).then(|| text.parse().ok()).flatten();
-    let number =
-        number.ok_or_else(|| line.wrong(column, "is no electronic tag number of 15 digits"))?;
-    let tag = Iso11784::from_decimal(number).map_err(|_| {
-        line.wrong(column, "has more behind its country than 274877906943, which no tag holds")
-    })?;
-    if !is_tag_code(tag.country()) {
-        let why = "does not begin with the three digits of a country (ISO 3166-1) or of a maker of \
-                   tags (900 and more)";
-        return Err(line.wrong(column, why));
+    let number = number.ok_or("is no electronic tag number of 15 digits")?;
+    let tag = Iso11784::from_decimal(number)
+        .map_err(|_| "has more behind its country than 274877906943, which no tag holds")?;
+    if is_tag_code(tag.country()) {
+        Ok(tag)
+    } else {
+        Err("does not begin with the three digits of a country (ISO 3166-1) or of a maker of tags \
+             (900 and more)")
     }
-    Ok(Some(tag))
 }
+
+/// What is wrong with a name, a breed or a group; `None` where nothing is.
+pub(super) fn wrong_text(text: &str) -> Option<&'static str> {
+    if text.chars().count() > MOST_TEXT {
+        Some("is longer than 100 letters")
+    } else if text.contains(['\n', '\r']) {
+        Some("goes over more than one line")
+    } else if text.chars().any(is_unseen) {
+        Some("holds a control character; remove it")
+    } else {
+        None
+    }
+}
+
+/// What is wrong with a day of the past.
+pub(super) const IN_THE_FUTURE: &str = "is in the future; look at the year, and at the clock of \
+                                        this computer";
 
 impl Line<'_> {
     fn text(&self, field: Field) -> Result<Option<String>, ImportError> {
         let text = self.cell(field.key());
-        if text.chars().count() > MOST_TEXT {
-            return Err(
-                self.wrong(field.key(), "is longer than 100 letters; look for a lost quote")
-            );
+        match wrong_text(text) {
+            Some(why) => Err(self.wrong(field.key(), &format!("{why}; look for a lost quote"))),
+            None => Ok(Some(text).filter(|text| !text.is_empty()).map(str::to_owned)),
         }
-        if text.chars().any(char::is_control) {
-            return Err(
-                self.wrong(field.key(), "goes over more than one line; look for a lost quote")
-            );
+    }
+
+    fn tag(&self) -> Result<Option<Iso11784>, ImportError> {
+        let column = Field::Tag.key();
+        match self.cell(column).trim() {
+            "" => Ok(None),
+            text => tag_of(text).map(Some).map_err(|why| self.wrong(column, why)),
         }
-        Ok(Some(text).filter(|text| !text.is_empty()).map(str::to_owned))
+    }
+
+    fn official(&self) -> Result<Option<String>, ImportError> {
+        let column = Field::Official.key();
+        match self.cell(column) {
+            "" => Ok(None),
+            text => official(text).map(Some).map_err(|why| self.wrong(column, why)),
+        }
+    }
+
+    fn lactation(&self) -> Result<Option<u8>, ImportError> {
+        let column = Field::Lactation.key();
+        let text = self.cell(column);
+        if text.is_empty() {
+            return Ok(None);
+        }
+        let number = digits(text).then(|| text.parse().ok()).flatten();
+        let number = number.filter(|number| *number <= 30);
+        number.map(Some).ok_or_else(|| self.wrong(column, "is no lactation number from 0 to 30"))
     }
 
     /// 2021-04-17 or 17.04.2021. With slashes, the month is ambiguous.
-    fn day(&self, field: Field) -> Result<Option<Day>, ImportError> {
+    fn day(&self, field: Field, today: Option<Day>) -> Result<Option<Day>, ImportError> {
         let text = self.cell(field.key());
         if text.is_empty() {
             return Ok(None);
@@ -303,7 +367,11 @@ impl Line<'_> {
         let date = iso(text).or_else(dotted).ok_or_else(|| {
             self.wrong(field.key(), "is no date; write it like 2021-04-17 or 17.04.2021")
         })?;
-        Ok(Some(Day::from_date(date)))
+        let day = Day::from_date(date);
+        if today.is_some_and(|today| day > today) {
+            return Err(self.wrong(field.key(), IN_THE_FUTURE));
+        }
+        Ok(Some(day))
     }
 }
 

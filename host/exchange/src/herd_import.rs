@@ -16,16 +16,18 @@ use jiff::tz::TimeZone;
 use super::error::ImportError;
 use super::herd_csv::{self, Encoding, File, Headings, is_column};
 use super::herd_merge::{Became, Difference, How, Merged, merge};
+use hornrule_facts::text::{NAME, fitting};
 use hornrule_facts::{AnimalId, Day, Herd, HerdId, ListedAnimal, Renumbered};
 use hornrule_herd::{Database, Fault, Rows};
-use hornrule_intake::{rebuild_rows, recheck_rows};
+use hornrule_intake::{give_key_with_list, rebuild_rows, recheck_rows};
 
 /// Which herd a list is of.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Target {
     /// The farm's name; a new one makes a new herd.
     pub name: String,
-    /// The digit keyed to start a visit there, 1 to 9; `None` leaves it as it is.
+    /// Its standing key, 1 to 9: what is keyed to start a visit there on a day without a plan; `None`
+    /// leaves it as it is.
     pub farm: Option<u8>,
     /// IANA time zone, for example `Europe/Berlin`.
     pub zone: String,
@@ -41,6 +43,8 @@ pub struct HowToRead {
     pub headings: Headings,
     /// How cows are known again.
     pub how: How,
+    /// The day it is at the farm: no birth and no calving is after it. `None` asks for no such thing.
+    pub today: Option<Day>,
 }
 
 /// What an import did, or would do.
@@ -48,6 +52,8 @@ pub struct HowToRead {
 pub struct Imported {
     /// The herd; number 0 where it would be a new one.
     pub herd: HerdId,
+    /// Whether the farm is new.
+    pub new_farm: bool,
     /// Cows that were not in the list.
     pub added: u32,
     /// Cows with changed data.
@@ -88,12 +94,39 @@ pub fn import_herd_as(
     reading: &HowToRead,
     list: impl Read,
 ) -> Result<Imported, ImportError> {
+    import(herd, target, reading, None, list)
+}
+
+/// The same, if it still does what a preview said that it would.
+///
+/// # Errors
+/// [`ImportError`]; nothing is imported then.
+pub fn import_herd_seen(
+    herd: &mut Database,
+    target: &Target,
+    reading: &HowToRead,
+    seen: &Imported,
+    list: impl Read,
+) -> Result<Imported, ImportError> {
+    import(herd, target, reading, Some(seen), list)
+}
+
+fn import(
+    herd: &mut Database,
+    target: &Target,
+    reading: &HowToRead,
+    seen: Option<&Imported>,
+    list: impl Read,
+) -> Result<Imported, ImportError> {
     let bytes = read(target, list)?;
     herd.write_or_not(|rows| {
         let plan = match plan(rows, target, reading, &bytes)? {
             Ok(plan) => plan,
             Err(refused) => return Ok(Err(refused)),
         };
+        if seen.is_some_and(|seen| *seen != plan.told()) {
+            return Ok(Err(ImportError::Changed));
+        }
         Ok(Ok(apply(rows, target, plan)?))
     })
 }
@@ -130,6 +163,7 @@ fn read(target: &Target, mut list: impl Read) -> Result<Vec<u8>, ImportError> {
     if target.name.trim().is_empty() {
         return Err(ImportError::NoName);
     }
+    fitting(&target.name, NAME).map_err(|why| ImportError::Name { why })?;
     if TimeZone::get(&target.zone).is_err() {
         return Err(ImportError::Zone { zone: target.zone.clone() });
     }
@@ -141,13 +175,22 @@ fn read(target: &Target, mut list: impl Read) -> Result<Vec<u8>, ImportError> {
     Ok(bytes)
 }
 
-/// A digit is one herd's.
+/// A list neither takes a key from another farm nor changes that of its own.
 fn check_farm(herds: &[Herd], target: &Target) -> Result<(), ImportError> {
-    let taken = |herd: &&Herd| herd.farm == target.farm && herd.name != target.name.trim();
-    match (target.farm, herds.iter().find(taken)) {
-        (Some(farm), Some(other)) => Err(ImportError::FarmTaken { farm, name: other.name.clone() }),
-        (Some(_), None) | (None, _) => Ok(()),
+    let Some(farm) = target.farm else { return Ok(()) };
+    for herd in herds {
+        let name = || herd.name.clone();
+        match (herd.name == target.name.trim(), herd.farm) {
+            (true, Some(has)) if has != farm => {
+                return Err(ImportError::OtherKey { farm, has, name: name() });
+            }
+            (false, Some(has)) if has == farm => {
+                return Err(ImportError::FarmTaken { farm, name: name() });
+            }
+            _ => {}
+        }
     }
+    Ok(())
 }
 
 /// All that an import will write.
@@ -158,6 +201,8 @@ struct Plan {
     renumbered: Vec<Renumbered>,
     headings: Headings,
     ignored: Vec<String>,
+    /// The day of the import.
+    today: Option<Day>,
 }
 
 fn plan(
@@ -187,7 +232,7 @@ fn plan(
             headings.insert(field.clone(), heading.to_lowercase());
         }
     }
-    let file = match herd_csv::parse(bytes, reading.encoding, &headings) {
+    let file = match herd_csv::parse(bytes, reading.encoding, &headings, reading.today) {
         Ok(file) => file,
         Err(refused) => return Ok(Err(refused)),
     };
@@ -200,7 +245,8 @@ fn plan(
         }
         renumbered = composed(renumbered, since, &merged.renumbered);
     }
-    Ok(Ok(Plan { there, before, merged, renumbered, headings, ignored }))
+    let today = reading.how.since;
+    Ok(Ok(Plan { there, before, merged, renumbered, headings, ignored, today }))
 }
 
 /// What was, and after it on one more day. Two renumberings of one day become one.
@@ -223,6 +269,7 @@ impl Plan {
     fn told(&self) -> Imported {
         let mut told = Imported {
             herd: self.there.as_ref().map_or(HerdId(0), |there| there.herd),
+            new_farm: self.there.is_none(),
             added: 0,
             changed: 0,
             same: 0,
@@ -249,18 +296,21 @@ impl Plan {
 fn apply(rows: &Rows<'_>, target: &Target, plan: Plan) -> Result<Imported, Fault> {
     let (herd, placed_anew) = match &plan.there {
         Some(there) => {
-            let farm = target.farm.or(there.farm);
-            rows.update_herd(there.herd, farm, &target.zone)?;
-            (there.herd, farm != there.farm || target.zone != there.zone)
+            rows.update_herd(there.herd, &there.name, &target.zone)?;
+            let keyed = target.farm.is_some_and(|key| there.farm != Some(key));
+            (there.herd, keyed || target.zone != there.zone)
         }
-        None => (rows.insert_herd(target.name.trim(), target.farm, &target.zone)?, true),
+        None => (rows.insert_herd(target.name.trim(), None, &target.zone)?, true),
     };
+    if let Some(key) = target.farm {
+        give_key_with_list(rows, herd, key, plan.today)?;
+    }
     let told = Imported { herd, ..plan.told() };
     let Plan { before, merged, renumbered, headings, .. } = plan;
     rows.write_animals(herd, &merged.after)?;
     rows.write_renumbered(herd, &renumbered)?;
     rows.write_headings(herd, &headings.into_iter().collect::<Vec<_>>())?;
-    // Numbers and tags say who is meant, digit and zone say which farm and day: all that is derived
+    // Numbers and tags say who is meant, key and zone say which farm and day: all that is derived
     // anew. Anything else only matters to what is asked of the herd's history.
     let cows = |list: &[ListedAnimal]| -> Vec<_> {
         list.iter().map(|one| (one.animal, one.tag)).collect()

@@ -126,6 +126,8 @@ pub enum Became {
 pub struct Difference {
     /// Her number after the import.
     pub animal: AnimalId,
+    /// Her name after the import.
+    pub name: Option<String>,
     /// What becomes of her.
     pub became: Became,
 }
@@ -139,6 +141,8 @@ pub struct How {
     pub other_cow: BTreeSet<AnimalId>,
     /// Numbers whose cow is the same though her birth and tag say otherwise.
     pub same_cow: BTreeSet<AnimalId>,
+    /// Whether the file is a part of the list only: who is not in it stays.
+    pub part: bool,
 }
 
 /// What a file changes.
@@ -203,7 +207,8 @@ fn changes(old: &ListedAnimal, new: &ListedAnimal) -> Vec<(Field, String, String
 
 impl Merged {
     fn push(&mut self, cow: ListedAnimal, became: Became) {
-        self.differences.push(Difference { animal: cow.animal, became });
+        let name = cow.name.clone();
+        self.differences.push(Difference { animal: cow.animal, name, became });
         self.after.push(cow);
     }
 
@@ -225,6 +230,12 @@ impl Merged {
             gone.animal = free;
             self.renumbered.push((was, free));
             self.push(gone, Became::NumberGivenAnew { was });
+        } else if merge.how.part && old.in_herd {
+            let stays = ListedAnimal { tag: gone.tag, ..old.clone() };
+            match changes(old, &stays) {
+                changed if changed.is_empty() => self.after.push(stays),
+                changed => self.push(stays, Became::Changed(changed)),
+            }
         } else if old.in_herd {
             self.push(gone, Became::Left);
         } else {

@@ -16,8 +16,10 @@ mod every_value;
 pub mod extract;
 pub mod herd_csv;
 pub mod herd_import;
+mod herd_lines;
 pub mod herd_merge;
 pub mod official;
+pub mod practice_toml;
 pub mod rules_toml;
 pub mod sheets;
 pub mod study;
@@ -28,6 +30,7 @@ pub(crate) mod words;
 pub use error::ImportError;
 pub use extract::{Dated, Extract};
 pub use herd_import::{
-    HowToRead, Imported, Target, import_herd, import_herd_as, preview_herd, preview_herd_as,
+    HowToRead, Imported, Target, import_herd, import_herd_as, import_herd_seen, preview_herd,
+    preview_herd_as,
 };
 pub use rules_toml::{RuleNumbers, RulesError, read_rules};

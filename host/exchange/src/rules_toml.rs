@@ -7,8 +7,7 @@
 //! least = 72.5               # millimetres
 //! [due]                      # whole days until things are due
 //! block-off = 35
-//! [practice]                 # printed on sheets for farmers
-//! name = "Hoof & Horn"
+//! [practice]                 # who trims, for letters and sheets: see `practice_toml`
 //! phone = "+44 1632 960123"
 //! [plan]                     # where work starts, and bundles: `hornrule_facts::habits`
 //! hind = "inner"
@@ -23,9 +22,11 @@ use hornrule_facts::decimal::decimal;
 use hornrule_facts::due_rules::{HEADING, MOST as MOST_DAYS};
 use hornrule_facts::habits::{self, NoHabit};
 use hornrule_facts::limits::{Limits, MOST, PER_UNIT, THRESHOLDS};
-use hornrule_facts::practice::{self, Practice};
-use hornrule_facts::{DUE_RULES, DueRules, Habits};
+use hornrule_facts::practice::HEADING as PRACTICE;
+use hornrule_facts::{DUE_RULES, DueRules, Habits, Practice};
 use hornrule_questions::toml_text::TomlText;
+
+use crate::practice_toml::{PracticeError, read_practice};
 
 /// Why a file was not taken.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -74,17 +75,9 @@ pub enum RulesError {
         /// Which number.
         name: String,
     },
-    /// A text that is none, or too long, or of several lines.
-    #[error(
-        "line {line}: `{name}` must be a text of one line, at most {most} characters",
-        most = practice::LONGEST
-    )]
-    Line {
-        /// The line.
-        line: usize,
-        /// Which text.
-        name: String,
-    },
+    /// Not a practice's name, address, phone or email.
+    #[error(transparent)]
+    Practice(#[from] PracticeError),
     /// A value that is no habit.
     #[error("line {line}: `{name}`: {what}")]
     Habit {
@@ -112,7 +105,7 @@ pub struct RuleNumbers {
     pub limits: Limits,
     /// Days until things are due.
     pub due: DueRules,
-    /// Whose papers these are.
+    /// Who trims.
     pub practice: Practice,
     /// What the plan says of how this trimmer works.
     pub habits: Habits,
@@ -138,8 +131,8 @@ pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
             read_days(numbers, &mut due, text)?;
             continue;
         }
-        if rule == practice::HEADING {
-            read_practice(numbers, &mut practice, text)?;
+        if rule == PRACTICE {
+            practice = read_practice(numbers, text)?;
             continue;
         }
         if rule == habits::HEADING {
@@ -192,30 +185,6 @@ fn read_days(days: &DeTable<'_>, due: &mut DueRules, text: TomlText<'_>) -> Resu
         };
         let wrong = || RulesError::Days { line: text.line(value), name: name.to_owned() };
         rule.set(due, number.filter(|days| *days <= MOST_DAYS).ok_or_else(wrong)?);
-    }
-    Ok(())
-}
-
-/// The texts below `[practice]`.
-fn read_practice(
-    texts: &DeTable<'_>,
-    practice: &mut Practice,
-    text: TomlText<'_>,
-) -> Result<(), RulesError> {
-    for (key, value) in texts {
-        let name = key.get_ref().as_ref();
-        let wrong = || RulesError::Line { line: text.line(value), name: name.to_owned() };
-        let DeValue::String(said) = value.get_ref() else { return Err(wrong()) };
-        let said = said.trim();
-        if said.chars().count() > practice::LONGEST || said.chars().any(char::is_control) {
-            return Err(wrong());
-        }
-        practice.set(name, said.to_owned()).ok_or_else(|| RulesError::Key {
-            line: text.line(key),
-            rule: practice::HEADING.to_owned(),
-            name: name.to_owned(),
-            known: practice::KEYS.join(", "),
-        })?;
     }
     Ok(())
 }
@@ -281,12 +250,6 @@ mod tests {
         assert_eq!(read_rules("").unwrap(), RuleNumbers::default());
         let due = read_rules("[due]\nblock-off = 35\nwrap-off = 0\n").unwrap().due;
         assert_eq!(due, DueRules { block_off: 35, wrap_off: 0, ..DueRules::default() });
-        let text = "[practice]\nname = \" Hoof & Horn \"\nphone = \"+44 1632 960123\"\n";
-        let practice = read_rules(text).unwrap().practice;
-        assert_eq!(
-            (practice.name.as_str(), practice.phone.as_str()),
-            ("Hoof & Horn", "+44 1632 960123")
-        );
         let said = "[plan]\nhind = \"inner\"\nbundle-1 = \"31 this, 10 partner\"\n";
         let habits = read_rules(said).unwrap().habits;
         assert_eq!(habits.bundles().count(), 1);
@@ -312,9 +275,6 @@ mod tests {
             "[due]\nblock-off = 28.5",
             "[due]\nblock-off = -1",
             "due = 28",
-            "[practice]\nphone = 1632",
-            "[practice]\nphone = \"1\\n2\"",
-            "[practice]\nfone = \"1\"",
             "[plan]\nhind = \"left\"",
             "[plan]\nfore = \"outer\"",
             "[plan]\nbundle-1 = 31",

@@ -3,7 +3,7 @@
 use hornrule_protocol::{DeviceId, LogId, Seq};
 
 use crate::field::Field;
-use crate::ids::AnimalId;
+use crate::ids::{AnimalId, HerdId};
 
 /// What was decided.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -14,6 +14,8 @@ pub enum Verdict {
     Correct(Field, i64),
     /// It was said of this cow.
     Reassign(AnimalId),
+    /// From this record on the work was at this farm, whatever was keyed.
+    At(HerdId),
     /// It is as if not said.
     Discard,
     /// An earlier decision no longer holds.

@@ -5,7 +5,7 @@
 //! Observation  one spoken thing as intake writes it
 //! Fact         the same as it is read back, with its record, cow, place, time and trust
 //! Remark       what a rule has to say about a record      Decision  what a person said about one
-//! Herd, ListedAnimal, FarmSettings, Limits, DueRules      what the office was told
+//! Herd, ListedAnimal, FarmSettings, Practice, Limits, DueRules      what the office was told
 //! bill         bills as values
 //! ```
 //!
@@ -22,6 +22,7 @@ pub mod fact;
 pub mod field;
 pub mod habits;
 pub mod ids;
+pub mod keys;
 pub mod limits;
 pub mod list;
 pub mod observation;
@@ -30,6 +31,7 @@ pub mod practice;
 pub mod remark;
 pub mod settings;
 pub mod spread;
+pub mod text;
 
 pub use batch::Batch;
 pub use bill::Signed;
@@ -40,6 +42,7 @@ pub use fact::{Fact, Key, What};
 pub use field::Field;
 pub use habits::Habits;
 pub use ids::{AnimalId, Day, HerdId};
+pub use keys::{KeptPlan, StandingKey, key_of, standing_at};
 pub use limits::{Limits, THRESHOLDS, Threshold};
 pub use list::{Handheld, Herd, ListedAnimal, Renumbered, TrimMark, number_after, number_before};
 pub use observation::{Certainty, Clip, When};

@@ -12,7 +12,7 @@ pub struct Herd {
     pub herd: HerdId,
     /// The farm's name.
     pub name: String,
-    /// The digit keyed to start a visit there, 1 to 9.
+    /// Its standing key by the latest word, 1 to 9: what starts a visit there on a day without a plan.
     pub farm: Option<u8>,
     /// IANA name of its time zone.
     pub zone: String,

@@ -50,7 +50,7 @@ pub fn entry(entry: &Entry) -> String {
         Entry::Gap { refused } => format!("the log was full and refused {refused} entries"),
         Entry::Void { seq } => format!("UNDO of entry {}", seq.0),
         Entry::CalliperFault(fault) => format!("a clip without a length ({fault:?})"),
-        Entry::PlanLoaded { animals, .. } => format!("a plan of {animals} cows was loaded"),
+        Entry::PlanLoaded { animals, .. } => format!("a plan of {animals} numbers was loaded"),
         Entry::Visit { farm } => format!("visit to farm {farm}"),
         Entry::Animal(AnimalNumber::Herd(number)) => format!("cow {}", number.get()),
         Entry::Animal(AnimalNumber::Tag(tag)) => format!("cow with tag {:015}", tag.decimal()),

@@ -1,35 +1,41 @@
-//! Whose papers these are: the practice, and how it is reached.
+//! Who trims: what stands at the head of letters and sheets, so that a farm or a vet can ring back.
 //!
 //! ```toml
 //! [practice]                 # in hornrule.toml
-//! name = "Hoof & Horn"
+//! name = "Claw trimming at the ford"
+//! address = ["Mill Lane 4", "Otterford"]
 //! phone = "+44 1632 960123"
+//! email = "trim@example.org"
 //! ```
 
-/// The heading in the file.
+/// The heading of these lines in the file.
 pub const HEADING: &str = "practice";
-/// What stands below it.
-pub const KEYS: [&str; 2] = ["name", "phone"];
-/// The longest of these texts, characters: a line of a page.
-pub const LONGEST: usize = 80;
 
-/// The practice.
+/// The practice that writes a page. What nobody said is empty.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Practice {
-    /// Its name; empty where nobody said.
+    /// What it is called.
     pub name: String,
-    /// Its phone number, as it is to be printed; empty where nobody said.
+    /// Where it is, line by line, without the name.
+    pub address: Vec<String>,
+    /// The number to ring, as it is dialled.
     pub phone: String,
+    /// Where to write.
+    pub email: String,
 }
 
 impl Practice {
-    /// Sets what a key names. `None` where there is no such key.
-    pub fn set(&mut self, key: &str, text: String) -> Option<()> {
-        match key {
-            "name" => self.name = text,
-            "phone" => self.phone = text,
-            _ => return None,
-        }
-        Some(())
+    /// Whether nothing is known of it.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+
+    /// Name and address as lines of a letter's head; without phone and email, which each page puts
+    /// where its reader looks for them.
+    #[must_use]
+    pub fn lines(&self) -> Vec<String> {
+        let name = Some(self.name.clone()).filter(|name| !name.is_empty());
+        name.into_iter().chain(self.address.iter().cloned()).collect()
     }
 }

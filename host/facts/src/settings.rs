@@ -114,6 +114,8 @@ pub struct FarmSettings {
     pub address: Vec<String>,
     /// Where it lies on the round, 1 to 999: the lower number comes first; `None` comes last.
     pub route: Option<u16>,
+    /// The farm's vet, line by line as on a letter: name, address, phone; empty where nobody said.
+    pub vet: Vec<String>,
 }
 
 impl Default for FarmSettings {
@@ -126,6 +128,7 @@ impl Default for FarmSettings {
             currency: Currency::EURO,
             address: Vec::new(),
             route: None,
+            vet: Vec::new(),
         }
     }
 }

@@ -1,21 +1,29 @@
 //! Copies of the database: made while it is in use, looked at before they are believed.
 //!
 //! ```text
-//! back up:  database --SQLite's backup, one view--> FILE.part --verified, on disk--> FILE
-//! restore:  FILE --verified--> database.part --verified, on disk--> database
-//!                                       what was there --> database.before-restore
+//! back up:  database --SQLite's backup, one view--> RANDOM.part --looked at--> FILE --opened anew
+//! restore:  FILE --looked at--> RANDOM.part --looked at--> database --opened anew
+//!                                       what was there --> database.before-restore, -2, -3
 //! ```
 //!
-//! A copy takes its name only when it is whole: a rename, which is there or not.
+//! A copy takes its name only when it is whole: a rename, which is there or not. Then it is opened
+//! by its name and looked at again: what is said of it is said of the file that is there.
 
-use std::fs::{self, File};
+mod error;
+mod replace;
+
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
+use hornrule_files::output;
+use rusqlite::Connection;
 use rusqlite::backup::Backup;
-use rusqlite::{Connection, OpenFlags};
 
-use super::{Database, DatabaseError, Fault, Rows};
+use super::{Database, DatabaseError, Fault, Rows, open};
+
+pub use error::CopyError;
+use error::{file, told};
+use replace::{BACKED_UP, RESTORED, replace};
 
 /// Pages copied at once: 4 MB.
 const PAGES: std::ffi::c_int = 1024;
@@ -35,53 +43,8 @@ pub struct Copied {
     pub kept: Option<PathBuf>,
 }
 
-/// Why no copy was made. What was there before is as it was.
-#[derive(Debug, thiserror::Error)]
-pub enum CopyError {
-    /// One of the two databases did not do as asked.
-    #[error(transparent)]
-    Database(#[from] DatabaseError),
-    /// The target is there.
-    #[error("{} already exists; choose another name, or use --force to replace it",
-            path.display())]
-    Exists {
-        /// The file.
-        path: PathBuf,
-    },
-    /// From and to are one file.
-    #[error("{} cannot be copied onto itself; choose another name", path.display())]
-    Same {
-        /// The file.
-        path: PathBuf,
-    },
-    /// The copy is not what was copied.
-    #[error("the copy {} is incomplete: {what}; check the disk and try again", path.display())]
-    NotWhole {
-        /// The file.
-        path: PathBuf,
-        /// What differs.
-        what: String,
-    },
-    /// A file could not be written, renamed or removed.
-    #[error("{}: {source}; check the disk and the permissions of the folder", path.display())]
-    File {
-        /// The file.
-        path: PathBuf,
-        /// Why.
-        source: std::io::Error,
-    },
-}
-
-fn file(path: &Path) -> impl FnOnce(std::io::Error) -> CopyError + use<> {
-    let path = path.to_owned();
-    move |source| CopyError::File { path, source }
-}
-
-fn beside(path: &Path, end: &str) -> PathBuf {
-    let mut name = path.as_os_str().to_owned();
-    name.push(end);
-    PathBuf::from(name)
-}
+/// Rows of each table.
+type Counts = Vec<(String, u64)>;
 
 /// Copies an open database to a file; whatever other programs write meanwhile is not in it.
 ///
@@ -89,43 +52,25 @@ fn beside(path: &Path, end: &str) -> PathBuf {
 /// [`CopyError`].
 pub fn back_up(herd: &Database, to: &Path, force: bool) -> Result<Copied, CopyError> {
     free(herd.path(), to, force)?;
-    let part = beside(to, ".part");
-    let copied = copy(herd, &part)?;
-    fs::rename(&part, to).map_err(file(to))?;
-    settle(to)?;
-    Ok(copied)
+    output::check_copy(to)?;
+    copy(herd, to, (BACKED_UP, false))
 }
 
 /// Puts a backup in the place of a database. One that is there is replaced only by force, and kept
-/// beside.
+/// beside, under a name that nothing had before.
 ///
 /// # Errors
 /// [`CopyError`].
 pub fn restore(from: &Path, to: &Path, force: bool) -> Result<Copied, CopyError> {
     free(from, to, force)?;
-    let part = beside(to, ".part");
     // Looked at and not written to: opening it as a database would bring it to the newest version.
-    let copied = {
-        let backup = Database::open_to_read(from)?;
-        copy(&backup, &part)?
-    };
-    let mut kept = None;
-    if to.exists() {
-        close(to)?;
-        let keep = beside(to, ".before-restore");
-        let _gone = fs::remove_file(&keep);
-        // The old one keeps its name until the new one takes it.
-        fs::hard_link(to, &keep).or_else(|_| fs::copy(to, &keep).map(drop)).map_err(file(&keep))?;
-        kept = Some(keep);
-    }
-    fs::rename(&part, to).map_err(file(to))?;
-    settle(to)?;
-    Ok(Copied { kept, ..copied })
+    let backup = Database::open_to_read(from)?;
+    copy(&backup, to, (RESTORED, true))
 }
 
 fn free(from: &Path, to: &Path, force: bool) -> Result<(), CopyError> {
-    let real = |path: &Path| fs::canonicalize(path).ok();
-    if real(from).is_some_and(|from| Some(from) == real(to)) {
+    open::is_file(to)?;
+    if output::same_file(from, to) {
         return Err(CopyError::Same { path: to.to_owned() });
     }
     if to.exists() && !force {
@@ -134,84 +79,51 @@ fn free(from: &Path, to: &Path, force: bool) -> Result<(), CopyError> {
     Ok(())
 }
 
-/// Folds what waits beside a database into it, so that nothing of it is left beside the next one.
-/// Fails where another program has it open.
-fn close(path: &Path) -> Result<(), CopyError> {
-    let close = || {
-        let conn = Connection::open_with_flags(path, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
-        conn.busy_timeout(super::PATIENCE)?;
-        conn.pragma_update(None, "journal_mode", "DELETE")
-    };
-    match close() {
-        Ok(()) => Ok(()),
-        Err(error) => match Fault::Sql(error).at(path) {
-            // What was there is no database, or a broken one: it is kept as it is.
-            DatabaseError::NotADatabase { .. } | DatabaseError::Damaged { .. } => {
-                for end in ["-wal", "-shm"] {
-                    let waits = beside(path, end);
-                    if waits.exists() {
-                        let keep = beside(path, &format!(".before-restore{end}"));
-                        fs::rename(&waits, &keep).map_err(file(&waits))?;
-                    }
-                }
-                Ok(())
-            }
-            error => Err(error.into()),
-        },
-    }
+/// Copies, looks at the copy, gives it its name, and looks at what is there then.
+fn copy(herd: &Database, to: &Path, keeps: (&str, bool)) -> Result<Copied, CopyError> {
+    let part = output::private_beside(to)?;
+    let counts = fill(herd, part.path(), to)?;
+    held_to(part.path(), to, &counts)?;
+    let kept = replace(part, to, keeps)?;
+    held_to(to, to, &counts)?;
+    let bytes = std::fs::metadata(to).map_err(file(to))?.len();
+    let rows = counts.iter().map(|(_, rows)| rows).sum();
+    Ok(Copied { tables: counts.len(), rows, bytes, kept })
 }
 
-/// Copies and verifies: the same tables with as many rows, and a file without damage.
-fn copy(herd: &Database, part: &Path) -> Result<Copied, CopyError> {
-    match fs::remove_file(part) {
-        Err(error) if error.kind() != std::io::ErrorKind::NotFound => {
-            return Err(file(part)(error));
-        }
-        _ => {}
-    }
-    // One view of the database for copy and counts.
-    let counts = herd.read(|rows| {
+/// Copies one view of the database, and counts its rows in the same view.
+fn fill(herd: &Database, part: &Path, to: &Path) -> Result<Counts, CopyError> {
+    let copied = herd.view(|rows| {
         let counts = rows.row_counts()?;
-        let mut to = Connection::open(part)?;
-        Backup::new(rows.conn, &mut to)?.run_to_completion(PAGES, PAUSE, None)?;
-        to.pragma_update(None, "journal_mode", "DELETE")?;
+        let mut copy = Connection::open(part)?;
+        Backup::new(rows.conn, &mut copy)?.run_to_completion(PAGES, PAUSE, None)?;
+        copy.pragma_update(None, "journal_mode", "DELETE")?;
+        copy.close().map_err(|(_, error)| error)?;
         Ok(counts)
-    })?;
-    let conn = Connection::open_with_flags(part, OpenFlags::SQLITE_OPEN_READ_ONLY)
-        .map_err(|error| Fault::Sql(error).at(part))?;
-    let rows = Rows { conn: &conn };
-    let looked = (|| Ok((rows.damage()?, rows.row_counts()?)))();
-    let (damage, copied) = looked.map_err(|fault: Fault| fault.at(part))?;
-    let differs = counts.iter().zip(&copied).find(|(there, here)| there != here);
+    });
+    copied.map_err(|fault| told(fault, (herd.path(), to)))
+}
+
+/// Opens a copy and holds it to what was copied: a file without damage, of a schema that is ours,
+/// with the same tables of as many rows.
+fn held_to(copy: &Path, to: &Path, counts: &Counts) -> Result<(), CopyError> {
+    let named = |error: DatabaseError| match error {
+        DatabaseError::Damaged { what, .. } => CopyError::NotWhole { path: to.to_owned(), what },
+        other => other.into(),
+    };
+    let copied = Database::open_to_read(copy).map_err(named)?;
+    let look = |rows: &Rows<'_>| -> Result<_, Fault> { Ok((rows.damage()?, rows.row_counts()?)) };
+    let (damage, found) = copied.read(look).map_err(named)?;
+    let differs = counts.iter().zip(&found).find(|(there, here)| there != here);
     let what = match (damage.first(), differs) {
         (Some(damage), _) => Some(damage.clone()),
         (None, Some(((table, there), (_, here)))) => {
             Some(format!("table {table} has {here} rows and not {there}"))
         }
-        (None, None) if counts.len() != copied.len() => Some("tables are missing".to_owned()),
+        (None, None) if counts.len() != found.len() => Some("tables are missing".to_owned()),
         (None, None) => None,
     };
-    if let Some(what) = what {
-        return Err(CopyError::NotWhole { path: part.to_owned(), what });
-    }
-    drop(conn);
-    // Opened to write: some systems sync no file that is only read.
-    let written = fs::OpenOptions::new().write(true).open(part).map_err(file(part))?;
-    written.sync_all().map_err(file(part))?;
-    let bytes = written.metadata().map_err(file(part))?.len();
-    let rows = counts.iter().map(|(_, rows)| rows).sum();
-    Ok(Copied { tables: counts.len(), rows, bytes, kept: None })
-}
-
-/// The rename itself, durable.
-fn settle(path: &Path) -> Result<(), CopyError> {
-    // Only Unix lets a folder be synced.
-    if cfg!(unix) {
-        let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
-        let folder = folder.unwrap_or(Path::new("."));
-        File::open(folder).and_then(|folder| folder.sync_all()).map_err(file(folder))?;
-    }
-    Ok(())
+    what.map_or(Ok(()), |what| Err(CopyError::NotWhole { path: to.to_owned(), what }))
 }
 
 #[cfg(test)]

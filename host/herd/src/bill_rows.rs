@@ -7,7 +7,8 @@ use rusqlite::{OptionalExtension, Row, params};
 
 use super::{Database, DatabaseError, Day, Fault, HerdId, Rows, queries};
 use hornrule_facts::bill::{
-    Bill, BillKind, BillLine, BillNumber, Currency, Item, Money, Rate, TaxLine,
+    Bill, BillKind, BillLine, BillNumber, Currency, Despite, FreeLine, Item, Money, Quantity, Rate,
+    TaxLine,
 };
 
 impl Rows<'_> {
@@ -71,10 +72,34 @@ impl Rows<'_> {
                 line.rate.0,
             ])?;
         }
+        self.insert_free_lines(number, bill)?;
+        if let Some(Despite { held, why }) = &signed.despite {
+            let row = params![number.series, number.number, held, why];
+            self.conn.prepare_cached(queries::INSERT_BILL_WITH_HELD)?.execute(row)?;
+        }
         let mut statement = self.conn.prepare_cached(queries::INSERT_BILL_TAX)?;
         for tax in &bill.taxes {
             let key = (&number.series, number.number);
             statement.execute((key.0, key.1, tax.rate.0, tax.net.0, tax.tax.0))?;
+        }
+        Ok(())
+    }
+
+    fn insert_free_lines(&self, number: &BillNumber, bill: &Bill) -> Result<(), Fault> {
+        let mut statement = self.conn.prepare_cached(queries::INSERT_BILL_FREE_LINE)?;
+        for (at, line) in (1i64..).zip(&bill.free) {
+            statement.execute(params![
+                number.series,
+                number.number,
+                at,
+                line.item,
+                line.words,
+                line.unit,
+                line.quantity.0,
+                line.unit_price.0,
+                line.amount().0,
+                line.rate.0,
+            ])?;
         }
         Ok(())
     }
@@ -127,6 +152,7 @@ impl Rows<'_> {
             note: row.get(14)?,
             why: row.get(15)?,
             lines: self.bill_lines(&number)?,
+            free: self.free_lines(&number)?,
             taxes: self.bill_taxes(&number)?,
             number: Some(number),
         })
@@ -151,6 +177,21 @@ impl Rows<'_> {
         Ok(lines)
     }
 
+    fn free_lines(&self, number: &BillNumber) -> Result<Vec<FreeLine>, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::BILL_FREE_LINES)?;
+        let lines = statement.query_map((&number.series, number.number), |row| {
+            Ok(FreeLine {
+                item: row.get(0)?,
+                words: row.get(1)?,
+                unit: row.get(2)?,
+                quantity: Quantity(row.get(3)?),
+                unit_price: Money(row.get(4)?),
+                rate: Rate(row.get(5)?),
+            })
+        })?;
+        Ok(lines.collect::<Result<_, _>>()?)
+    }
+
     fn bill_taxes(&self, number: &BillNumber) -> Result<Vec<TaxLine>, Fault> {
         let mut statement = self.conn.prepare_cached(queries::BILL_TAXES)?;
         let taxes = statement.query_map((&number.series, number.number), |row| {
@@ -160,12 +201,16 @@ impl Rows<'_> {
         Ok(taxes.collect::<Result<_, _>>()?)
     }
 
-    /// Who issued a bill, and when.
+    /// Who issued a bill, when, and why with entries held.
     pub fn signed(&self, number: &BillNumber) -> Result<Option<Signed>, Fault> {
-        let mut statement = self.conn.prepare_cached(queries::BILL_SIGNED)?;
+        let mut statement = self.conn.prepare_cached(queries::BILL_WITH_HELD)?;
         let key = (&number.series, number.number);
+        let despite = statement
+            .query_row(key, |row| Ok(Despite { held: row.get(0)?, why: row.get(1)? }))
+            .optional()?;
+        let mut statement = self.conn.prepare_cached(queries::BILL_SIGNED)?;
         let signed = statement
-            .query_row(key, |row| Ok(Signed { who: row.get(0)?, at_ms: row.get(1)? }))
+            .query_row(key, |row| Ok(Signed { who: row.get(0)?, at_ms: row.get(1)?, despite }))
             .optional()?;
         Ok(signed)
     }

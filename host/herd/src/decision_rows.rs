@@ -4,9 +4,12 @@ use hornrule_protocol::{DeviceId, LogId, Seq};
 use rusqlite::{Row, params};
 
 use super::inbox_rows::{device_number, device_of};
-use super::{AnimalId, Database, DatabaseError, Fault, Rows, queries};
+use super::{AnimalId, Database, DatabaseError, Fault, HerdId, Rows, queries};
 use hornrule_facts::field::Field;
 use hornrule_facts::{Decision, Verdict};
+
+/// At which farm the work was: a field of no entry, after those that entries have.
+const AT: u8 = 14;
 
 impl Rows<'_> {
     /// Keeps a decision and gives its number.
@@ -15,6 +18,7 @@ impl Rows<'_> {
             Verdict::Accept => (0, None, None, None),
             Verdict::Correct(field, value) => (1, Some(field.number()), Some(value), None),
             Verdict::Reassign(animal) => (2, None, Some(animal.0), None),
+            Verdict::At(herd) => (1, Some(AT), Some(herd.0), None),
             Verdict::Discard => (3, None, None, None),
             Verdict::TakeBack(decision) => (4, None, None, Some(decision)),
         };
@@ -65,6 +69,7 @@ fn decision(row: &Row<'_>) -> Result<Decision, Fault> {
     let value: Option<i64> = row.get(6)?;
     let back: Option<i64> = row.get(7)?;
     let verdict = match (kind, field.and_then(Field::from_number), value, back) {
+        (1, None, Some(herd), None) if field == Some(AT) => Verdict::At(HerdId(herd)),
         (0, None, None, None) => Verdict::Accept,
         (1, Some(field), Some(value), None) => Verdict::Correct(field, value),
         (2, None, Some(animal), None) => Verdict::Reassign(AnimalId(animal)),

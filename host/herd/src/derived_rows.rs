@@ -2,7 +2,7 @@
 
 use hornrule_protocol::record::{CalliperKind, UnitMode};
 use hornrule_protocol::{DeviceId, Foot, LogId, Place, Seq};
-use rusqlite::{OptionalExtension, Row, params};
+use rusqlite::{Row, params};
 
 use super::inbox_rows::device_number;
 use super::{Fault, HerdId, Rows, queries};
@@ -33,6 +33,7 @@ impl Rows<'_> {
     pub fn sweep(&self, device: DeviceId, log: LogId, from: Seq) -> Result<Vec<HerdId>, Fault> {
         let device = device_number(device);
         self.conn.prepare_cached(queries::SWEEP_VISIT)?.execute((device, log.0, from.0))?;
+        self.conn.prepare_cached(queries::SWEEP_PLAN_LOAD)?.execute((device, log.0, from.0))?;
         // Herd 0 holds the remarks that have no herd.
         let none = (device, log.0, from.0);
         self.conn.prepare_cached(queries::SWEEP_REMARK)?.execute((0, none.0, none.1, none.2))?;
@@ -55,25 +56,6 @@ impl Rows<'_> {
             }
         }
         Ok(touched)
-    }
-
-    /// Writes where work on a farm starts in a log.
-    pub fn insert_visit(
-        &self,
-        device: DeviceId,
-        log: LogId,
-        (seq, farm): (Seq, u8),
-    ) -> Result<(), Fault> {
-        let row = (device_number(device), log.0, seq.0, farm);
-        self.conn.prepare_cached(queries::INSERT_VISIT)?.execute(row)?;
-        Ok(())
-    }
-
-    /// The farm of the last visit before a record.
-    pub fn farm_before(&self, device: DeviceId, log: LogId, seq: Seq) -> Result<Option<u8>, Fault> {
-        let mut statement = self.conn.prepare_cached(queries::FARM_BEFORE)?;
-        let key = (device_number(device), log.0, seq.0);
-        Ok(statement.query_row(key, |row| row.get(0)).optional()?)
     }
 
     /// Writes a stay in the chute.

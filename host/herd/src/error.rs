@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use rusqlite::ErrorCode;
+use rusqlite::ffi::SQLITE_IOERR_SHMSIZE;
 
 /// Why the herd database did not do as asked. Whatever the reason, nothing was half written: every
 /// change is one transaction.
@@ -13,6 +14,13 @@ pub enum DatabaseError {
              `hornrule herd import`", path.display())]
     Missing {
         /// The path asked for.
+        path: PathBuf,
+    },
+    /// A file of no bytes.
+    #[error("{} is empty, so what stood in it is gone; restore the last backup, or delete the file \
+             and pull from the handheld again", path.display())]
+    Emptied {
+        /// The file.
         path: PathBuf,
     },
     /// The file cannot be made or opened.
@@ -54,6 +62,47 @@ pub enum DatabaseError {
         path: PathBuf,
         /// The version whose text differs.
         version: i64,
+    },
+    /// Tables, columns, indices or triggers are not those that the migrations make.
+    #[error("{} is not as this program makes it: {what}. It was left as it is; undo the change with \
+             the program that made it, or restore the last backup", path.display())]
+    Schema {
+        /// The file.
+        path: PathBuf,
+        /// What differs first, and how much else does.
+        what: String,
+    },
+    /// A folder, device, pipe or socket.
+    #[error("{} is {what}, not a database file; choose another path", path.display())]
+    NotAFile {
+        /// The path.
+        path: PathBuf,
+        /// "a folder".
+        what: &'static str,
+    },
+    /// A name that stands for no file, such as `:memory:`.
+    #[error("`{}` names no file, so nothing would be kept; name a file with --db", path.display())]
+    NoFile {
+        /// The name.
+        path: PathBuf,
+    },
+    /// Only to be read, and of an older version.
+    #[error("{} has database version {found} and cannot be written, so it cannot be brought to \
+             version {known}; copy it to a place where you may write", path.display())]
+    OldReadOnly {
+        /// The file.
+        path: PathBuf,
+        /// Its version.
+        found: i64,
+        /// The latest version known here.
+        known: i64,
+    },
+    /// Only to be read, and changes wait beside it that cannot be folded in.
+    #[error("changes wait in {}-wal, and its folder cannot be written; copy both files to a place \
+             where you may write", path.display())]
+    Waiting {
+        /// The file.
+        path: PathBuf,
     },
     /// The file or its folder cannot be written.
     #[error("{} cannot be written; check the permissions of the file and its folder, or copy it to \
@@ -118,6 +167,10 @@ impl From<rusqlite::Error> for Fault {
     }
 }
 
+fn extended(error: &rusqlite::Error) -> Option<std::ffi::c_int> {
+    error.sqlite_error().map(|error| error.extended_code)
+}
+
 impl Fault {
     /// The same with the file's name.
     pub fn at(self, path: &Path) -> DatabaseError {
@@ -133,6 +186,10 @@ impl Fault {
                 DatabaseError::ReadOnly { path }
             }
             Some(ErrorCode::DiskFull) => DatabaseError::Full { path },
+            // The first thing that a full disk refuses is the file that readers share.
+            Some(ErrorCode::SystemIoFailure) if extended(&source) == Some(SQLITE_IOERR_SHMSIZE) => {
+                DatabaseError::Full { path }
+            }
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => {
                 DatabaseError::Busy { path }
             }

@@ -386,6 +386,23 @@ impl Rows<'_> {
         Ok(days.collect::<Result<_, _>>()?)
     }
 
+    /// Visits in whose chute a handheld recorded a cow, from a record on: herd and day.
+    ///
+    /// # Errors
+    /// [`Fault`].
+    pub fn visits_of_log(
+        &self,
+        device: DeviceId,
+        log: LogId,
+        from: Seq,
+    ) -> Result<Vec<(HerdId, Day)>, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::VISITS_OF_LOG)?;
+        let days = statement.query_map((device.0.cast_signed(), log.0, from.0), |row| {
+            Ok((HerdId(row.get(0)?), Day(row.get(1)?)))
+        })?;
+        Ok(days.collect::<Result<_, _>>()?)
+    }
+
     /// The last days of visits before a day, the newest first.
     ///
     /// # Errors

@@ -21,6 +21,7 @@ pub(super) fn settings_of(row: &rusqlite::Row<'_>, at: usize) -> Result<FarmSett
         currency: Currency::from_code(&currency).ok_or_else(|| wrong("currency", &currency))?,
         address: address.lines().map(str::to_owned).collect(),
         route: row.get(at + 6)?,
+        vet: row.get::<_, String>(at + 7)?.lines().map(str::to_owned).collect(),
     })
 }
 
@@ -35,6 +36,7 @@ impl Rows<'_> {
             settings.currency.code(),
             settings.address.join("\n"),
             settings.route,
+            settings.vet.join("\n"),
             herd.0,
         ))?;
         Ok(())
@@ -86,6 +88,7 @@ mod tests {
             currency: Currency::from_code("CHF").unwrap(),
             address: vec!["Lindenhof".to_owned(), "Hauptstrasse 1".to_owned()],
             route: Some(3),
+            vet: vec!["Dr. Ash".to_owned(), "+44 1632 960200".to_owned()],
         };
         herd.set_farm_settings(first, &set).unwrap();
         assert_eq!(herd.farm_settings(first).unwrap(), set);

@@ -6,8 +6,9 @@ use rusqlite::types::ValueRef;
 use super::{Database, DatabaseError, Fault, Rows, queries};
 
 /// A derived table: its name, all its rows, and how to empty it.
-const DERIVED: [(&str, &str, &str); 7] = [
+const DERIVED: [(&str, &str, &str); 8] = [
     ("visit", queries::ALL_VISIT, queries::CLEAR_VISIT),
+    ("plan_load", queries::ALL_PLAN_LOAD, queries::CLEAR_PLAN_LOAD),
     ("presence", queries::ALL_PRESENCE, queries::CLEAR_PRESENCE),
     ("reading", queries::ALL_READING, queries::CLEAR_READING),
     ("finding", queries::ALL_FINDING, queries::CLEAR_FINDING),
@@ -16,8 +17,9 @@ const DERIVED: [(&str, &str, &str); 7] = [
     ("remark", queries::ALL_REMARK, queries::CLEAR_REMARK),
 ];
 
-const ORPHANS: [(&str, &str); 12] = [
+const ORPHANS: [(&str, &str); 13] = [
     ("visit", queries::ORPHAN_VISIT),
+    ("plan_load", queries::ORPHAN_PLAN_LOAD),
     ("presence", queries::ORPHAN_PRESENCE),
     ("reading", queries::ORPHAN_READING),
     ("finding", queries::ORPHAN_FINDING),

@@ -135,12 +135,14 @@ impl Rows<'_> {
     }
 
     pub(crate) fn cursor(&self, device: DeviceId, log: LogId) -> Result<Seq, Fault> {
+        // A log kept aside begins where it parts from the other.
+        let first = self.kept_aside(device, log)?.map_or(Seq::FIRST, |(_, first)| first);
         let mut statement = self.conn.prepare_cached(queries::CURSOR)?;
-        let last = statement.query_row((device_number(device), log.0), |row| row.get(0));
+        let last = statement.query_row((device_number(device), log.0, first.0), |row| row.get(0));
         Ok(last.optional()?.map_or(Seq::NONE, Seq))
     }
 
-    /// Every log of which anything is here.
+    /// Every log of which anything is here, without those kept aside that nobody took in.
     pub fn logs(&self) -> Result<Vec<(DeviceId, LogId)>, Fault> {
         let mut statement = self.conn.prepare_cached(queries::LOGS)?;
         let logs = statement.query_map([], |row| Ok((device_of(row, 0)?, LogId(row.get(1)?))))?;
@@ -211,6 +213,19 @@ impl Rows<'_> {
     ) -> Result<Vec<(Seq, Sealed)>, Fault> {
         let mut statement = self.conn.prepare_cached(queries::SEALED_BEFORE)?;
         let rows = statement.query((device_number(device), log.0, before.0, limit))?;
+        sealed_rows(rows)
+    }
+
+    /// Up to `limit` sealed records of these numbers, ascending.
+    pub fn sealed_within(
+        &self,
+        (device, log): (DeviceId, LogId),
+        (from, through): (Seq, Seq),
+        limit: u32,
+    ) -> Result<Vec<(Seq, Sealed)>, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::SEALED_WITHIN)?;
+        let key = (device_number(device), log.0, from.0, through.0, limit);
+        let rows = statement.query(key)?;
         sealed_rows(rows)
     }
 

@@ -1,6 +1,6 @@
 //! Rows of what the office was told: herds, herd lists, handhelds.
 
-use hornrule_facts::{Handheld, Herd, ListedAnimal, Renumbered};
+use hornrule_facts::{Handheld, Herd, ListedAnimal, Renumbered, StandingKey, key_of};
 use hornrule_protocol::{DeviceId, Iso11784, Nanometres};
 use rusqlite::{OptionalExtension, params};
 
@@ -11,30 +11,36 @@ use super::{AnimalId, Database, DatabaseError, Day, Fault, HerdId, Rows, queries
 impl Rows<'_> {
     /// All herds, in the order they were made.
     pub fn herds(&self) -> Result<Vec<Herd>, Fault> {
+        let keys = self.standing_keys()?;
         let mut statement = self.conn.prepare_cached(queries::HERDS)?;
         let mut rows = statement.query([])?;
         let mut herds = Vec::new();
         while let Some(row) = rows.next()? {
+            let herd = HerdId(row.get(0)?);
             herds.push(Herd {
-                herd: HerdId(row.get(0)?),
+                herd,
                 name: row.get(1)?,
-                farm: row.get(2)?,
-                zone: row.get(3)?,
-                settings: settings_of(row, 4)?,
+                farm: key_of(&keys, herd, None),
+                zone: row.get(2)?,
+                settings: settings_of(row, 3)?,
             });
         }
         Ok(herds)
     }
 
-    /// Makes a herd; gives its number.
-    pub fn insert_herd(&self, name: &str, farm: Option<u8>, zone: &str) -> Result<HerdId, Fault> {
+    /// Makes a herd; gives its number. A key stands for it always.
+    pub fn insert_herd(&self, name: &str, key: Option<u8>, zone: &str) -> Result<HerdId, Fault> {
         let mut statement = self.conn.prepare_cached(queries::INSERT_HERD)?;
-        Ok(HerdId(statement.query_row((name, farm, zone), |row| row.get(0))?))
+        let herd = HerdId(statement.query_row((name, zone), |row| row.get(0))?);
+        if let Some(key) = key {
+            self.insert_standing_key(&StandingKey { key, herd, since: None, holds: true })?;
+        }
+        Ok(herd)
     }
 
-    /// Writes a herd's digit and time zone.
-    pub fn update_herd(&self, herd: HerdId, farm: Option<u8>, zone: &str) -> Result<(), Fault> {
-        self.conn.prepare_cached(queries::UPDATE_HERD)?.execute((farm, zone, herd.0))?;
+    /// Writes a herd's name and time zone.
+    pub fn update_herd(&self, herd: HerdId, name: &str, zone: &str) -> Result<(), Fault> {
+        self.conn.prepare_cached(queries::UPDATE_HERD)?.execute((name, zone, herd.0))?;
         Ok(())
     }
 

@@ -53,9 +53,25 @@ pub(super) const MIGRATIONS: &[Migration] = &[
     },
     Migration {
         version: 6,
-        name: "006_duties2",
-        sql: include_str!("migrations/sqlite/006_duties2.sql"),
+        name: "006_aside",
+        sql: include_str!("migrations/sqlite/006_aside.sql"),
     },
+    Migration {
+        version: 7,
+        name: "007_duties",
+        sql: include_str!("migrations/sqlite/007_duties.sql"),
+    },
+    Migration {
+        version: 8,
+        name: "008_farms",
+        sql: include_str!("migrations/sqlite/008_farms.sql"),
+    },
+    Migration {
+        version: 9,
+        name: "009_payments",
+        sql: include_str!("migrations/sqlite/009_payments.sql"),
+    },
+    Migration { version: 10, name: "010_vet", sql: include_str!("migrations/sqlite/010_vet.sql") },
 ];
 
 /// Why a database cannot be brought to the newest version.
@@ -65,6 +81,7 @@ pub(super) enum Unfit {
     NotOurs,
     Newer { found: i64, known: i64 },
     Edited { version: i64 },
+    Schema { what: String },
 }
 
 impl From<rusqlite::Error> for Unfit {
@@ -85,13 +102,13 @@ fn checksum(sql: &str) -> i64 {
 /// Whether the file is ours or empty, and not newer. Writes nothing.
 pub(super) fn check(conn: &Connection, migrations: &[Migration]) -> Result<(), Unfit> {
     let application: i32 = conn.query_row("PRAGMA application_id", [], |row| row.get(0))?;
-    let found: i64 = conn.query_row("PRAGMA user_version", [], |row| row.get(0))?;
+    let found = version(conn)?;
     let objects: i64 = conn.query_row(queries::SCHEMA_OBJECTS, [], |row| row.get(0))?;
     let empty = application == 0 && found == 0 && objects == 0;
     if !empty && application != APPLICATION_ID {
         return Err(Unfit::NotOurs);
     }
-    let known = migrations.last().map_or(0, |last| last.version);
+    let known = newest(migrations);
     if found > known {
         return Err(Unfit::Newer { found, known });
     }
@@ -110,13 +127,25 @@ pub(super) fn check(conn: &Connection, migrations: &[Migration]) -> Result<(), U
     Ok(())
 }
 
+/// The version that all migrations lead to.
+pub(super) fn newest(migrations: &[Migration]) -> i64 {
+    migrations.last().map_or(0, |last| last.version)
+}
+
+/// The version that a database is at.
+pub(super) fn version(conn: &Connection) -> Result<i64, Unfit> {
+    Ok(conn.query_row("PRAGMA user_version", [], |row| row.get(0))?)
+}
+
 /// Runs what is missing.
 pub(super) fn run(conn: &mut Connection, migrations: &[Migration]) -> Result<(), Unfit> {
+    if version(conn)? >= newest(migrations) {
+        return Ok(());
+    }
     for migration in migrations {
         let tx = conn.transaction_with_behavior(TransactionBehavior::Immediate)?;
         // Asked again inside the transaction: another program may have migrated in between.
-        let at: i64 = tx.query_row("PRAGMA user_version", [], |row| row.get(0))?;
-        if migration.version <= at {
+        if migration.version <= version(&tx)? {
             continue;
         }
         tx.execute_batch(migration.sql)?;
@@ -140,7 +169,11 @@ mod tests {
         (3, 2_258_321_934),
         (4, 1_531_347_660),
         (5, 4_176_287_276),
-        (6, 122_032_733),
+        (6, 250_076_174),
+        (7, 282_392_333),
+        (8, 508_597_805),
+        (9, 2_870_069_778),
+        (10, 2_290_018_992),
     ];
 
     #[test]

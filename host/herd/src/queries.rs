@@ -108,6 +108,9 @@ pub(super) fn count_of(table: &str) -> String {
 queries! {
     // SQLite's own; another engine has its own way to say "empty".
     SCHEMA_OBJECTS = "SELECT count(*) FROM sqlite_schema";
+    // Their own tables and indices stand for nothing that a migration says.
+    SCHEMA = "SELECT type, name, tbl_name, coalesce(sql, '') FROM sqlite_schema
+        WHERE name NOT LIKE 'sqlite@_%' ESCAPE '@' ORDER BY type, name";
     MIGRATIONS = "SELECT version, checksum FROM migration ORDER BY version";
     INSERT_MIGRATION = "INSERT INTO migration (version, name, checksum) VALUES ($1, $2, $3)";
 
@@ -134,8 +137,13 @@ queries! {
         VALUES ($1, $2, $3, $4)";
     COVERED = "SELECT first_seq, last_seq FROM covered WHERE device = $1 AND log = $2 \
         ORDER BY first_seq";
-    CURSOR = "SELECT last_seq FROM covered WHERE device = $1 AND log = $2 AND first_seq = 1";
-    LOGS = "SELECT DISTINCT device, log FROM covered ORDER BY device, log";
+    CURSOR = "SELECT last_seq FROM covered WHERE device = $1 AND log = $2 \
+        AND first_seq <= $3 AND last_seq >= $3";
+    LOGS = "SELECT DISTINCT device, log FROM covered WHERE NOT EXISTS (SELECT 1 FROM aside \
+        WHERE aside.device = covered.device AND aside.log = covered.log AND coalesce((SELECT takes \
+        FROM aside_ruling WHERE aside_ruling.device = aside.device \
+        AND aside_ruling.log = aside.log ORDER BY ruling DESC LIMIT 1), 0) = 0) \
+        ORDER BY device, log";
     SEQS = "SELECT seq FROM sealed WHERE device = $1 AND log = $2 ORDER BY seq";
     INSERT_ANCHOR = "INSERT INTO anchor (device, log, boot, uptime_ms, unix_ms, round_trip_ms, \
         pull) VALUES ($1, $2, $3, $4, $5, $6, $7) \
@@ -146,6 +154,20 @@ queries! {
         ORDER BY seq";
     SEALED_BEFORE = "SELECT seq, bytes FROM sealed WHERE device = $1 AND log = $2 AND seq < $3 \
         ORDER BY seq DESC LIMIT $4";
+    SEALED_WITHIN = "SELECT seq, bytes FROM sealed WHERE device = $1 AND log = $2 \
+        AND seq >= $3 AND seq <= $4 ORDER BY seq LIMIT $5";
+    INSERT_ASIDE = "INSERT INTO aside (device, log, of_log, first_seq, pull) \
+        VALUES ($1, $2, $3, $4, $5)";
+    ASIDE = "SELECT of_log, first_seq FROM aside WHERE device = $1 AND log = $2";
+    ASIDES = "SELECT aside.device, aside.log, of_log, first_seq, count(sealed.seq), \
+        coalesce(max(sealed.seq), 0) FROM aside LEFT JOIN sealed \
+        ON sealed.device = aside.device AND sealed.log = aside.log \
+        GROUP BY aside.device, aside.log, of_log, first_seq, aside.pull \
+        ORDER BY aside.pull, aside.device, aside.log";
+    INSERT_ASIDE_RULING = "INSERT INTO aside_ruling (device, log, takes, who, at_ms, why) \
+        VALUES ($1, $2, $3, $4, $5, $6)";
+    ASIDE_RULINGS = "SELECT takes, who, at_ms, why FROM aside_ruling \
+        WHERE device = $1 AND log = $2 ORDER BY ruling DESC";
     CAME = "SELECT pull.started_ms FROM sealed JOIN pull ON pull.pull = sealed.pull \
         WHERE sealed.device = $1 AND sealed.log = $2 AND sealed.seq = $3";
     LAST_SEQ = "SELECT coalesce(max(seq), 0) FROM sealed WHERE device = $1 AND log = $2";
@@ -160,12 +182,24 @@ queries! {
         AND through > $1";
 
     // ---- herds, lists, handhelds
-    HERDS = "SELECT herd, name, farm, zone, language, unit, paper, target_nm, currency, address, \
-        route FROM herd ORDER BY herd";
-    INSERT_HERD = "INSERT INTO herd (name, farm, zone) VALUES ($1, $2, $3) RETURNING herd";
-    UPDATE_HERD = "UPDATE herd SET farm = $1, zone = $2 WHERE herd = $3";
+    HERDS = "SELECT herd, name, zone, language, unit, paper, target_nm, currency, address, \
+        route, vet FROM herd ORDER BY herd";
+    INSERT_HERD = "INSERT INTO herd (name, zone) VALUES ($1, $2) RETURNING herd";
+    UPDATE_HERD = "UPDATE herd SET name = $1, zone = $2 WHERE herd = $3";
     SET_FARM = "UPDATE herd SET language = $1, unit = $2, paper = $3, target_nm = $4, \
-        currency = $5, address = $6, route = $7 WHERE herd = $8";
+        currency = $5, address = $6, route = $7, vet = $8 WHERE herd = $9";
+    STANDING_KEYS = "SELECT key, herd, since, holds FROM standing_key \
+        ORDER BY since NULLS FIRST, said";
+    INSERT_STANDING_KEY = "INSERT INTO standing_key (key, herd, since, holds) \
+        VALUES ($1, $2, $3, $4)";
+    PLANS = "SELECT plan, name, day FROM plan ORDER BY plan";
+    PLAN_FARMS = "SELECT plan, key, herd FROM plan_farm ORDER BY plan, key";
+    PLAN_BYTES = "SELECT plan, bytes FROM plan WHERE day = $1 ORDER BY plan DESC";
+    PLAN_NAME_TAKEN = "SELECT count(*) FROM plan WHERE name = $1";
+    PLAN_NAME_LOADED = "SELECT count(*) FROM plan_load WHERE name = $1";
+    LAST_PLAN = "SELECT coalesce(max(plan), 0) FROM plan";
+    INSERT_PLAN = "INSERT INTO plan (plan, name, day, made_ms, bytes) VALUES ($1, $2, $3, $4, $5)";
+    INSERT_PLAN_FARM = "INSERT INTO plan_farm (plan, key, herd) VALUES ($1, $2, $3)";
     ANIMALS = "SELECT animal, tag, name, born, in_herd, official, breed, lactation, calved, pen, \
         left_on FROM animal WHERE herd = $1 ORDER BY animal";
     CLEAR_ANIMALS = "DELETE FROM animal WHERE herd = $1";
@@ -216,9 +250,15 @@ queries! {
     SWEEP_SCORE = sweep!("score");
     SWEEP_REMARK = sweep!("remark");
     SWEEP_VISIT = "DELETE FROM visit WHERE device = $1 AND log = $2 AND seq >= $3";
-    INSERT_VISIT = "INSERT INTO visit (device, log, seq, farm) VALUES ($1, $2, $3, $4)";
-    FARM_BEFORE = "SELECT farm FROM visit WHERE device = $1 AND log = $2 AND seq < $3 \
+    SWEEP_PLAN_LOAD = "DELETE FROM plan_load WHERE device = $1 AND log = $2 AND seq >= $3";
+    INSERT_VISIT = "INSERT INTO visit (device, log, seq, farm, herd) VALUES ($1, $2, $3, $4, $5)";
+    INSERT_PLAN_LOAD = "INSERT INTO plan_load (device, log, seq, name, farm, herd) \
+        VALUES ($1, $2, $3, $4, $5, $6)";
+    VISIT_BEFORE = "SELECT seq, farm, herd FROM visit WHERE device = $1 AND log = $2 AND seq < $3 \
         ORDER BY seq DESC LIMIT 1";
+    PLAN_LOAD_BEFORE = "SELECT seq, farm, herd, name FROM plan_load WHERE device = $1 AND log = $2 \
+        AND seq < $3 ORDER BY seq DESC LIMIT 1";
+    STAYS_OF_ALL = "SELECT device, log, seq, herd, day FROM presence ORDER BY device, log, seq";
     INSERT_PRESENCE = "INSERT INTO presence (herd, device, log, seq, boot, at_ms, until_ms, day, \
         uncertainty_ms, clock, animal) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)";
     INSERT_READING = insert_observation!(
@@ -236,6 +276,7 @@ queries! {
 
     // ---- all of the derived tables
     ALL_VISIT = "SELECT * FROM visit ORDER BY device, log, seq";
+    ALL_PLAN_LOAD = "SELECT * FROM plan_load ORDER BY device, log, seq";
     ALL_PRESENCE = "SELECT * FROM presence ORDER BY herd, device, log, seq";
     ALL_READING = "SELECT * FROM reading ORDER BY herd, device, log, seq";
     ALL_FINDING = "SELECT * FROM finding ORDER BY herd, device, log, seq";
@@ -243,6 +284,7 @@ queries! {
     ALL_SCORE = "SELECT * FROM score ORDER BY herd, device, log, seq";
     ALL_REMARK = "SELECT * FROM remark ORDER BY herd, device, log, seq, rule";
     CLEAR_VISIT = "DELETE FROM visit";
+    CLEAR_PLAN_LOAD = "DELETE FROM plan_load";
     CLEAR_PRESENCE = "DELETE FROM presence";
     CLEAR_READING = "DELETE FROM reading";
     CLEAR_FINDING = "DELETE FROM finding";
@@ -253,6 +295,7 @@ queries! {
 
     // ---- whether all is well
     ORPHAN_VISIT = orphans!("visit");
+    ORPHAN_PLAN_LOAD = orphans!("plan_load");
     ORPHAN_PRESENCE = orphans!("presence");
     ORPHAN_READING = orphans!("reading");
     ORPHAN_FINDING = orphans!("finding");
@@ -306,6 +349,17 @@ queries! {
     BILL_TAXES = "SELECT rate, net, tax FROM bill_tax WHERE series = $1 AND number = $2 \
         ORDER BY rate";
     BILL_SIGNED = "SELECT who, issued_ms FROM bill WHERE series = $1 AND number = $2";
+    INSERT_BILL_FREE_LINE = "INSERT INTO bill_free_line (series, number, line, item, words, unit, \
+        quantity, unit_price, amount, rate) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)";
+    BILL_FREE_LINES = "SELECT item, words, unit, quantity, unit_price, rate FROM bill_free_line \
+        WHERE series = $1 AND number = $2 ORDER BY line";
+    INSERT_BILL_WITH_HELD = "INSERT INTO bill_with_held (series, number, held, why) \
+        VALUES ($1, $2, $3, $4)";
+    BILL_WITH_HELD = "SELECT held, why FROM bill_with_held WHERE series = $1 AND number = $2";
+    INSERT_PAYMENT = "INSERT INTO payment (series, number, day, amount, takes_back, who, at_ms, \
+        why) VALUES ($1, $2, $3, $4, $5, $6, $7, $8)";
+    PAYMENTS = "SELECT payment, series, number, day, amount, takes_back, who, at_ms, why \
+        FROM payment ORDER BY payment";
 
     // ---- facts
     STAY_FACTS = facts!("presence", "NULL, NULL, 0", "until_ms", "day >= $2 AND day <= $3");
@@ -334,6 +388,8 @@ queries! {
     // ---- reports
     VISIT_DAYS = "SELECT herd, day, count(DISTINCT animal) FROM presence \
         GROUP BY herd, day ORDER BY day DESC, herd";
+    VISITS_OF_LOG = "SELECT DISTINCT herd, day FROM presence WHERE device = $1 AND log = $2 \
+        AND seq >= $3 ORDER BY herd, day";
     DAYS_BEFORE = "SELECT DISTINCT day FROM presence WHERE herd = $1 AND day < $2 \
         ORDER BY day DESC LIMIT $3";
     REMARKS = "SELECT device, log, seq, rule, severity, animal, foot, side, sentence \
@@ -385,9 +441,19 @@ mod tests {
             let lists = upper.starts_with("SELECT") && !upper.contains("COUNT(*) FROM");
             let one_row = upper.contains("MAX(SEQ)")
                 || upper.contains("MIN(SEQ), 0) FROM")
-                || upper.contains("MAX(NUMBER)");
-            let by_key =
-                ["CAME", "SEALED", "PULL_LOG", "CURSOR", "DERIVED", "HANDHELD", "BILL_SIGNED"];
+                || upper.contains("MAX(NUMBER)")
+                || upper.contains("MAX(PLAN)");
+            let by_key = [
+                "CAME",
+                "SEALED",
+                "PULL_LOG",
+                "CURSOR",
+                "DERIVED",
+                "HANDHELD",
+                "BILL_SIGNED",
+                "ASIDE",
+                "BILL_WITH_HELD",
+            ];
             if lists && !one_row && !by_key.contains(name) {
                 assert!(upper.contains("ORDER BY"), "{name} has no order");
             }

@@ -30,7 +30,11 @@ pub struct Noted {
 }
 
 impl Rows<'_> {
-    fn noted(&self) -> Result<Vec<Noted>, Fault> {
+    /// Every remark, by herd, day and record.
+    ///
+    /// # Errors
+    /// [`Fault`].
+    pub fn noted(&self) -> Result<Vec<Noted>, Fault> {
         let mut statement = self.conn.prepare_cached(queries::REVIEW)?;
         let mut rows = statement.query([])?;
         let mut all = Vec::new();

@@ -7,9 +7,9 @@ use proptest::prelude::*;
 
 use super::decide::Signature;
 use super::{decide, rebuild, run, take_back};
-use crate::farms::{begin_at, two_farms};
-use hornrule_facts::AnimalId;
+use crate::farms::{begin_at, keep_plan, two_farms};
 use hornrule_facts::Batch;
+use hornrule_facts::{AnimalId, Day, HerdId};
 use hornrule_facts::{Field, Verdict};
 use hornrule_herd::inbox::Anchor;
 use hornrule_herd::{Database, DatabaseError};
@@ -22,6 +22,8 @@ enum Step {
     /// The office's clock is off by this many hours.
     WrongClock(i64),
     Visit(u8),
+    /// A plan of both farms, of one, or of another office.
+    Plan(u32),
     Cow(u32),
     Left,
     Clip(u8, i32, usize, bool),
@@ -45,6 +47,7 @@ fn step() -> impl Strategy<Value = Step> {
         1 => Just(Step::Clock),
         1 => (-30..30i64).prop_map(Step::WrongClock),
         1 => (1..4u8).prop_map(Step::Visit),
+        1 => (1..5u32).prop_map(Step::Plan),
         5 => (310..316u32).prop_map(Step::Cow),
         1 => Just(Step::Left),
         4 => (0..3u8, 0..25_000i32, 0..4usize, any::<bool>())
@@ -75,6 +78,7 @@ fn tell(steps: &[Step]) -> Story {
                 story.clock(wall(boot.0, uptime.0) + hours * 3_600_000)
             }
             Step::Visit(farm) => story.visit(*farm),
+            Step::Plan(name) => story.plan(*name),
             Step::Cow(number) => story.cow(*number),
             Step::Left => story.left(),
             Step::Clip(dimension, hundredths, place, inch) => {
@@ -108,6 +112,7 @@ fn verdict() -> impl Strategy<Value = Verdict> {
         (310..316i64).prop_map(|cow| Verdict::Correct(Field::Cow, cow)),
         (1..4i64).prop_map(|farm| Verdict::Correct(Field::Farm, farm)),
         (0..4i64).prop_map(|grade| Verdict::Correct(Field::Grade, grade)),
+        (1..3i64).prop_map(|herd| Verdict::At(HerdId(herd))),
         prop::sample::select(vec![255i64, 2, 6, 10, 7])
             .prop_map(|place| Verdict::Correct(Field::Place, place)),
         (0..250i64).prop_map(|mm| Verdict::Correct(Field::Length, mm * 1_000_000)),
@@ -152,6 +157,19 @@ fn pulls(story: &Story, cuts: &[(usize, bool)]) -> Vec<(Batch, Option<Anchor>)> 
     pulls
 }
 
+/// Two farms and three plans, of which the second day's has their keys the other way round; and a key
+/// that goes to the other farm on the third day.
+fn with_plans() -> Database {
+    let (mut herd, _) = two_farms();
+    let (one, two, day) = (HerdId(1), HerdId(2), Day::from_date("2026-03-02".parse().unwrap()));
+    keep_plan(&mut herd, 1, day, &[(1, one), (2, two)]);
+    keep_plan(&mut herd, 2, day.plus(1), &[(1, two), (2, one)]);
+    keep_plan(&mut herd, 3, day, &[(3, two)]);
+    herd.write::<_, DatabaseError>(|rows| rows.give_key(two, Some(1), Some(day.plus(2)), day))
+        .unwrap();
+    herd
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(48))]
 
@@ -172,8 +190,7 @@ proptest! {
             pulls.insert(place, again);
         }
 
-        let (mut bit_by_bit, _) = two_farms();
-        let (mut whole, _) = two_farms();
+        let (mut bit_by_bit, mut whole) = (with_plans(), with_plans());
         for (i, (batch, anchor)) in pulls.iter().enumerate() {
             for herd in [&mut bit_by_bit, &mut whole] {
                 // Weeks later, a day apart: whether bits come first or last must not matter to

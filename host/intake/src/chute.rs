@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use hornrule_protocol::record::{Entry, Reading};
 use hornrule_protocol::{Claw, Place, Seq, Uptime};
 
+use super::office::At;
 use hornrule_facts::observation::{Clip, Observation, Presence};
 use hornrule_facts::{AnimalId, Day};
 
@@ -36,8 +37,8 @@ impl Cow {
 /// What stands while records go by.
 #[derive(Clone, Debug, Default)]
 pub struct Chute {
-    /// The farm of the last visit.
-    pub farm: Option<u8>,
+    /// Where the work is.
+    pub at: At,
     /// Who is in it.
     pub cow: Cow,
     /// Her stay, if it is in the herd tables.
@@ -51,8 +52,8 @@ pub struct Chute {
 impl Chute {
     /// A chute at a farm, with nobody in it.
     #[must_use]
-    pub fn at(farm: Option<u8>) -> Self {
-        Self { farm, ..Self::default() }
+    pub fn at(at: At) -> Self {
+        Self { at, ..Self::default() }
     }
 
     /// The next cow, or none. Gives the stay that ends.

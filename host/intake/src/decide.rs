@@ -60,6 +60,15 @@ pub enum DecideError {
         /// What it was to be.
         value: String,
     },
+    /// It is no place where a visit can begin.
+    #[error(
+        "entry {} is neither a visit nor a cow's number, so no visit can begin there; name the \
+         entry of the visit, or that of its first cow", .0.0
+    )]
+    NoVisitThere(Seq),
+    /// There is no such farm.
+    #[error("there is no farm with the number {0} in the database")]
+    NoHerd(i64),
     /// It is about no cow.
     #[error("entry {} belongs to no cow, so it cannot be given to one; accept, correct or discard \
              it", .0.0)]
@@ -147,7 +156,7 @@ pub fn take_back(
 }
 
 /// Looks whether a record can take a decision, and keeps it.
-fn keep(
+pub(super) fn keep(
     rows: &Rows<'_>,
     said: &Signature,
     key: Key,
@@ -160,11 +169,20 @@ fn keep(
     let Some(sealed) = rows.sealed(device, log, seq)? else {
         return Ok(Err(DecideError::NoRecord(key)));
     };
-    let opened = open(device, log, &sealed);
+    let opened = open(device, rows.sealed_under(device, log)?, &sealed);
     let verdict = match (verdict, &opened) {
         (Verdict::Discard | Verdict::TakeBack(_), _) => verdict,
         (_, Err(_)) => return Ok(Err(DecideError::Unreadable(seq))),
         (Verdict::Accept, Ok(_)) => verdict,
+        (Verdict::At(herd), Ok(record)) => {
+            if !matches!(record.entry, Entry::Visit { .. } | Entry::Animal(_)) {
+                return Ok(Err(DecideError::NoVisitThere(seq)));
+            }
+            if !rows.herds()?.iter().any(|one| one.herd == herd) {
+                return Ok(Err(DecideError::NoHerd(herd.0)));
+            }
+            verdict
+        }
         (Verdict::Correct(field, value), Ok(record)) => {
             if !field.put(&mut { record.entry }, value) {
                 let value = field.show(value);
@@ -194,7 +212,7 @@ fn keep(
 }
 
 /// Derives from the first record decided on, log by log. Gives what still holds them.
-fn derived(rows: &Rows<'_>, records: &[Key]) -> Result<Vec<(Seq, String)>, Fault> {
+pub(super) fn derived(rows: &Rows<'_>, records: &[Key]) -> Result<Vec<(Seq, String)>, Fault> {
     put_in_force(rows, &rows.limits()?)?;
     let mut logs: BTreeMap<(DeviceId, LogId), Vec<Seq>> = BTreeMap::new();
     for (device, log, seq) in records {

@@ -15,7 +15,10 @@ use jiff::tz::TimeZone;
 
 use hornrule_facts::field::Field;
 use hornrule_facts::remark::Severity;
-use hornrule_facts::{AnimalId, Day};
+use hornrule_facts::{AnimalId, Day, HerdId};
+
+/// Stands for what a decision on the farm says, until the farm's name is known.
+const FARM: &str = "at";
 
 /// The decisions that hold: those that nobody took back.
 #[must_use]
@@ -42,6 +45,8 @@ pub struct Ruling {
     pub discarded: bool,
     /// Whose it is.
     pub animal: Option<AnimalId>,
+    /// At which farm the work was from here on.
+    pub herd: Option<HerdId>,
     /// Corrected fields, in the order in which they were corrected.
     fields: Vec<(Field, i64)>,
     /// What was decided, by whom, when and why.
@@ -70,6 +75,11 @@ pub fn rulings(decisions: &[Decision]) -> BTreeMap<Seq, Ruling> {
             Verdict::Correct(field, value) => {
                 ruling.fields.push((field, value));
                 format!("corrected: {} is {}", field.name(), field.show(value))
+            }
+            Verdict::At(herd) => {
+                ruling.herd = Some(herd);
+                // The name is put in where it is told.
+                FARM.to_owned()
             }
             Verdict::TakeBack(_) => continue,
         };
@@ -103,7 +113,7 @@ impl Ruling {
             "discarded"
         } else if self.animal.is_some() {
             "reassigned"
-        } else if !self.fields.is_empty() {
+        } else if !self.fields.is_empty() || self.herd.is_some() {
             "corrected"
         } else {
             "accepted"
@@ -112,8 +122,9 @@ impl Ruling {
 
     /// "Entry 12 was accepted as it is (Anna, 2026-03-04: seen again on the farm)."
     #[must_use]
-    pub fn sentence(&self, seq: Seq, zone: &TimeZone) -> String {
+    pub fn sentence(&self, seq: Seq, zone: &TimeZone, farm: &str) -> String {
         let told = |(what, who, at_ms, why): &(String, String, i64, String)| {
+            let what = if what == FARM { format!("put at {farm}") } else { what.clone() };
             let day = Day::of(*at_ms, zone).map_or_else(String::new, |day| format!(", {day}"));
             format!("{what} ({who}{day}: {why})")
         };

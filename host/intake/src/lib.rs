@@ -18,9 +18,11 @@ pub mod chute;
 pub mod clock;
 pub mod decide;
 pub mod decision;
+mod farms_set;
 mod gathered;
 pub mod history;
 pub mod office;
+mod put_at;
 mod rebuild;
 mod row;
 pub mod rules;
@@ -39,9 +41,17 @@ pub mod farms;
 mod again;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod which_farm;
+#[cfg(test)]
+mod year;
 
 pub use decide::{DecideError, decide, take_back};
-pub use rebuild::{courses, rebuild, rebuild_and_compare, would_change};
+pub use farms_set::{
+    FarmChange, FarmError, KeyChange, Move, Moves, give_key_with_list, preview_farm, set_farm,
+};
+pub use put_at::{PutAt, Visit, preview_put_at, put_at};
+pub use rebuild::{courses, rebuild, rebuild_and_compare, rule_on_aside, would_change};
 pub use rules::{RULES, Rule, checksum};
-pub use run::{GaugeBlock, Intake, run, set_gauge, set_limits, set_works_at};
+pub use run::{GaugeBlock, Intake, in_force, run, set_gauge, set_limits, set_works_at};
 pub use run::{rebuild_rows, recheck_rows};

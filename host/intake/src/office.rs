@@ -6,7 +6,9 @@ use hornrule_protocol::{AnimalNumber, Nanometres};
 use jiff::tz::TimeZone;
 
 use hornrule_facts::limits::Limits;
-use hornrule_facts::{AnimalId, Day, HerdId, Renumbered, number_after};
+use hornrule_facts::{
+    AnimalId, Day, HerdId, KeptPlan, Renumbered, StandingKey, number_after, standing_at,
+};
 
 /// A farm as intake knows it.
 #[derive(Clone, Debug)]
@@ -15,8 +17,6 @@ pub struct Farm {
     pub herd: HerdId,
     /// Its name.
     pub name: String,
-    /// The digit keyed to start a visit.
-    pub digit: Option<u8>,
     /// Its time zone.
     pub zone: TimeZone,
 }
@@ -26,6 +26,10 @@ pub struct Farm {
 pub struct Office {
     /// The farms.
     pub farms: Vec<Farm>,
+    /// The standing keys, by day and in the order in which they were said.
+    pub keys: Vec<StandingKey>,
+    /// The plans that this office made, by the names that handhelds seal.
+    pub plans: BTreeMap<u32, KeptPlan>,
     /// The cows on each herd's list, where it has any.
     pub listed: BTreeMap<HerdId, BTreeSet<AnimalId>>,
     /// The numbers that rules go by.
@@ -47,10 +51,35 @@ pub struct Office {
 pub enum Whose {
     /// This one.
     Herd(HerdId),
-    /// A visit was keyed to a farm that no herd has as its digit.
+    /// A visit was keyed, and the key stood for no herd on that day.
     UnknownFarm(u8),
+    /// A visit was keyed, and the plan in force has no such key.
+    NotInPlan {
+        /// The key.
+        key: u8,
+        /// The day of the plan.
+        plan: Day,
+    },
     /// No visit was keyed, and more or fewer than one herd could be meant.
     NoVisit,
+    /// No visit was keyed since a plan of several farms was loaded.
+    NoVisitOf {
+        /// The day of the plan.
+        plan: Day,
+    },
+}
+
+/// Where the work is, as far as a log says.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct At {
+    /// The key in force.
+    pub key: Option<u8>,
+    /// The herd that it meant where it was keyed.
+    pub herd: Option<HerdId>,
+    /// The name of the plan in the handheld.
+    pub plan: Option<u32>,
+    /// Whether no visit was keyed since that plan was loaded.
+    pub unkeyed: bool,
 }
 
 impl Whose {
@@ -59,24 +88,73 @@ impl Whose {
     pub const fn herd(self) -> Option<HerdId> {
         match self {
             Self::Herd(herd) => Some(herd),
-            Self::UnknownFarm(_) | Self::NoVisit => None,
+            Self::UnknownFarm(_)
+            | Self::NotInPlan { .. }
+            | Self::NoVisit
+            | Self::NoVisitOf { .. } => None,
         }
     }
 }
 
 impl Office {
-    /// The herd after the last visit keyed. Without any: the handheld's own, or the only one.
+    /// The herd after what was keyed and loaded. Without any of it: the handheld's own, or the only
+    /// one.
     #[must_use]
-    pub fn whose(&self, farm: Option<u8>) -> Whose {
-        if let Some(digit) = farm {
-            let found = self.farms.iter().find(|farm| farm.digit == Some(digit));
-            return found.map_or(Whose::UnknownFarm(digit), |farm| Whose::Herd(farm.herd));
+    pub fn whose(&self, at: At) -> Whose {
+        let plan = self.plan(at);
+        match (at.herd, at.key, plan) {
+            (Some(herd), ..) => Whose::Herd(herd),
+            (None, Some(key), Some(plan)) => Whose::NotInPlan { key, plan: plan.day },
+            (None, Some(key), None) => Whose::UnknownFarm(key),
+            (None, None, Some(plan)) => Whose::NoVisitOf { plan: plan.day },
+            (None, None, None) => match (self.fallback, self.farms.as_slice()) {
+                (Some(herd), _) => Whose::Herd(herd),
+                (None, [only]) => Whose::Herd(only.herd),
+                (None, _) => Whose::NoVisit,
+            },
         }
-        match (self.fallback, self.farms.as_slice()) {
-            (Some(herd), _) => Whose::Herd(herd),
-            (None, [only]) => Whose::Herd(only.herd),
-            (None, _) => Whose::NoVisit,
+    }
+
+    /// The plan in the handheld, where this office made it.
+    #[must_use]
+    pub fn plan(&self, at: At) -> Option<&KeptPlan> {
+        at.plan.and_then(|name| self.plans.get(&name))
+    }
+
+    /// A visit was keyed at a time, UTC milliseconds; `None` for nobody knows when. The plan says
+    /// which herd is meant, and without one that is known the standing keys of that day.
+    #[must_use]
+    pub fn visit(&self, at: At, key: u8, at_ms: Option<i64>) -> At {
+        let herd = match self.plan(at) {
+            Some(plan) => plan.herd(key),
+            None => standing_at(&self.keys, key, |herd| {
+                at_ms.and_then(|at_ms| Day::of(at_ms, &self.zone(Some(herd))))
+            }),
+        };
+        At { key: Some(key), herd, unkeyed: false, ..at }
+    }
+
+    /// A plan was loaded. Where it has one farm, the work is there; where it has the farm of the work
+    /// under the same key, the work goes on; else nobody knows where it is until a visit is keyed. A
+    /// plan of another office says nothing.
+    #[must_use]
+    pub fn load(&self, at: At, name: u32) -> At {
+        let at = At { plan: Some(name), ..at };
+        match self.plan(at).map(|plan| plan.farms.as_slice()) {
+            None => at,
+            Some([(key, herd)]) => At { key: Some(*key), herd: Some(*herd), unkeyed: true, ..at },
+            Some(farms) => match at.key.zip(at.herd) {
+                Some(same) if farms.contains(&same) => At { unkeyed: true, ..at },
+                _ => At { key: None, herd: None, unkeyed: true, ..at },
+            },
         }
+    }
+
+    /// A herd's name.
+    #[must_use]
+    pub fn name(&self, herd: HerdId) -> &str {
+        let found = self.farms.iter().find(|farm| farm.herd == herd);
+        found.map_or("a farm that is not there", |farm| farm.name.as_str())
     }
 
     /// The time zone of a herd; UTC where it is not known.

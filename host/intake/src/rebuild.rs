@@ -3,7 +3,8 @@
 use hornrule_protocol::{DeviceId, LogId, Seq};
 
 use super::clock::Course;
-use super::run::{Intake, fetch, rebuild_rows};
+use super::run::{Intake, fetch, put_in_force, rebuild_rows};
+use hornrule_herd::inbox::aside::Ruling;
 use hornrule_herd::{Change, Database, DatabaseError, Fault, Rows};
 
 /// Derives all herd tables again from nothing. Gives what became of every log.
@@ -12,6 +13,22 @@ use hornrule_herd::{Change, Database, DatabaseError, Fault, Rows};
 /// [`DatabaseError`]; the tables are then as before.
 pub fn rebuild(herd: &mut Database) -> Result<Vec<(DeviceId, LogId, Intake)>, DatabaseError> {
     herd.write(rebuild_rows)
+}
+
+/// Notes what a person said of a log kept aside, and derives all herd tables by it.
+///
+/// # Errors
+/// [`DatabaseError`]; all is then as before.
+pub fn rule_on_aside(
+    herd: &mut Database,
+    log: (DeviceId, LogId),
+    ruling: &Ruling,
+) -> Result<(), DatabaseError> {
+    herd.write(|rows| {
+        rows.insert_aside_ruling(log, ruling)?;
+        put_in_force(rows, &rows.limits()?)?;
+        rebuild_rows(rows).map(|_| ())
+    })
 }
 
 /// Derives all herd tables from scratch, and says which of them changed.

@@ -9,7 +9,7 @@ use super::clock::Span;
 use super::decision;
 use super::gathered::Gathered;
 use super::history;
-use super::office::{Farm, Office};
+use super::office::{At, Farm, Office};
 use super::rules::checksum;
 use super::stretch::{self, Opened, Seeker, Stretch};
 use super::walk::{Decided, decide};
@@ -69,7 +69,18 @@ pub fn run(
 /// # Errors
 /// [`DatabaseError`]; all is then as before.
 pub fn set_limits(herd: &mut Database, limits: &Limits) -> Result<bool, DatabaseError> {
+    if in_force(herd, limits)? {
+        return Ok(false);
+    }
     herd.write(|rows| put_in_force(rows, limits))
+}
+
+/// Whether the herd tables are derived by these rules and numbers, so that nothing is to be written.
+///
+/// # Errors
+/// [`DatabaseError`].
+pub fn in_force(herd: &Database, limits: &Limits) -> Result<bool, DatabaseError> {
+    herd.read(|rows| Ok(rows.rules_checksum()? == Some(checksum(limits))))
 }
 
 pub(super) fn put_in_force(rows: &Rows<'_>, limits: &Limits) -> Result<bool, Fault> {
@@ -225,7 +236,10 @@ fn summary(from: Seq, decided: Decided, history: Vec<Remark>) -> Intake {
 
 fn write(rows: &Rows<'_>, device: DeviceId, log: LogId, decided: &Decided) -> Result<(), Fault> {
     for visit in &decided.visits {
-        rows.insert_visit(device, log, *visit)?;
+        rows.insert_visit(device, log, visit)?;
+    }
+    for load in &decided.loads {
+        rows.insert_plan_load(device, log, load)?;
     }
     for presence in &decided.presences {
         rows.insert_presence(device, log, presence)?;
@@ -254,6 +268,7 @@ fn start(
     if new == Seq::NONE {
         return Ok(None);
     }
+    let under = rows.sealed_under(device, log)?;
     let mut seeker = Seeker::new(anchors);
     let mut below = new.next();
     let mut lowest = new;
@@ -261,7 +276,7 @@ fn start(
         let chunk = rows.sealed_before(device, log, below, CHUNK)?;
         for (seq, sealed) in &chunk {
             lowest = *seq;
-            if let Some(start) = seeker.step(*seq, &open(device, log, sealed)) {
+            if let Some(start) = seeker.step(*seq, &open(device, under, sealed)) {
                 return Ok(Some(start));
             }
         }
@@ -278,11 +293,14 @@ pub(super) fn fetch(
     start: Seq,
     anchors: Vec<Anchor>,
 ) -> Result<Stretch, Fault> {
+    let under = rows.sealed_under(device, log)?;
     let before = rows.sealed_before(device, log, start, 1)?;
+    let parts = rows.kept_aside(device, log)?;
+    let parted = parts.map_or(Seq::NONE, |(_, first)| first.previous());
     let records: Vec<Opened> = rows
         .sealed_from(device, log, start)?
         .into_iter()
-        .map(|(seq, sealed)| (seq, open(device, log, &sealed)))
+        .map(|(seq, sealed)| (seq, open(device, under, &sealed)))
         .collect();
     let mut came = BTreeMap::new();
     for (_, range) in stretch::boots(&records) {
@@ -292,14 +310,43 @@ pub(super) fn fetch(
     Ok(Stretch {
         device,
         log,
-        before: before.first().map_or(Seq::NONE, |(seq, _)| *seq),
-        farm: rows.farm_before(device, log, start)?,
+        before: before.first().map_or(parted, |(seq, _)| *seq),
+        at: at(rows, (device, log), start, parts)?,
         prior: prior(rows, (device, log), start, &anchors)?,
         covered: rows.covered(device, log)?,
         anchors,
         records,
         came,
         rulings: decision::rulings(&rows.decisions(device, log)?),
+    })
+}
+
+/// Where the work was before a record, and by which plan. What lies before a log kept aside is in the
+/// log from which it parts; both count on in the same numbers.
+fn at(
+    rows: &Rows<'_>,
+    (device, log): (DeviceId, LogId),
+    before: Seq,
+    parts: Option<(LogId, Seq)>,
+) -> Result<At, Fault> {
+    let mut visit = rows.visit_before(device, log, before)?;
+    let mut load = rows.plan_load_before(device, log, before)?;
+    if let Some((of, first)) = parts {
+        if visit.is_none() {
+            visit = rows.visit_before(device, of, first)?;
+        }
+        if load.is_none() {
+            load = rows.plan_load_before(device, of, first)?;
+        }
+    }
+    let plan = load.map(|(_, name)| name);
+    Ok(match (visit, load) {
+        (Some(visit), Some((loaded, _))) if loaded.seq < visit.seq => {
+            At { key: visit.key, herd: visit.herd, plan, unkeyed: false }
+        }
+        (_, Some((loaded, _))) => At { key: loaded.key, herd: loaded.herd, plan, unkeyed: true },
+        (Some(visit), None) => At { key: visit.key, herd: visit.herd, plan, unkeyed: false },
+        (None, None) => At::default(),
     })
 }
 
@@ -310,13 +357,14 @@ fn prior(
     start: Seq,
     anchors: &[Anchor],
 ) -> Result<Option<Span>, Fault> {
+    let under = rows.sealed_under(device, log)?;
     let mut records: Vec<Opened> = Vec::new();
     let mut boot = None;
     let mut below = start;
     'boot: loop {
         let chunk = rows.sealed_before(device, log, below, CHUNK)?;
         for (seq, sealed) in &chunk {
-            let opened = open(device, log, sealed);
+            let opened = open(device, under, sealed);
             if let Ok(record) = &opened {
                 if *boot.get_or_insert(record.boot) != record.boot {
                     break 'boot;
@@ -339,6 +387,8 @@ fn office(rows: &Rows<'_>, device: DeviceId) -> Result<Office, Fault> {
         gauge: handheld.gauge,
         gauge_tolerance: handheld.gauge_tolerance,
         limits: rows.limits()?,
+        keys: rows.standing_keys()?,
+        plans: rows.plans()?.into_iter().map(|plan| (plan.name, plan)).collect(),
         ..Office::default()
     };
     for herd in rows.herds()? {
@@ -349,7 +399,7 @@ fn office(rows: &Rows<'_>, device: DeviceId) -> Result<Office, Fault> {
             ))
         })?;
         office.renumbered.insert(herd.herd, rows.renumbered(herd.herd)?);
-        office.farms.push(Farm { herd: herd.herd, name: herd.name, digit: herd.farm, zone });
+        office.farms.push(Farm { herd: herd.herd, name: herd.name, zone });
         for animal in rows.animals(herd.herd)? {
             office.listed.entry(herd.herd).or_default().insert(animal.animal);
             if let Some(tag) = animal.tag {

@@ -11,6 +11,7 @@ use hornrule_protocol::{Boot, DeviceId, LogId, OpenError, Record, Seq, Uptime};
 
 use super::clock::{Span, Tie};
 use super::decision::Ruling;
+use super::office::At;
 use hornrule_herd::inbox::Anchor;
 
 /// One record, opened or not.
@@ -25,8 +26,8 @@ pub struct Stretch {
     pub log: LogId,
     /// The number before the first record that is here.
     pub before: Seq,
-    /// The farm of the last visit before.
-    pub farm: Option<u8>,
+    /// Where the work was before.
+    pub at: At,
     /// The boot before the first one that is here, for what two boots say of each other.
     pub prior: Option<Span>,
     /// The numbers the handheld has accounted for, ascending runs.
@@ -200,7 +201,7 @@ fn bundle_parts(records: &[Opened], uptime: Uptime, parts: u8) -> Vec<Seq> {
 
 /// Looks, from a record backwards, for the number from which a log has to be derived again.
 ///
-/// What a boot's rows are depends on nothing before it but the farm, as long as its own clock and
+/// What a boot's rows are depends on nothing before it but the farm and the plan, as long as its own clock and
 /// that of the boot before it are anchored; a boot without an anchor hangs on its neighbours.
 #[derive(Debug)]
 pub struct Seeker<'a> {

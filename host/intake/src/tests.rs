@@ -1,11 +1,11 @@
 //! The walk and the rules, over whole stories.
 
-use hornrule_facts::{Severity, What};
+use hornrule_facts::{Day, HerdId, Severity, What};
 use hornrule_protocol::record::{Entry, StartCause, UnitMode};
 use hornrule_protocol::{AnimalNumber, DeviceId, Iso11784, Nanometres, Place, Sealed, Seq};
 
 use super::{GaugeBlock, Intake, RULES, rebuild, run, set_gauge, set_works_at};
-use crate::farms::{begin, import, take_in, two_farms};
+use crate::farms::{begin, import, keep_plan, take_in, two_farms};
 use hornrule_facts::Batch;
 use hornrule_herd::inbox::Anchor;
 use hornrule_herd::{Database, Kinds, Span};
@@ -51,6 +51,12 @@ const CASES: &[Case] = &[
         "handheld-fault",
         |s| void(s.start_by(StartCause::Panic).clock(EIGHT + 60_000)),
         |s| void(s.start_by(StartCause::Reset).clock(EIGHT + 60_000)),
+    ),
+    (
+        "old-plan",
+        // The plan of the day before; one of the day.
+        |s| void(s.plan(1).visit(1).cow(312)),
+        |s| void(s.plan(2).visit(1).cow(312)),
     ),
     ("unknown-farm", |s| void(s.visit(7).cow(312)), |s| void(s.visit(2).cow(312))),
     (
@@ -242,6 +248,10 @@ fn tagged(number: u64) -> Entry {
 fn told(tell: fn(&mut Story)) -> Intake {
     let (mut herd, _) = two_farms();
     import(&mut herd, "Eschenhof", 3, "number\n777\n");
+    let day = Day::from_date("2026-03-02".parse().unwrap());
+    for (number, day) in [(1, Day(day.0 - 1)), (2, day)] {
+        keep_plan(&mut herd, number, day, &[(1, HerdId(1)), (2, HerdId(2))]);
+    }
     let gauge = GaugeBlock { size: Nanometres::from_mm(75), tolerance: None };
     set_gauge(&mut herd, DEVICE, Some(gauge)).unwrap();
     let mut story = Story::at_work();

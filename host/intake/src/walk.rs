@@ -20,20 +20,23 @@ use hornrule_protocol::{Claw, Place, Seq};
 use super::chute::{Chute, Cow, is_gauge};
 use super::clock::{self, Placed, Standing};
 use super::decision::Ruling;
-use super::office::{Office, Whose};
+use super::office::{At, Office, Whose};
 use super::row::{Row, row};
-use super::rules::{Check, Moment, RULES, Rule, Seen};
+use super::rules::{Begun, Check, Moment, RULES, Rule, Seen};
 use super::stretch::{Stretch, Voids};
 use hornrule_facts::codes::TRIMMED;
 use hornrule_facts::observation::{Clip, Observation, Presence, When};
 use hornrule_facts::remark::{Level, Remark, Severity};
 use hornrule_facts::{AnimalId, Day, HerdId};
+use hornrule_herd::{PlanLoad, Whereabouts};
 
 /// What a stretch becomes.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Decided {
     /// Where work on a farm starts.
-    pub visits: Vec<(Seq, u8)>,
+    pub visits: Vec<Whereabouts>,
+    /// Where a plan was loaded.
+    pub loads: Vec<PlanLoad>,
     /// Cows in the chute.
     pub presences: Vec<Presence>,
     /// What was said of them.
@@ -57,17 +60,18 @@ pub fn decide(stretch: &Stretch, office: &Office) -> Decided {
     let mut walk = Walk {
         stretch,
         office,
-        chute: Chute::at(stretch.farm),
+        chute: Chute::at(stretch.at),
         decided: Decided::default(),
         last_day: None,
         boot_from: 0,
+        told_old: None,
     };
     for ((_, range), placed) in stretch.boots().into_iter().zip(&placed) {
         let voids = Voids::of(&stretch.records[range.clone()], &stretch.rulings);
         walk.boot_from = walk.decided.presences.len();
         let restarted = walk.chute.restart();
         walk.leave(restarted);
-        walk.last_day = None;
+        (walk.last_day, walk.told_old) = (None, None);
         for index in range.clone() {
             let starts = (index == range.start).then_some(placed);
             walk.record(index, starts, &placed.standing, &voids);
@@ -86,6 +90,8 @@ struct Walk<'a> {
     last_day: Option<Day>,
     /// The first stay of this boot among those decided.
     boot_from: usize,
+    /// The day on which it was last said in this boot that the plan is of another one.
+    told_old: Option<Day>,
 }
 
 /// What a remark is about, where it is known.
@@ -114,11 +120,12 @@ impl Walk<'_> {
             starts,
         };
         let when = opened.as_ref().ok().and_then(|record| standing.when(record.uptime));
-        let whose = self.office.whose(self.chute.farm);
+        let ruling = self.stretch.rulings.get(seq);
+        let put = ruling.and_then(|ruling| ruling.herd);
+        let whose = put.map_or_else(|| self.office.whose(self.chute.at), Whose::Herd);
         let day = when.and_then(|when| Day::of(when.at_ms, &self.office.zone(whose.herd())));
         // A record that does not open has no time of its own: the day of the one before is near.
         self.last_day = day.or(self.last_day);
-        let ruling = self.stretch.rulings.get(seq);
         self.arrive(&seen, whose, ruling);
         let discarded = ruling.is_some_and(|ruling| ruling.discarded);
         self.decided.discarded += u32::from(discarded);
@@ -164,7 +171,8 @@ impl Walk<'_> {
             let given = ruling.animal;
             let given = given.map(|cow| self.office.known_as(whose.herd(), cow, self.last_day));
             let animal = given.or(self.chute.cow.animal());
-            let sentence = ruling.sentence(seen.seq, &zone);
+            let farm = ruling.herd.map_or("", |herd| self.office.name(herd));
+            let sentence = ruling.sentence(seen.seq, &zone, farm);
             let about = About { animal, ..about };
             self.say((ruling.word(), Severity::Settled), seen.seq, about, sentence);
         }
@@ -187,17 +195,17 @@ impl Walk<'_> {
             | Entry::Gap { .. }
             | Entry::Void { .. }
             | Entry::CalliperFault(_)
-            | Entry::PlanLoaded { .. }
             // Its parts are records of their own.
             | Entry::Bundle { .. } => {}
-            Entry::Visit { farm } => {
-                let left = self.chute.enter(Cow::Nobody);
-                self.leave(left);
-                self.chute.farm = Some(*farm);
-                self.decided.visits.push((seq, *farm));
-            }
+            Entry::PlanLoaded { plan, .. } => self.load(seq, *plan),
+            Entry::Visit { farm } => self.visit(seq, Some(*farm), when, ruling),
             Entry::Animal(number) => {
-                let herd = self.office.whose(self.chute.farm).herd();
+                if ruling.herd.is_some() {
+                    self.visit(seq, None, when, ruling);
+                } else if self.chute.at.unkeyed {
+                    self.begun(seq, None, when, ruling);
+                }
+                let herd = self.office.whose(self.chute.at).herd();
                 let zone = self.office.zone(herd);
                 let day = when.and_then(|when| Day::of(when.at_ms, &zone));
                 let cow = match self.office.animal(herd, *number, day) {
@@ -218,9 +226,59 @@ impl Walk<'_> {
         }
     }
 
+    /// A plan is in the handheld.
+    fn load(&mut self, seq: Seq, name: u32) {
+        let before = self.chute.at;
+        self.chute.at = self.office.load(before, name);
+        let At { key, herd, .. } = self.chute.at;
+        if herd != before.herd {
+            let left = self.chute.enter(Cow::Nobody);
+            self.leave(left);
+        }
+        self.decided.loads.push((Whereabouts { seq, key, herd }, name));
+    }
+
+    /// Work starts at a farm: the one keyed, or the one that a person has named.
+    fn visit(&mut self, seq: Seq, key: Option<u8>, when: Option<When>, ruling: &Ruling) {
+        let left = self.chute.enter(Cow::Nobody);
+        self.leave(left);
+        let at = self.chute.at;
+        self.chute.at = match (ruling.herd, key) {
+            (Some(herd), _) => At { key, herd: Some(herd), unkeyed: false, ..at },
+            (None, Some(key)) => self.office.visit(at, key, when.map(|when| when.at_ms)),
+            (None, None) => at,
+        };
+        let At { key, herd, .. } = self.chute.at;
+        self.decided.visits.push(Whereabouts { seq, key, herd });
+        if ruling.herd.is_none() {
+            self.begun(seq, key, when, ruling);
+        }
+    }
+
+    /// What there is to say of a visit whose farm the plan says; of those that nobody keyed, once a
+    /// day.
+    fn begun(&mut self, seq: Seq, key: Option<u8>, when: Option<When>, ruling: &Ruling) {
+        let at = self.chute.at;
+        let (Some(plan), Some(herd)) = (self.office.plan(at), at.herd) else { return };
+        let day = when.and_then(|when| Day::of(when.at_ms, &self.office.zone(Some(herd))));
+        if key.is_none() && day.is_some() && std::mem::replace(&mut self.told_old, day) == day {
+            return;
+        }
+        let begun = Begun { seq, key, farm: self.office.name(herd), plan: plan.day, day };
+        let about = About { herd: Some(herd), day: day.or(self.last_day), ..About::default() };
+        for rule in RULES {
+            if let Check::Visit(check) = rule.check
+                && let Some(sentence) = check(&begun)
+                && !ruling.settles(rule.severity)
+            {
+                self.remark(rule, seq, about, sentence);
+            }
+        }
+    }
+
     /// Moment rules; then a row, or none.
     fn said(&mut self, seq: Seq, record: &Record, when: Option<When>, ruling: &Ruling) {
-        let whose = self.office.whose(self.chute.farm);
+        let whose = self.office.whose(self.chute.at);
         let day = when.and_then(|when| Day::of(when.at_ms, &self.office.zone(whose.herd())));
         if let Entry::Reading(reading) = &record.entry
             && is_gauge(&record.entry)
@@ -263,7 +321,7 @@ impl Walk<'_> {
             .iter()
             .filter_map(|rule| match rule.check {
                 Check::Moment(check) => Some((rule, check(&moment)?)),
-                Check::Record(_) | Check::History(_) => None,
+                Check::Record(_) | Check::Visit(_) | Check::History(_) => None,
             })
             .collect();
         let about = About {

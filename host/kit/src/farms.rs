@@ -1,6 +1,6 @@
 //! Two invented farms, and how a story gets into their database.
 
-use hornrule_facts::{AnimalId, Day, HerdId, ListedAnimal};
+use hornrule_facts::{AnimalId, Day, HerdId, KeptPlan, ListedAnimal};
 use hornrule_herd::inbox::{PullId, PullStart};
 use hornrule_herd::{Database, DatabaseError};
 use hornrule_intake::{Intake, rebuild_rows, recheck_rows, run};
@@ -62,6 +62,13 @@ fn listed(line: &str) -> ListedAnimal {
         born: cell(3).map(|born| Day::from_date(born.parse().unwrap())),
         ..ListedAnimal::numbered(AnimalId(cells[0].parse().unwrap()))
     }
+}
+
+/// Keeps a plan as if it had been made and loaded: its number, which is its name, day and farms by key.
+pub fn keep_plan(database: &mut Database, number: u32, day: Day, farms: &[(u8, HerdId)]) {
+    let plan = KeptPlan { number, name: number, day, farms: farms.to_vec() };
+    let done: Result<(), DatabaseError> = database.write(|rows| rows.insert_plan(&plan, 0, &[]));
+    done.unwrap();
 }
 
 /// Two invented farms: 1 with a herd list, 2 without.

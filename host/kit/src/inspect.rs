@@ -12,6 +12,8 @@ pub trait Inspect {
     fn dump(&self) -> Vec<String>;
     /// Does something to the derived tables that the office never does.
     fn spoil(&self);
+    /// Tries to change and to remove what is kept of plans; gives why that was refused.
+    fn change_plans(&self) -> Vec<String>;
 }
 
 impl Inspect for Database {
@@ -31,6 +33,16 @@ impl Inspect for Database {
             .into_iter()
             .flat_map(|(table, rows)| rows.into_iter().map(move |row| format!("{table}: {row}")));
         lines.collect()
+    }
+
+    fn change_plans(&self) -> Vec<String> {
+        let tries = [
+            "UPDATE plan SET day = 1",
+            "DELETE FROM plan",
+            "UPDATE plan_farm SET herd = 1",
+            "DELETE FROM plan_farm",
+        ];
+        tries.iter().filter_map(|text| self.inspect(text).err()).collect()
     }
 
     fn spoil(&self) {

@@ -7,6 +7,6 @@ mod farms;
 mod inspect;
 mod story;
 
-pub use farms::{begin, begin_at, import, take_in, two_farms};
+pub use farms::{begin, begin_at, import, keep_plan, take_in, two_farms};
 pub use inspect::Inspect;
 pub use story::{DEVICE, EIGHT, LF_OUT, LH, LH_IN, LH_OUT, LOG, RF_OUT, RH, RH_OUT, Story};

@@ -106,6 +106,11 @@ impl Story {
         self.say(Entry::Visit { farm })
     }
 
+    /// A plan of this name was loaded.
+    pub fn plan(&mut self, name: u32) -> &mut Self {
+        self.say(Entry::PlanLoaded { plan: name, animals: 1 })
+    }
+
     pub fn cow(&mut self, number: u32) -> &mut Self {
         let number = HerdNumber::new(number).unwrap();
         self.say(Entry::Animal(AnimalNumber::Herd(number)))

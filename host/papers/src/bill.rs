@@ -108,6 +108,19 @@ fn items(bill: &Bill, words: &Words) -> Table {
             ]);
         }
     }
+    if !bill.free.is_empty() {
+        table.section(words.say(Say::BillFree));
+    }
+    for line in &bill.free {
+        let quantity = format!("{}\u{a0}{}", line.quantity.shown(words.language()), line.unit);
+        table.row([
+            line.words.clone(),
+            quantity.trim_end().to_owned(),
+            money(bill, line.unit_price, words),
+            format!("{}\u{a0}%", line.rate.shown(words.language())),
+            money(bill, line.amount(), words),
+        ]);
+    }
     table
 }
 

@@ -7,7 +7,7 @@ use super::page::{Block, Column, Figure, Page, Table, Width};
 use super::svg::{self, Point, Series};
 use super::{terms, visit};
 use crate::words::{Say, Words};
-use hornrule_casebook::{Case, End, State, place_key};
+use hornrule_casebook::{Case, place_key};
 use hornrule_facts::{Day, Language, LengthUnit, Paper};
 use hornrule_questions::cow::{CowHistory, Walls};
 
@@ -20,7 +20,7 @@ pub fn page(history: &CowHistory, words: &Words, paper: Paper, today: Day) -> Pa
         cow: history.name.to_string().into(),
         farm: history.farm.as_str().into(),
     });
-    let last = history.days.last().map_or(Day(0), |one| one.day);
+    let last = last_day(history);
     let mut page = Page::new(words, paper, title, last);
     let born = history.listed.as_ref().and_then(|one| one.born);
     let born = born.map(|day| words.say(Say::CowBorn { date: words.date(day).into() }));
@@ -36,7 +36,7 @@ pub fn page(history: &CowHistory, words: &Words, paper: Paper, today: Day) -> Pa
             words.say(Say::CowDueLine {
                 date: words.date(due.day).into(),
                 place: words.place(due.place).into(),
-                what: terms::what(words, due).into(),
+                what: terms::what_with_lesions(words, due).into(),
                 why: terms::why_and_late(words, due, today).into(),
             })
         });
@@ -49,6 +49,11 @@ pub fn page(history: &CowHistory, words: &Words, paper: Paper, today: Day) -> Pa
     page.heading(words.say(Say::HeadCautions));
     page.add(terms::cautions(words));
     page
+}
+
+/// The day that the page speaks of.
+fn last_day(history: &CowHistory) -> Day {
+    history.days.last().map_or(Day(0), |one| one.day)
 }
 
 fn days_of(history: &CowHistory, words: &Words, page: &mut Page) {
@@ -91,27 +96,13 @@ fn cases(history: &CowHistory, words: &Words, page: &mut Page) {
         Column::text(words.say(Say::ColumnNow), 3),
     ];
     let mut table = Table::new("cases", words.say(Say::AboutCases), columns);
-    let last = history.days.last().map_or(Day(0), |one| one.day);
+    let last = last_day(history);
     for case in history.book.cases.iter().rev() {
         let mut found = words.date(case.found);
         if case.again {
             found = format!("{found}, {}", words.say(Say::CaseAgain));
         }
-        let now = match case.ended {
-            Some(ended) => {
-                let date = words.date(ended.day).into();
-                words.say(match ended.how {
-                    End::Healed => Say::CaseHealed { date },
-                    End::Sound => Say::CaseSound { date },
-                    End::OutOfSight => Say::CaseReplaced { date },
-                })
-            }
-            None if case.state_on(last) == Some(State::OutOfSight) => {
-                let days = (last.0 - case.last_word().0).into();
-                words.say(Say::CaseOutOfSight { days })
-            }
-            None => words.say(Say::CaseOpen),
-        };
+        let now = terms::case_now(words, case, last);
         table.row([
             terms::lesion(words, case.lesion),
             words.place(case.place),
@@ -126,6 +117,7 @@ fn cases(history: &CowHistory, words: &Words, page: &mut Page) {
 
 fn plots(history: &CowHistory, words: &Words, page: &mut Page) {
     let date = |day| words.date(Day(day));
+    let last = last_day(history);
     let mut figures = Vec::new();
     let areas_of = areas(history);
     let mut places: Vec<Place> = areas_of.iter().map(|(case, _)| case.place).collect();
@@ -146,7 +138,8 @@ fn plots(history: &CowHistory, words: &Words, page: &mut Page) {
                 .iter()
                 .map(|(day, area)| format!("{} {} mm²", words.date(*day), words.decimal(*area, 0)))
                 .collect();
-            lines.push(format!("{in_full}: {}", said.join(", ")));
+            let now = terms::case_now(words, case, last);
+            lines.push(format!("{in_full}: {}; {now}", said.join(", ")));
             let points = points.iter().map(|(day, area)| Point { day: day.0, value: *area });
             series.push(Series { name, points: points.collect(), hollow: false });
         }

@@ -6,7 +6,7 @@ use hornrule_protocol::{Lesion, Place, Scale};
 
 use super::page::{Block, Caution, Notice, Page, Weight};
 use crate::words::{Say, Words};
-use hornrule_casebook::Case;
+use hornrule_casebook::{Case, End, State};
 use hornrule_facts::codes::SEE_AGAIN;
 use hornrule_facts::{Day, Duty};
 use hornrule_insight::{estimate::Level, proportion};
@@ -97,7 +97,8 @@ pub(super) fn counts_of(words: &Words, share: hornrule_questions::farm::Share) -
     words.say(Say::XOfY { x: share.cases.into(), y: share.of.into() })
 }
 
-fn reason(because: Because) -> Say<'static> {
+/// Who or what says so.
+pub(super) fn reason(because: Because) -> Say<'static> {
     match because {
         Because::Keyed => Say::BecauseKeyedByTrimmer,
         Because::Phlegmon => Say::WhyPhlegmon,
@@ -133,6 +134,42 @@ pub(super) fn what(words: &Words, due: &Due) -> String {
         (Duty::Trim, _) => Say::WhatTrim,
         (Duty::Office, _) => Say::WhatOffice,
     })
+}
+
+/// The lesions it is about, each once: "sole ulcer, digital dermatitis"; empty where it is about none.
+pub(super) fn lesions(words: &Words, due: &Due) -> String {
+    let mut all: Vec<String> = Vec::new();
+    for case in &due.cases {
+        let name = words.lesion(case.lesion);
+        if !all.contains(&name) {
+            all.push(name);
+        }
+    }
+    all.join(", ")
+}
+
+/// What is to be done, with the lesions it is about: "recheck: sole ulcer".
+pub(super) fn what_with_lesions(words: &Words, due: &Due) -> String {
+    let lesions = lesions(words, due);
+    if lesions.is_empty() { what(words, due) } else { format!("{}: {lesions}", what(words, due)) }
+}
+
+/// How a case stands at the end of a day.
+pub(super) fn case_now(words: &Words, case: &Case, day: Day) -> String {
+    match case.ended {
+        Some(ended) => {
+            let date = words.date(ended.day).into();
+            words.say(match ended.how {
+                End::Healed => Say::CaseHealed { date },
+                End::Sound => Say::CaseSound { date },
+                End::OutOfSight => Say::CaseReplaced { date },
+            })
+        }
+        None if case.state_on(day) == Some(State::OutOfSight) => {
+            words.say(Say::CaseOutOfSight { days: (day.0 - case.last_word().0).into() })
+        }
+        None => words.say(Say::CaseOpen),
+    }
 }
 
 /// The rule that fired, with a star where it is one of thumb.

@@ -6,12 +6,13 @@ use hornrule_protocol::{AnimalNumber, DeviceId, HerdNumber, Nanometres, Place, S
 use crate::visit::{EVERY_FOOT, render_html, render_terminal};
 use crate::words::Words;
 use crate::{cow as cow_page, vet, visit};
-use hornrule_facts::{AnimalId, Day, FarmSettings, HerdId, Language, LengthUnit, Paper};
+use hornrule_facts::{AnimalId, Day, FarmSettings, HerdId, Language, LengthUnit, Paper, Practice};
 use hornrule_herd::Database;
 use hornrule_intake::rules::RULES;
 use hornrule_intake::{GaugeBlock, set_gauge};
 use hornrule_kit::{DEVICE, EIGHT, LH, LH_IN, LH_OUT, RH, RH_OUT, Story, take_in, two_farms};
 use hornrule_questions::cow::CowHistory;
+use hornrule_questions::vet::VetLetter;
 use hornrule_questions::visit::{VisitReport, list_visits};
 
 /// A day at Lindenhof: a sole ulcer with a block, dermatitis, a dying toe, a sound cow, a slip.
@@ -241,6 +242,38 @@ fn a_cows_history_has_her_days_walls_and_areas() {
     );
 }
 
+/// Found, measured twice, healed, and found again in the same place: two lines, with nothing drawn
+/// between.
+#[test]
+fn the_line_of_an_area_is_broken_where_the_lesion_healed() {
+    let (mut herd, farm) = two_farms();
+    let mut story = Story::at_work();
+    story.cow(312).find(13, 2, LH_OUT).read(8, 2000, LH_OUT).read(9, 1000, LH_OUT);
+    let mut visit = |days: i64| {
+        story.start().clock(EIGHT + days * 86_400_000).visit(1).cow(312);
+        match days {
+            28 => story.act(50, LH_OUT),
+            42 => story.find(13, 1, LH_OUT).read(8, 1500, LH_OUT).read(9, 1000, LH_OUT),
+            _ => story.act(51, LH_OUT).read(8, 1000, LH_OUT).read(9, 500, LH_OUT),
+        };
+    };
+    [14, 28, 42, 56].into_iter().for_each(&mut visit);
+    take_in(&mut herd, &story);
+    let cow = AnimalId::from_number(herd_number(312)).unwrap();
+    let history = CowHistory::gather(&herd, farm, cow).unwrap().unwrap();
+    let areas = cow_page::areas(&history);
+    let days = |at: usize| -> Vec<i32> {
+        areas[at].1.iter().map(|(day, _)| day.0 - history.days[0].day.0).collect()
+    };
+    assert_eq!((areas.len(), days(0), days(1)), (2, vec![0, 14], vec![42, 56]));
+    let seen = history.days.last().unwrap().day;
+    let page = cow_page::page(&history, &Words::new(Language::English), Paper::A4, seen);
+    let text = page.render_terminal().replace('\n', " ");
+    assert!(text.contains("healed 30 Mar 2026"), "{text}");
+    // Each case is a line of its own: a path that begins anew.
+    assert_eq!(page.render_html().matches("fill=\"none\" stroke=\"#").count(), 2);
+}
+
 #[test]
 fn a_cow_that_nobody_knows_has_no_history() {
     let (herd, farm, _) = day();
@@ -252,11 +285,17 @@ fn a_cow_that_nobody_knows_has_no_history() {
 
 #[test]
 fn the_vet_reads_of_referred_cows_only() {
-    let report = report();
-    let letter = vet::page(&report, &Words::of(&report.settings), Paper::A4).render_terminal();
-    assert!(letter.contains("Cow 313 Frieda, RH outer") && !letter.contains("312 Berta"));
-    insta::assert_snapshot!(letter);
-    assert_eq!(vet::json(&report)["cows"].as_array().unwrap().len(), 1);
+    let (herd, farm, day) = day();
+    let letter = VetLetter::gather(&herd, farm, day).unwrap().unwrap();
+    let phone = "+44 1632 960123".to_owned();
+    let practice =
+        Practice { name: "Claw trimming at the ford".to_owned(), phone, ..Practice::default() };
+    let words = Words::of(&letter.report.settings);
+    let page = vet::page(&letter, &practice, &words, Paper::A4).render_terminal();
+    assert!(page.contains("Cow 313 Frieda") && !page.contains("312 Berta"));
+    assert!(page.contains("Phone +44 1632 960123") && !page.contains("grinder"));
+    insta::assert_snapshot!(page);
+    assert_eq!(vet::json(&letter)["cows"].as_array().unwrap().len(), 1);
 }
 
 /// A long day at Lindenhof: 60 cows, with an earlier visit. Of each six one has an ulcer with a

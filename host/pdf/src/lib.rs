@@ -6,10 +6,12 @@
 //! fonts/*.otf --+
 //! ```
 //!
-//! The page goes in as a value and never as markup, so that nothing in it needs escaping. Nothing is
+//! The page goes in as a value and never as markup, so that nothing in it needs escaping. Letters that
+//! our fonts lack become boxes: a name never costs the page. Nothing is
 //! read from disk, network or clock: the same page gives the same bytes. This is a crate of its own
 //! because the typesetter below it takes minutes to build; nothing else waits for it.
 
+mod glyphs;
 mod png;
 mod world;
 
@@ -73,7 +75,8 @@ pub fn render_on_one_sheet(
 }
 
 fn set(json: String) -> Result<PagedDocument, PdfError> {
-    typst::compile::<PagedDocument>(&World::new(json)).output.map_err(|errors| refused(&errors))
+    let world = World::new(glyphs::settable(&json));
+    typst::compile::<PagedDocument>(&world).output.map_err(|errors| refused(&errors))
 }
 
 fn write(document: &PagedDocument, ident: &str, date: (i16, u8, u8)) -> Result<Vec<u8>, PdfError> {

@@ -52,6 +52,38 @@ fn what_is_no_page_is_refused() {
     assert!(render(page(r#"{"kind": "hologram", "is": 1}"#), "a", (2026, 3, 3)).is_err());
 }
 
+/// Whatever a cow or a farm is called, there is a page: every letter of the first two planes, and the
+/// corners of the others, in chunks; and names as people give them.
+#[test]
+fn no_letter_costs_a_page() {
+    let date = (2026, 3, 3);
+    let quoted = |letter: char| match letter {
+        '"' | '\\' => format!("\\{letter}"),
+        letter if letter.is_ascii_control() => format!("\\u{:04x}", u32::from(letter)),
+        letter => letter.to_string(),
+    };
+    let all: Vec<char> =
+        (0..0x2_0000).chain([0x2_0000, 0xe_0001, 0x10_ffff]).filter_map(char::from_u32).collect();
+    for chunk in all.chunks(16_384) {
+        let text: String = chunk.iter().map(|letter| format!("{} ", quoted(*letter))).collect();
+        let one = page(&format!(r#"{{"kind": "para", "is": "{text}"}}"#));
+        if let Err(error) = render(one, "a", date) {
+            panic!("{:x}..: {error}", u32::from(chunk[0]));
+        }
+    }
+    for name in [
+        "Bella \u{1f404}",
+        "\u{725b}",
+        "\u{628}\u{642}\u{631}\u{629}",
+        "Be\u{301}\u{323}a",
+        "a\u{0}b",
+    ] {
+        let text: String = name.chars().map(quoted).collect();
+        let one = page("").replace("Alder <&> Brook", &text);
+        assert!(render(one, "a", date).is_ok(), "{name:?}");
+    }
+}
+
 /// A card of so many sentences, its type so large.
 fn card(sentences: usize, grown: u16) -> String {
     let said = "The foot is lifted, the claw is looked at, its horn is brought to length. ";

@@ -46,9 +46,18 @@ impl Books {
         rows: &Rows<'_>,
         mut tell: impl FnMut(AnimalId, &Casebook),
     ) -> Result<(), Fault> {
+        self.each_with_facts(rows, |animal, _, book| tell(animal, book))
+    }
+
+    /// The same, with the findings and actions that each is made of.
+    pub(crate) fn each_with_facts(
+        &self,
+        rows: &Rows<'_>,
+        mut tell: impl FnMut(AnimalId, &[Fact], &Casebook),
+    ) -> Result<(), Fault> {
         let kinds = Kinds::JUDGED.and(Kinds::STAYS);
         rows.each_cow(self.herd, Span::through(self.day), kinds, |animal, facts| {
-            tell(animal, &self.fold(animal, facts));
+            tell(animal, facts, &self.fold(animal, facts));
         })
     }
 

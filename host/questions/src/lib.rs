@@ -4,6 +4,8 @@
 //! herd --facts--> casebook --> due      what is open on which foot
 //!                          --> visit    one farm, one day        --> papers, exchange
 //!                          --> farm     a farm over time
+//!                          --> notices  what the office sees before the farm goes home
+//!                          --> vet      what the vet is told of the cows that a visit refers
 //!                          --> cow      one cow's history
 //!                          --> bill     what was done, times the price list
 //!                          --> evidence blocks, healing, growth, agreement
@@ -18,8 +20,10 @@ pub mod cow;
 pub mod due;
 pub mod evidence;
 pub mod farm;
+pub mod notices;
 pub mod plan;
 pub mod toml_text;
+pub mod vet;
 pub mod visit;
 
 #[cfg(test)]

@@ -3,8 +3,14 @@
 //! ```text
 //! herds, herd lists --+
 //! open needs (due) ---+--> Planned (values) --> `hornrule_line::plan` loads it
-//! order, limits, gauge+
+//! order, limits, gauge+                     +--> `kept`: its number, and what the office keeps of it
 //! ```
+
+mod kept;
+mod keys;
+
+pub use kept::{KeepError, Maker, keep};
+pub use keys::{KeysError, day_keys};
 
 use hornrule_protocol::plan::{Blinding, Gauge, Limits, Need, Needs, Order};
 use hornrule_protocol::{AnimalNumber, DeviceId, HerdNumber, Iso11784};
@@ -32,7 +38,7 @@ pub struct Asked {
     pub do_not_trim: Vec<(u8, HerdNumber)>,
 }
 
-/// The plan of a day at these farms, each of which has a digit.
+/// The plan of a day at these farms, each with its key of that day.
 ///
 /// # Errors
 /// [`DatabaseError`].
@@ -75,6 +81,7 @@ pub fn gather(
         })?,
     };
     Ok(Planned {
+        number: None,
         farms: farms.iter().map(|(farm, listed)| (*farm, listed.name.clone())).collect(),
         cows,
         order: asked.order,

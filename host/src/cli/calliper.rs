@@ -1,6 +1,6 @@
 //! `hornrule calliper`: how the calliper on the handheld is read, and the proof of it.
 
-use std::io::{self, BufRead, Write};
+use std::io;
 
 use clap::{Args, Subcommand};
 use hornrule_protocol::Nanometres;
@@ -12,6 +12,7 @@ use serde::Serialize;
 use super::desk::{PortOptions, device_name};
 use super::gauge::mm;
 use super::{Desk, Failure};
+use hornrule_files::input;
 use hornrule_herd::Database;
 use hornrule_line::calliper::{Proof, Seen, Step, hear, kind_code, setting, setting_words, store};
 use hornrule_line::port::Address;
@@ -151,12 +152,11 @@ fn prove(options: &ProveOptions, desk: &Desk) -> Result<(), Failure> {
     println!("handheld  {}", device_name(hello.device));
     println!("Four steps. Nothing is stored before the last; Ctrl-D stops.");
     let mut proof = Proof::new(gauge);
-    let mut lines = io::stdin().lock().lines();
+    let mut lines = io::stdin().lock();
     let mut doubts = 0;
     while let Some(step) = proof.step() {
         print!("{}", asked(step, gauge));
-        io::stdout().flush().map_err(|source| Failure::Said(source.to_string()))?;
-        if !matches!(lines.next(), Some(Ok(_))) {
+        if !matches!(input::line(&mut lines), Ok(Some(_))) {
             return Err(Failure::Said(
                 "stopped before the last step; nothing was stored, and the old setting stays"
                     .to_owned(),

@@ -3,6 +3,8 @@
 use clap::{Args, CommandFactory};
 use clap_complete::Shell;
 
+use super::Failure;
+
 /// Print a completion script for a shell
 #[derive(Debug, Args)]
 #[command(
@@ -13,11 +15,9 @@ pub(super) struct Options {
     shell: Shell,
 }
 
-pub(super) fn run(options: &Options) {
-    clap_complete::generate(
-        options.shell,
-        &mut super::Options::command(),
-        "hornrule",
-        &mut std::io::stdout(),
-    );
+pub(super) fn run(options: &Options) -> Result<(), Failure> {
+    let mut script = Vec::new();
+    clap_complete::generate(options.shell, &mut super::Options::command(), "hornrule", &mut script);
+    print!("{}", String::from_utf8_lossy(&script));
+    Ok(())
 }

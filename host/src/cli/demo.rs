@@ -8,6 +8,7 @@
 //! then ten months of two more invented farms, from the inbox on --> season.db
 //! ```
 
+mod mark;
 mod papers;
 mod season;
 
@@ -20,11 +21,13 @@ use clap::Args;
 use hornrule_protocol::Nanometres;
 use jiff::Timestamp;
 
+use super::desk::device_name;
 use super::progress::Progress;
 use super::{Failure, handheld, pull, report};
 use crate::office;
 use crate::office::PulledDay;
 use hornrule_exchange::{Target, import_herd};
+use hornrule_files::{input, output};
 use hornrule_herd::Database;
 use hornrule_intake::{GaugeBlock, set_gauge};
 use hornrule_line::clock::PretendedClock;
@@ -73,9 +76,13 @@ impl Files<'_> {
         self.0.join("ended")
     }
 
-    /// Removes what an earlier demo made, and nothing else.
+    /// Removes what an earlier demo made, and nothing else. Nothing at all where one of the
+    /// databases is somebody's own.
     fn forget(&self) -> Result<(), Failure> {
         let databases = [self.database(), season::database(self.0)];
+        for database in &databases {
+            mark::is_of_demo(database)?;
+        }
         let all = databases.iter().flat_map(|database| {
             ["", "-wal", "-shm"].map(|end| PathBuf::from(format!("{}{end}", database.display())))
         });
@@ -107,8 +114,8 @@ impl Drop for Process {
 
 pub(super) fn run(options: &Options) -> Result<(), Failure> {
     let files = Files(&options.dir);
-    fs::create_dir_all(&options.dir).map_err(Failure::file(&options.dir))?;
-    let ended = fs::read_to_string(files.ended()).ok().filter(|_| !options.fresh);
+    mark::take(&options.dir)?;
+    let ended = input::text(&files.ended(), input::BY_HAND).ok().filter(|_| !options.fresh);
     let again = ended.as_deref().and_then(|text| text.trim().parse::<Timestamp>().ok());
     if again.is_none() {
         files.forget()?;
@@ -129,7 +136,7 @@ pub(super) fn run(options: &Options) -> Result<(), Failure> {
 }
 
 fn two_days(files: &Files<'_>, herd: &mut Database) -> Result<(), Failure> {
-    fs::write(files.story(), STORY).map_err(Failure::file(&files.story()))?;
+    output::write(&files.story(), STORY.as_bytes())?;
     let target = Target { name: NAME.to_owned(), farm: Some(1), zone: ZONE.to_owned() };
     let listed = import_herd(herd, &target, HERD.as_bytes())
         .map_err(|source| Failure::import(Path::new("alder-brook.csv"), source))?;
@@ -159,7 +166,7 @@ fn two_days(files: &Files<'_>, herd: &mut Database) -> Result<(), Failure> {
         return Err(Failure::Said("the virtual handheld did not reach the story's end".to_owned()));
     }
     println!();
-    fs::write(files.ended(), at.to_string()).map_err(Failure::file(&files.ended()))
+    Ok(output::write(&files.ended(), at.to_string().as_bytes())?)
 }
 
 fn plug_in_again(files: &Files<'_>, herd: &mut Database, at: Timestamp) -> Result<(), Failure> {
@@ -185,6 +192,8 @@ fn start(files: &Files<'_>, more: &[&std::ffi::OsStr]) -> Result<Process, Failur
     let mut child = Command::new(&own)
         .args(["handheld", "--flash"])
         .arg(files.flash())
+        .args(["--device", &device_name(handheld::DEVICE)])
+        .args(["--log", &format!("{:08x}", handheld::LOG.0)])
         .args(more)
         .stdout(Stdio::piped())
         .stdin(Stdio::null())

@@ -7,6 +7,7 @@ use hornrule_protocol::message::Hello;
 
 use super::Failure;
 use crate::office;
+use hornrule_files::output;
 use hornrule_herd::Database;
 use hornrule_line::clock::{Clock, PretendedClock, SystemClock};
 use hornrule_line::port;
@@ -53,6 +54,8 @@ impl Desk {
             Some(now) => Box::new(PretendedClock::starting_at(now)),
             None => Box::new(SystemClock),
         };
+        // Also one that is made later: no output takes its name first.
+        output::protect(&options.db);
         Self { options, clock }
     }
 
@@ -76,9 +79,19 @@ impl Desk {
         self.with_rules(Database::open_existing(self.db())?)
     }
 
+    /// The database there is, or an empty one in memory: for what only looks.
+    pub(super) fn database_or_none(&self) -> Result<Database, Failure> {
+        if self.db().exists() { self.database() } else { Ok(Database::in_memory()?) }
+    }
+
     /// The file with numbers of rules, where one was named.
     pub(super) fn config(&self) -> Option<&Path> {
         self.options.config.as_deref()
+    }
+
+    /// Who trims, as `hornrule.toml` says.
+    pub(super) fn practice(&self) -> Result<hornrule_facts::Practice, Failure> {
+        super::rules::practice(self.config(), self.db())
     }
 
     fn with_rules(&self, mut herd: Database) -> Result<Database, Failure> {

@@ -117,17 +117,27 @@ fn database(herd: &mut Database) -> Result<Vec<Look>, Failure> {
         return Ok(looks);
     }
     looks.extend(tables(&health));
+    looks.push(derived(herd)?);
+    looks.extend(logs(herd)?);
+    looks.extend(same::asides(herd)?);
+    looks.extend(clocks(herd, &health)?);
+    Ok(looks)
+}
+
+/// Whether a rebuild would change anything; tried out in a transaction that is not kept.
+fn derived(herd: &mut Database) -> Result<Look, Failure> {
+    if herd.is_read_only() {
+        let says = "the file can only be read, so a rebuild was not tried";
+        return Ok(look("tables", How::Note, says));
+    }
     let changed = would_change(herd)?.iter().filter(|change| !change.is_none()).count();
-    looks.push(none_or(
+    Ok(none_or(
         "tables",
         (changed, How::Note),
         "a rebuild would change nothing",
         ("table would be another after a rebuild", "tables would be others after a rebuild"),
         ": `hornrule rebuild`",
-    ));
-    looks.extend(logs(herd)?);
-    looks.extend(clocks(herd, &health)?);
-    Ok(looks)
+    ))
 }
 
 fn file(health: &Health) -> Vec<Look> {
@@ -292,7 +302,11 @@ fn handheld(options: &Options, herd: Option<&Database>) -> Result<Vec<Look>, Fai
     })
     .map_err(|source| Failure::ask(&address, source))?;
     let cursor = herd.map(|herd| herd.cursor(hello.device, hello.log)).transpose()?;
-    Ok(device(&hello, &state, cursor.map_or(0, |seq| seq.0)))
+    let mut looks = device(&hello, &state, cursor.map_or(0, |seq| seq.0));
+    if let Some(herd) = herd {
+        looks.extend(same::handheld(&mut *port, herd, &hello)?);
+    }
+    Ok(looks)
 }
 
 fn device(hello: &Hello, state: &State, stored: u32) -> Vec<Look> {
@@ -357,5 +371,6 @@ fn device(hello: &Hello, state: &State, stored: u32) -> Vec<Look> {
     looks
 }
 
+mod same;
 #[cfg(test)]
 mod tests;

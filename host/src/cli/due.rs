@@ -3,7 +3,6 @@
 mod done;
 mod sheets;
 
-use std::fs;
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
@@ -11,12 +10,14 @@ use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use serde::Serialize;
 
+use super::folder::Folder;
 use super::herd::chosen;
 use super::paper::PaperOptions;
 use super::{Desk, Failure};
 use hornrule_exchange::due_ics::{Entries, due_calendar};
 use hornrule_exchange::due_row::{BackRow, DueRow};
-use hornrule_facts::Day;
+use hornrule_facts::{Day, Practice};
+use hornrule_files::output;
 use hornrule_herd::Database;
 use hornrule_papers::due::{self, TABLE, entry_line, entry_title};
 use hornrule_papers::words::{Say, Words};
@@ -24,9 +25,9 @@ use hornrule_questions::due::{Asking, DueList};
 
 /// Show what is due at all farms: rechecks, blocks, wraps, vet, trims
 ///
-/// A row a cow and visit, with what is overdue first: rechecks and blocks of a farm are gathered into
-/// one visit where their windows allow. By day, by the order of the round (`hornrule herd set
-/// --route`), by group and cow. Work that nobody recorded as done stays on the list. Intervals and
+/// A row a cow and visit: rechecks and blocks of a farm are gathered into one visit where their
+/// windows allow; what is overdue stands first, on the day asked about. By day, by the order of the
+/// round (`hornrule herd set --route`), by group and cow. Work that nobody recorded as done stays on the list. Intervals and
 /// windows are set in `hornrule.toml` under `[due]`; `hornrule rules` shows them. Name and phone of
 /// the practice, for the top of the sheet, stand there under `[practice]`.
 #[derive(Debug, Args)]
@@ -96,7 +97,7 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let list = DueList::gather(&herd, asking)?;
     let settings = first.map(|farm| farm.settings.clone()).unwrap_or_default();
     let said = options.paper.words(&settings).with_trial_ways(herd.trial_ways()?);
-    let practice = super::rules::practice(desk)?;
+    let practice = desk.practice()?;
     if let Some(folder) = &options.sheets {
         sheets::write(folder, &herd, &list, (&options.paper, &practice))?;
         if !options.paper.writes() && options.ics.is_none() {
@@ -106,7 +107,7 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     if let Some(file) = &options.ics {
         let stamp = jiff::Timestamp::from_millisecond(desk.clock().unix_ms())
             .map_err(|error| Failure::Said(error.to_string()))?;
-        fs::write(file, calendar(&list, &said, stamp)).map_err(Failure::file(file))?;
+        output::write(file, calendar(&list, &said, stamp).as_bytes())?;
         println!("calendar  {}: {} due until {until}", file.display(), list.lines.len());
         if !options.paper.writes() {
             return Ok(());
@@ -121,6 +122,26 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         back: list.back.iter().map(BackRow::of).collect(),
         later: list.later,
     })
+}
+
+/// What is due from a day on, as sheets, table and calendar in a folder. Gives how many lines, and the
+/// last day.
+pub(super) fn papers(
+    herd: &Database,
+    day: Day,
+    stamp: jiff::Timestamp,
+    (folder, practice): (&mut Folder, &Practice),
+) -> Result<(usize, Day), Failure> {
+    let until = day.plus(AHEAD);
+    let list = DueList::gather(herd, Asking { day, until, herd: None })?;
+    let settings = first_farm(herd)?.map(|farm| farm.settings).unwrap_or_default();
+    let words = Words::of(&settings).with_trial_ways(herd.trial_ways()?);
+    let page = due::page(&list, &words, settings.paper, (None, practice));
+    folder.page("due", &page, true)?;
+    // A list without lines has no table, and an empty file says so.
+    folder.file("due.csv", page.render_csv(TABLE).unwrap_or_default().as_bytes())?;
+    folder.file("due.ics", calendar(&list, &words, stamp).as_bytes())?;
+    Ok((list.lines.len(), until))
 }
 
 /// The list as a calendar, made at a time.

@@ -13,14 +13,18 @@ use hornrule_exchange::ImportError;
 use hornrule_exchange::ade::AdeError;
 use hornrule_exchange::study::StudyError;
 use hornrule_exchange::table::TableError;
+use hornrule_facts::bill::BillNumber;
+use hornrule_files::input::InputError;
+use hornrule_files::output::OutputError;
 use hornrule_herd::{CopyError, DatabaseError};
-use hornrule_intake::DecideError;
+use hornrule_intake::{DecideError, FarmError};
 use hornrule_line::calliper::Doubt;
 use hornrule_line::plan::LoadError;
 use hornrule_line::plan::PlanError;
 use hornrule_line::port::{Address, PortError};
 use hornrule_line::pull::{AskError, RunError};
 use hornrule_questions::bill::BillError;
+use hornrule_questions::plan::{KeepError, KeysError};
 
 /// Exit codes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -74,6 +78,15 @@ pub enum Failure {
         address: String,
         /// Why.
         source: Box<OfficeError>,
+    },
+    /// A handheld that was not told to let go.
+    #[error(
+        "{address}: the handheld does not hold what is stored under its name, and keeps its records; \
+         the lines marked CONFLICT say what to do"
+    )]
+    Withheld {
+        /// Which port.
+        address: String,
     },
     /// A question.
     #[error("{address}: {source}")]
@@ -160,9 +173,42 @@ pub enum Failure {
         /// What, and what to try.
         why: String,
     },
+    /// A file that was not written.
+    #[error(transparent)]
+    Output(#[from] OutputError),
+    /// A file that was not read.
+    #[error(transparent)]
+    Input(#[from] InputError),
+    /// The standard output took no more.
+    #[error("the standard output cannot be written: {0}; all else was done")]
+    Silent(std::io::Error),
     /// A bill that was not made.
     #[error(transparent)]
     Bill(#[from] BillError),
+    /// A bill that was issued, and whose paper failed.
+    #[error(
+        "bill {number} is issued and stands, but its paper failed: {source}\nGet it again with \
+         `hornrule bill show {number} --pdf FILE`; do not issue it again"
+    )]
+    Issued {
+        /// Its number.
+        number: BillNumber,
+        /// Why.
+        source: Box<Failure>,
+    },
+    /// A step of the evening that stopped.
+    #[error(
+        "{source}\nThe evening stopped at step {number} of 6 ({name}); what was done before stands, and \
+         `hornrule evening` goes on from there"
+    )]
+    Evening {
+        /// Which, from 1.
+        number: u8,
+        /// Its name.
+        name: &'static str,
+        /// Why.
+        source: Box<Failure>,
+    },
     /// A story.
     #[cfg(feature = "virtual")]
     #[error("{}: {source}", file.display())]
@@ -216,6 +262,28 @@ impl Failure {
         Self::Plan(source)
     }
 
+    /// A day whose farms have no keys.
+    pub(super) fn keys(source: KeysError) -> Self {
+        Self::Said(source.to_string())
+    }
+
+    /// A plan that was not kept.
+    pub(super) fn keep(source: KeepError) -> Self {
+        match source {
+            KeepError::Database(error) => Self::Database(error),
+            KeepError::Plan(error) => Self::Plan(error),
+            KeepError::Day(_) | KeepError::Spent => Self::Said(source.to_string()),
+        }
+    }
+
+    /// A farm that stays as it was.
+    pub(super) fn farm(source: FarmError) -> Self {
+        match source {
+            FarmError::Database(error) => Self::Database(error),
+            other => Self::Said(other.to_string()),
+        }
+    }
+
     /// A plan that is not in force.
     pub(super) fn load(address: &Address, source: LoadError) -> Self {
         Self::Load { address: address.to_string(), source: Box::new(source) }
@@ -229,6 +297,11 @@ impl Failure {
     /// A file of animals that was not imported.
     pub(super) fn ade(file: &Path, source: AdeError) -> Self {
         Self::Ade { file: file.to_owned(), source: Box::new(source) }
+    }
+
+    /// A bill that was issued, and whose paper failed.
+    pub(super) fn issued(number: &BillNumber, source: Self) -> Self {
+        Self::Issued { number: number.clone(), source: Box::new(source) }
     }
 
     /// A study's protocol that cannot be used.
@@ -246,7 +319,7 @@ impl Failure {
     /// The exit code.
     pub(super) fn exit(&self) -> Exit {
         match self {
-            Self::Port(PortError::Session { .. }) => Exit::File,
+            Self::Port(PortError::Session { .. } | PortError::Unread(_)) => Exit::File,
             Self::Port(_) | Self::Find(_) => Exit::Port,
             Self::Pull { source, .. } => match **source {
                 OfficeError::Run(RunError::Port(_)) => Exit::Port,
@@ -279,7 +352,11 @@ impl Failure {
             }
             Self::Bill(BillError::Database(_)) => Exit::Database,
             Self::Bill(_) => Exit::Other,
+            Self::Issued { source, .. } | Self::Evening { source, .. } => source.exit(),
             Self::Copy(CopyError::Database(_)) => Exit::Database,
+            Self::Copy(CopyError::Output(_)) | Self::Output(_) | Self::Silent(_) => Exit::Other,
+            Self::Input(InputError::Io { .. }) => Exit::Other,
+            Self::Input(_) => Exit::File,
             Self::Copy(_) => Exit::File,
             Self::Decide(_) => Exit::Words,
             Self::Config { .. } => Exit::File,
@@ -287,7 +364,7 @@ impl Failure {
             Self::Story { .. } => Exit::File,
             #[cfg(feature = "virtual")]
             Self::Handheld(ServeError::Play(_)) => Exit::File,
-            Self::Calliper { .. } => Exit::Handheld,
+            Self::Calliper { .. } | Self::Withheld { .. } => Exit::Handheld,
             #[cfg(feature = "virtual")]
             Self::Handheld(ServeError::Flash(_)) => Exit::Handheld,
             #[cfg(feature = "virtual")]

@@ -2,10 +2,16 @@
 //!
 //! Each verb has `Options` (what may be said) and `run(words, &Desk) -> Result<(), Failure>`.
 
+// First: its `print!` and `println!` are those of every verb.
+#[macro_use]
+mod say;
+
 mod agreement;
+mod aside;
 mod backup;
 mod bill;
 mod blocks;
+mod brief;
 mod calliper;
 mod card;
 mod clock;
@@ -17,9 +23,11 @@ mod demo;
 mod desk;
 mod doctor;
 mod due;
+mod evening;
 mod evidence;
 mod export;
 mod failure;
+mod folder;
 mod gauge;
 mod growth;
 #[cfg(feature = "virtual")]
@@ -27,6 +35,8 @@ mod handheld;
 mod healing;
 mod herd;
 mod import;
+mod licences;
+mod notices;
 mod paper;
 mod plan;
 mod plot;
@@ -41,12 +51,15 @@ mod review;
 mod rules;
 mod status;
 mod study;
+mod text;
 mod trend;
 mod trial;
 
 use std::process::ExitCode;
 
 use clap::{Parser, Subcommand};
+
+use hornrule_facts::text::escaped;
 
 pub use desk::Desk;
 pub use failure::{Exit, Failure};
@@ -72,6 +85,7 @@ enum Verb {
     Plan(plan::Options),
     Trial(trial::Options),
     Pull(pull::Options),
+    Evening(evening::Options),
     Status(status::Options),
     Herd(herd::Options),
     Gauge(gauge::Options),
@@ -88,6 +102,7 @@ enum Verb {
     Study(study::Options),
     Cow(cow::Options),
     Review(review::Options),
+    Aside(aside::Options),
     Rules(rules::Options),
     Rebuild(rebuild::Options),
     Doctor(doctor::Options),
@@ -103,6 +118,14 @@ enum Verb {
     Card(card::Options),
     Cues(cues::Options),
     Completions(completions::Options),
+    #[command(alias = "licenses")]
+    Licences(licences::Options),
+}
+
+/// The command line as a tree, for tests that must know every verb.
+#[must_use]
+pub fn tree() -> clap::Command {
+    <Options as clap::CommandFactory>::command()
 }
 
 /// Reads the command line, does what it says, and gives the exit code.
@@ -111,9 +134,9 @@ pub fn main() -> ExitCode {
     let options = match Options::try_parse() {
         Ok(options) => options,
         Err(error) => {
-            // Help and version come this way too; a closed pipe is nobody's fault.
-            let _printed = error.print();
-            return if error.use_stderr() { Exit::Words.into() } else { ExitCode::SUCCESS };
+            // Help and version come this way too.
+            say::clap(&error);
+            return if error.use_stderr() { Exit::Words.into() } else { ended(Ok(())) };
         }
     };
     let desk = Desk::new(options.desk);
@@ -123,6 +146,7 @@ pub fn main() -> ExitCode {
         Verb::Plan(options) => plan::run(&options, &desk),
         Verb::Trial(options) => trial::run(&options, &desk),
         Verb::Pull(options) => pull::run(&options, &desk),
+        Verb::Evening(options) => evening::run(&options, &desk),
         Verb::Status(options) => status::run(&options, &desk),
         Verb::Herd(options) => herd::run(options, &desk),
         Verb::Gauge(options) => gauge::run(&options, &desk),
@@ -139,6 +163,7 @@ pub fn main() -> ExitCode {
         Verb::Import(options) => import::run(&options, &desk),
         Verb::Study(options) => study::run(&options, &desk),
         Verb::Review(options) => review::run(options, &desk),
+        Verb::Aside(options) => aside::run(&options, &desk),
         Verb::Rules(options) => rules::run(&options, &desk),
         Verb::Rebuild(options) => rebuild::run(&options, &desk),
         Verb::Doctor(options) => doctor::run(&options, &desk),
@@ -153,15 +178,21 @@ pub fn main() -> ExitCode {
         Verb::Practise(options) => practise::run(&options, &desk),
         Verb::Card(options) => card::run(&options, &desk),
         Verb::Cues(options) => cues::run(&options),
-        Verb::Completions(options) => {
-            completions::run(&options);
+        Verb::Completions(options) => completions::run(&options),
+        Verb::Licences(options) => {
+            licences::run(&options);
             Ok(())
         }
     };
-    match done {
+    ended(done)
+}
+
+/// Says why a verb failed, or why what it printed did not arrive, and gives the exit code.
+fn ended(done: Result<(), Failure>) -> ExitCode {
+    match done.and_then(|()| say::finish()) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
-            eprintln!("hornrule: {failure}");
+            eprintln!("hornrule: {}", brief::brief(&failure.to_string()));
             failure.exit().into()
         }
     }
@@ -179,15 +210,15 @@ fn signed(who: &Option<String>, why: &Option<String>) -> Result<(String, String)
 
 /// One JSON value, for scripts.
 fn json<T: serde::Serialize>(value: &T) -> Result<String, Failure> {
-    serde_json::to_string_pretty(value).map_err(|error| Failure::Said(error.to_string()))
+    let text = serde_json::to_string_pretty(value);
+    // What would be shown otherwise than it is, is escaped: a script reads the very value.
+    text.map(|text| escaped(&text).into_owned()).map_err(|error| Failure::Said(error.to_string()))
 }
 
 #[cfg(test)]
 mod tests {
-    use clap::CommandFactory;
-
     #[test]
     fn the_command_line_is_sound() {
-        super::Options::command().debug_assert();
+        super::tree().debug_assert();
     }
 }

@@ -1,6 +1,5 @@
 //! What every verb that gives a page has in common: on the terminal, or into files.
 
-use std::fs;
 use std::path::PathBuf;
 
 use clap::Args;
@@ -8,6 +7,7 @@ use serde::Serialize;
 
 use super::Failure;
 use hornrule_facts::{FarmSettings, Language, LengthUnit, Paper};
+use hornrule_files::output;
 use hornrule_papers::page::Page;
 use hornrule_papers::words::Words;
 
@@ -93,7 +93,7 @@ impl PaperOptions {
             print!("{}", page.render_terminal());
         }
         for (file, bytes) in written {
-            fs::write(file, bytes).map_err(Failure::file(file))?;
+            output::write(file, &bytes)?;
             println!("report    {}", file.display());
         }
         Ok(())

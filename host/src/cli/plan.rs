@@ -7,7 +7,8 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::desk::{PortOptions, device_name};
-use super::due::today;
+use super::due::{first_farm, today};
+use super::paper::PaperOptions;
 use super::progress::Progress;
 use super::{Desk, Failure, clock, rules, trial};
 use hornrule_facts::decimal::decimal;
@@ -15,24 +16,28 @@ use hornrule_facts::{Day, Habits, Herd, plain};
 use hornrule_herd::Database;
 use hornrule_line::plan::state;
 use hornrule_line::plan::{Planned, load};
-use hornrule_questions::plan::{Asked, gather};
+use hornrule_papers::plan as sheet;
+use hornrule_questions::plan::{Asked, Maker, day_keys, gather, keep};
 use hornrule_questions::plan::{named, words as needs_in_words};
 
 /// Build the day's plan and load it into the handheld
 ///
 /// The plan holds every cow on the farms' lists with what is due on which foot, the measuring
-/// order, the length limits and the gauge block. The clock of the handheld is set too. The new plan
+/// order, the length limits and the gauge block. It also says which key, 1 to 9, means which farm on
+/// this day; --pdf and --html give the sheet that shows them. The clock of the handheld is set too. The new plan
 /// takes effect only when it is complete; until then, and after any error, the old one stays.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule plan\n  \
+    hornrule plan --farm Lindenhof --farm Neuhof --pdf plan.pdf\n  \
     hornrule plan --farm 1 --farm 2 --order 1x2,3 --limit 1=70-90 --do-not-trim 1:412\n  \
     hornrule plan --show --day 2026-03-17")]
 pub(super) struct Options {
     #[command(flatten)]
     port: PortOptions,
-    /// Farm, by its digit; may be repeated [default: all farms with a digit]
-    #[arg(long, value_name = "DIGIT", value_parser = clap::value_parser!(u8).range(1..=9))]
-    farm: Vec<u8>,
+    /// Farm of the day, by name or by its standing key; repeat for each, up to nine. A farm named gets
+    /// the lowest free key, in the order of the round [default: all farms with a standing key]
+    #[arg(long, value_name = "NAME|KEY")]
+    farm: Vec<String>,
     /// Day of the plan [default: today]
     #[arg(long, value_name = "DATE")]
     day: Option<Date>,
@@ -62,13 +67,13 @@ pub(super) struct Options {
     /// Cow not to be trimmed on this day only (for longer: `hornrule herd mark`);
     /// may be repeated
     #[arg(long, value_name = "FARM:COW", value_parser = cow)]
-    do_not_trim: Vec<(u8, HerdNumber)>,
+    do_not_trim: Vec<(String, HerdNumber)>,
     /// Show the plan; load nothing
     #[arg(long)]
     show: bool,
-    /// As JSON, for scripts
-    #[arg(long)]
-    json: bool,
+    /// The day's sheet: the key of each farm, large, and what is due there
+    #[command(flatten)]
+    paper: PaperOptions,
 }
 
 fn dimension(text: &str) -> Result<Dimension, String> {
@@ -113,12 +118,14 @@ fn bundle(text: &str) -> Result<Bundle, String> {
     empty.with_parts(parts).map_err(|wrong| wrong.to_string())
 }
 
-fn cow(text: &str) -> Result<(u8, HerdNumber), String> {
-    let wrong = || format!("`{text}` is not like 1:412 (the farm's digit, the herd number)");
-    let (farm, number) = text.split_once(':').ok_or_else(wrong)?;
-    let farm = farm.parse().ok().filter(|farm| (1..=9).contains(farm)).ok_or_else(wrong)?;
+fn cow(text: &str) -> Result<(String, HerdNumber), String> {
+    let wrong = || {
+        format!("`{text}` is not like 1:412 (the farm's key in this plan or its name, herd number)")
+    };
+    let (farm, number) = text.rsplit_once(':').ok_or_else(wrong)?;
+    let farm = Some(farm.trim()).filter(|farm| !farm.is_empty()).ok_or_else(wrong)?;
     let number = number.parse().ok().and_then(HerdNumber::new).ok_or_else(wrong)?;
-    Ok((farm, number))
+    Ok((farm.to_owned(), number))
 }
 
 #[derive(Serialize)]
@@ -168,31 +175,30 @@ struct CowRow {
 #[derive(Serialize)]
 struct LoadedRow {
     handheld: String,
+    number: u32,
     plan: String,
     numbers: u16,
     bytes: usize,
 }
 
 pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
-    let herd = desk.existing_database()?;
-    let farms = farms(options, &herd)?;
-    let zone = farms.first().map_or("UTC", |(_, listed)| listed.zone.as_str());
-    let day = match options.day {
-        Some(date) => Day::from_date(date),
-        None => today(desk, zone)?,
-    };
+    let mut herd = desk.existing_database()?;
+    let (day, farms) = farms(options, &herd, desk)?;
+    let mut not_to_trim = Vec::new();
     for (farm, number) in &options.do_not_trim {
-        is_listed(&herd, &farms, *farm, *number)?;
+        not_to_trim.push((is_listed(&herd, &farms, farm, *number)?, *number));
     }
+    let asked = asked(options, desk, not_to_trim)?;
+    let tell = Telling { options, farms: &farms, day };
     if options.show {
         let device = known_device(&herd)?;
-        let planned = gather(&herd, &farms, day, device, &asked(options, desk)?)?;
+        let planned = gather(&herd, &farms, day, device, &asked)?;
         // As much as any handheld can have: only what cannot be planned at all is reported here.
         planned.bytes(usize::from(u16::MAX)).map_err(Failure::plan)?;
-        return tell(options, &planned, day, None);
+        return tell.tell(&planned, None, None);
     }
     let (address, mut port, hello) = Desk::handheld(&options.port)?;
-    let planned = gather(&herd, &farms, day, Some(hello.device), &asked(options, desk)?)?;
+    let planned = gather(&herd, &farms, day, Some(hello.device), &asked)?;
     let failed = |error| Failure::load(&address, error);
     let state = state(&mut *port).map_err(failed)?;
     let (planned, whole) = planned.for_version(state.version);
@@ -202,7 +208,9 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
              of every foot; the plan is loaded without them. Update the firmware"
         );
     }
-    let bytes = planned.bytes(usize::from(state.room)).map_err(Failure::plan)?;
+    let (made_ms, room) = (desk.clock().unix_ms(), usize::from(state.room));
+    let kept = keep(&mut herd, &planned, &farms, Maker { day, made_ms, room });
+    let (kept, bytes) = kept.map_err(Failure::keep)?;
     clock::set(&mut *port, &address, desk)?;
     let progress = Progress::loading(bytes.len());
     let loaded = load(&mut *port, &bytes, &mut |at| progress.reached(at));
@@ -210,22 +218,24 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let name = loaded.map_err(failed)?;
     let row = LoadedRow {
         handheld: device_name(hello.device),
+        number: kept.number,
         plan: format!("{:08x}", name.plan),
-        numbers: name.animals,
+        numbers: name.animals.saturating_sub(1),
         bytes: bytes.len(),
     };
-    tell(options, &planned, day, Some(row))
+    tell.tell(&planned, Some(kept.number), Some(row))
 }
 
 /// A cow that was named stands on a list of the day: a slip would leave the right one untold.
 fn is_listed(
     herd: &Database,
     farms: &[(u8, Herd)],
-    farm: u8,
+    farm: &str,
     number: HerdNumber,
-) -> Result<(), Failure> {
+) -> Result<u8, Failure> {
     let said = |why: String| Failure::Said(format!("--do-not-trim {farm}:{}: {why}", number.get()));
-    let Some((_, listed)) = farms.iter().find(|(digit, _)| *digit == farm) else {
+    let named = farms.iter().find(|(key, listed)| listed.name == farm || key.to_string() == farm);
+    let Some((key, listed)) = named else {
         return Err(said(format!("farm {farm} is not in this plan")));
     };
     let cows = herd.animals(listed.herd)?;
@@ -233,10 +243,14 @@ fn is_listed(
     if !cows.iter().any(|cow| cow.in_herd && cow.animal.number() == number) {
         return Err(said(format!("the herd list of {} has no such cow", listed.name)));
     }
-    Ok(())
+    Ok(*key)
 }
 
-fn asked(options: &Options, desk: &Desk) -> Result<Asked, Failure> {
+fn asked(
+    options: &Options,
+    desk: &Desk,
+    do_not_trim: Vec<(u8, HerdNumber)>,
+) -> Result<Asked, Failure> {
     let limits = options.limit.iter().fold(Limits::default(), |limits, (dimension, range)| {
         // Each was tried alone when it was read.
         limits.with(*dimension, *range).unwrap_or(limits)
@@ -247,7 +261,7 @@ fn asked(options: &Options, desk: &Desk) -> Result<Asked, Failure> {
         blinding: if options.blind { Blinding::Blind } else { Blinding::Open },
         ahead: options.ahead,
         habits: habits(options, desk)?,
-        do_not_trim: options.do_not_trim.clone(),
+        do_not_trim,
     })
 }
 
@@ -264,31 +278,22 @@ fn habits(options: &Options, desk: &Desk) -> Result<Habits, Failure> {
     Ok(habits)
 }
 
-/// The farms of the day, by digit.
-fn farms(options: &Options, herd: &Database) -> Result<Vec<(u8, Herd)>, Failure> {
-    let mut farms: Vec<(u8, Herd)> = herd
-        .herds()?
-        .into_iter()
-        .filter_map(|listed| Some((listed.farm?, listed)))
-        .filter(|(farm, _)| options.farm.is_empty() || options.farm.contains(farm))
-        .collect();
-    farms.sort_by_key(|(farm, _)| *farm);
-    for farm in &options.farm {
-        if !farms.iter().any(|(digit, _)| digit == farm) {
-            return Err(Failure::Said(format!(
-                "no herd has the digit {farm}; assign it with `hornrule herd import LIST --herd \
-                 NAME --farm {farm}`"
-            )));
-        }
-    }
-    if farms.is_empty() {
-        return Err(Failure::Said(
-            "no herd has a digit, so none can be keyed; assign one with `hornrule herd import LIST \
-             --herd NAME --farm 1`"
-                .to_owned(),
-        ));
-    }
-    Ok(farms)
+/// The day of the plan, and its farms by key.
+fn farms(
+    options: &Options,
+    herd: &Database,
+    desk: &Desk,
+) -> Result<(Day, Vec<(u8, Herd)>), Failure> {
+    let (herds, said) = (herd.herds()?, herd.standing_keys()?);
+    let day_at = |listed: Option<&Herd>| match options.day {
+        Some(date) => Ok(Day::from_date(date)),
+        None => today(desk, listed.map_or("UTC", |listed| listed.zone.as_str())),
+    };
+    // Which farms there are says which day it is there, and the day which keys stand.
+    let day = day_at(first_farm(herd)?.as_ref())?;
+    let of = |day| day_keys(&herds, &said, day, &options.farm).map_err(Failure::keys);
+    let day = day_at(of(day)?.first().map(|(_, listed)| listed))?;
+    Ok((day, of(day)?))
 }
 
 /// The handheld that the database knows, where it is the only one.
@@ -301,19 +306,35 @@ fn known_device(herd: &Database) -> Result<Option<DeviceId>, Failure> {
     })
 }
 
-fn tell(
-    options: &Options,
-    planned: &Planned,
+/// What there is to say of a plan, and where.
+struct Telling<'a> {
+    options: &'a Options,
+    farms: &'a [(u8, Herd)],
     day: Day,
-    loaded: Option<LoadedRow>,
-) -> Result<(), Failure> {
-    let row = row(planned, day, loaded);
-    if options.json {
-        println!("{}", super::json(&row)?);
-    } else {
-        print!("{}", told(&row));
+}
+
+impl Telling<'_> {
+    fn tell(
+        &self,
+        planned: &Planned,
+        number: Option<u32>,
+        loaded: Option<LoadedRow>,
+    ) -> Result<(), Failure> {
+        let paper = &self.options.paper;
+        let row = row(planned, self.day, loaded);
+        if !paper.writes() {
+            print!("{}", told(&row));
+            return Ok(());
+        }
+        if !paper.json && row.loaded.is_some() {
+            print!("{}", told_loaded(&row));
+        }
+        let settings = self.farms.first().map(|(_, listed)| listed.settings.clone());
+        let settings = settings.unwrap_or_default();
+        let words = paper.words(&settings);
+        let page = sheet::page(planned, self.day, number, &words, paper.paper(&settings));
+        paper.deliver(&page, sheet::TABLE, || row)
     }
-    Ok(())
 }
 
 fn row(planned: &Planned, day: Day, loaded: Option<LoadedRow>) -> Row {
@@ -386,14 +407,17 @@ fn told(row: &Row) -> String {
         let line = format!("  {}  {:>9}  {name:<14}  {}{late}", cow.farm, cow.cow, cow.needs);
         text += &format!("{}\n", line.trim_end());
     }
-    if let Some(loaded) = &row.loaded {
-        let LoadedRow { handheld, plan, numbers, bytes } = loaded;
-        text += &format!(
-            "loaded    into handheld {handheld}: plan {plan}, {numbers} numbers, {bytes} bytes; \
-             read back, clock set\n"
-        );
-    }
-    text
+    text + &told_loaded(row)
+}
+
+fn told_loaded(row: &Row) -> String {
+    let Some(LoadedRow { handheld, number, plan, numbers, bytes }) = &row.loaded else {
+        return String::new();
+    };
+    format!(
+        "loaded    into handheld {handheld}: plan {number} ({plan}), {numbers} numbers, {bytes} \
+         bytes; read back, clock set\n"
+    )
 }
 
 #[cfg(test)]
@@ -418,8 +442,8 @@ mod tests {
         for (wrong, says) in [("31 this", "1 to 9"), ("1=31 foot", "part 1"), ("10=31 this", "9")] {
             assert!(bundle(wrong).unwrap_err().contains(says), "{wrong}");
         }
-        assert_eq!(cow("1:412").unwrap(), (1, HerdNumber::new(412).unwrap()));
-        for wrong in ["412", "0:412", "10:4", "1:0", "1:x"] {
+        assert_eq!(cow("1:412").unwrap(), ("1".to_owned(), HerdNumber::new(412).unwrap()));
+        for wrong in ["412", ":412", "1:0", "1:x"] {
             assert!(cow(wrong).is_err(), "{wrong}");
         }
     }

@@ -1,7 +1,6 @@
 //! `hornrule plot`: an answer as a figure to print.
 
 use std::collections::BTreeMap;
-use std::fs;
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand, ValueEnum};
@@ -9,6 +8,7 @@ use clap::{Args, Subcommand, ValueEnum};
 use super::evidence::EvidenceOptions;
 use super::{Desk, Failure};
 use hornrule_facts::{HerdId, Language, LengthUnit};
+use hornrule_files::output;
 use hornrule_herd::Database;
 use hornrule_papers::plot;
 use hornrule_papers::svg::Sheet;
@@ -164,7 +164,7 @@ fn deliver(options: &FigureOptions, sheet: Option<Sheet>, few: &str) -> Result<(
     let png = png.transpose()?;
     let svg = options.files.svg.as_ref().map(|file| (file, svg.into_bytes()));
     for (file, bytes) in svg.into_iter().chain(png) {
-        fs::write(file, bytes).map_err(Failure::file(file))?;
+        output::write(file, &bytes)?;
         println!("figure    {}", file.display());
     }
     Ok(())

@@ -6,12 +6,15 @@ use clap::Args;
 use serde::Serialize;
 
 use super::desk::{PortOptions, device_name};
+use super::notices::{self, LookAgain};
 use super::progress::Progress;
 use super::{Desk, Failure};
 use crate::office;
-use crate::office::PulledDay;
+use crate::office::{PulledDay, Standing};
+use hornrule_files::output::Stream;
+use hornrule_herd::Database;
 use hornrule_intake::Intake;
-use hornrule_line::port::Recording;
+use hornrule_line::port::{Port, Recording};
 
 /// Pull the day from the handheld into the herd database, checked
 ///
@@ -49,26 +52,42 @@ struct Row {
     flagged: u32,
     held: u32,
     voided: u32,
+    /// Records that a second reading brought.
+    mended: u32,
+    /// "new", "same", "follows", "aside" or "contradicts".
+    standing: &'static str,
+    /// The number under which records were kept aside.
+    aside: Option<String>,
+    /// The handheld was not told to let go.
+    withheld: bool,
+    /// Visits with something to look at before the farm goes home.
+    look_again: Vec<LookAgain>,
     database: String,
 }
 
 pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
-    let (address, mut port) = Desk::port(&options.port)?;
-    if let Some(file) = &options.record {
-        port = Box::new(Recording::new(port, file).map_err(Failure::file(file))?);
-    }
+    let (address, port) = Desk::port(&options.port)?;
+    let mut session = options.record.as_deref().map(Stream::open).transpose()?;
     let mut herd = desk.database()?;
-    let progress = Progress::new();
     let source = address.to_string();
-    let day = office::pull(&mut *port, &mut herd, desk.clock(), &source, &mut |stored, last| {
-        progress.at(stored, last);
-    });
-    progress.done();
-    let day = day.map_err(|error| Failure::pull(&source, error))?;
+    let mut port: Box<dyn Port + '_> = match (&mut session, &options.record) {
+        (Some(session), Some(file)) => {
+            Box::new(Recording::new(port, session).map_err(Failure::file(file))?)
+        }
+        _ => port,
+    };
+    let day = take(&source, &mut *port, desk, &mut herd);
+    drop(port);
+    // Also after a pull that failed: then it is needed most.
+    let kept = session.map_or(Ok(()), Stream::finish);
+    let day = day?;
+    kept?;
+    let look_again = notices::of_pull(&herd, &day)?;
     if options.json {
-        println!("{}", super::json(&row(&source, &day, desk))?);
+        println!("{}", super::json(&row(&source, &day, look_again, desk))?);
     } else {
         print!("{}", told(&day));
+        look_again.iter().for_each(|one| print!("{}", one.told()));
         if day.intake.held > 0 && herd.herds()?.is_empty() {
             println!(
                 "note      no herd is listed yet, so nothing has a place: `hornrule herd import`"
@@ -77,11 +96,30 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         }
         println!("database  {}", desk.db().display());
     }
-    Ok(())
+    match day.pulled.finished.withheld {
+        true => Err(Failure::Withheld { address: source }),
+        false => Ok(()),
+    }
 }
 
-fn row(port: &str, day: &PulledDay, desk: &Desk) -> Row {
-    let PulledDay { pulled, stored, intake } = day;
+/// Pulls from a port of this name, with a progress bar.
+pub(super) fn take(
+    source: &str,
+    port: &mut dyn Port,
+    desk: &Desk,
+    herd: &mut Database,
+) -> Result<PulledDay, Failure> {
+    let progress = Progress::new();
+    let day = office::pull(port, herd, desk.clock(), source, &mut |stored, last| {
+        progress.at(stored, last);
+    });
+    progress.done();
+    day.map_err(|error| Failure::pull(source, error))
+}
+
+fn row(port: &str, day: &PulledDay, look_again: Vec<LookAgain>, desk: &Desk) -> Row {
+    let PulledDay { pulled, stored, intake, mended, standing } = day;
+    let (standing, aside) = word(standing);
     Row {
         port: port.to_owned(),
         handheld: device_name(pulled.hello.device),
@@ -98,14 +136,31 @@ fn row(port: &str, day: &PulledDay, desk: &Desk) -> Row {
         flagged: intake.flagged,
         held: intake.held,
         voided: intake.voided,
+        mended: *mended,
+        standing,
+        aside,
+        withheld: pulled.finished.withheld,
+        look_again,
         database: desk.db().display().to_string(),
+    }
+}
+
+/// One word, and the number of a log kept aside.
+fn word(standing: &Standing) -> (&'static str, Option<String>) {
+    match standing {
+        Standing::New => ("new", None),
+        Standing::Same => ("same", None),
+        Standing::Follows => ("follows", None),
+        Standing::Aside(aside) => ("aside", aside.as_ref().map(|one| format!("{:08x}", one.log.0))),
+        Standing::Contradicts => ("contradicts", None),
     }
 }
 
 /// What a pull brought, for people.
 pub(super) fn told(day: &PulledDay) -> String {
-    let PulledDay { pulled, stored, intake } = day;
+    let PulledDay { pulled, stored, intake, mended, standing } = day;
     let mut lines = vec![format!("handheld  {}", device_name(pulled.hello.device))];
+    let aside = matches!(standing, Standing::Aside(_)) && pulled.finished.withheld;
     lines.push(if stored.new == 0 {
         "pulled    nothing new: everything on it was here already".to_owned()
     } else {
@@ -113,24 +168,76 @@ pub(super) fn told(day: &PulledDay) -> String {
             0 => String::new(),
             known => format!(", {known} were here already"),
         };
-        format!("pulled    {} records{again}", stored.new)
+        let beside = if aside { ", kept aside" } else { "" };
+        format!("pulled    {} records{beside}{again}", stored.new)
     });
-    if stored.conflicts > 0 {
+    if *mended > 0 {
+        lines.push(format!(
+            "read again  {mended} of them: they were missing or damaged at the first reading"
+        ));
+    }
+    if stored.conflicts > 0 && !aside {
         lines.push(format!(
             "CONFLICT  {} records differ from those stored under the same number; both are kept, \
              nothing was replaced",
             stored.conflicts
         ));
     }
-    if stored.new > 0 {
+    lines.extend(unlike(day));
+    if stored.new > 0 && !aside {
         lines.push(checked(intake));
     }
-    let Some(released) = pulled.finished.released else {
-        lines.push("released  not confirmed; the next pull does it".to_owned());
-        return lines.join("\n") + "\n";
-    };
-    lines.push(format!("released  through record {}; the handheld has room again", released.0));
+    lines.push(released(day));
     lines.join("\n") + "\n"
+}
+
+/// What a handheld says that is not the log it names.
+fn unlike(day: &PulledDay) -> Vec<String> {
+    let PulledDay { pulled, standing, .. } = day;
+    let (device, log) = (device_name(pulled.hello.device), pulled.hello.log.0);
+    match standing {
+        Standing::New | Standing::Same => Vec::new(),
+        Standing::Follows => vec![
+            "note      nothing of what is stored is on it any more; its new records follow on by \
+             start and time"
+                .to_owned(),
+        ],
+        Standing::Aside(Some(one)) => {
+            let mut lines = super::aside::about(one);
+            // Left out were those of that day; work may have been done with it since.
+            if day.stored.new > 0 && one.ruling.as_ref().is_some_and(|ruling| !ruling.takes) {
+                lines.push(format!(
+                    "note      {} new records went there too: if they are work, `hornrule aside take \
+                     {:08x}`",
+                    day.stored.new, one.log.0
+                ));
+            }
+            lines
+        }
+        Standing::Aside(None) => vec![format!(
+            "CONFLICT  it calls itself {device} with log {log:08x}, but what it holds is not what is \
+             stored; nothing of it was kept. Pull again; `hornrule doctor` checks both"
+        )],
+        Standing::Contradicts => vec![
+            "CONFLICT  what it holds is not what it sent a moment before; what came is kept, and it \
+             keeps its records. Check the cable, do not change handhelds during a pull, pull again; \
+             `hornrule doctor` checks the database"
+                .to_owned(),
+        ],
+    }
+}
+
+fn released(day: &PulledDay) -> String {
+    let finished = &day.pulled.finished;
+    match finished.released {
+        Some(released) => {
+            format!("released  through record {}; the handheld has room again", released.0)
+        }
+        None if finished.withheld => {
+            "released  nothing: the handheld keeps its records until this is settled".to_owned()
+        }
+        None => "released  not confirmed; the next pull does it".to_owned(),
+    }
 }
 
 fn checked(intake: &Intake) -> String {

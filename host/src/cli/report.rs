@@ -14,9 +14,10 @@ use hornrule_facts::{Day, HerdId};
 use hornrule_herd::Database;
 use hornrule_papers as papers;
 use hornrule_papers::visit::EVERY_FOOT;
+use hornrule_questions::vet::VetLetter;
 use hornrule_questions::visit::{VisitReport, list_visits};
 
-/// Write reports: a visit, a letter to the vet, a farm over time
+/// Write reports: a visit, its office page, a letter to the vet, a farm over time
 #[derive(Debug, Args)]
 pub(super) struct Options {
     #[command(subcommand)]
@@ -26,16 +27,39 @@ pub(super) struct Options {
 #[derive(Debug, Subcommand)]
 enum Verb {
     Visit(VisitOptions),
+    Office(OfficeOptions),
     Vet(VetOptions),
     Farm(FarmOptions),
 }
 
-/// Write the letter to the vet: cows referred, findings and actions
+/// Write the letter to the vet: cows referred, why now, their feet before, room for the answer
+///
+/// Your own name and phone come from `[practice]` in `hornrule.toml`, the vet's from
+/// `hornrule herd set --vet`.
 ///
 /// Without --day, it covers the latest visit.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule report vet --pdf vet.pdf")]
 struct VetOptions {
+    /// Farm's name; needed if several herds had a visit on that day
+    #[arg(long)]
+    herd: Option<String>,
+    /// Day of the visit
+    #[arg(long, value_name = "DATE")]
+    day: Option<Date>,
+    #[command(flatten)]
+    paper: PaperOptions,
+}
+
+/// Show a visit's office page: what to look at, what is held, how far to trust it
+///
+/// What to look at before the farm goes home comes first; then entries that are held, flagged or
+/// decided, the checks of the calliper and the clock, and settings that are missing. None of it is on
+/// the farmer's page. Without --day, it covers the latest visit.
+#[derive(Debug, Args)]
+#[command(after_help = "Example:\n  hornrule report office\n  \
+                  hornrule report office --herd \"Alder Brook\" --day 2026-03-03 --json")]
+struct OfficeOptions {
     /// Farm's name; needed if several herds had a visit on that day
     #[arg(long)]
     herd: Option<String>,
@@ -69,17 +93,22 @@ struct VisitOptions {
 pub(super) fn run(options: Options, desk: &Desk) -> Result<(), Failure> {
     match options.verb {
         Verb::Visit(options) => visit(&options, desk),
+        Verb::Office(options) => office(&options, desk),
         Verb::Vet(options) => vet(&options, desk),
         Verb::Farm(options) => trend::run(&options, desk),
     }
 }
 
 /// A visit there was.
-struct Visit {
-    herd: HerdId,
-    name: String,
-    day: Day,
-    cows: u32,
+pub(super) struct Visit {
+    /// Whose.
+    pub(super) herd: HerdId,
+    /// The farm's name.
+    pub(super) name: String,
+    /// When.
+    pub(super) day: Day,
+    /// Cows in the chute.
+    pub(super) cows: u32,
 }
 
 /// What a script sees of the list.
@@ -116,17 +145,31 @@ fn visit(options: &VisitOptions, desk: &Desk) -> Result<(), Failure> {
     options.paper.deliver(&page, EVERY_FOOT, || papers::visit::json(&report))
 }
 
-fn vet(options: &VetOptions, desk: &Desk) -> Result<(), Failure> {
+fn office(options: &OfficeOptions, desk: &Desk) -> Result<(), Failure> {
     let herd = desk.existing_database()?;
     let visits = visits(&herd)?;
     let report = gather(&herd, chosen(options.herd.as_ref(), options.day, &visits)?)?;
     let said = options.paper.words(&report.settings).with_trial_ways(herd.trial_ways()?);
-    let page = papers::vet::page(&report, &said, options.paper.paper(&report.settings));
-    options.paper.deliver(&page, "referred", || papers::vet::json(&report))
+    let paper = options.paper.paper(&report.settings);
+    let page = papers::office::page(&report, &desk.practice()?, &said, paper);
+    options.paper.deliver(&page, papers::office::LINES, || papers::office::json(&report))
+}
+
+fn vet(options: &VetOptions, desk: &Desk) -> Result<(), Failure> {
+    let herd = desk.existing_database()?;
+    let visits = visits(&herd)?;
+    let visit = chosen(options.herd.as_ref(), options.day, &visits)?;
+    let letter = VetLetter::gather(&herd, visit.herd, visit.day)?;
+    let letter = letter.ok_or_else(|| gone(visit))?;
+    let settings = &letter.report.settings;
+    let said = options.paper.words(settings).with_trial_ways(herd.trial_ways()?);
+    let paper = options.paper.paper(settings);
+    let page = papers::vet::page(&letter, &desk.practice()?, &said, paper);
+    options.paper.deliver(&page, papers::vet::REFERRED, || papers::vet::json(&letter))
 }
 
 /// The newest first.
-fn visits(herd: &Database) -> Result<Vec<Visit>, Failure> {
+pub(super) fn visits(herd: &Database) -> Result<Vec<Visit>, Failure> {
     let herds = herd.herds()?;
     let name = |id: HerdId| {
         let found = herds.iter().find(|listed| listed.herd == id);
@@ -164,7 +207,12 @@ fn chosen<'a>(
     }
 }
 
-fn gather(herd: &Database, visit: &Visit) -> Result<VisitReport, Failure> {
+/// All about a visit.
+pub(super) fn gather(herd: &Database, visit: &Visit) -> Result<VisitReport, Failure> {
     let report = VisitReport::gather(herd, visit.herd, visit.day)?;
-    report.ok_or_else(|| Failure::Said(format!("{} is no longer a herd", visit.name)))
+    report.ok_or_else(|| gone(visit))
+}
+
+fn gone(visit: &Visit) -> Failure {
+    Failure::Said(format!("{} is no longer a herd", visit.name))
 }

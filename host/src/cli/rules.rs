@@ -1,6 +1,5 @@
 //! `hornrule rules`: what is looked for, and by which numbers.
 
-use std::io::ErrorKind;
 use std::path::Path;
 
 use clap::Args;
@@ -12,8 +11,9 @@ use hornrule_facts::due_rules::HEADING;
 use hornrule_facts::limits::shown;
 use hornrule_facts::{DUE_RULES, DueRule, DueRules, Habits, Practice};
 use hornrule_facts::{Limits, THRESHOLDS, Threshold};
+use hornrule_files::input::{self, InputError};
 use hornrule_herd::{Database, DatabaseError};
-use hornrule_intake::{RULES, Rule, set_limits};
+use hornrule_intake::{RULES, Rule, in_force, set_limits};
 
 /// The file that is looked for beside the database.
 const BESIDE: &str = "hornrule.toml";
@@ -23,15 +23,16 @@ const BESIDE: &str = "hornrule.toml";
 /// Held: the entry waits for a decision and is in no report. Flagged: it is in the reports, with a
 /// remark. Limits can be changed in `hornrule.toml` beside the database, or in a file named with
 /// --config; the herd tables are then rebuilt automatically. The last heading, `due`, has the
-/// intervals of `hornrule due`; those need no rebuild. A heading `practice` (name, phone) is printed
-/// on sheets for farmers; below `plan` (hind, front, bundle-1 to bundle-9) stand the habits that
-/// `hornrule plan` loads.
+/// intervals of `hornrule due`; those need no rebuild. `[practice]` says who trims, for letters and
+/// sheets. Below `[plan]` (hind, front, bundle-1 to bundle-9) stand the habits that `hornrule plan`
+/// loads.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule rules\n  hornrule rules --json\n\n\
                   A file with other limits:\n  [said-twice]\n  within = 8\n  \
-                  [short-after-trimming]\n  least = 72.5\n  [due]\n  block-off = 35\n  [practice]\n  name = \"Hoof & Horn\"\n  \
-                  phone = \"+44 1632 960123\"\n  [plan]\n  hind = \"inner\"\n  \
-                  bundle-1 = \"31 this, 32 this, 10 partner\"")]
+                  [short-after-trimming]\n  least = 72.5\n  [due]\n  block-off = 35\n  \
+                  [practice]\n  name = \"Claw trimming at the ford\"\n  \
+                  address = [\"Mill Lane 4\", \"Otterford\"]\n  phone = \"+44 1632 960123\"\n  \
+                  [plan]\n  hind = \"inner\"\n  bundle-1 = \"31 this, 32 this, 10 partner\"")]
 pub(super) struct Options {
     /// As JSON, for scripts
     #[arg(long)]
@@ -66,8 +67,23 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         println!("{}", super::json(&rows)?);
         return Ok(());
     }
-    print!("{}", told(&rows));
+    print!("{}{}", told(&rows), who(&desk.practice()?));
     Ok(())
+}
+
+/// Who trims, below the numbers of the same file.
+fn who(practice: &Practice) -> String {
+    if practice.is_empty() {
+        return "practice               not set: name, address, phone and email on letters and \
+                sheets\n"
+            .to_owned();
+    }
+    let Practice { name, address, phone, email } = practice;
+    let address = address.join(", ");
+    let lines = [("name", name), ("address", &address), ("phone", phone), ("email", email)];
+    let said = lines.iter().filter(|(_, text)| !text.is_empty());
+    let said: Vec<String> = said.map(|(key, text)| format!("    {key} = {text}\n")).collect();
+    format!("practice               who trims, on letters and sheets\n{}", said.concat())
 }
 
 fn row(rule: &Rule, limits: &Limits) -> Row {
@@ -103,7 +119,7 @@ fn due_row(rules: &DueRules) -> Row {
     Row {
         rule: HEADING,
         severity: "days",
-        looks_for: "when things are due; what the trimmer keyed takes precedence",
+        looks_for: "when things are due; a keyed day never puts off a safety rule",
         numbers: DUE_RULES.iter().map(number).collect(),
     }
 }
@@ -135,24 +151,25 @@ fn told(rows: &[Row]) -> String {
 fn read(config: Option<&Path>, db: &Path) -> Result<Option<RuleNumbers>, Failure> {
     let beside = db.with_file_name(BESIDE);
     let file = config.unwrap_or(&beside);
-    let text = match std::fs::read_to_string(file) {
+    let text = match input::text(file, input::BY_HAND) {
         Ok(text) => text,
-        Err(error) if error.kind() == ErrorKind::NotFound && config.is_none() => return Ok(None),
-        Err(source) => {
+        Err(error) if error.is_missing() && config.is_none() => return Ok(None),
+        Err(InputError::Io { source, .. }) => {
             return Err(Failure::Config {
                 file: file.to_owned(),
                 why: format!("cannot be read ({source}); check its path, or leave out --config"),
             });
         }
+        Err(other) => return Err(other.into()),
     };
     let numbers = read_rules(&text)
         .map_err(|error| Failure::Config { file: file.to_owned(), why: error.to_string() })?;
     Ok(Some(numbers))
 }
 
-/// Whose papers these are, as the file says.
-pub(super) fn practice(desk: &Desk) -> Result<Practice, Failure> {
-    Ok(read(desk.config(), desk.db())?.unwrap_or_default().practice)
+/// Who trims, as the file says; nothing where it says nothing.
+pub(super) fn practice(config: Option<&Path>, db: &Path) -> Result<Practice, Failure> {
+    Ok(read(config, db)?.unwrap_or_default().practice)
 }
 
 /// Where work starts, and what is always done together, as the file says.
@@ -168,6 +185,15 @@ pub(super) fn put_in_force(
     db: &Path,
 ) -> Result<(), Failure> {
     let RuleNumbers { limits, due, .. } = read(config, db)?.unwrap_or_default();
+    if herd.is_read_only() {
+        if herd.due_rules()? != due || !in_force(herd, &limits)? {
+            eprintln!(
+                "hornrule: the database can only be read; answers go by the rules and numbers that \
+                 it was last written with"
+            );
+        }
+        return Ok(());
+    }
     herd.set_due_rules(&due)?;
     let again: Result<bool, DatabaseError> = set_limits(herd, &limits);
     if again? {
@@ -208,6 +234,14 @@ mod tests {
         assert!(error.contains("hornrule.toml") && error.contains("line 2"), "{error}");
         let other = folder.path().join("other.toml");
         assert!(matches!(read(Some(&other), &db), Err(Failure::Config { .. })));
+    }
+
+    #[test]
+    fn who_trims_is_said_with_the_rules() {
+        assert!(who(&Practice::default()).contains("not set"));
+        let phone = "+44 1632 960123".to_owned();
+        let known = Practice { phone, ..Practice::default() };
+        assert_eq!(who(&known).lines().last(), Some("    phone = +44 1632 960123"));
     }
 
     /// Other numbers derive everything again, once.

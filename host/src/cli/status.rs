@@ -5,7 +5,7 @@ use hornrule_protocol::message::{Hello, Request, Response, State};
 use serde::Serialize;
 
 use super::desk::{PortOptions, device_name};
-use super::{Desk, Failure};
+use super::{Desk, Failure, aside};
 use crate::office::{ANSWER, FindError};
 use hornrule_herd::{Database, DatabaseError};
 use hornrule_line::port::Address;
@@ -51,6 +51,7 @@ struct DatabaseRow {
     file: String,
     herds: Vec<HerdRow>,
     logs: Vec<LogRow>,
+    aside: Vec<aside::Row>,
 }
 
 #[derive(Serialize)]
@@ -140,7 +141,8 @@ fn database(desk: &Desk) -> Result<Option<DatabaseRow>, Failure> {
             conflicts: herd.conflicts(device, log)?,
         });
     }
-    Ok(Some(DatabaseRow { file: desk.db().display().to_string(), herds, logs }))
+    let aside = herd.asides()?.iter().map(aside::row).collect();
+    Ok(Some(DatabaseRow { file: desk.db().display().to_string(), herds, logs, aside }))
 }
 
 fn tell_handheld(row: &HandheldRow) {
@@ -178,5 +180,8 @@ fn tell_database(row: &DatabaseRow) {
         if log.conflicts > 0 {
             println!("CONFLICT  {} records differ from those stored before", log.conflicts);
         }
+    }
+    for one in &row.aside {
+        println!("{}", one.told());
     }
 }

@@ -3,6 +3,7 @@
 use clap::Args;
 use serde::Serialize;
 
+use super::text::name;
 use super::{Desk, Failure};
 
 /// Name the trial ways of gluing a block (DO 11 to 19)
@@ -17,7 +18,7 @@ pub(super) struct Options {
     #[arg(value_name = "WAY", value_parser = clap::value_parser!(u8).range(1..=9))]
     way: Option<u8>,
     /// Name to give it
-    #[arg(value_name = "NAME")]
+    #[arg(value_name = "NAME", value_parser = name)]
     name: Option<String>,
     /// Remove the name
     #[arg(long, requires = "way", conflicts_with = "name")]

@@ -5,7 +5,7 @@ use hornrule_protocol::seal::TooLong;
 
 use super::{Evening, LOG, SECOND, Season, TRIMMER};
 use hornrule_exchange::{ImportError, Target, import_herd};
-use hornrule_herd::inbox::{InboxError, PullStart};
+use hornrule_herd::inbox::{InboxError, PullId, PullStart};
 use hornrule_herd::{Database, DatabaseError};
 use hornrule_intake as intake;
 use hornrule_intake::{GaugeBlock, set_gauge};
@@ -61,10 +61,23 @@ pub fn pour(season: &Season, herd: &mut Database) -> Result<Poured, SeasonError>
             poured.pulls += 1;
         }
     }
+    // A last evening that was stored and not derived, as when the demo was ended there.
+    for device in [TRIMMER, SECOND] {
+        let next = herd.cursor(device, LOG)?.next();
+        intake::run(herd, device, LOG, next)?;
+    }
     Ok(poured)
 }
 
 fn pull(evening: &Evening, herd: &mut Database) -> Result<u32, SeasonError> {
+    let (new, pull) = store(evening, herd)?;
+    intake::run(herd, evening.device, LOG, evening.from)?;
+    herd.end_pull(pull, evening.anchor.unix_ms + 2000)?;
+    Ok(new)
+}
+
+/// Into the inbox, and no further.
+pub(super) fn store(evening: &Evening, herd: &mut Database) -> Result<(u32, PullId), SeasonError> {
     let start = PullStart {
         device: evening.device,
         log: LOG,
@@ -74,7 +87,5 @@ fn pull(evening: &Evening, herd: &mut Database) -> Result<u32, SeasonError> {
     };
     let pull = herd.begin_pull(&start)?;
     let stored = herd.store_anchored(pull, &evening.batch()?, Some(&evening.anchor))?;
-    intake::run(herd, evening.device, LOG, evening.from)?;
-    herd.end_pull(pull, evening.anchor.unix_ms + 2000)?;
-    Ok(stored.new)
+    Ok((stored.new, pull))
 }

@@ -24,6 +24,22 @@ fn it_gets_in_whole_and_once() {
     assert!(herd.dump() == before, "a second time changes nothing");
 }
 
+/// The demo was ended after the last evening was stored, and before it was derived.
+#[test]
+fn what_was_stored_and_not_derived_is_made_up_for() {
+    let season = Season::of(SEED);
+    let mut whole = Database::in_memory().unwrap();
+    pour(&season, &mut whole).unwrap();
+    let (last, before) = season.evenings.split_last().unwrap();
+    let cut = Season { evenings: before.to_vec(), ..Season::of(SEED) };
+    let mut herd = Database::in_memory().unwrap();
+    pour(&cut, &mut herd).unwrap();
+    pour::store(last, &mut herd).unwrap();
+    assert_ne!(herd.column("action", "action"), whole.column("action", "action"));
+    pour(&season, &mut herd).unwrap();
+    assert_eq!(herd.column("action", "action"), whole.column("action", "action"));
+}
+
 /// What was put in is what the herd tables hold, and each kind of mistake was seen by a rule.
 #[test]
 fn the_tables_hold_what_was_put_in() {

@@ -56,7 +56,7 @@ const STARTS: [Start; 3] = [Start::Fresh, Start::Listed, Start::Second];
 pub(crate) struct Bench {
     pub(crate) session: String,
     /// True time at which it was recorded.
-    plugged: String,
+    pub(crate) plugged: String,
     /// A handheld's flash with everything still on it.
     pub(crate) flash: PathBuf,
     /// Databases before the pull and rows after it, by start.
@@ -201,6 +201,7 @@ impl Handheld {
         let mut process = Command::new(env!("CARGO_BIN_EXE_hornrule"))
             .args(["handheld", "--tcp", "127.0.0.1:0", "--flash"])
             .arg(flash)
+            .args(["--device", "c0ffee0000000001", "--log", "a1de0001"])
             .args(more)
             .stdout(Stdio::piped())
             .spawn()

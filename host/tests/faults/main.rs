@@ -11,11 +11,21 @@
 #![expect(clippy::unwrap_used, clippy::panic, reason = "a failed step is a failed test")]
 
 mod bench;
+mod bounded;
+mod crowd;
+mod damage;
+mod damaged;
 mod disk;
+mod hostile;
 mod killed;
+mod killed_verbs;
+mod killed_virtual;
 mod live;
+mod mutation;
 mod power;
+mod prepared;
 #[path = "../../../tests/rows.rs"]
 #[expect(dead_code, unreachable_pub, reason = "a library file of another crate, used in part")]
 mod rows;
 mod shim;
+mod verbs;

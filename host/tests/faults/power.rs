@@ -90,7 +90,7 @@ fn apply(file: &mut Option<Vec<u8>>, act: &Act, there: impl Fn(usize) -> bool) {
             file.get_or_insert_with(Vec::new).resize(*length, 0);
         }
         Act::Unlink if there(0) => *file = None,
-        Act::Truncate(_) | Act::Unlink | Act::Sync => {}
+        Act::Truncate(_) | Act::Unlink | Act::Sync | Act::Rename => {}
     }
 }
 

@@ -6,6 +6,8 @@
  *                             +--> everything done is written down in HORNRULE_FAULT_LOG
  *
  * HORNRULE_FAULT_FILE  the database, as an absolute path without links
+ * HORNRULE_FAULT_FOLDER  if given, writes, syncs, truncations and renames of all other files below
+ *                      this folder count too
  * HORNRULE_FAULT_KIND  none       count and write down only
  *                      kill       SIGKILL instead of the call
  *                      tear       the first half of a write, then SIGKILL
@@ -20,7 +22,7 @@
  *
  *   op 1 | file 1 | offset 8 | length 8 | bytes
  *   op   'w' write, 't' truncate to `offset`, 's' sync, 'u' unlink (written down, not counted)
- *   file 0 main, 1 -wal, 2 -journal
+ *   file 0 main, 1 -wal, 2 -journal, 3 any other below the folder; 'r' rename to such a file
  *
  * -shm is left alone: it is mapped memory and not written by calls, SQLite never syncs it and makes
  * it anew from the -wal whenever nobody else has the database open.
@@ -42,7 +44,7 @@ enum kind { NONE, KILL, TEAR, FULL, FULL_ONCE, IO, IO_ONCE };
 static const char *const KINDS[] = {"none", "kill", "tear", "full", "full-once", "io", "io-once"};
 static const char *const ENDS[] = {"", "-wal", "-journal"};
 
-static const char *database;
+static const char *database, *folder;
 static enum kind kind;
 static long strike_at, calls;
 static int log_fd = -1;
@@ -52,6 +54,7 @@ __attribute__((constructor)) static void begin(void) {
     const char *at = getenv("HORNRULE_FAULT_AT");
     const char *log = getenv("HORNRULE_FAULT_LOG");
     database = getenv("HORNRULE_FAULT_FILE");
+    folder = getenv("HORNRULE_FAULT_FOLDER");
     for (int i = 0; word && i < (int)(sizeof KINDS / sizeof *KINDS); i++)
         if (strcmp(word, KINDS[i]) == 0) kind = (enum kind)i;
     strike_at = at ? atol(at) : 0;
@@ -62,11 +65,13 @@ __attribute__((constructor)) static void begin(void) {
 
 /* Which of the database's files a path names; -1 for any other. */
 static int file_of_path(const char *path) {
-    size_t length = database ? strlen(database) : 0;
-    if (length == 0 || strncmp(path, database, length) != 0) return -1;
-    for (int i = 0; i < 3; i++)
-        if (strcmp(path + length, ENDS[i]) == 0) return i;
-    return -1;
+    size_t length = database ? strlen(database) : 0, above = folder ? strlen(folder) : 0;
+    if (length > 0 && strncmp(path, database, length) == 0) {
+        for (int i = 0; i < 3; i++)
+            if (strcmp(path + length, ENDS[i]) == 0) return i;
+        if (strcmp(path + length, "-shm") == 0) return -1;
+    }
+    return above > 0 && strncmp(path, folder, above) == 0 && path[above] == '/' ? 3 : -1;
 }
 
 static int file_of(int fd) {
@@ -178,5 +183,19 @@ int unlink(const char *path) {
     int file = file_of_path(path);
     int done = (int)syscall(SYS_unlinkat, AT_FDCWD, path, 0);
     if (file >= 0 && done == 0) note('u', file, 0, 0, 0);
+    return done;
+}
+
+/* A name relative to the folder counts only if the program runs in it, as the tests do. */
+int rename(const char *from, const char *to) {
+    int file = !folder ? -1 : to[0] == '/' ? file_of_path(to) : 3, tears = 0;
+    int error = file < 0 ? 0 : strike(0, &tears);
+    if (error) {
+        errno = error;
+        return -1;
+    }
+    int done = (int)syscall(SYS_renameat2, AT_FDCWD, from, AT_FDCWD, to, 0);
+    if (file >= 0 && done == 0) note('r', file, 0, 0, 0);
+    if (tears) die();
     return done;
 }

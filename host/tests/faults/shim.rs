@@ -38,9 +38,10 @@ pub(crate) enum Act {
     Truncate(usize),
     Sync,
     Unlink,
+    Rename,
 }
 
-/// A call and its file: 0 main, 1 -wal, 2 -journal.
+/// A call and its file: 0 main, 1 -wal, 2 -journal, 3 another file of the folder.
 #[derive(Clone, Debug)]
 pub(crate) struct Call {
     pub(crate) file: usize,
@@ -67,19 +68,22 @@ fn library() -> &'static Path {
 
 /// Runs `hornrule` on a database, with the shim before it.
 pub(crate) fn hornrule(db: &Path, words: &[&str], kind: Kind, at: usize) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_hornrule"));
+    command.arg("--db").arg(db).args(words);
+    put_before(&mut command, db, kind, at);
+    command.output().unwrap()
+}
+
+/// Puts the shim before a process that has this database.
+pub(crate) fn put_before(command: &mut Command, db: &Path, kind: Kind, at: usize) {
     let log = log_of(db);
     let _there = fs::remove_file(&log);
-    Command::new(env!("CARGO_BIN_EXE_hornrule"))
-        .arg("--db")
-        .arg(db)
-        .args(words)
+    command
         .env("LD_PRELOAD", library())
         .env("HORNRULE_FAULT_FILE", db)
         .env("HORNRULE_FAULT_KIND", kind.word())
         .env("HORNRULE_FAULT_AT", at.to_string())
-        .env("HORNRULE_FAULT_LOG", log)
-        .output()
-        .unwrap()
+        .env("HORNRULE_FAULT_LOG", log);
 }
 
 fn log_of(db: &Path) -> PathBuf {
@@ -107,6 +111,7 @@ pub(crate) fn calls(db: &Path) -> Vec<Call> {
             b't' => Act::Truncate(offset),
             b's' => Act::Sync,
             b'u' => Act::Unlink,
+            b'r' => Act::Rename,
             other => panic!("{other} is no call"),
         };
         calls.push(Call { file: usize::from(head[1]), act });

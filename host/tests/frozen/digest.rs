@@ -62,6 +62,11 @@ pub(crate) fn differs(counts: &Value, path: &Path, played_again: bool) -> Vec<St
         }
     }
     for (name, before) in counts["digests"].as_object().unwrap() {
+        // Since schema 6 the key of a farm is a standing key; the column has it in old files only, and
+        // the digest is over that column too.
+        if played_again && name == "herd" {
+            continue;
+        }
         let mut columns: Vec<&str> = before["columns"].as_str().unwrap().split(' ').collect();
         let key =
             if played_again && before.get("untimed").is_some() { "untimed" } else { "sha256" };

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 use std::process::Command;
 
-use crate::kit::{FILE, OTHER, WORDS, fails, json, says, two_days};
+use crate::kit::{FILE, OTHER, WORDS, failed, fails, hornrule, json, says, two_days};
 
 const PRICES: &str = r#"currency = "EUR"
 pay-within = 14
@@ -27,6 +27,8 @@ tax = "standard"
 price = "17.00"
 "#;
 
+/// One entry of the 3rd is held: a length without a cow.
+const HELD: [&str; 2] = ["--with-held", "no work"];
 const NOW: [&str; 2] = ["--pretend-now", "2026-03-18T08:00:00Z"];
 
 fn farm() -> tempfile::TempDir {
@@ -55,7 +57,7 @@ fn a_bill_from_draft_to_credit_note() {
         (&"497.00".into(), &"94.43".into(), &"591.43".into())
     );
     insta::assert_snapshot!("bill_draft", says(at, &bill(&["draft"])));
-    let issued = json(at, &bill(&["issue", "--who", "Anna", "--json"]));
+    let issued = json(at, &bill(&["issue", "--who", "Anna", "--json", HELD[0], HELD[1]]));
     assert_eq!((&issued["number"], &issued["by"]), (&"2026-0001".into(), &"Anna".into()));
     assert_eq!(issued["lines"], draft["lines"]);
     insta::assert_snapshot!("bill_issued", says(at, &bill(&["show", "2026-0001"])));
@@ -69,7 +71,7 @@ fn a_bill_from_draft_to_credit_note() {
     assert_eq!(json(at, &bill(&["show", "2026-0001", "--json"])), issued);
     let list = says(at, &bill(&["list"]));
     assert!(list.contains("hornrule bill credit 2026-0001"), "{list}");
-    let note = json(at, &[&bill(&["credit", "2026-0001", "--json"])[..], &why].concat());
+    let note = json(at, &[&bill(&["credit", "2026-0001", "--json"])[..], &HELD, &why].concat());
     assert_eq!(
         (&note["kind"], &note["of"], &note["number"]),
         (&"credit".into(), &"2026-0001".into(), &"2026-0002".into())
@@ -110,7 +112,7 @@ fn a_bill_as_a_table() {
 #[test]
 fn two_programs_at_once_bill_a_day_once() {
     let folder = farm();
-    let words = bill(&["issue", "--who", "Anna"]);
+    let words = bill(&["issue", "--who", "Anna", HELD[0], HELD[1]]);
     let start = || {
         let mut program = Command::new(env!("CARGO_BIN_EXE_hornrule"));
         program.current_dir(folder.path()).env_remove("HORNRULE_DB").args(&words);
@@ -158,7 +160,7 @@ fn a_bill_as_a_page() {
     let folder = farm();
     let at = folder.path();
     says(at, &["herd", "set", "--language", "de"]);
-    says(at, &bill(&["issue", "--who", "Anna", "--html", "bill.html"]));
+    says(at, &bill(&["issue", "--who", "Anna", "--html", "bill.html", HELD[0], HELD[1]]));
     let page = fs::read_to_string(at.join("bill.html")).unwrap();
     let parts = ["Rechnung 2026-0001", "Alder Brook Farm", "Hoof &amp; Horn", "591,43", "94,43"];
     for part in parts {
@@ -174,4 +176,160 @@ fn a_bill_as_a_page() {
         assert!(bytes.starts_with(b"%PDF-"));
         assert_eq!(bytes, fs::read(at.join("again.pdf")).unwrap(), "the same bytes again");
     }
+}
+
+const FREE: &str = r#"
+[line.travel]
+price = "0.55"
+unit = "km"
+tax = "standard"
+text = { en = "Travel", de = "Anfahrt" }
+[line.hours]
+price = 48
+unit = { en = "h", de = "Std." }
+tax = "standard"
+"#;
+
+/// By hand, beside the 497.00 of the visits: 34.5 km at 0.55 are 18.975, a half: 18.98; 1.75 h at
+/// 48.00 are 84.00; 599.98 at 19 % are 113.9962: 114.00; in all 713.98.
+#[test]
+fn free_lines_are_on_the_bill_in_the_farms_language() {
+    let folder = farm();
+    let at = folder.path();
+    fs::write(at.join("prices.toml"), format!("{PRICES}{FREE}")).unwrap();
+    says(at, &["herd", "set", "--language", "de"]);
+    let lines = ["--line", "travel", "34.5", "--line", "hours", "1.75"];
+    let issued = [&["issue", "--who", "Anna", "--json"][..], &HELD, &lines].concat();
+    let issued = json(at, &bill(&issued));
+    assert_eq!((&issued["net"], &issued["gross"]), (&"599.98".into(), &"713.98".into()));
+    assert_eq!(issued["free_lines"][0]["amount"], "18.98");
+    insta::assert_snapshot!("bill_free_lines", says(at, &bill(&["show", "2026-0001"])));
+    let back = ["credit", "2026-0001", "--whole", "--who", "A", "--why", "slip", "--json"];
+    let back = json(at, &bill(&back));
+    assert_eq!(
+        (&back["gross"], &back["free_lines"][1]["quantity"]),
+        (&"-713.98".into(), &"-1.75".into())
+    );
+    for (words, code, part) in [
+        (&["draft", "--line", "travel", "1,5"][..], OTHER, "like 34 or 1.5"),
+        (&["draft", "--line", "travel", "0"], OTHER, "no quantity"),
+        (&["draft", "--line", "travel"], WORDS, "--line"),
+        (&["draft", "--line", "ointment", "2"], OTHER, "it has hours, travel"),
+        (&["draft", "--lines-only"], WORDS, "--line"),
+    ] {
+        fails(at, &bill(words), code, &[part]);
+    }
+}
+
+#[test]
+fn entries_that_are_held_keep_a_bill_from_being_issued() {
+    let folder = farm();
+    let at = folder.path();
+    let told = ["1 entry", "review list --held --herd \"Alder Brook\"", "--with-held"];
+    fails(at, &bill(&["issue", "--who", "Anna"]), OTHER, &told);
+    assert_eq!(json(at, &bill(&["list", "--json"])), serde_json::json!([]));
+    let words = ["issue", "--who", "Anna", "--with-held", "a length without a cow", "--json"];
+    let issued = json(at, &bill(&words));
+    assert_eq!(
+        (&issued["held"], &issued["held_why"]),
+        (&1.into(), &"a length without a cow".into())
+    );
+    assert_eq!(json(at, &bill(&["show", "2026-0001", "--json"])), issued);
+}
+
+/// The bill stands whatever becomes of its paper, and nobody may think that it does not.
+#[test]
+fn the_number_is_said_when_the_paper_fails() {
+    let folder = farm();
+    let at = folder.path();
+    for (turn, option) in [(1, "--html"), (2, "--pdf"), (3, "--csv")] {
+        let number = format!("2026-000{turn}");
+        let day = ["", "2026-03-03", "2026-03-17", "2026-03-17"][turn];
+        if turn == 3 {
+            let back = ["credit", "2026-0002", "--whole", "--who", "A", "--why", "x"];
+            fails(
+                at,
+                &bill(&[&back[..], &["--html", "none/note.html"]].concat()),
+                OTHER,
+                &["bill 2026-0003 is issued and stands"],
+            );
+            continue;
+        }
+        let words = ["issue", "--who", "A", "--from", day, "--until", day, option, "none/bill"];
+        let words = [&words[..], &HELD].concat();
+        let output = hornrule(at, &bill(&words));
+        let said = String::from_utf8(output.stdout.clone()).unwrap();
+        assert_eq!(said, format!("issued    {number}\n"));
+        let told = [
+            format!("bill {number} is issued and stands"),
+            format!("hornrule bill show {number}"),
+            "do not issue it again".to_owned(),
+        ];
+        failed(output, &words, OTHER, &told.each_ref().map(String::as_str));
+        assert_eq!(json(at, &bill(&["show", &number, "--json"]))["number"], number.as_str());
+    }
+}
+
+/// 591.43, to be paid by 1 April.
+#[test]
+fn a_bill_is_paid_in_parts_and_reminded_of() {
+    let folder = farm();
+    let at = folder.path();
+    says(at, &bill(&[&["issue", "--who", "Anna"][..], &HELD].concat()));
+    let on = |now: &'static str, words: &[&'static str]| -> Vec<&'static str> {
+        [&["--pretend-now", now, "bill"][..], words].concat()
+    };
+    let (in_time, late) = ("2026-04-01T08:00:00Z", "2026-04-05T08:00:00Z");
+    let none = says(at, &on(in_time, &["reminders"]));
+    assert!(none.contains("No bill is overdue."), "{none}");
+    let part = ["paid", "2026-0001", "--amount", "200", "--on", "2026-04-02", "--who", "Anna"];
+    let part = says(at, &on(late, &part));
+    assert_eq!(
+        part,
+        "payment   1: 200.00 EUR for bill 2026-0001 on 2026-04-02\nopen      391.43 EUR on bill \
+         2026-0001\n"
+    );
+    insta::assert_snapshot!("bill_reminders", says(at, &on(late, &["reminders"])));
+    let listed = json(at, &on(late, &["reminders", "--json"]));
+    assert_eq!(
+        (&listed["overdue"][0]["open"], &listed["overdue"][0]["overdue_days"]),
+        (&"391.43".into(), &4.into())
+    );
+    // A credit note counts against its bill.
+    let block = block_of(at);
+    let why = ["--who", "Anna", "--why", "it was no block"];
+    says(at, &[&["review", "decide", &block, "--discard"][..], &why].concat());
+    says(at, &on(late, &["credit", "2026-0001", "--who", "Anna", "--why", "x", HELD[0], HELD[1]]));
+    let rest = says(at, &on(late, &["paid", "2026-0001", "--who", "Anna"]));
+    assert!(
+        rest.contains("payment   2: 371.20 EUR") && rest.contains("open      nothing"),
+        "{rest}"
+    );
+    let list = json(at, &on(late, &["list", "--json"]));
+    assert_eq!((&list[0]["open"], &list[1]["open"]), (&"0.00".into(), &serde_json::Value::Null));
+    // The first was another farm's; both rows stay.
+    let slip = ["take-back", "1", "--who", "Anna", "--why", "was Birch Hill's"];
+    let back = says(at, &on(late, &slip));
+    assert!(back.contains("open      200.00 EUR"), "{back}");
+    insta::assert_snapshot!("bill_payments", says(at, &on(late, &["payments", "2026-0001"])));
+    insta::assert_snapshot!("bill_list", says(at, &on(late, &["list"])));
+    says(at, &["rebuild"]);
+    assert_eq!(json(at, &on(late, &["payments", "--json"])).as_array().unwrap().len(), 3);
+    for (words, code, part) in [
+        (&["paid", "2026-0009", "--who", "A"][..], OTHER, "no bill 2026-0009"),
+        (&["paid", "2026-0002", "--who", "A"], OTHER, "credit note"),
+        (&["paid", "2026-0001", "--who", "A", "--amount", "200.01"], OTHER, "only 200.00 EUR"),
+        (&["paid", "2026-0001", "--who", "A", "--amount", "1,5"], OTHER, "like 200.00"),
+        (&["paid", "2026-0001", "--who", "A", "--amount", "0"], OTHER, "like 200.00"),
+        (&["paid", "2026-0001", "--who", "A", "--on", "2026-04-06"], OTHER, "not come yet"),
+        (&["paid", "2026-0001"], WORDS, "--who"),
+        (&["take-back", "1", "--who", "A", "--why", "x"], OTHER, "no longer stands"),
+        (&["take-back", "9", "--who", "A", "--why", "x"], OTHER, "no payment 9"),
+        (&["take-back", "2", "--who", "A"], WORDS, "--why"),
+    ] {
+        fails(at, &on(late, words), code, &[part]);
+    }
+    let over = ["paid", "2026-0001", "--who", "A", "--amount", "250", "--overpaid"];
+    let over = says(at, &on(late, &over));
+    assert!(over.contains("overpaid  50.00 EUR"), "{over}");
 }

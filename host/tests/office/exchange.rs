@@ -171,9 +171,11 @@ fn animals_of_ade_become_the_herd_list() {
     let dry = says(at, &[&words[..], &["--dry-run"]].concat());
     assert!(dry.contains("2 added") && dry.contains("nothing was written"), "{dry}");
     assert!(!at.join("new.db").exists(), "a dry run makes no database");
-    says(at, &[&words[..], &["--farm", "1", "--zone", "Europe/Dublin"]].concat());
+    says(at, &[&words[..], &["--farm", "1", "--zone", "Europe/Dublin", "--yes"]].concat());
     write(&[animal(12, "Berta"), animal(14, "Dora")]);
-    let again = says(at, &words);
+    // Nobody can be asked here.
+    fails(at, &words, OTHER, &["nothing was imported", "13 Cora", "14 Dora", "--yes"]);
+    let again = says(at, &[&words[..], &["--yes"]].concat());
     assert!(again.contains("1 added, 0 changed, 1 as they were, 1 left"), "{again}");
     let expected = json(at, &["--db", "new.db", "herd", "list"]);
     let herd = &expected[0];
@@ -181,9 +183,21 @@ fn animals_of_ade_become_the_herd_list() {
     let kept: [serde_json::Value; 4] =
         ["Alder Brook".into(), 1.into(), "Europe/Dublin".into(), 2.into()];
     assert_eq!(told, kept.each_ref(), "farm and zone stay as they were");
+    // A page of a longer list removes nobody, and says so.
+    let page = serde_json::json!({
+        "view": { "totalItems": 2, "next": "https://example.org/animals?page=2" },
+        "member": [animal(12, "Bertha")],
+    });
+    fs::write(at.join("animals.json"), page.to_string()).unwrap();
+    let part = says(at, &[&words[..], &["--dry-run"]].concat());
+    for told in ["0 left", "12 Bertha", "name Berta -> Bertha", "holds 1 of 2", "nobody leaves"] {
+        assert!(part.contains(told), "{told}: {part}");
+    }
     // A mistake in one animal imports none.
     write(&[animal(15, "Edda"), animal(15, "Frieda")]);
     fails(at, &words, FILE, &["animals.json", "animal 2", "herd number 15"]);
+    write(&[animal(15, "Edda"), Value::Null, animal(15, "Frieda")]);
+    fails(at, &words, FILE, &["3 mistakes", "animal 2", "animal 3"]);
     fs::write(at.join("animals.json"), "{").unwrap();
     fails(at, &words, FILE, &["animals.json", "line 1", "not JSON"]);
     fs::write(at.join("animals.json"), [0xFF, 0xFE, 0x00]).unwrap();
@@ -377,7 +391,10 @@ fn a_database_without_herds_gives_empty_sheets() {
     let at = folder.path();
     fs::write(at.join("cows.csv"), "number\n12\n").unwrap();
     let db = ["--db", "empty.db"];
-    says(at, &[&db[..], &["herd", "import", "cows.csv", "--herd", "Alder Brook"]].concat());
+    says(
+        at,
+        &[&db[..], &["herd", "import", "cows.csv", "--herd", "Alder Brook", "--yes"]].concat(),
+    );
     let sheets = json(at, &[&db[..], &["export", "xlsx", "--out", "herd.xlsx"]].concat());
     assert!(sheets.as_array().unwrap().iter().all(|sheet| sheet["rows"] == 0), "{sheets}");
     let ade = ["export", "ade", "--herd", "Alder Brook", "--out", "day.json"];

@@ -152,6 +152,9 @@ fn slips_are_told() {
         says(folder.path(), &[&farm[..], &["--from", "2024-01-01", "--to", "2024-06-30"]].concat());
     assert!(nothing.contains("No cow was recorded in the chute in this period."), "{nothing}");
     fs::write(folder.path().join("cows.csv"), "number\n1\n").unwrap();
-    says(folder.path(), &["herd", "import", "cows.csv", "--herd", "New Farm", "--farm", "3"]);
+    says(
+        folder.path(),
+        &["herd", "import", "cows.csv", "--herd", "New Farm", "--farm", "3", "--yes"],
+    );
     fails(folder.path(), &["report", "farm", "--herd", "New Farm"], OTHER, &["has no visit yet"]);
 }

@@ -8,7 +8,8 @@ fn two_farms() -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
     fs::write(folder.path().join("cows.csv"), "number,name\n12,Bramble\n27,Clover\n").unwrap();
     for (name, digit) in [("Alder Brook", "1"), ("Birch Hill", "2")] {
-        says(folder.path(), &["herd", "import", "cows.csv", "--herd", name, "--farm", digit]);
+        let list = ["herd", "import", "cows.csv", "--herd", name, "--farm", digit, "--yes"];
+        says(folder.path(), &list);
     }
     folder
 }
@@ -20,13 +21,15 @@ fn a_farm_is_set_and_shown() {
     let set = ["herd", "set", farm[0], farm[1], "--language", "de", "--unit", "inch"];
     let more = ["--paper", "letter", "--target", "75.5", "--currency", "CHF", "--route", "2"];
     let lines = ["--address", "Birch Hill Farm", "--address", "Mill Lane 4"];
-    let words = [&set[..], &more, &lines].concat();
+    let vet = ["--vet", "Ash Lane Vets", "--vet", "+44 1632 960200"];
+    let words = [&set[..], &more, &lines, &vet].concat();
     let told = says(folder.path(), &words);
     assert_eq!(
         told,
         "herd      Birch Hill\nfarm      2\nzone      UTC\ncows      2\nlanguage  de\n\
          unit      inch\npaper     letter\ntarget    75.5 mm dorsal wall\ncurrency  CHF\n\
-         route     2\naddress   Birch Hill Farm\n          Mill Lane 4\n"
+         route     2\naddress   Birch Hill Farm\n          Mill Lane 4\n\
+         vet       Ash Lane Vets\n          +44 1632 960200\n"
     );
     assert_eq!(says(folder.path(), &["herd", "show", farm[0], farm[1]]), told);
     // What is not named stays; `none` and an empty line take away.
@@ -41,7 +44,7 @@ fn a_farm_is_set_and_shown() {
     assert_eq!(list[0]["language"], "en");
     assert_eq!(list[0]["currency"], "EUR");
     // A new herd list leaves the settings alone.
-    says(folder.path(), &["herd", "import", "cows.csv", "--herd", "Birch Hill"]);
+    says(folder.path(), &["herd", "import", "cows.csv", "--herd", "Birch Hill", "--yes"]);
     let told = says(folder.path(), &["herd", "show", farm[0], farm[1]]);
     assert!(told.contains("language  de"), "{told}");
 }

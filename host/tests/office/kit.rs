@@ -31,6 +31,8 @@ pub(crate) fn on_demo(folder: &Path, words: &[&str]) -> Output {
 pub(crate) fn command(folder: &Path) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_hornrule"));
     command.current_dir(folder).env_remove("HORNRULE_DB").env_remove("HORNRULE_WHO");
+    // A new farm takes the zone of the computer.
+    command.env("TZ", "UTC");
     command
 }
 
@@ -107,13 +109,17 @@ pub(crate) struct Handheld {
 impl Handheld {
     /// On this flash, with what else is to be said.
     pub(crate) fn on(folder: &Path, flash: &str, words: &[&str]) -> Self {
-        let mut child = command(folder)
+        let mut command = command(folder);
+        command
             .args(["handheld", "--flash", flash, "--tcp", "127.0.0.1:0"])
-            .args(words)
-            .stdin(Stdio::piped())
-            .stdout(Stdio::piped())
-            .spawn()
-            .unwrap();
+            .args(["--device", "c0ffee0000000001", "--log", "a1de0001"])
+            .args(words);
+        Self::started(&mut command)
+    }
+
+    /// As this command says.
+    pub(crate) fn started(command: &mut Command) -> Self {
+        let mut child = command.stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().unwrap();
         let mut lines = BufReader::new(child.stdout.take().unwrap());
         let mut line = String::new();
         lines.read_line(&mut line).unwrap();
@@ -124,6 +130,18 @@ impl Handheld {
     /// With a calliper of this make on its plug.
     pub(crate) fn with_calliper(folder: &Path, flash: &str, make: &str) -> Self {
         Self::on(folder, flash, &["--calliper", make])
+    }
+
+    /// Waits until its story plugs it in; gives the time it is then.
+    pub(crate) fn plugged_in(&mut self) -> String {
+        let mut line = String::new();
+        loop {
+            line.clear();
+            assert!(self.lines.read_line(&mut line).unwrap() > 0, "its story has ended");
+            if let Some(time) = line.trim().strip_prefix("plugged in ") {
+                return time.to_owned();
+            }
+        }
     }
 
     /// Sets what the calliper's display shows, and waits until it does.

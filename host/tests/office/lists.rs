@@ -72,3 +72,32 @@ fn slips_are_told_and_import_nothing() {
     refused(b"\xFF\xFEn\0", &["--yes"], FILE, "UTF-16");
     assert_eq!(json(at, &["herd", "list", "--json"]), before);
 }
+
+/// A file is read to its end, so that one round of corrections is enough.
+#[test]
+fn all_mistakes_are_told_at_once_and_nothing_is_made() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    let list = "number;name;born\r\n12;Berta;2021-04-17\r\n\r\nx7;\"Cora\r\nthe second\";\r\n\
+                12;Dora;2026-03-21\r\n";
+    fs::write(at.join("cows.csv"), list).unwrap();
+    let told = [
+        "4 mistakes, and nothing was imported",
+        "line 4, column `number`",
+        "line 4, column `name`",
+        "line 6, column `born` of the herd list: `2026-03-21` is in the future",
+        "line 6, column `number` of the herd list: 12 is in line 2 too",
+    ];
+    fails(at, &import(&["--yes"]), FILE, &told);
+    fails(at, &import(&["--dry-run"]), FILE, &told);
+    fs::write(at.join("cows.csv"), "number;name\r\n12;Berta\r\n13;\r\n").unwrap();
+    let refused = ["1", "nothing was imported", "2 added", "12 Berta", "--yes"];
+    fails(at, &import(&[]), OTHER, &refused);
+    let dry = says(at, &import(&["--dry-run"]));
+    assert!(dry.contains("12 Berta") && dry.contains("Nothing was imported"), "{dry}");
+    assert!(!at.join("hornrule.db").exists(), "nothing is made where nothing is taken");
+    says(at, &import(&["--yes"]));
+    // The same again changes nothing, so nobody is asked.
+    let again = says(at, &import(&[]));
+    assert!(again.contains("2 as they were"), "{again}");
+}

@@ -111,7 +111,7 @@ fn mistakes_are_named_and_load_nothing() {
     let with = |words: &[&'static str]| [&["plan"][..], &day, words].concat();
     refuses(folder, &with(&["--order", "0"]), 2, "no dimension");
     refuses(folder, &with(&["--limit", "1=90-70"]), 2, "1=70-90");
-    refuses(folder, &with(&["--farm", "3"]), 1, "no herd has the digit 3");
+    refuses(folder, &with(&["--farm", "3"]), 1, "no farm has the key 3");
     refuses(folder, &with(&["--do-not-trim", "2:5"]), 1, "farm 2 is not in this plan");
     refuses(folder, &with(&["--do-not-trim", "1:7"]), 1, "no such cow");
     refuses(folder, &["plan", "--port", "tcp:127.0.0.1:1"], 3, "127.0.0.1:1");
@@ -182,12 +182,12 @@ fn a_plan_that_cannot_be_leaves_the_old_one_in_force() {
     // More cows than the emulated board's 2,031.
     let many: String = (1..=2_040).map(|cow| format!("{cow}\n")).collect();
     std::fs::write(folder.join("many.csv"), format!("number\n{many}")).unwrap();
-    says(folder, &["herd", "import", "many.csv", "--herd", "Tarn Edge", "--farm", "2"]);
+    says(folder, &["herd", "import", "many.csv", "--herd", "Tarn Edge", "--farm", "2", "--yes"]);
     fails(folder, &load, WORDS, &["room for", "plan fewer farms"]);
     // One tag on two lists.
     let twice = "number,tag\n900,999000000000027\n";
     std::fs::write(folder.join("twice.csv"), twice).unwrap();
-    says(folder, &["herd", "import", "twice.csv", "--herd", "Long Fen", "--farm", "3"]);
+    says(folder, &["herd", "import", "twice.csv", "--herd", "Long Fen", "--farm", "3", "--yes"]);
     let both = [&load[..], &["--farm", "1", "--farm", "3"]].concat();
     fails(folder, &both, WORDS, &["999000000000027 is in the plan twice", "correct the herd list"]);
     for wrong in ["10", "x", "1x0"] {

@@ -245,6 +245,10 @@ fn requests() -> Vec<(Request, &'static str)> {
          "0d 00 00 01 01 00 00"),
         (Request::CalliperStore { setting: OTHER_SETTING },
          "0d 02 01 00 00 01 01"),
+        (Request::Digest { log: LogId(0x1a2b_3c4d), from: Seq(42), through: Seq(43) },
+         "0e cd f8 ac d1 01 2a 2b"),
+        (Request::Digest { log: LogId(u32::MAX), from: Seq(u32::MAX), through: Seq(u32::MAX) },
+         "0e ff ff ff ff 0f ff ff ff ff 0f ff ff ff ff 0f"),
     ]
 }
 
@@ -359,6 +363,13 @@ fn responses(sealed: &[u8]) -> Vec<(Response<'_>, &'static str)> {
                 hurried: true,
             }) }),
          "0b ac 02 01 ec 3a 18 ff ff ff ff ff ff ff ff ff 01 ff 01"),
+        (Response::Digest { from: Seq(42), through: Seq(43), count: 1,
+          digest: 0x7315_ee4c_15dd_4aba },
+         "0c 2a 2b 01 ba 95 f5 ae c1 c9 fb 8a 73"),
+        (Response::Digest { from: Seq(300), through: Seq(363), count: 0, digest: 0 },
+         "0c ac 02 eb 02 00 00"),
+        (Response::Digest { from: Seq(300), through: Seq(363), count: 64, digest: u64::MAX },
+         "0c ac 02 eb 02 40 ff ff ff ff ff ff ff ff ff 01"),
     ]
 }
 
@@ -517,6 +528,7 @@ const fn request_tag(request: &Request) -> usize {
         Request::CalliperState => 11,
         Request::CalliperHear { .. } => 12,
         Request::CalliperStore { .. } => 13,
+        Request::Digest { .. } => 14,
     }
 }
 
@@ -534,6 +546,7 @@ const fn response_tag(response: &Response<'_>) -> usize {
         Response::PlanAt { .. } => 9,
         Response::Calliper { .. } => 10,
         Response::CalliperHeard(_) => 11,
+        Response::Digest { .. } => 12,
     }
 }
 
@@ -812,6 +825,7 @@ fn the_longest_message_of_every_variant_fits() {
         Request::CalliperState,
         Request::CalliperHear { pace: Pace::Quick },
         Request::CalliperStore { setting: OTHER_SETTING },
+        Request::Digest { log: LogId(most), from: Seq(most), through: Seq(most) },
     ];
     none_missing::<Request>(requests.iter().map(request_tag));
     for request in requests {
@@ -864,6 +878,7 @@ fn the_longest_message_of_every_variant_fits() {
                 hurried: true,
             }),
         }),
+        Response::Digest { from: Seq(most), through: Seq(most), count: most, digest: u64::MAX },
     ];
     none_missing::<Response<'static>>(responses.iter().map(response_tag));
     for response in responses {

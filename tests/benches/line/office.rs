@@ -1,5 +1,6 @@
 //! Our own pull through the relay.
 
+use std::collections::VecDeque;
 use std::fs::{File, OpenOptions};
 use std::io::{self, Read, Write};
 use std::os::fd::AsFd;
@@ -10,9 +11,11 @@ use hornrule_board_sim::wire::Wire;
 use hornrule_board_sim::{Session, Story, serve};
 use hornrule_line::clock::SystemClock;
 use hornrule_line::port::Serial;
-use hornrule_line::pull::{Anchor, Batch, Links, run};
-use hornrule_protocol::Seq;
+use hornrule_line::pull::{Anchor, Batch, Links, Run, run};
+use hornrule_protocol::digest::RunDigest;
+use hornrule_protocol::limits::MAX_DIGESTED;
 use hornrule_protocol::message::Hello;
+use hornrule_protocol::{Sealed, Seq};
 use hornrule_testkit::flash::Flash;
 use nix::poll::{PollFd, PollFlags, PollTimeout, poll};
 
@@ -45,13 +48,48 @@ struct Stopwatch {
     last: Option<Instant>,
     /// Bytes of the first batch, which came before the first time was taken.
     before: u64,
+    /// The last records, which are proved before the release.
+    last_records: VecDeque<Sealed>,
 }
 
 impl Links for Stopwatch {
     type Error = io::Error;
 
-    fn meet(&mut self, _: &Hello) -> Result<Seq, io::Error> {
+    fn meet(&mut self, _: &Hello) -> Result<Vec<Run>, io::Error> {
+        Ok(Vec::new())
+    }
+
+    fn proved(&mut self, _: usize) -> Result<Seq, io::Error> {
         Ok(Seq::NONE)
+    }
+
+    fn compare(&mut self, _: &Batch) -> Result<(), io::Error> {
+        Ok(())
+    }
+
+    fn judge(&mut self) -> Result<Seq, io::Error> {
+        Ok(Seq::NONE)
+    }
+
+    fn settle(&mut self, _: Seq) -> Result<Vec<(Seq, Seq)>, io::Error> {
+        Ok(Vec::new())
+    }
+
+    fn fill(&mut self, _: &Batch) -> Result<(), io::Error> {
+        Ok(())
+    }
+
+    fn confirm(&mut self, _: Seq) -> Result<Option<Vec<Run>>, io::Error> {
+        let mut digest = RunDigest::new();
+        self.last_records.iter().for_each(|one| digest.add(one));
+        let seq = |one: Option<&Sealed>| one.map_or(Seq::NONE, Sealed::seq);
+        let (from, through) = (seq(self.last_records.front()), seq(self.last_records.back()));
+        let count = digest.count();
+        Ok(Some(vec![Run { from, through, count, digest: digest.finish() }]))
+    }
+
+    fn consent(&mut self) -> Result<bool, io::Error> {
+        Ok(true)
     }
 
     fn anchor(&mut self, _: &Anchor) -> Result<(), io::Error> {
@@ -65,6 +103,9 @@ impl Links for Stopwatch {
             self.before = batch.sealed.iter().map(|one| one.as_bytes().len() as u64).sum();
         }
         self.last = Some(now);
+        self.last_records.extend(batch.sealed.iter().cloned());
+        let surplus = self.last_records.len().saturating_sub(MAX_DIGESTED as usize);
+        self.last_records.drain(..surplus);
         Ok(())
     }
 

@@ -10,6 +10,7 @@
 //! queues. At most one answer waits; a newer request replaces it, because the office asks one thing
 //! at a time and asks again when it hears nothing.
 
+mod digest;
 mod shelf;
 mod stream;
 
@@ -246,6 +247,15 @@ impl Link {
             Request::CalliperHear { pace } => Asked::Calliper(id, CalliperAsked::Hear(pace)),
             Request::CalliperStore { setting } => {
                 Asked::Calliper(id, CalliperAsked::Store(setting))
+            }
+            Request::Digest { log, from, through } => {
+                let digest = if log == shelf.log() {
+                    digest::digest(shelf, from, through)
+                } else {
+                    Err(Refusal::OtherLog)
+                };
+                self.answer(id, digest.unwrap_or_else(Response::Refused));
+                Asked::Nothing
             }
         }
     }

@@ -2,15 +2,18 @@
 
 use std::collections::BTreeMap;
 
-use hornrule_protocol::Iso11784;
 use jiff::Timestamp;
 use jiff::civil::{Date, Time};
 use jiff::tz::TimeZone;
 use serde_json::{Map, Value};
 
 use super::NUMBER_SCHEME;
+use crate::error::several;
+use crate::herd_csv::{IN_THE_FUTURE, tag_of, wrong_text};
+use crate::herd_merge::How;
 use crate::table::{TableError, lines};
-use crate::{ImportError, Imported, Target, import_herd, preview_herd};
+use crate::{HowToRead, ImportError, Imported, Target, import_herd_seen, preview_herd_as};
+use hornrule_facts::Day;
 use hornrule_herd::Database;
 
 const ANIMAL: &str = "icarAnimalCoreResource";
@@ -48,6 +51,9 @@ pub enum AdeError {
         /// What is wrong, and what to try.
         what: String,
     },
+    /// Several of them, in the order of the file.
+    #[error("{}", several(.0))]
+    Several(Vec<AdeError>),
     /// The herd list.
     #[error(transparent)]
     Import(#[from] ImportError),
@@ -56,44 +62,109 @@ pub enum AdeError {
     Table(#[from] TableError),
 }
 
-/// What became of a file of animals.
+/// A file of animals, read.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Taken {
-    /// What the herd list says.
-    pub imported: Imported,
+pub struct Animals {
+    /// The list that it makes, as CSV.
+    list: Vec<u8>,
+    /// Why it is a part of the herd only; `None` for a whole list.
+    pub part: Option<Part>,
     /// Animals that are dead or not on the farm any more.
     pub gone: u32,
     /// Animals that are no cattle.
     pub other_species: u32,
+    today: Option<Day>,
 }
 
-/// Imports the animals of a file, or with `dry_run` only says what that would do.
-///
-/// # Errors
-/// [`AdeError`]; nothing is imported then.
-pub fn import_animals(
-    herd: &mut Database,
-    target: &Target,
-    text: &str,
-    dry_run: bool,
-) -> Result<Taken, AdeError> {
-    let zone =
-        TimeZone::get(&target.zone).map_err(|_| ImportError::Zone { zone: target.zone.clone() })?;
-    let file: Value =
-        serde_json::from_str(text.trim_start_matches('\u{feff}')).map_err(|error| {
-            let why = error.to_string();
-            // serde_json ends its words with the place, which is said already.
-            let why = why.split(" at line ").next().unwrap_or_default().to_owned();
-            AdeError::NotJson { line: error.line(), column: error.column(), why }
-        })?;
-    let List { rows, gone, other_species } = list(animals(&file)?, &zone)?;
-    let csv = lines(rows.into_iter())?;
-    let imported = if dry_run {
-        preview_herd(herd, target, csv.as_slice())?
-    } else {
-        import_herd(herd, target, csv.as_slice())?
-    };
-    Ok(Taken { imported, gone, other_species })
+/// Why a file is a part of the herd only, so that it removes nobody.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// A page of a collection: how many animals it holds, and how many there are if it says so.
+    Page {
+        /// On this page.
+        held: u64,
+        /// In the collection.
+        total: Option<u64>,
+    },
+    /// A single animal.
+    Single,
+}
+
+impl std::fmt::Display for Part {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Page { held, total: Some(total) } => {
+                write!(f, "the file holds {held} of {total} animals")
+            }
+            Self::Page { held, total: None } => {
+                write!(f, "the file is one page of several, with {held} animals")
+            }
+            Self::Single => f.write_str("the file is a single animal"),
+        }
+    }
+}
+
+impl Animals {
+    /// Reads a file. `zone` is the farm's time zone, `today` the day it is there: no birth is after
+    /// it.
+    ///
+    /// # Errors
+    /// [`AdeError`], with all mistakes.
+    pub fn read(text: &str, zone: &str, today: Option<Day>) -> Result<Self, AdeError> {
+        let zone = TimeZone::get(zone).map_err(|_| ImportError::Zone { zone: zone.to_owned() })?;
+        let file: Value =
+            serde_json::from_str(text.trim_start_matches('\u{feff}')).map_err(|error| {
+                let why = error.to_string();
+                // serde_json ends its words with the place, which is said already.
+                let why = why.split(" at line ").next().unwrap_or_default().to_owned();
+                AdeError::NotJson { line: error.line(), column: error.column(), why }
+            })?;
+        let animals = animals(&file)?;
+        let List { rows, gone, other_species } = list(animals, &zone, today)?;
+        let part = part(&file, animals.len() as u64);
+        Ok(Self { list: lines(rows.into_iter())?, part, gone, other_species, today })
+    }
+
+    fn reading(&self) -> HowToRead {
+        let how = How { part: self.part.is_some(), ..How::default() };
+        HowToRead { how, today: self.today, ..HowToRead::default() }
+    }
+
+    /// What an import would do; writes nothing.
+    ///
+    /// # Errors
+    /// [`ImportError`], as the import itself.
+    pub fn preview(&self, herd: &Database, target: &Target) -> Result<Imported, ImportError> {
+        preview_herd_as(herd, target, &self.reading(), self.list.as_slice())
+    }
+
+    /// Imports it, if that still does what the preview said.
+    ///
+    /// # Errors
+    /// [`ImportError`]; nothing is imported then.
+    pub fn import(
+        &self,
+        herd: &mut Database,
+        target: &Target,
+        seen: &Imported,
+    ) -> Result<Imported, ImportError> {
+        import_herd_seen(herd, target, &self.reading(), seen, self.list.as_slice())
+    }
+}
+
+/// Whether a file promises more than it holds.
+fn part(file: &Value, held: u64) -> Option<Part> {
+    let Value::Object(collection) = file else { return None };
+    if !collection.contains_key("member") {
+        return Some(Part::Single);
+    }
+    let view = collection.get("view")?;
+    let number = |key| view.get(key).and_then(Value::as_u64);
+    let total = number("totalItems").filter(|total| *total > held);
+    let pages = ["totalPages", "currentPage"].into_iter().filter_map(number).any(|n| n > 1);
+    let is_link = |value: &Value| !matches!(value, Value::Null) && value != "";
+    let links = ["next", "prev"].into_iter().filter_map(|key| view.get(key)).any(is_link);
+    (total.is_some() || pages || links).then_some(Part::Page { held, total })
 }
 
 /// The animals of a collection, of an array, or the only one.
@@ -118,36 +189,49 @@ struct List {
     other_species: u32,
 }
 
-fn list(animals: &[Value], zone: &TimeZone) -> Result<List, AdeError> {
+fn list(animals: &[Value], zone: &TimeZone, today: Option<Day>) -> Result<List, AdeError> {
     let mut list = List { rows: vec![HEAD.map(str::to_owned).to_vec()], gone: 0, other_species: 0 };
     let mut seen: BTreeMap<String, usize> = BTreeMap::new();
+    let mut mistakes = Vec::new();
     for (at, animal) in (1..).zip(animals) {
         let who = who(animal);
         let wrong = |what: String| AdeError::Animal { at, who: who.clone(), what };
-        let cow = Cow::read(animal, zone).map_err(wrong)?;
-        match cow {
-            Cow::Gone => list.gone += 1,
-            Cow::OtherSpecies => list.other_species += 1,
-            Cow::Here { number, tag, name, born } => {
-                for one in
-                    [Some(format!("herd number {number}")), tag.clone().map(|t| format!("tag {t}"))]
-                        .into_iter()
-                        .flatten()
-                {
-                    if let Some(first) = seen.get(&one) {
-                        let what =
-                            format!("{one} is that of animal {first} too; correct one of them");
-                        return Err(wrong(what));
-                    }
+        let (number, tag, name, born) = match Cow::read(animal, zone, today) {
+            Ok(Cow::Gone) => {
+                list.gone += 1;
+                continue;
+            }
+            Ok(Cow::OtherSpecies) => {
+                list.other_species += 1;
+                continue;
+            }
+            Ok(Cow::Here { number, tag, name, born }) => (number, tag, name, born),
+            Err(all) => {
+                mistakes.extend(all.into_iter().map(wrong));
+                continue;
+            }
+        };
+        let marks =
+            [Some(format!("herd number {number}")), tag.clone().map(|t| format!("tag {t}"))];
+        for one in marks.into_iter().flatten() {
+            match seen.get(&one) {
+                Some(first) => mistakes.push(wrong(format!(
+                    "{one} is that of animal {first} too; correct one of them"
+                ))),
+                None => {
                     seen.insert(one, at);
                 }
-                let born = born.map_or(String::new(), |date| date.to_string());
-                let cells = [number, tag.unwrap_or_default(), name.unwrap_or_default(), born];
-                list.rows.push(cells.to_vec());
             }
         }
+        let born = born.map_or(String::new(), |date| date.to_string());
+        let cells = [number, tag.unwrap_or_default(), name.unwrap_or_default(), born];
+        list.rows.push(cells.to_vec());
     }
-    Ok(list)
+    match mistakes.len() {
+        0 => Ok(list),
+        1 => Err(mistakes.remove(0)),
+        _ => Err(AdeError::Several(mistakes)),
+    }
 }
 
 /// An animal of the file, as far as the herd list goes.
@@ -158,10 +242,43 @@ enum Cow {
 }
 
 impl Cow {
-    fn read(animal: &Value, zone: &TimeZone) -> Result<Self, String> {
+    /// # Errors
+    /// All that is wrong with her.
+    fn read(animal: &Value, zone: &TimeZone, today: Option<Day>) -> Result<Self, Vec<String>> {
+        let alone = |why: String| vec![why];
         let Value::Object(animal) = animal else {
-            return Err("not a JSON object; ask the sender for a new file".to_owned());
+            return Err(alone("not a JSON object; ask the sender for a new file".to_owned()));
         };
+        if let Some(skipped) = Self::skipped(animal).map_err(alone)? {
+            return Ok(skipped);
+        }
+        let names = names(animal).map_err(alone)?;
+        let mut wrong = Vec::new();
+        let number = number(animal, &names).map_err(|why| wrong.push(why)).ok();
+        let tag = names.iter().find(|(scheme, _)| TAGS.contains(scheme)).map(|(_, id)| *id);
+        let tag = tag.and_then(|id| match tag_of(id) {
+            Ok(tag) => Some(format!("{:015}", tag.decimal())),
+            Err(why) => {
+                wrong.push(format!("the tag `{id}` {why}"));
+                None
+            }
+        });
+        let name = text(animal, "name").map_err(|why| wrong.push(why)).ok().flatten();
+        let name = name.map(str::trim).filter(|name| !name.is_empty());
+        if let Some(why) = name.and_then(wrong_text) {
+            wrong.push(format!("its `name` {why}"));
+        }
+        let born = born_of(animal, zone, today).map_err(|why| wrong.push(why)).ok().flatten();
+        match number {
+            Some(number) if wrong.is_empty() => {
+                Ok(Self::Here { number, tag, name: name.map(str::to_owned), born })
+            }
+            _ => Err(wrong),
+        }
+    }
+
+    /// Whether she is passed over.
+    fn skipped(animal: &Map<String, Value>) -> Result<Option<Self>, String> {
         match text(animal, "resourceType")? {
             Some(ANIMAL) => {}
             Some(other) => {
@@ -170,46 +287,43 @@ impl Cow {
             None => return Err(format!("its `resourceType` is missing; it should be `{ANIMAL}`")),
         }
         if text(animal, "specie")?.is_some_and(|species| species != "Cattle") {
-            return Ok(Self::OtherSpecies);
+            return Ok(Some(Self::OtherSpecies));
         }
-        if matches!(text(animal, "status")?, Some("Dead" | "OffFarm")) {
-            return Ok(Self::Gone);
-        }
-        let names = names(animal)?;
-        let number = match text(animal, "managementTag")? {
-            Some(number) => Some(number.trim()),
-            None => names.iter().find(|(s, _)| s.ends_with(NUMBER_SCHEME)).map(|(_, id)| *id),
-        };
-        let number = number.filter(|number| is_number(number)).ok_or(
-            "it has no herd number of 1 to 9 digits in `managementTag`; give the farm's own \
-             number there",
-        )?;
-        let tag = names.iter().find(|(scheme, _)| TAGS.contains(scheme)).map(|(_, id)| *id);
-        let tag = tag.map(tag_of).transpose()?;
-        let name = text(animal, "name")?.map(str::trim).filter(|name| !name.is_empty());
-        if name.is_some_and(|name| name.contains(['\n', '\r'])) {
-            return Err("its `name` has several lines; leave one".to_owned());
-        }
-        let born = text(animal, "birthDate")?.map(|born| born_on(born, zone)).transpose()?;
-        let number = number.trim_start_matches('0').to_owned();
-        Ok(Self::Here { number, tag, name: name.map(str::to_owned), born })
+        let gone = matches!(text(animal, "status")?, Some("Dead" | "OffFarm"));
+        Ok(gone.then_some(Self::Gone))
     }
+}
+
+/// The farm's own number, without leading zeros.
+fn number(animal: &Map<String, Value>, names: &[(&str, &str)]) -> Result<String, String> {
+    let number = match text(animal, "managementTag")? {
+        Some(number) => Some(number.trim()),
+        None => names.iter().find(|(s, _)| s.ends_with(NUMBER_SCHEME)).map(|(_, id)| *id),
+    };
+    let number = number.filter(|number| is_number(number)).ok_or(
+        "it has no herd number of 1 to 9 digits in `managementTag`; give the farm's own number \
+         there",
+    )?;
+    Ok(number.trim_start_matches('0').to_owned())
+}
+
+fn born_of(
+    animal: &Map<String, Value>,
+    zone: &TimeZone,
+    today: Option<Day>,
+) -> Result<Option<Date>, String> {
+    let Some(text) = text(animal, "birthDate")? else { return Ok(None) };
+    let born = born_on(text, zone)?;
+    if today.is_some_and(|today| Day::from_date(born) > today) {
+        return Err(format!("`birthDate` `{text}` {IN_THE_FUTURE}"));
+    }
+    Ok(Some(born))
 }
 
 /// 1 to 9 digits, not only zeros; leading zeros are no part of the number.
 fn is_number(text: &str) -> bool {
     let digits = text.bytes().all(|byte| byte.is_ascii_digit());
     digits && (1..=9).contains(&text.trim_start_matches('0').len())
-}
-
-fn tag_of(id: &str) -> Result<String, String> {
-    let digits: String = id.chars().filter(|c| *c != ' ').collect();
-    let number = (digits.len() == 15).then(|| digits.parse().ok()).flatten();
-    let tag = number.and_then(|number| Iso11784::from_decimal(number).ok());
-    match tag.filter(|tag| tag.country() != 0) {
-        Some(tag) => Ok(tag.to_string()),
-        None => Err(format!("`{id}` is no electronic tag number of 15 digits")),
-    }
 }
 
 /// A date, or the day a time falls on: its own where it is midnight UTC, else the farm's.

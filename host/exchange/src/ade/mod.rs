@@ -17,7 +17,7 @@ mod resource;
 #[cfg(test)]
 mod tests;
 
-pub use animals::{AdeError, Taken, import_animals};
+pub use animals::{AdeError, Animals, Part};
 pub use earlier::{Earlier, EarlierError, Gone};
 pub use events::{Exported, export};
 pub use place::Positions;

@@ -9,7 +9,8 @@ use hornrule_protocol::{
 };
 use serde_json::Value;
 
-use super::{Earlier, EarlierError, Gone, Positions, Taken, Wishes, export, import_animals};
+use super::{AdeError, Animals, Part};
+use super::{Earlier, EarlierError, Gone, Positions, Wishes, export};
 use crate::extract::{Dated, Extract};
 use crate::{ImportError, Imported, Target, import_herd};
 use hornrule_facts::observation::{Certainty, When};
@@ -259,11 +260,23 @@ fn a_gait_is_an_alert_from_lame_on() {
     assert_eq!(export(&extract, &positions, Gone::default()).unwrap().own, [0, 5, 0, 0]);
 }
 
-fn import(text: &str) -> Result<Taken, String> {
+/// The first of February 2026.
+const TODAY: Day = Day(20_485);
+
+fn taken(herd: &mut Database, target: &Target, text: &str) -> Result<Imported, AdeError> {
+    let animals = Animals::read(text, &target.zone, Some(TODAY))?;
+    let seen = animals.preview(herd, target)?;
+    let done = animals.import(herd, target, &seen)?;
+    let herd = seen.herd.max(done.herd);
+    assert_eq!(done, Imported { herd, ..seen }, "it does what it showed");
+    Ok(done)
+}
+
+fn import(text: &str) -> Result<Imported, String> {
     let mut herd = Database::in_memory().unwrap();
     let target =
         Target { name: "Alder Brook".to_owned(), farm: None, zone: "Europe/Berlin".to_owned() };
-    let taken = import_animals(&mut herd, &target, text, false);
+    let taken = taken(&mut herd, &target, text);
     if taken.is_err() {
         assert_eq!(herd.herds().unwrap(), [], "nothing is imported");
     }
@@ -281,12 +294,11 @@ fn animal(fields: &str) -> String {
 fn animals_come_alone_in_an_array_and_in_a_collection() {
     let one = animal(r#""managementTag":"12""#);
     for text in [one.clone(), format!("[{one}]"), format!(r#"{{"member":[{one}]}}"#)] {
-        let Taken { imported: Imported { added, .. }, .. } = import(&text).unwrap();
-        assert_eq!(added, 1);
+        assert_eq!(import(&text).unwrap().added, 1);
     }
     let ours =
         animal(r#""alternativeIdentifiers":[{"scheme":"local.hornrule.herd-number","id":"0012"}]"#);
-    assert_eq!(import(&ours).unwrap().imported.added, 1);
+    assert_eq!(import(&ours).unwrap().added, 1);
 }
 
 #[test]
@@ -316,27 +328,76 @@ fn animals_with_a_mistake_are_named() {
         animal("\"managementTag\":\"12\"")
             .replace("icarAnimalCoreResource", "icarWeightEventResource"),
         animal("\"managementTag\":\"12\"").replace("resourceType", "type"),
+        animal("\"managementTag\":\"12\",\"birthDate\":\"2026-02-02T00:00:00Z\""),
+        animal("\"managementTag\":\"12\"").replace("999 0", "123 0"),
+        animal(&format!("\"managementTag\":\"12\",\"name\":\"{}\"", "a".repeat(101))),
+        // All that is wrong with each, at once.
+        format!(
+            "[{},{},7]",
+            animal("\"name\":7,\"birthDate\":\"yesterday\""),
+            animal("\"managementTag\":\"B12\"").replace("999 000000000012", "999"),
+        ),
     ];
     let told: Vec<String> = cases.iter().map(|text| import(text).unwrap_err()).collect();
     insta::assert_snapshot!(told.join("\n"));
 }
 
 #[test]
-fn a_dry_run_holds_to_the_same_rules() {
+fn a_preview_writes_nothing_and_holds_to_the_same_rules() {
     let mut herd = Database::in_memory().unwrap();
-    let text = animal(r#""managementTag":"12""#);
+    let text = format!("[{}]", animal(r#""managementTag":"12""#));
     let target = |name: &str, farm| Target { name: name.to_owned(), farm, zone: "UTC".to_owned() };
     let alder = target("Alder Brook", Some(1));
     import_herd(&mut herd, &alder, "number;name\n12;Berta\n13;Cora\n".as_bytes()).unwrap();
-    let dry = import_animals(&mut herd, &alder, &text, true).unwrap();
-    let Imported { added, changed, same, left, .. } = dry.imported;
-    assert_eq!((added, changed, same, left), (0, 1, 0, 1));
-    let now = herd.animals(dry.imported.herd).unwrap();
+    let animals = Animals::read(&text, "UTC", None).unwrap();
+    let seen = animals.preview(&herd, &alder).unwrap();
+    assert_eq!((seen.added, seen.changed, seen.same, seen.left), (0, 1, 0, 1));
+    let now = herd.animals(seen.herd).unwrap();
     assert!(now.iter().all(|cow| cow.in_herd && cow.name.is_some()), "nothing was written");
-    assert_eq!(import_animals(&mut herd, &alder, &text, false).unwrap(), dry);
-    let taken = import_animals(&mut herd, &target("Beech Hill", Some(1)), &text, true);
-    let farm = |error| matches!(error, super::AdeError::Import(ImportError::FarmTaken { .. }));
-    assert!(farm(taken.unwrap_err()));
+    let other = target("Beech Hill", Some(1));
+    assert!(matches!(animals.preview(&herd, &other), Err(ImportError::FarmTaken { .. })));
+    // Somebody changes the list while the office looks at the preview.
+    import_herd(&mut herd, &alder, "number;name\n12;Berta\n".as_bytes()).unwrap();
+    let late = animals.import(&mut herd, &alder, &seen);
+    assert!(matches!(late, Err(ImportError::Changed)));
+}
+
+/// A page that promises more than it holds removes nobody; nor does a single animal.
+#[test]
+fn a_part_of_the_herd_removes_nobody() {
+    let alder = || Target { name: "Alder Brook".to_owned(), farm: None, zone: "UTC".to_owned() };
+    let list = "number;name;tag\n12;Berta;\n13;Cora;999000000000012\n14;Dora;\n";
+    let one = animal(r#""managementTag":"12","name":"Bertha""#);
+    let page = |view: &str| format!(r#"{{"view":{view},"member":[{one}]}}"#);
+    let (total, other) = (Some(3), None);
+    for (text, part) in [
+        (page(r#"{"totalItems":3}"#), Some(Part::Page { held: 1, total })),
+        (
+            page(r#"{"totalItems":3,"totalPages":3,"next":"https://example.org/2"}"#),
+            Some(Part::Page { held: 1, total }),
+        ),
+        (page(r#"{"totalPages":2}"#), Some(Part::Page { held: 1, total: other })),
+        (page(r#"{"currentPage":2}"#), Some(Part::Page { held: 1, total: other })),
+        (page(r#"{"next":"https://example.org/2"}"#), Some(Part::Page { held: 1, total: other })),
+        (page(r#"{"prev":"https://example.org/1"}"#), Some(Part::Page { held: 1, total: other })),
+        (one.clone(), Some(Part::Single)),
+        (page(r#"{"totalItems":1,"totalPages":1,"currentPage":1,"next":null}"#), None),
+        (page("null"), None),
+        (format!("[{one}]"), None),
+    ] {
+        let mut herd = Database::in_memory().unwrap();
+        import_herd(&mut herd, &alder(), list.as_bytes()).unwrap();
+        assert_eq!(Animals::read(&text, "UTC", None).unwrap().part, part, "{text}");
+        let done = taken(&mut herd, &alder(), &text).unwrap();
+        let left = if part.is_some() { 0 } else { 2 };
+        assert_eq!((done.left, done.added), (left, 0), "{text}");
+        let cows = herd.animals(done.herd).unwrap();
+        assert_eq!(cows.iter().filter(|cow| cow.in_herd).count(), 3 - left as usize);
+        // The tag stands on one cow, and that is the one who has it now.
+        let tagged: Vec<i64> =
+            cows.iter().filter(|cow| cow.tag.is_some()).map(|cow| cow.animal.number()).collect();
+        assert_eq!(tagged, [12]);
+    }
 }
 
 proptest::proptest! {
@@ -348,10 +409,11 @@ proptest::proptest! {
         let cut = (cut..whole.len()).find(|at| whole.is_char_boundary(*at)).unwrap_or(0);
         let (before, after) = whole.split_at(cut);
         // A dry run reads all of it; one database serves three of them.
-        let mut herd = Database::in_memory().unwrap();
+        let herd = Database::in_memory().unwrap();
         let target = Target { name: "x".to_owned(), farm: None, zone: "UTC".to_owned() };
         for text in [format!("{before}{with}{after}"), format!("{before}{with}"), with.clone()] {
-            let _taken = import_animals(&mut herd, &target, &text, true);
+            let _taken = Animals::read(&text, &target.zone, Some(TODAY))
+                .map(|animals| animals.preview(&herd, &target));
         }
         proptest::prop_assert_eq!(herd.herds().unwrap(), []);
     }

@@ -92,10 +92,24 @@ fn errors_name_line_and_column_and_import_nothing() {
         b"number,lactation\n313,31\n",
         b"number,lactation\n313,two\n",
         b"number;group\n313;\"a\n314;b\n",
+        // Lines as an editor counts them: CR LF, blank lines, line ends within quotes.
+        b"number;name\r\n313;Frieda\r\n31x;Olga\r\n",
+        b"number;name\r\n\r\n313;Frieda\r\n;;\r\n\r\n31x;Olga\r\n",
+        b"number;name;colour\r\n313;Frieda;\"red\r\nand white\"\r\n31x;Olga;\r\n",
+        b"number;name\r313;Frieda\r31x;Olga\r",
+        b"number,name\r\n313,Frieda\r\n314,Fr\xFFeda\r\n",
+        // All mistakes at once, in the file's order.
+        b"number,tag,born,calved,lactation\r\n31x,27600031231234,yesterday,,31\r\n\
+          313,276000312312345,2021-04-17,2020-04-17,1\r\n\
+          313,276000312312345,2026-02-02,2026-02-01,1\r\n\
+          314,,2026-02-01,2026-02-02,1,more\r\n315,,,2027-01-01,\r\n",
     ];
     let mut text = String::new();
     for list in cases {
-        let error = import_herd(&mut herd, &target("Lindenhof"), *list).unwrap_err();
+        // It is the first of February 2026.
+        let reading = HowToRead { today: Some(Day(20_485)), ..HowToRead::default() };
+        let there = target("Lindenhof");
+        let error = import_herd_as(&mut herd, &there, &reading, *list).unwrap_err();
         text.push_str(&format!("{:?}\n  {error}\n", String::from_utf8_lossy(list)));
         assert_eq!(herd.animals(kept).unwrap(), before);
     }
@@ -125,6 +139,21 @@ fn herds_are_told_apart() {
 fn reading(since: i32) -> HowToRead {
     let how = How { since: Some(Day(since)), ..How::default() };
     HowToRead { how, ..HowToRead::default() }
+}
+
+/// Headings that are wrong are told together too.
+#[test]
+fn all_wrong_headings_are_told_at_once() {
+    let mut herd = Database::in_memory().unwrap();
+    let headings = [("born", "geburt"), ("tag", "chip")];
+    let headings = headings.map(|(ours, theirs)| (ours.to_owned(), theirs.to_owned())).into();
+    let reading = HowToRead { headings, ..HowToRead::default() };
+    let list = &b"nr;name;name\n312;a;b\n"[..];
+    let told = import_herd_as(&mut herd, &target("Lindenhof"), &reading, list).unwrap_err();
+    let told = told.to_string();
+    for part in ["4 mistakes", "`geburt`", "`chip`", "no column `number`", "`name` twice"] {
+        assert!(told.contains(part), "{told}");
+    }
 }
 
 /// A file as a farm's own program writes it: its headings, semicolons, CR LF, Latin-1, dotted days.
@@ -166,10 +195,8 @@ fn a_file_with_its_own_headings_is_remembered() {
     // A remembered heading that is gone is named, and can be forgotten.
     let plain = b"number\n312\n";
     let gone = import_herd(&mut herd, &there, &plain[..]).unwrap_err();
-    assert!(
-        matches!(&gone, ImportError::NoColumn { heading, .. } if heading == "stallnr"),
-        "{gone}"
-    );
+    let is_first = |all: &[ImportError]| matches!(&all[0], ImportError::NoColumn { heading, .. } if heading == "stallnr");
+    assert!(matches!(&gone, ImportError::Several(all) if is_first(all)), "{gone}");
     let headings = pairs.map(|(ours, _)| (ours.to_owned(), String::new())).into();
     let forget = HowToRead { headings, ..HowToRead::default() };
     assert_eq!(

@@ -16,7 +16,7 @@ fn has() -> BTreeSet<Field> {
 
 fn since(other: &[i64], same: &[i64]) -> How {
     let set = |numbers: &[i64]| numbers.iter().map(|number| AnimalId(*number)).collect();
-    How { since: Some(Day(100)), other_cow: set(other), same_cow: set(same) }
+    How { since: Some(Day(100)), other_cow: set(other), same_cow: set(same), part: false }
 }
 
 fn words(merged: &Merged) -> Vec<(String, &'static str)> {

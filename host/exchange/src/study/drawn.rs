@@ -7,6 +7,7 @@ use super::StudyError;
 use super::draw::{Draw, SAMPLE};
 use super::protocol::{Moment, Protocol};
 use hornrule_facts::AnimalId;
+use hornrule_facts::text::unguarded;
 
 /// Reads the CSV that `sample` wrote for this protocol.
 ///
@@ -44,7 +45,7 @@ struct Row<'a> {
 impl Row<'_> {
     fn cell(&self, column: &str) -> &str {
         let at = SAMPLE.iter().position(|one| one.name == column);
-        at.and_then(|at| self.cells.get(at)).unwrap_or_default()
+        unguarded(at.and_then(|at| self.cells.get(at)).unwrap_or_default())
     }
 
     /// The column's value, or the column's name where it has none.

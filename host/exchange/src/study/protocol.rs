@@ -9,6 +9,7 @@ use toml::Spanned;
 
 use super::StudyError;
 use hornrule_facts::Day;
+use hornrule_facts::text::{NOTE, is_unseen};
 use hornrule_questions::toml_text::TomlText;
 
 /// A protocol to start from.
@@ -193,7 +194,14 @@ impl Reader<'_> {
         if text.is_empty() {
             return Err(self.wrong(value, name, "is empty; say it in a few words"));
         }
-        if text.chars().any(char::is_control) {
+        if text.chars().count() > NOTE {
+            return Err(self.wrong(
+                value,
+                name,
+                format!("has more than {NOTE} letters; shorten it"),
+            ));
+        }
+        if text.chars().any(is_unseen) {
             return Err(self.wrong(value, name, "has several lines; leave one"));
         }
         Ok(text.to_owned())

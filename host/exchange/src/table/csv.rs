@@ -1,7 +1,9 @@
-//! A table as CSV: UTF-8, comma, a first line of names, quotes where needed, line feed.
+//! A table as CSV: UTF-8, comma, a first line of names, quotes where needed, line feed. Text that a
+//! spreadsheet would take for a formula has an apostrophe in front; numbers stay numbers.
 
 use super::{Cell, Table, TableError, decimal};
 use crate::extract::utc;
+use hornrule_facts::text::guarded;
 
 impl Table {
     /// The text.
@@ -10,7 +12,7 @@ impl Table {
     /// `Made`, which writing into memory does not do.
     pub fn csv(&self) -> Result<Vec<u8>, TableError> {
         let head = self.columns.iter().map(|column| column.name.to_owned()).collect();
-        let rows = self.rows.iter().map(|row| row.iter().map(Cell::in_text).collect());
+        let rows = self.rows.iter().map(|row| row.iter().map(in_csv).collect());
         lines(std::iter::once(head).chain(rows))
     }
 }
@@ -26,6 +28,13 @@ pub(crate) fn lines(lines: impl Iterator<Item = Vec<String>>) -> Result<Vec<u8>,
         writer.write_record(line).map_err(made)?;
     }
     writer.into_inner().map_err(|error| TableError::Made(error.to_string()))
+}
+
+fn in_csv(cell: &Cell) -> String {
+    match cell {
+        Cell::Text(text) => guarded(text).into_owned(),
+        other => other.in_text(),
+    }
 }
 
 impl Cell {

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::money::{Money, Rate};
-use super::{Currency, Item};
+use super::{Currency, FreeLine, Item};
 use crate::{Day, HerdId, Language};
 
 /// The number of an issued bill: "2026-0007".
@@ -123,8 +123,10 @@ pub struct Bill {
     pub note: String,
     /// Why it was made; empty for a first bill.
     pub why: String,
-    /// The lines.
+    /// The lines counted from records.
     pub lines: Vec<BillLine>,
+    /// The lines that no record counts.
+    pub free: Vec<FreeLine>,
     /// The tax, by rate.
     pub taxes: Vec<TaxLine>,
 }
@@ -151,10 +153,12 @@ impl Bill {
 
 /// The tax of lines: once a rate, over the sum of its lines, by rising rate.
 #[must_use]
-pub fn reckon(lines: &[BillLine], gross_prices: bool) -> Vec<TaxLine> {
+pub fn reckon(lines: &[BillLine], free: &[FreeLine], gross_prices: bool) -> Vec<TaxLine> {
     let mut sums: BTreeMap<Rate, i64> = BTreeMap::new();
-    for line in lines {
-        *sums.entry(line.rate).or_default() += line.amount().0;
+    let counted = lines.iter().map(|line| (line.rate, line.amount()));
+    let all = counted.chain(free.iter().map(|line| (line.rate, line.amount())));
+    for (rate, amount) in all {
+        *sums.entry(rate).or_default() += amount.0;
     }
     let taxes = sums.into_iter().map(|(rate, sum)| {
         if gross_prices {
@@ -189,13 +193,13 @@ mod tests {
     #[test]
     fn a_bill_reckoned_by_hand() {
         let mut lines = vec![line(38, 1250, 1900), line(4, 1800, 1900), line(1, 3500, 1900)];
-        let taxes = reckon(&lines, false);
+        let taxes = reckon(&lines, &[], false);
         assert_eq!(taxes, [TaxLine { rate: Rate(1900), net: Money(58_200), tax: Money(11_058) }]);
         lines.push(line(3, 999, 700));
-        let taxes = reckon(&lines, false);
+        let taxes = reckon(&lines, &[], false);
         assert_eq!(taxes[0], TaxLine { rate: Rate(700), net: Money(2_997), tax: Money(210) });
         // Tax in the price: 3 at 9.99 are 29.97; 29.97 x 7 / 107 = 1.9607, 1.96; net 28.01.
-        let taxes = reckon(&lines[3..], true);
+        let taxes = reckon(&lines[3..], &[], true);
         assert_eq!(taxes, [TaxLine { rate: Rate(700), net: Money(2_801), tax: Money(196) }]);
     }
 
@@ -204,8 +208,8 @@ mod tests {
     #[test]
     fn tax_is_rounded_once_a_rate() {
         let lines: Vec<BillLine> = (0..10).map(|_| line(1, 5, 1000)).collect();
-        assert_eq!(reckon(&lines, false)[0].tax, Money(5));
-        assert_eq!(reckon(&[], false), []);
+        assert_eq!(reckon(&lines, &[], false)[0].tax, Money(5));
+        assert_eq!(reckon(&[], &[], false), []);
     }
 
     #[test]
@@ -228,14 +232,14 @@ mod tests {
             let rates = [0, 700, 1900, 770];
             let lines: Vec<BillLine> =
                 all.iter().map(|(n, price, rate)| line(*n, *price, rates[*rate])).collect();
-            let taxes = reckon(&lines, gross);
+            let taxes = reckon(&lines, &[], gross);
             let sum: i64 = lines.iter().map(|line| line.amount().0).sum();
             let net: i64 = taxes.iter().map(|one| one.net.0).sum();
             let tax: i64 = taxes.iter().map(|one| one.tax.0).sum();
             prop_assert_eq!(if gross { net + tax } else { net }, sum);
             let turned = |one: &BillLine| BillLine { quantity: -one.quantity, ..one.clone() };
             let back: Vec<BillLine> = lines.iter().map(turned).collect();
-            for (one, other) in taxes.iter().zip(reckon(&back, gross)) {
+            for (one, other) in taxes.iter().zip(reckon(&back, &[], gross)) {
                 prop_assert_eq!((one.net.0, one.tax.0), (-other.net.0, -other.tax.0));
             }
         }

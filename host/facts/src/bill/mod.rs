@@ -2,13 +2,17 @@
 
 pub mod currency;
 pub mod document;
+pub mod free_line;
 pub mod item;
 pub mod money;
+pub mod payment;
 
 pub use currency::Currency;
 pub use document::{Bill, BillKind, BillLine, BillNumber, TaxLine};
+pub use free_line::{FreeLine, Quantity};
 pub use item::Item;
 pub use money::{Money, Rate};
+pub use payment::{NotedPayment, Payment};
 
 /// Who issued a bill, and when.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -17,4 +21,15 @@ pub struct Signed {
     pub who: String,
     /// When, UTC milliseconds.
     pub at_ms: i64,
+    /// Why it was issued although entries of its visits were held; `None` where none was.
+    pub despite: Option<Despite>,
+}
+
+/// Entries that were held when a bill was issued.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Despite {
+    /// How many.
+    pub held: u32,
+    /// Why it was issued all the same.
+    pub why: String,
 }

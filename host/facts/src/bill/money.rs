@@ -46,15 +46,15 @@ impl Rate {
 }
 
 /// amount * part / whole, rounded half away from zero.
-fn share(amount: Money, part: i128, whole: i128) -> Money {
+pub(super) fn share(amount: Money, part: i128, whole: i128) -> Money {
     let product = i128::from(amount.0) * part;
     let half = if product < 0 { -whole } else { whole };
     let rounded = (2 * product + half) / (2 * whole);
-    // A share of an amount is no larger than the amount.
+    // Shares of tax are no larger than the amount, and quantities have a limit: it fits.
     Money(i64::try_from(rounded).unwrap_or(amount.0))
 }
 
-fn signed(text: &str, language: Language) -> String {
+pub(super) fn signed(text: &str, language: Language) -> String {
     match language {
         Language::English => text.to_owned(),
         Language::German => text.replace('.', ","),

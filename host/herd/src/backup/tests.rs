@@ -1,7 +1,11 @@
 //! Backups come back as they were, and nothing is replaced unasked.
 
+use std::fs;
+
+use super::replace::beside;
 use super::*;
 use crate::tests::{begin, farm};
+use hornrule_files::output::OutputError;
 use hornrule_kit::{LH_OUT, Story};
 
 fn folder() -> tempfile::TempDir {
@@ -111,4 +115,128 @@ fn a_database_in_use_is_not_replaced() {
     });
     let error = refused.unwrap().unwrap_err();
     assert!(matches!(error, CopyError::Database(DatabaseError::Busy { .. })), "{error}");
+}
+
+/// Another program has the target open and has changes waiting beside it: once they were replayed
+/// into what was called verified.
+#[test]
+fn a_backup_does_not_take_the_place_of_a_database_in_use() {
+    let folder = folder();
+    let (db, other) = (folder.path().join("herd.db"), folder.path().join("other.db"));
+    let herd = day_at(&db, 312);
+    let theirs = day_at(&other, 313);
+    assert!(fs::metadata(beside(&other, "-wal")).unwrap().len() > 0);
+    let error = back_up(&herd, &other, true).unwrap_err();
+    assert!(matches!(error, CopyError::Output(OutputError::OpenDatabase { .. })), "{error}");
+    assert_eq!(Database::open_existing(&other).unwrap().dump(), theirs.dump());
+}
+
+/// What waits beside a file that no program has open any more: of a database that is gone, or of one
+/// that is replaced.
+#[test]
+fn what_waits_beside_a_name_never_reaches_the_copy() {
+    let folder = folder();
+    let (db, other) = (folder.path().join("herd.db"), folder.path().join("other.db"));
+    let herd = day_at(&db, 312);
+    let theirs = day_at(&other, 313);
+    // As a program that was killed leaves them.
+    for (copy, base) in [("gone.db", false), ("killed.db", true)] {
+        let copy = folder.path().join(copy);
+        for end in if base { &["", "-wal"][..] } else { &["-wal"][..] } {
+            fs::copy(beside(&other, end), beside(&copy, end)).unwrap();
+        }
+        back_up(&herd, &copy, base).unwrap();
+        assert!(!beside(&copy, "-wal").exists());
+        assert_eq!(Database::open_existing(&copy).unwrap().dump(), herd.dump());
+        if !base {
+            let kept = beside(&copy, ".before-backup-wal");
+            assert_eq!(fs::read(kept).unwrap(), fs::read(beside(&other, "-wal")).unwrap());
+        }
+    }
+    drop(theirs);
+}
+
+#[test]
+fn every_restore_keeps_what_it_replaces() {
+    let folder = folder();
+    let (db, backup) = (folder.path().join("herd.db"), folder.path().join("monday.backup"));
+    let herd = day_at(&db, 312);
+    back_up(&herd, &backup, false).unwrap();
+    drop(herd);
+    let mut kept = Vec::new();
+    for (digit, name) in [(2, "Birkenhof"), (3, "Tannhof"), (4, "Erlenhof")] {
+        farm(&mut Database::open(&db).unwrap(), name, digit, &[7]);
+        kept.push((name, restore(&backup, &db, true).unwrap().kept.unwrap()));
+    }
+    for (name, kept) in &kept {
+        let herds = Database::open_existing(kept).unwrap().herds().unwrap();
+        assert!(herds.iter().any(|herd| herd.name == *name), "{name}: {}", kept.display());
+    }
+    let names: Vec<_> = kept.iter().map(|(_, kept)| kept.file_name().unwrap()).collect();
+    let expected =
+        ["herd.db.before-restore", "herd.db.before-restore-2", "herd.db.before-restore-3"];
+    assert_eq!(names, expected);
+}
+
+#[test]
+fn the_database_of_another_program_is_not_replaced() {
+    let folder = folder();
+    let (db, theirs) = (folder.path().join("herd.db"), folder.path().join("theirs.db"));
+    let herd = day_at(&db, 312);
+    let conn = Connection::open(&theirs).unwrap();
+    conn.execute_batch("PRAGMA application_id = 7; CREATE TABLE t (a)").unwrap();
+    drop(conn);
+    let before = fs::read(&theirs).unwrap();
+    let error = back_up(&herd, &theirs, true).unwrap_err();
+    assert!(matches!(error, CopyError::Database(DatabaseError::NotOurs { .. })), "{error}");
+    assert_eq!(fs::read(&theirs).unwrap(), before);
+    // Nor is one restored whose tables were changed.
+    let copy = folder.path().join("copy.db");
+    back_up(&herd, &copy, false).unwrap();
+    Connection::open(&copy).unwrap().execute_batch("DROP TABLE remark").unwrap();
+    let error = restore(&copy, &folder.path().join("new.db"), false).unwrap_err();
+    assert!(error.to_string().contains("`remark` is missing"), "{error}");
+    assert!(!folder.path().join("new.db").exists());
+}
+
+/// The disk that is full is the disk of the copy.
+#[test]
+fn a_full_disk_is_that_of_the_copy() {
+    use rusqlite::ffi::{Error, SQLITE_FULL, SQLITE_IOERR_READ, SQLITE_IOERR_WRITE};
+    let (from, to) = (Path::new("herd.db"), Path::new("stick/monday.db"));
+    let fault = |code| Fault::Sql(rusqlite::Error::SqliteFailure(Error::new(code), None));
+    let said = told(fault(SQLITE_FULL), (from, to)).to_string();
+    assert!(said.contains("the disk that stick/monday.db is on is full"), "{said}");
+    assert!(told(fault(SQLITE_IOERR_WRITE), (from, to)).to_string().contains("stick/monday.db"));
+    assert!(told(fault(SQLITE_IOERR_READ), (from, to)).to_string().contains("herd.db"));
+}
+
+#[cfg(unix)]
+#[test]
+fn databases_and_backups_are_their_owners_alone() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = folder();
+    let (db, backup) = (folder.path().join("herd.db"), folder.path().join("monday.backup"));
+    let herd = day_at(&db, 312);
+    back_up(&herd, &backup, false).unwrap();
+    let mode = |file: &Path| fs::metadata(file).unwrap().permissions().mode() & 0o777;
+    assert_eq!([mode(&db), mode(&beside(&db, "-wal")), mode(&backup)], [0o600; 3]);
+    // One that its owner shares stays shared.
+    fs::set_permissions(&backup, fs::Permissions::from_mode(0o640)).unwrap();
+    back_up(&herd, &backup, true).unwrap();
+    assert_eq!(mode(&backup), 0o640);
+}
+
+/// As on a disk that cannot be written: a database in WAL mode without the files beside it.
+#[test]
+fn a_copy_made_by_hand_is_restored() {
+    let folder = folder();
+    let (db, copy) = (folder.path().join("herd.db"), folder.path().join("copied.db"));
+    let herd = day_at(&db, 312);
+    let expected = herd.dump();
+    drop(herd);
+    fs::copy(&db, &copy).unwrap();
+    let restored = folder.path().join("restored.db");
+    restore(&copy, &restored, false).unwrap();
+    assert_eq!(Database::open_existing(&restored).unwrap().dump(), expected);
 }

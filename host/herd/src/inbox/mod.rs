@@ -14,6 +14,9 @@
 //! Damaged records and those of a newer version are kept like all others: this room looks at number
 //! and checksum, never inside.
 
+pub mod aside;
+mod same;
+
 use hornrule_protocol::{Boot, DeviceId, LogId, Sealed, Seq, Uptime};
 
 use crate::{Database, DatabaseError, Fault, Rows};
@@ -48,6 +51,9 @@ pub struct Stored {
     /// Records whose number is taken by other bytes, or lies outside the batch. They are kept
     /// beside the others, and no rule ever reads them.
     pub conflicts: u32,
+    /// Of these, whole records whose number is taken by another whole one: no damage does that, only
+    /// another log under the same name.
+    pub contradictions: u32,
 }
 
 /// The handheld's uptime seen beside the office's clock.
@@ -215,6 +221,8 @@ impl Database {
 
 fn keep(rows: &Rows<'_>, pull: PullId, batch: &Batch, from: Seq) -> Result<Stored, Fault> {
     let mut stored = Stored::default();
+    let under = rows.sealed_under(batch.device, batch.log)?;
+    let whole = |one: &Sealed| one.is_whole(batch.device, under);
     for sealed in &batch.sealed {
         let seq = sealed.seq();
         let key = (batch.device, batch.log, seq);
@@ -232,7 +240,6 @@ fn keep(rows: &Rows<'_>, pull: PullId, batch: &Batch, from: Seq) -> Result<Store
             Some(there) if there == *sealed => stored.known += 1,
             Some(there) => {
                 // A damaged record whose number was bent must not keep the whole one out.
-                let whole = |one: &Sealed| one.is_whole(batch.device, batch.log);
                 let aside = if whole(sealed) && !whole(&there) {
                     rows.replace_sealed(key, sealed, pull)?;
                     stored.new += 1;
@@ -242,6 +249,7 @@ fn keep(rows: &Rows<'_>, pull: PullId, batch: &Batch, from: Seq) -> Result<Store
                 };
                 rows.insert_conflict(key, aside, pull)?;
                 stored.conflicts += 1;
+                stored.contradictions += u32::from(whole(sealed) && whole(&there));
             }
         }
     }

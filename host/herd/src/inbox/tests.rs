@@ -35,7 +35,7 @@ fn the_cursor_rises_only_over_what_is_all_there() {
     herd.store(pull, &part(&story, 5, 10)).unwrap();
     assert_eq!(cursor(&herd), 15);
     let stored = herd.store(pull, &part(&story, 3, 16)).unwrap();
-    assert_eq!(stored, Stored { new: 1, known: 13, conflicts: 0 });
+    assert_eq!(stored, Stored { new: 1, known: 13, ..Stored::default() });
     assert_eq!(cursor(&herd), 16);
     assert_eq!(herd.logs().unwrap(), [(DEVICE, LOG)]);
     assert_eq!(herd.lost(DEVICE, LOG).unwrap(), []);
@@ -75,7 +75,7 @@ fn a_contradiction_is_counted_and_kept() {
     let mut other = Story::at_work();
     other.cow(1).cow(77);
     let stored = herd.store(pull, &part(&other, 4, 5)).unwrap();
-    assert_eq!(stored, Stored { new: 0, known: 1, conflicts: 1 });
+    assert_eq!(stored, Stored { known: 1, conflicts: 1, contradictions: 1, new: 0 });
     // The first one stays; the second is kept beside, once.
     herd.store(pull, &part(&other, 5, 5)).unwrap();
     assert_eq!(herd.conflicts(DEVICE, LOG).unwrap(), 1);
@@ -104,7 +104,10 @@ fn a_record_whose_number_lies_outside_its_batch_is_kept_beside() {
     let pull = begin(&mut herd);
     let mut batch = part(&cows(5), 1, 8);
     batch.through = Seq(7);
-    assert_eq!(herd.store(pull, &batch).unwrap(), Stored { new: 7, known: 0, conflicts: 1 });
+    assert_eq!(
+        herd.store(pull, &batch).unwrap(),
+        Stored { new: 7, conflicts: 1, ..Stored::default() }
+    );
     assert_eq!(herd.cursor(DEVICE, LOG).unwrap(), Seq(7));
 }
 

@@ -2,11 +2,12 @@
 //!
 //! To add one: write its function and its [`Rule`] row in the file it belongs to, add the row to
 //! [`RULES`], and give it a case in `intake/tests.rs`, which holds you to that. A rule looks at one
-//! of three things, and gets no more than that:
+//! of four things, and gets no more than that:
 //!
 //! | check | looks at | for |
 //! | --- | --- | --- |
 //! | `Record` | a record as it arrives in its log | damage, gaps, the clock |
+//! | `Visit` | the start of work at a farm that the plan of the day says | plans of another day |
 //! | `Moment` | something said, with the cow, the time and what was said before | sense |
 //! | `History` | a herd's rows of all days and handhelds | what only time can tell |
 
@@ -76,8 +77,24 @@ pub enum Check {
     Record(fn(&Seen<'_>) -> Option<String>),
     /// Something said.
     Moment(fn(&Moment<'_>) -> Option<String>),
+    /// Where a visit begins by a plan.
+    Visit(fn(&Begun<'_>) -> Option<String>),
     /// A herd's rows.
     History(fn(&History<'_>) -> Vec<Spotted>),
+}
+
+/// A visit whose farm a plan says.
+pub struct Begun<'a> {
+    /// The record.
+    pub seq: Seq,
+    /// The key; it was not keyed where the plan has one farm only.
+    pub key: Option<u8>,
+    /// The farm that was taken.
+    pub farm: &'a str,
+    /// The day of the plan.
+    pub plan: Day,
+    /// The farm's own day of the record, where it is known.
+    pub day: Option<Day>,
 }
 
 /// A record as it arrives.
@@ -162,6 +179,7 @@ pub const RULES: &[Rule] = &[
     record::CLOCK_CONTRADICTS,
     record::CLOCK_BACKWARDS,
     record::HANDHELD_FAULT,
+    place::OLD_PLAN,
     place::UNKNOWN_FARM,
     place::NO_VISIT,
     place::CLOCK_UNKNOWN,

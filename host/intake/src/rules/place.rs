@@ -6,7 +6,7 @@ use hornrule_protocol::{Lesion, Place};
 
 use super::super::chute::{Cow, is_gauge};
 use super::super::office::Whose;
-use super::{Check, Moment, Rule};
+use super::{Begun, Check, Moment, Rule};
 use hornrule_facts::Severity::{Flagged, Held};
 use hornrule_facts::plain as words;
 
@@ -18,25 +18,64 @@ const fn held(
     Rule { id, severity: Held, looks_for, check: Check::Moment(check) }
 }
 
-/// A farm digit without a herd.
+/// A plan of another day.
+pub(super) const OLD_PLAN: Rule = Rule {
+    id: "old-plan",
+    severity: Flagged,
+    looks_for: "a visit on another day than that of the plan that says which farm it is",
+    check: Check::Visit(|begun| {
+        let day = begun.day.filter(|day| *day != begun.plan)?;
+        let Begun { seq, farm, plan, .. } = begun;
+        let keyed = begun
+            .key
+            .map_or_else(|| "No farm was keyed".to_owned(), |key| format!("Farm {key} was keyed"));
+        Some(format!(
+            "{keyed} on {day}, and the handheld had the plan of {plan}: it was taken as {farm}. \
+             If that is right, accept this entry; else say which farm it was with `hornrule \
+             review visit {} --farm NAME`. Load the plan in the morning of each day.",
+            seq.0
+        ))
+    }),
+};
+
+/// A key without a herd.
 pub(super) const UNKNOWN_FARM: Rule =
-    held("unknown-farm", "work at a farm number that no herd has", |moment| match moment.whose {
-        Whose::UnknownFarm(digit) => Some(format!(
-            "This was keyed at farm {digit}, and no herd has that number. Import the herd list of \
-             that farm with farm number {digit}; the entry then comes in by itself."
+    held("unknown-farm", "work at a farm key that means no farm", |moment| match moment.whose {
+        Whose::UnknownFarm(key) => Some(format!(
+            "This was keyed at farm {key}, and no farm had that key on that day. Say which farm it \
+             was with `hornrule review visit {seq} --farm NAME`, or give the key to its farm with \
+             `hornrule herd set --herd NAME --key {key} --since DATE`; a farm that is new is \
+             imported first (`hornrule herd import`).",
+            seq = moment.seq.0
         )),
-        Whose::Herd(_) | Whose::NoVisit => None,
+        Whose::NotInPlan { key, plan } => Some(format!(
+            "This was keyed at farm {key}, and the plan of {plan}, which the handheld had, has no \
+             such farm. Say which farm it was with `hornrule review visit {} --farm NAME`.",
+            moment.seq.0
+        )),
+        Whose::Herd(_) | Whose::NoVisit | Whose::NoVisitOf { .. } => None,
     });
 
 /// No visit, and no herd that must be meant.
-pub(super) const NO_VISIT: Rule =
-    held("no-visit", "work without a farm, where more than one could be meant", |moment| {
-        (moment.whose == Whose::NoVisit).then(|| {
-            "No farm was keyed before this, and not exactly one herd is known. Import a herd list, \
-             or say which herd this handheld works at; the entry then comes in by itself."
-                .to_owned()
-        })
-    });
+pub(super) const NO_VISIT: Rule = held(
+    "no-visit",
+    "work without a farm, where more than one could be meant",
+    |moment| match moment.whose {
+        Whose::NoVisit => Some(format!(
+            "No farm was keyed before this, and not exactly one herd is known. Say which farm \
+                 it was with `hornrule review visit {} --farm NAME`; or import a herd list, and the \
+                 entry comes in by itself.",
+            moment.seq.0
+        )),
+        Whose::NoVisitOf { plan } => Some(format!(
+            "The plan of {plan} has several farms, and none was keyed after it was loaded. Say \
+                 which farm it was with `hornrule review visit {} --farm NAME`. At each farm key \
+                 COW 0, its key, COW.",
+            moment.seq.0
+        )),
+        Whose::Herd(_) | Whose::UnknownFarm(_) | Whose::NotInPlan { .. } => None,
+    },
+);
 
 /// No time.
 pub(super) const CLOCK_UNKNOWN: Rule =

@@ -3,14 +3,14 @@
 use std::collections::BTreeSet;
 
 use hornrule_protocol::plan::{Blinding, Gauge, Head, Limits, Needs, Order, ROW, Row, VERSION};
-use hornrule_protocol::{AnimalNumber, Bundle, HerdNumber, Iso11784};
+use hornrule_protocol::{AnimalNumber, Bundle, HerdNumber, Iso11784, PlanNumber};
 
 use hornrule_facts::Habits;
 
 /// A cow of the plan.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PlannedCow {
-    /// The digit of her farm.
+    /// The key of her farm on this day.
     pub farm: u8,
     /// Her herd number.
     pub number: Option<HerdNumber>,
@@ -27,7 +27,9 @@ pub struct PlannedCow {
 /// The plan of a day.
 #[derive(Clone, Debug, PartialEq, Eq, Default)]
 pub struct Planned {
-    /// Farms of the day: digit and name.
+    /// Which plan it is; `None` for one that is only shown.
+    pub number: Option<PlanNumber>,
+    /// Farms of the day: key and name.
     pub farms: Vec<(u8, String)>,
     /// The cows, by farm and number.
     pub cows: Vec<PlannedCow>,
@@ -53,7 +55,7 @@ pub enum PlanError {
         "{number} is in the plan twice (farm {farm}); correct the herd list and import it again"
     )]
     Twice {
-        /// The digit of the farm.
+        /// The key of the farm.
         farm: u8,
         /// The number.
         number: AnimalNumber,
@@ -120,7 +122,7 @@ impl Planned {
     /// Rows in the order of the plan.
     fn rows(&self, tags: bool) -> Result<Vec<Row>, PlanError> {
         let mut seen = BTreeSet::new();
-        let mut rows = Vec::new();
+        let mut rows: Vec<Row> = self.number.map(PlanNumber::row).into_iter().collect();
         for cow in &self.cows {
             let tag = cow.tag.map(AnimalNumber::Tag).filter(|_| tags || cow.number.is_none());
             for number in cow.number.map(AnimalNumber::Herd).into_iter().chain(tag) {

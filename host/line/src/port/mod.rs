@@ -36,6 +36,12 @@ pub trait Port {
     /// # Errors
     /// The line's own; the peer is gone then.
     fn receive(&mut self, buffer: &mut [u8], wait: Duration) -> io::Result<usize>;
+
+    /// Whether a handheld is at the other end, which can be asked what it holds. A recorded session
+    /// gives only what was asked when it was recorded.
+    fn answers(&self) -> bool {
+        true
+    }
 }
 
 /// How a handheld is reached.
@@ -101,6 +107,9 @@ pub enum PortError {
         /// What is wrong, and in which line.
         why: String,
     },
+    /// The file of a recorded session cannot be read.
+    #[error("recorded session: {0}")]
+    Unread(#[from] hornrule_files::input::InputError),
     /// Anything else.
     #[error("port {address} cannot be opened: {source}; check the plug")]
     Other {

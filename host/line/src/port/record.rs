@@ -10,9 +10,7 @@
 //! not kept: a replay goes as fast as it can.
 
 use std::fmt::Write as _;
-use std::fs::File;
-use std::io::{self, BufWriter, Write as _};
-use std::path::Path;
+use std::io::{self, Write};
 use std::time::Duration;
 
 use super::Port;
@@ -21,18 +19,17 @@ use super::Port;
 pub(super) const TITLE: &str = "hornrule session 1";
 
 /// A port that writes down what passes through it.
-pub struct Recording {
+pub struct Recording<'a> {
     port: Box<dyn Port>,
-    file: BufWriter<File>,
+    file: &'a mut dyn Write,
 }
 
-impl Recording {
+impl<'a> Recording<'a> {
     /// Records everything that passes through `port` from now on.
     ///
     /// # Errors
     /// The file's own.
-    pub fn new(port: Box<dyn Port>, path: &Path) -> io::Result<Self> {
-        let mut file = BufWriter::new(File::create(path)?);
+    pub fn new(port: Box<dyn Port>, file: &'a mut dyn Write) -> io::Result<Self> {
         writeln!(file, "{TITLE}")?;
         Ok(Self { port, file })
     }
@@ -43,12 +40,13 @@ impl Recording {
             // Writing to a string cannot fail.
             let _ok = write!(line, " {byte:02x}");
         }
-        writeln!(self.file, "{line}")?;
-        self.file.flush()
+        line.push('\n');
+        // In one piece: a session that is cut off ends with a whole line.
+        self.file.write_all(line.as_bytes())
     }
 }
 
-impl Port for Recording {
+impl Port for Recording<'_> {
     fn send(&mut self, bytes: &[u8]) -> io::Result<()> {
         self.note('>', bytes)?;
         self.port.send(bytes)
@@ -60,5 +58,8 @@ impl Port for Recording {
             self.note('<', &buffer[..length])?;
         }
         Ok(length)
+    }
+    fn answers(&self) -> bool {
+        self.port.answers()
     }
 }

@@ -16,6 +16,8 @@ pub enum Event<'a> {
     Bytes(usize),
     /// Nothing came for the time-out.
     Silence,
+    /// Bytes came now and then, but for a long time nothing that brought the pull forward.
+    Drips,
     /// The batch given by [`Do::Store`] is durable.
     Stored,
 }
@@ -25,15 +27,47 @@ pub enum Event<'a> {
 pub enum Do {
     /// Send these bytes.
     Send(Vec<u8>),
-    /// The handheld has said who it is: give the last number stored from this log to
-    /// [`super::Machine::resume_after`].
+    /// The handheld has said who it is: give what would prove which log this is to
+    /// [`super::Machine::met`].
     Meet(Hello),
+    /// This one of the runs is on the handheld: give the last number stored from that log to
+    /// [`super::Machine::resume_after`].
+    Proved(usize),
+    /// Compare this with what is stored, then say [`Event::Stored`].
+    Compare(Batch),
+    /// No run was proved: from what was compared, say which log this is and give the last number
+    /// stored from it to [`super::Machine::resume_after`].
+    Judge,
     /// The handheld's clock read `uptime` somewhere within this round trip.
     Anchor(Anchor),
     /// Make this durable, then say [`Event::Stored`].
     Store(Batch),
+    /// All is stored through this number: give what is missing or damaged, as far as it is still on
+    /// flash, to [`super::Machine::settled`].
+    Settle(Seq),
+    /// Read again: make durable what was missing or damaged, then say [`Event::Stored`].
+    Fill(Batch),
+    /// The handheld is about to let go of everything through this number: give what is to be proved
+    /// first to [`super::Machine::confirmed`].
+    Confirm(Seq),
+    /// A run differed before the release: from what was compared, say whether the handheld may let
+    /// go, to [`super::Machine::consented`].
+    Consent,
     /// All done.
     Finish(Finished),
+}
+
+/// A run of stored records, and the digest that the handheld gives if it holds the same.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Run {
+    /// First number.
+    pub from: Seq,
+    /// Last number.
+    pub through: Seq,
+    /// How many records.
+    pub count: u32,
+    /// Over their sealed bytes.
+    pub digest: u64,
 }
 
 /// One reading of the handheld's clock against the office's.
@@ -63,6 +97,9 @@ pub struct Finished {
     /// Last record that the handheld has let go of; `None` where it was unplugged before it said so.
     /// Nothing is lost by that: the next pull releases again.
     pub released: Option<Seq>,
+    /// The handheld was not told to let go, because it holds something else than what is stored or
+    /// nobody has decided yet what its records are.
+    pub withheld: bool,
     /// Requests that had to be repeated.
     pub repeats: u32,
     /// Frames that did not hold together.

@@ -1,6 +1,8 @@
-//! One table of a page as CSV (RFC 4180 with LF line ends).
+//! One table of a page as CSV (RFC 4180 with LF line ends). Text that a spreadsheet would take for a
+//! formula has an apostrophe in front.
 
 use super::{Cell, Page, Table};
+use hornrule_facts::text::guarded;
 
 impl Page {
     /// The table of that name as CSV; `None` where the page has no such table.
@@ -18,7 +20,8 @@ impl Table {
         let mut writer = csv::WriterBuilder::new().flexible(true).from_writer(Vec::new());
         let mut line = |cells: Vec<&str>| {
             // Writing into memory does not fail.
-            let _written = writer.write_record(cells);
+            let cells = cells.into_iter().map(guarded);
+            let _written = writer.write_record(cells.map(|cell| cell.into_owned()));
         };
         let titles = self.columns.iter().map(|column| column.title.as_str());
         line(self.grouped_by.as_deref().into_iter().chain(titles).collect());

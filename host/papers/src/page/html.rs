@@ -34,12 +34,26 @@ impl Page {
                         h1 { (self.title) }
                         @if let Some(subtitle) = &self.subtitle { p.subtitle { (subtitle) } }
                     }
-                    main { @for block in &self.blocks { (self::block(block)) } }
+                    main { (self::blocks(&self.blocks)) }
                     footer { (self.footer) }
                 }
             }
         };
         page.into_string()
+    }
+}
+
+/// Addresses that follow each other stand side by side where there is room.
+fn blocks(blocks: &[Block]) -> Markup {
+    let lines = |block: &Block| matches!(block, Block::Lines(_));
+    html! {
+        @for run in blocks.chunk_by(|one, other| lines(one) && lines(other)) {
+            @if run.len() > 1 {
+                div.parties { @for block in run { (self::block(block)) } }
+            } @else {
+                @for block in run { (self::block(block)) }
+            }
+        }
     }
 }
 
@@ -66,6 +80,12 @@ fn block(block: &Block) -> Markup {
             div.cautions { @for caution in cautions {
                 p { strong { (caution.heading) } " " (caution.text) }
             } }
+        },
+        Block::Room(room) => html! {
+            div.room {
+                p { (room.label) }
+                @for _ in 0..room.lines { div.line {} }
+            }
         },
         Block::Break => html! { div.break {} },
     }
@@ -112,7 +132,10 @@ fn table(table: &Table) -> Markup {
                     @for row in rows { tr { @for (at, cell) in row.iter().enumerate() {
                         @let column = table.columns.get(at);
                         @let number = column.is_some_and(|column| column.number);
-                        td.n[number].s[column.is_some_and(Column::is_slim)] { (self::cell(cell)) }
+                        @let slim = column.is_some_and(Column::is_slim);
+                        @let title = column.map(|column| column.title.as_str());
+                        // On a phone a row is a card, and each cell says which column it is of.
+                        td.n[number].s[slim] data-column=[title] { (self::cell(cell)) }
                     } } }
                 }
             }

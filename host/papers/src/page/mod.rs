@@ -92,6 +92,8 @@ pub enum Block {
     Figures(Vec<Figure>),
     /// What every page says beside its numbers.
     Cautions(Vec<Caution>),
+    /// Empty lines for a pencil, under what is to be written on them.
+    Room(Room),
     /// What follows begins on a new sheet.
     Break,
 }
@@ -128,6 +130,15 @@ pub struct Notice {
     pub heading: String,
     /// What it says, a line each.
     pub lines: Vec<String>,
+}
+
+/// Empty lines for a pencil.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Room {
+    /// What is to be written.
+    pub label: String,
+    /// How many lines.
+    pub lines: u8,
 }
 
 /// A caution: a heading and what it says.

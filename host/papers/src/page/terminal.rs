@@ -51,6 +51,11 @@ impl Text {
                     self.wrapped(&format!("{} {}", caution.heading, caution.text), 0, 2);
                 }
             }
+            Block::Room(room) => {
+                self.wrapped(&room.label, 0, 2);
+                let line = "_".repeat(WIDTH);
+                (0..room.lines).for_each(|_| self.wrapped(&line, 0, 0));
+            }
             Block::Break => self.0.push('\n'),
         }
     }

@@ -1,6 +1,8 @@
 //! A page that has one of everything, in every renderer.
 
-use super::{Block, Caution, Cell, Column, Figure, Notice, Number, Page, Table, Weight, Width};
+use super::{
+    Block, Caution, Cell, Column, Figure, Notice, Number, Page, Room, Table, Weight, Width,
+};
 use crate::words::Words;
 use hornrule_facts::{Day, Language, Paper};
 
@@ -44,12 +46,38 @@ pub(crate) fn of_everything(language: Language) -> Page {
         lines: vec!["drawn".to_owned()],
         width: Width::Half,
     }]));
+    page.add(Block::Room(Room { label: "Your answer:".to_owned(), lines: 2 }));
     page.add(Block::Break);
     page.add(Block::Cautions(vec![Caution {
         heading: "Mind".to_owned(),
         text: "the step.".to_owned(),
     }]));
     page
+}
+
+/// On a phone a row is a card: each cell says which column it is of, and one style sheet makes it so.
+#[test]
+fn no_column_is_lost_on_a_phone() {
+    let page = of_everything(Language::English).render_html();
+    for column in ["What", "How many", "Done"] {
+        assert_eq!(page.matches(&format!("data-column=\"{column}\"")).count(), 2, "{column}");
+    }
+    assert!(page.contains("content: attr(data-column)"));
+}
+
+/// A cow or farm may be called anything: the PDF shows a box, the other formats the name.
+#[cfg(feature = "pdf")]
+#[test]
+fn a_name_that_no_font_has_costs_no_page() {
+    for name in
+        ["Bella \u{1f404}", "\u{725b}\u{725b}", "\u{628}\u{642}\u{631}\u{629}", "Be\u{301}a\u{323}"]
+    {
+        let mut page = of_everything(Language::German);
+        page.title = name.to_owned();
+        page.para(name);
+        assert!(page.render_pdf().is_ok(), "{name}");
+        assert!(page.render_html().contains(name) && page.render_terminal().contains(name));
+    }
 }
 
 #[test]

@@ -64,7 +64,13 @@ pub fn line(
     }
     for (at, one) in (0u8..).zip(series) {
         draw(&mut svg, one, |point| (x(point.day), y(point.value)));
-        if !one.name.is_empty() {
+        if series.len() > 2 {
+            // Too many for one line above: each name begins where its line does.
+            if let Some(first) = one.points.first() {
+                let (x, y) = (x(first.day), y(first.value));
+                svg.text((x + 5.0, y - 5.0), 9.0, Anchor::Start, &one.name);
+            }
+        } else if !one.name.is_empty() {
             // Two names stand side by side.
             let left = LEFT + f64::from(at) * (WIDE - LEFT) / 2.0;
             mark(&mut svg, (left + 4.0, 9.0), one.hollow);

@@ -112,7 +112,7 @@ fn is_trimmed(cow: &CowLine) -> bool {
 /// The page's own columns: a cow's name stands in her first row.
 fn brief_columns(words: &Words) -> Vec<Column> {
     vec![
-        Column::text(words.say(Say::ColumnCow), 3),
+        Column::text(words.say(Say::ColumnCow), 4),
         Column::text(words.say(Say::ColumnWhere), 0),
         Column::text(words.say(Say::ColumnFound), 6),
         Column::text(words.say(Say::ColumnDone), 7),

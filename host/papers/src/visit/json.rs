@@ -5,14 +5,14 @@
 use hornrule_protocol::{Nanometres, Place, Side};
 use serde_json::{Value, json};
 
-use crate::terms;
 use crate::words::Words;
+use crate::{office, terms};
 use hornrule_casebook::{Case, Class, End};
 use hornrule_facts::{Day, Language};
 use hornrule_questions::visit::due::{Due, Urgency, Vet};
 use hornrule_questions::visit::{
-    ClawLine, CowLine, Earlier, Found, GaugeLine, LengthLine, LesionLine, Name, RemarkLine, Short,
-    Spot, Spread, Summary, VisitReport,
+    ClawLine, CowLine, Earlier, Found, GaugeLine, LengthLine, LesionLine, Name, Short, Spot,
+    Spread, Summary, VisitReport,
 };
 
 /// All of the report as one JSON value.
@@ -31,9 +31,10 @@ pub fn json(report: &VisitReport) -> Value {
         "lengths": report.lengths.iter().map(length).collect::<Vec<_>>(),
         "gauge_checks": report.gauges.iter().map(gauge).collect::<Vec<_>>(),
         "readings_without_passed_check": report.unchecked_readings,
-        "flagged": report.flagged.iter().map(remark).collect::<Vec<_>>(),
-        "held": report.held.iter().map(remark).collect::<Vec<_>>(),
-        "settled": report.settled.iter().map(remark).collect::<Vec<_>>(),
+        "notices": report.notices.iter().map(office::notice_json).collect::<Vec<_>>(),
+        "flagged": report.flagged.iter().map(office::remark_json).collect::<Vec<_>>(),
+        "held": report.held.iter().map(office::remark_json).collect::<Vec<_>>(),
+        "settled": report.settled.iter().map(office::remark_json).collect::<Vec<_>>(),
         "handhelds": report.handhelds.iter().map(|one| format!("{:016x}", one.0)).collect::<Vec<_>>(),
         "target_mm": report.settings.target.map(Nanometres::as_mm),
         "claws_measured_after_trimming": report.walls_after,
@@ -105,6 +106,7 @@ pub(crate) fn due(due: &Due, words: &Words) -> Value {
         "what": terms::what(words, due),
         "rule": terms::why(words, due),
         "cases": due.cases.iter().map(|case| case.id.to_string()).collect::<Vec<_>>(),
+        "lesions": due.cases.iter().map(|case| case.lesion.letters).collect::<Vec<_>>(),
     });
     of_cow(&due.name, value)
 }
@@ -211,7 +213,7 @@ fn spread(spread: &Spread) -> Value {
     })
 }
 
-fn gauge(line: &GaugeLine) -> Value {
+pub(crate) fn gauge(line: &GaugeLine) -> Value {
     let readings = line
         .readings
         .iter()
@@ -220,10 +222,6 @@ fn gauge(line: &GaugeLine) -> Value {
         "handheld": format!("{:016x}", line.device.0),
         "readings": readings.collect::<Vec<_>>(),
     })
-}
-
-fn remark(line: &RemarkLine) -> Value {
-    json!({ "rule": line.rule, "sentence": line.sentence, "times": line.times })
 }
 
 fn short(short: &Short) -> Value {

@@ -2,24 +2,25 @@
 
 mod cows;
 mod json;
-mod trust;
+mod lengths;
+mod next;
 
 pub use cows::EVERY_FOOT;
 pub(crate) use cows::{columns, titled};
 pub use json::json;
 pub(crate) use json::{
-    case as case_json, cow as cow_json, due as due_json, of_cow, place as place_json,
-    vet as vet_json,
+    case as case_json, cow as cow_json, due as due_json, gauge as gauge_json, of_cow,
+    place as place_json, vet as vet_json,
 };
 
-use crate::page::{Block, Cell, Column, Figure, Number, Page, Table, Width};
+use crate::page::{Block, Column, Figure, Notice, Number, Page, Table, Weight, Width};
 use crate::svg::{self, Bar};
 use crate::terms;
 use crate::words::{Say, Words};
 use hornrule_casebook::FORGOTTEN_DAYS;
-use hornrule_facts::Day;
 use hornrule_insight::{estimate::Level, proportion};
 use hornrule_protocol::{Claw, Place};
+use hornrule_questions::notices::Noticed;
 use hornrule_questions::visit::due::Urgency;
 use hornrule_questions::visit::{Spot, VisitReport};
 
@@ -44,29 +45,17 @@ fn own_page(report: &VisitReport) -> Page {
 pub fn page(report: &VisitReport, words: &Words, paper: hornrule_facts::Paper) -> Page {
     let title = words.say(Say::VisitTitle { farm: report.farm.as_str().into() });
     let mut page = Page::new(words, paper, title, report.day);
-    page.subtitle = Some(subtitle(report, words));
+    page.subtitle = Some(words.long_date(report.day));
     vet(report, words, &mut page);
     numbers(report, words, &mut page);
-    next(report, words, &mut page);
+    next::next(report, words, &mut page);
     lesions(report, words, &mut page);
     earlier(report, words, &mut page);
     cows::cows(report, words, &mut page);
-    trust::lengths(report, words, &mut page);
-    trust::gauges(report, words, &mut page);
-    trust::remarks(report, words, &mut page);
+    lengths::lengths(report, words, &mut page);
     page.heading(words.say(Say::HeadCautions));
     page.add(terms::cautions(words));
     page
-}
-
-fn subtitle(report: &VisitReport, words: &Words) -> String {
-    let date = words.long_date(report.day);
-    if report.handhelds.is_empty() {
-        return date;
-    }
-    let handhelds: Vec<String> =
-        report.handhelds.iter().map(|device| format!("{:016x}", device.0)).collect();
-    words.say(Say::VisitRecordedBy { date: date.into(), handhelds: handhelds.join(", ").into() })
 }
 
 fn vet(report: &VisitReport, words: &Words, page: &mut Page) {
@@ -75,6 +64,24 @@ fn vet(report: &VisitReport, words: &Words, page: &mut Page) {
         page.para(words.say(Say::VisitVetNone));
     } else if report.vet.iter().any(|vet| vet.urgency == Urgency::Now) {
         page.para(format!("{} {}", words.say(Say::HeadCautionVet), words.say(Say::CautionVet)));
+    }
+    blocks_on_lesions(report, words, page);
+}
+
+/// A block that may press on the lesion: a caution for the animal, and the farmer sees her first.
+fn blocks_on_lesions(report: &VisitReport, words: &Words, page: &mut Page) {
+    let lines = report.notices.iter().filter_map(|one| match &one.what {
+        Noticed::BlockOnLesion { case, .. } => Some(words.say(Say::BlockOnLesionLine {
+            cow: one.name.to_string().into(),
+            place: words.place(one.place).into(),
+            lesion: terms::lesion(words, case.lesion).into(),
+        })),
+        _ => None,
+    });
+    let (weight, lines): (_, Vec<String>) = (Weight::Soon, lines.collect());
+    if !lines.is_empty() {
+        let heading = words.say(Say::BlockOnLesion);
+        page.add(Block::Notice(Notice { weight, heading, lines }));
     }
 }
 
@@ -123,51 +130,10 @@ fn numbers(report: &VisitReport, words: &Words, page: &mut Page) {
             days: FORGOTTEN_DAYS.into(),
         }),
     );
-    if summary.times_estimated {
-        page.note(words.say(Say::NoteTimesEstimated));
+    let held = report.held.iter().map(|line| line.times).sum::<usize>();
+    if held > 0 {
+        page.para(words.say(Say::HeldForFarmer { n: held.into() }));
     }
-}
-
-fn next(report: &VisitReport, words: &Words, page: &mut Page) {
-    page.heading(words.say(Say::HeadNext));
-    if report.due.is_empty() {
-        page.para(words.say(Say::NextNone));
-        return;
-    }
-    let columns = vec![
-        Column::text(words.say(Say::ColumnDay), 0),
-        Column::text(words.say(Say::ColumnWhat), 3),
-        Column::text(words.say(Say::ColumnCows), 6),
-        Column::text(words.say(Say::ColumnWhy), 3),
-    ];
-    let mut table = Table::new("next", words.say(Say::AboutNext), columns);
-    // Cows that are to be brought on the same day for the same reason stand together.
-    let mut groups: Vec<(Day, String, String, Vec<String>)> = Vec::new();
-    for due in &report.due {
-        let what = terms::what(words, due);
-        let why = terms::why_and_late(words, due, report.day);
-        let cow = match due.place {
-            Place::Cow => due.name.to_string(),
-            place => format!("{} {}", due.name, words.place(place)),
-        };
-        let same = |it: &&mut (Day, String, String, Vec<String>)| {
-            it.0 == due.day && it.1 == what && it.2 == why
-        };
-        match groups.iter_mut().find(same) {
-            Some((.., cows)) => cows.push(cow),
-            None => groups.push((due.day, what, why, vec![cow])),
-        }
-    }
-    for (day, what, why, cows) in groups {
-        table.row([
-            Cell::from(words.date(day)),
-            what.into(),
-            Cell::Strong(cows.join(", ")),
-            why.into(),
-        ]);
-    }
-    page.add(Block::Table(table));
-    page.note(words.say(Say::Starred));
 }
 
 fn lesions(report: &VisitReport, words: &Words, page: &mut Page) {

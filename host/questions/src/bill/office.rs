@@ -1,23 +1,24 @@
-//! Drafts, issues and credits: the only file of this room that asks the database.
+//! Drafts and issues.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use hornrule_facts::bill::document::reckon;
-use hornrule_facts::bill::{Bill, BillKind, BillLine, BillNumber, Currency, Item, Money, Rate};
+use hornrule_facts::bill::{Bill, BillKind, BillLine, Despite, FreeLine, Item, Quantity};
 use hornrule_facts::{AnimalId, Language, Severity, What};
 use hornrule_herd::{Kinds, Span};
 use hornrule_protocol::record::Done;
 
+use super::BillError;
 use super::prices::PriceList;
 use super::tally::count;
 use hornrule_facts::{Day, Herd, HerdId, Signed};
-use hornrule_herd::{Database, DatabaseError, Fault, Rows};
+use hornrule_herd::{Database, Fault, Rows};
 
 /// What an item is called on a bill in a language, where the price list has no text of its own.
 pub type Named<'a> = &'a dyn Fn(Language, Item) -> String;
 
 /// What is to be billed.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct Ask {
     /// Of which herd.
     pub herd: HerdId,
@@ -27,59 +28,42 @@ pub struct Ask {
     pub until: Day,
     /// The day of issue.
     pub issued: Day,
+    /// Lines that no record counts: what the price list calls them, and how much.
+    pub free: Vec<(String, Quantity)>,
+    /// Whether these are all, and no visit is meant.
+    pub lines_only: bool,
 }
 
-/// Why there is no bill.
-#[derive(Debug, thiserror::Error)]
-pub enum BillError {
-    /// The database.
-    #[error(transparent)]
-    Database(#[from] DatabaseError),
-    /// No such herd.
-    #[error("that herd is no longer in the database; `hornrule herd list` shows all herds")]
-    NoHerd,
-    /// Nothing that costs anything and is not billed yet.
-    #[error(
-        "there is nothing to bill at {farm}: every visit in that period is billed, or nothing done \
-         there has a price; see `hornrule bill list` and the price list"
-    )]
-    Nothing {
-        /// The farm.
-        farm: String,
-    },
-    /// Two currencies.
-    #[error(
-        "the price list is in {list}, the bills of {farm} are in {farms}; make a price list in \
-         {farms} and name it with --prices, or `hornrule herd set --currency {list}`"
-    )]
-    Currency {
-        /// The farm.
-        farm: String,
-        /// Its currency.
-        farms: Currency,
-        /// The list's.
-        list: Currency,
-    },
-    /// No such bill.
-    #[error("there is no bill {number}; `hornrule bill list` shows all bills")]
-    NoBill {
-        /// The number asked for.
-        number: BillNumber,
-    },
-    /// A credit note is not credited itself.
-    #[error("{number} belongs to bill {of}; use `hornrule bill credit {of}`")]
-    NotFirst {
-        /// The number asked for.
-        number: BillNumber,
-        /// The bill it belongs to.
-        of: BillNumber,
-    },
-    /// Nothing differs.
-    #[error("bill {number} matches the records; there is nothing to credit")]
-    Same {
-        /// The bill.
-        number: BillNumber,
-    },
+impl Ask {
+    /// One visit, billed on its day.
+    #[must_use]
+    pub fn visit(herd: HerdId, day: Day) -> Self {
+        let (free, lines_only) = (Vec::new(), false);
+        Self { herd, from: Some(day), until: day, issued: day, free, lines_only }
+    }
+}
+
+/// Who issues.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Signer {
+    /// Who.
+    pub who: String,
+    /// When, UTC milliseconds.
+    pub at_ms: i64,
+    /// Why to issue it although entries are held; `None` where it then is not to be issued.
+    pub with_held: Option<String>,
+}
+
+impl Signer {
+    /// The signature of a bill with so many held entries; `None` where it is refused.
+    pub(super) fn signed(&self, held: usize) -> Option<Signed> {
+        let (who, at_ms) = (self.who.clone(), self.at_ms);
+        let despite = match u32::try_from(held).unwrap_or(u32::MAX) {
+            0 => None,
+            held => Some(Despite { held, why: self.with_held.clone()? }),
+        };
+        Some(Signed { who, at_ms, despite })
+    }
 }
 
 /// A draft, and how many entries of its days are held until a person decides.
@@ -89,15 +73,6 @@ pub struct Drafted {
     pub bill: Bill,
     /// Held entries: what they say is not counted.
     pub held: usize,
-}
-
-/// How much of a bill is taken back.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Extent {
-    /// What differs from the records as they are now.
-    Difference,
-    /// All of it.
-    Whole,
 }
 
 /// A bill as it would be issued now. Nothing is written.
@@ -121,72 +96,28 @@ pub fn issue(
     herd: &mut Database,
     ask: &Ask,
     (prices, named): (&PriceList, Named<'_>),
-    signed: &Signed,
+    signer: &Signer,
 ) -> Result<Drafted, BillError> {
     herd.write_or_not(|rows| {
         let mut drafted = match drafted(rows, ask, prices, named)? {
             Ok(drafted) => drafted,
             Err(refused) => return Ok(Err(refused)),
         };
-        keep(rows, &mut drafted.bill, &prices.series, signed)?;
+        let Some(signed) = signer.signed(drafted.held) else {
+            let (farm, held) = (drafted.bill.farm, drafted.held);
+            return Ok(Err(BillError::Held { farm, held }));
+        };
+        keep(rows, &mut drafted.bill, &prices.series, &signed)?;
         Ok(Ok(drafted))
     })
 }
 
-/// Issues what differs between a bill and the records as they are now: a credit note, or a further
-/// bill where more is to be paid. What the first bill said stays.
-///
-/// # Errors
-/// [`BillError`]; nothing is issued then.
-pub fn credit(
-    herd: &mut Database,
-    number: &BillNumber,
-    (extent, issued, why): (Extent, Day, &str),
-    (prices, named): (&PriceList, Named<'_>),
+pub(super) fn keep(
+    rows: &Rows<'_>,
+    bill: &mut Bill,
+    series: &str,
     signed: &Signed,
-) -> Result<Bill, BillError> {
-    herd.write_or_not(|rows| {
-        let chain = match chain(rows, number)? {
-            Ok(chain) => chain,
-            Err(refused) => return Ok(Err(refused)),
-        };
-        let lines = difference(rows, &chain, extent, (prices, named))?;
-        if lines.is_empty() {
-            return Ok(Err(BillError::Same { number: number.clone() }));
-        }
-        let first = &chain[0];
-        let taxes = reckon(&lines, first.gross_prices);
-        let mut bill = Bill { number: None, lines, taxes, issued, ..first.clone() };
-        why.clone_into(&mut bill.why);
-        bill.kind = if bill.gross() <= Money(0) {
-            BillKind::Credit { of: number.clone() }
-        } else {
-            BillKind::Bill { adds_to: Some(number.clone()) }
-        };
-        bill.due = match bill.kind {
-            BillKind::Credit { .. } => None,
-            BillKind::Bill { .. } => prices.pay_within.map(|days| issued.plus(days)),
-        };
-        keep(rows, &mut bill, &prices.series, signed)?;
-        Ok(Ok(bill))
-    })
-}
-
-/// Whether the records have changed since a bill was issued: how many of its lines have changed.
-///
-/// # Errors
-/// [`DatabaseError`].
-pub fn changed_since(herd: &Database, number: &BillNumber) -> Result<usize, BillError> {
-    herd.read(|rows| {
-        let chain = match chain(rows, number)? {
-            Ok(chain) => chain,
-            Err(refused) => return Ok(Err(refused)),
-        };
-        Ok(Ok(lines_of(rows, &chain, Extent::Difference)?.len()))
-    })?
-}
-
-fn keep(rows: &Rows<'_>, bill: &mut Bill, series: &str, signed: &Signed) -> Result<(), Fault> {
+) -> Result<(), Fault> {
     let series = series.replace("{year}", &bill.issued.date().year().to_string());
     bill.number = Some(rows.next_number(&series)?);
     rows.insert_bill(bill, signed)
@@ -206,23 +137,18 @@ fn drafted(
         let (farms, list) = (farm.settings.currency, prices.currency);
         return Ok(Err(BillError::Currency { farm: farm.name, farms, list }));
     }
-    let billed = rows.billed_days(ask.herd)?;
-    let mut lines = Vec::new();
-    let mut held = 0;
-    for day in days_of(rows, ask.herd)? {
-        if billed.contains(&day) || day > ask.until || ask.from.is_some_and(|from| day < from) {
-            continue;
-        }
-        let (seen, done) = work_of(rows, ask.herd, day)?;
-        for (item, quantity) in count(&seen, &done) {
-            lines.extend(line(&farm, (prices, named), (day, item, quantity)));
-        }
-        held += held_on(rows, ask.herd, day)?;
-    }
-    if lines.is_empty() {
+    let free = match free_lines(&farm, prices, ask) {
+        Ok(free) => free,
+        Err(refused) => return Ok(Err(refused)),
+    };
+    let (lines, held) = match ask.lines_only {
+        true => (Vec::new(), 0),
+        false => visits(rows, &farm, ask, (prices, named))?,
+    };
+    if lines.is_empty() && (free.is_empty() || !ask.lines_only) {
         return Ok(Err(BillError::Nothing { farm: farm.name }));
     }
-    let taxes = reckon(&lines, prices.gross);
+    let taxes = reckon(&lines, &free, prices.gross);
     let buyer = if farm.settings.address.is_empty() {
         vec![farm.name.clone()]
     } else {
@@ -240,22 +166,69 @@ fn drafted(
         language: farm.settings.language,
         currency: prices.currency,
         gross_prices: prices.gross,
-        note: prices.note.clone(),
+        note: prices.note.of_any(farm.settings.language).unwrap_or_default().to_owned(),
         why: String::new(),
         lines,
+        free,
         taxes,
     };
     Ok(Ok(Drafted { bill, held }))
 }
 
-fn line(
+/// The lines of all visits asked for that stand on no bill, and how many entries of them are held.
+fn visits(
+    rows: &Rows<'_>,
+    farm: &Herd,
+    ask: &Ask,
+    by: (&PriceList, Named<'_>),
+) -> Result<(Vec<BillLine>, usize), Fault> {
+    let billed = rows.billed_days(ask.herd)?;
+    let mut days = days_of(rows, ask.herd)?;
+    days.retain(|day| {
+        let asked = *day <= ask.until && ask.from.is_none_or(|from| from <= *day);
+        asked && !billed.contains(day)
+    });
+    let mut lines = Vec::new();
+    for day in &days {
+        let (seen, done) = work_of(rows, ask.herd, *day)?;
+        for (item, quantity) in count(&seen, &done) {
+            lines.extend(line(farm, by, (*day, item, quantity)));
+        }
+    }
+    Ok((lines, held_on(rows, ask.herd, &days)?))
+}
+
+fn free_lines(farm: &Herd, prices: &PriceList, ask: &Ask) -> Result<Vec<FreeLine>, BillError> {
+    let language = farm.settings.language;
+    let line = |(name, quantity): &(String, Quantity)| {
+        let price = prices.free(&farm.name, name).ok_or_else(|| {
+            let known = match prices.free_names(&farm.name) {
+                names if names.is_empty() => "it has none".to_owned(),
+                names => format!("it has {}", names.join(", ")),
+            };
+            BillError::NoLine { name: name.clone(), known }
+        })?;
+        Ok(FreeLine {
+            item: name.clone(),
+            words: price.text.of_any(language).unwrap_or(name).to_owned(),
+            unit: price.unit.of_any(language).unwrap_or_default().to_owned(),
+            quantity: *quantity,
+            unit_price: price.price,
+            rate: price.rate,
+        })
+    };
+    ask.free.iter().map(line).collect()
+}
+
+pub(super) fn line(
     farm: &Herd,
     (prices, named): (&PriceList, Named<'_>),
     (day, item, quantity): (Day, Item, i64),
 ) -> Option<BillLine> {
     let price = prices.price(&farm.name, item)?;
-    let usual = || named(farm.settings.language, item);
-    let words = price.text.clone().unwrap_or_else(usual);
+    let language = farm.settings.language;
+    let usual = || named(language, item);
+    let words = price.text.of(language).map_or_else(usual, str::to_owned);
     let (unit_price, rate) = (price.price, price.rate);
     Some(BillLine { day, item, words, quantity, unit_price, rate })
 }
@@ -267,9 +240,9 @@ fn days_of(rows: &Rows<'_>, herd: HerdId) -> Result<BTreeSet<Day>, Fault> {
 }
 
 /// Who was in the chute on a day, and what was done to whom.
-type Work = (BTreeSet<AnimalId>, Vec<(AnimalId, Done)>);
+pub(super) type Work = (BTreeSet<AnimalId>, Vec<(AnimalId, Done)>);
 
-fn work_of(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Work, Fault> {
+pub(super) fn work_of(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Work, Fault> {
     let (mut seen, mut work) = (BTreeSet::new(), Vec::new());
     rows.each_fact(herd, Span::day(day), Kinds::STAYS.and(Kinds::ACTIONS), |fact| {
         match (fact.animal, fact.what) {
@@ -284,92 +257,12 @@ fn work_of(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Work, Fault> {
     Ok((seen, work))
 }
 
-/// Entries of a day that are in no table until someone decides.
-fn held_on(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<usize, Fault> {
-    let remarks = rows.remarks(herd, day)?;
-    Ok(remarks.iter().filter(|one| one.severity == Severity::Held).count())
+/// Entries of these days that are in no table until someone decides, each counted once.
+pub(super) fn held_on(rows: &Rows<'_>, herd: HerdId, days: &BTreeSet<Day>) -> Result<usize, Fault> {
+    let noted = rows.noted()?.into_iter().filter(|one| {
+        one.severity == Severity::Held
+            && one.herd == Some(herd)
+            && one.day.is_some_and(|day| days.contains(&day))
+    });
+    Ok(noted.map(|one| one.key).collect::<BTreeSet<_>>().len())
 }
-
-/// A bill and all that was issued to it since.
-fn chain(rows: &Rows<'_>, number: &BillNumber) -> Result<Result<Vec<Bill>, BillError>, Fault> {
-    let Some(first) = rows.bill(number)? else {
-        return Ok(Err(BillError::NoBill { number: number.clone() }));
-    };
-    if let Some(of) = first.kind.of() {
-        return Ok(Err(BillError::NotFirst { number: number.clone(), of: of.clone() }));
-    }
-    let further = rows.bills(Some(first.herd))?;
-    let further = further.into_iter().filter(|bill| bill.kind.of() == Some(number));
-    Ok(Ok([first].into_iter().chain(further).collect()))
-}
-
-/// One thing of one day at one price.
-type Billed = (Day, Item, Money, Rate);
-
-/// The lines that bring a chain to what the records say now, at the prices it was billed at.
-fn lines_of(rows: &Rows<'_>, chain: &[Bill], extent: Extent) -> Result<Vec<BillLine>, Fault> {
-    let mut billed: BTreeMap<Billed, (i64, String)> = BTreeMap::new();
-    for line in chain.iter().flat_map(|bill| &bill.lines) {
-        let key = (line.day, line.item, line.unit_price, line.rate);
-        billed.entry(key).or_insert_with(|| (0, line.words.clone())).0 += line.quantity;
-    }
-    // Taken back whole: its days are open again, for a new bill and not for this one.
-    if billed.values().all(|(quantity, _)| *quantity == 0) {
-        return Ok(Vec::new());
-    }
-    let mut now: BTreeMap<Day, BTreeMap<Item, i64>> = BTreeMap::new();
-    if extent == Extent::Difference {
-        for (day, ..) in billed.keys() {
-            if !now.contains_key(day) {
-                let (seen, done) = work_of(rows, chain[0].herd, *day)?;
-                now.insert(*day, count(&seen, &done));
-            }
-        }
-    }
-    let mut lines = Vec::new();
-    for ((day, item, unit_price, rate), (quantity, words)) in billed {
-        // An item that stands at two prices is brought to the count at the first of them.
-        let stands = now.get_mut(&day).and_then(|items| items.remove(&item)).unwrap_or(0);
-        let quantity = stands - quantity;
-        if quantity != 0 {
-            lines.push(BillLine { day, item, words, quantity, unit_price, rate });
-        }
-    }
-    Ok(lines)
-}
-
-/// The same, with what was not on the bill at all and has a price now.
-fn difference(
-    rows: &Rows<'_>,
-    chain: &[Bill],
-    extent: Extent,
-    (prices, named): (&PriceList, Named<'_>),
-) -> Result<Vec<BillLine>, Fault> {
-    let mut lines = lines_of(rows, chain, extent)?;
-    let first = &chain[0];
-    let stands = |day: Day, item: Item| -> i64 {
-        let all = chain.iter().flat_map(|bill| &bill.lines);
-        all.filter(|line| line.day == day && line.item == item).map(|line| line.quantity).sum()
-    };
-    let whole = first.lines.iter().all(|line| stands(line.day, line.item) == 0);
-    if whole || extent == Extent::Whole || prices.currency != first.currency {
-        return Ok(lines);
-    }
-    let all = || chain.iter().flat_map(|bill| &bill.lines);
-    let days: BTreeSet<Day> = all().map(|line| line.day).collect();
-    let herds = rows.herds()?;
-    let Some(farm) = herds.iter().find(|one| one.herd == first.herd) else { return Ok(lines) };
-    for day in days {
-        let (seen, done) = work_of(rows, first.herd, day)?;
-        for (item, quantity) in count(&seen, &done) {
-            if !all().any(|line| line.day == day && line.item == item) {
-                lines.extend(line(farm, (prices, named), (day, item, quantity)));
-            }
-        }
-    }
-    lines.sort_by_key(|line| (line.day, line.item));
-    Ok(lines)
-}
-
-#[cfg(test)]
-mod tests;

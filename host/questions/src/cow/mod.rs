@@ -64,7 +64,20 @@ impl CowHistory {
         of: HerdId,
         animal: AnimalId,
     ) -> Result<Option<Self>, DatabaseError> {
-        herd.read(|rows| gather(rows, of, animal))
+        Self::gather_through(herd, of, animal, Day(i32::MAX))
+    }
+
+    /// The same as it was known at the end of a day.
+    ///
+    /// # Errors
+    /// [`DatabaseError`].
+    pub fn gather_through(
+        herd: &Database,
+        of: HerdId,
+        animal: AnimalId,
+        day: Day,
+    ) -> Result<Option<Self>, DatabaseError> {
+        herd.read(|rows| gather(rows, of, animal, day))
     }
 
     /// Her electronic tag: of the list, or her number itself where she was keyed by it.
@@ -85,12 +98,17 @@ impl Walls {
     }
 }
 
-fn gather(rows: &Rows<'_>, herd: HerdId, animal: AnimalId) -> Result<Option<CowHistory>, Fault> {
+fn gather(
+    rows: &Rows<'_>,
+    herd: HerdId,
+    animal: AnimalId,
+    day: Day,
+) -> Result<Option<CowHistory>, Fault> {
     let Some(farm) = rows.herds()?.into_iter().find(|one| one.herd == herd) else {
         return Ok(None);
     };
     let listed = rows.animals(herd)?.into_iter().find(|one| one.animal == animal);
-    let books = Books::of(rows, herd, Day(i32::MAX))?;
+    let books = Books::of(rows, herd, day)?;
     let facts = books.facts_of_cow(rows, animal)?;
     let book = books.fold(animal, &facts);
     if facts.is_empty() && listed.is_none() {

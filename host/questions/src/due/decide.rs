@@ -223,7 +223,7 @@ fn wraps(asked: &Asked<'_>) -> Vec<Open> {
         .collect()
 }
 
-/// One line a referral, on the earliest day that what raised it gives.
+/// One line a referral, on the earliest day that what raised it gives; of one day the first raised.
 fn vet(asked: &Asked<'_>) -> Vec<Open> {
     let open = asked.book.referrals.iter().filter(|one| one.answered.is_none());
     open.filter_map(|one| {
@@ -231,7 +231,7 @@ fn vet(asked: &Asked<'_>) -> Vec<Open> {
         let dated = raised.filter(|(_, because)| because.days(asked.rules).is_some());
         let lines = dated.map(|(since, because)| due(asked, Duty::Vet, one.place, because, since));
         let last = one.raised.last().map_or(one.opened(), |(day, _)| *day);
-        lines.min().map(|line| about(asked.book, line, (one.opened(), last)))
+        lines.min_by_key(|line| line.day).map(|line| about(asked.book, line, (one.opened(), last)))
     })
     .collect()
 }

@@ -6,6 +6,7 @@ use hornrule_protocol::{Claw, Place};
 use serde::Serialize;
 
 use super::Answer;
+use crate::notices::REGROWN_MM;
 use hornrule_casebook::{Casebook, Cow};
 use hornrule_facts::codes::{DORSAL_WALL, HORN_OPENED, REGROWN};
 use hornrule_facts::{Day, Fact, HerdId, What};
@@ -17,9 +18,6 @@ use hornrule_insight::mixed::{Mixed, mixed};
 const MONTH_DAYS: f64 = 30.436_875;
 /// Shorter than this, the error of reading outweighs growth.
 const LEAST_DAYS: i32 = 28;
-/// Horn that can form over an opened lesion in two weeks at best, mm: 1/8 inch (common practice, no
-/// source).
-const REGROWN_MM: f64 = 3.175;
 
 /// A claw that will pass the length it is to be trimmed at.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -5,19 +5,20 @@ use std::collections::{BTreeMap, BTreeSet};
 use hornrule_casebook::{Case, Casebook, Class, ClawDay, place_key};
 use hornrule_facts::codes::{DORSAL_WALL, LESION_LENGTH, LESION_WIDTH, TRIMMED};
 use hornrule_facts::{AnimalId, Certainty, Clip, Day, Fact, HerdId, ListedAnimal, Severity, What};
-use hornrule_herd::{Database, DatabaseError, Fault, Kinds, RemarkRow, Rows, Span};
+use hornrule_herd::{Database, DatabaseError, Fault, Kinds, Rows, Span};
 use hornrule_protocol::codes::ActionKind;
 use hornrule_protocol::record::{Done, Finding};
 use hornrule_protocol::{DeviceId, Dimension, Lesion, Nanometres, Place, Scale};
 
 use super::compare::{Before, short, spots};
 use super::due::{self, Due, Vet};
+use super::trust::{fold, gauges};
 use super::{
-    Classes, ClawLine, CowLine, Found, GaugeLine, LengthLine, LesionLine, Name, RemarkLine, Spread,
-    Summary, VisitReport,
+    Classes, ClawLine, CowLine, Found, LengthLine, LesionLine, Name, Spread, Summary, VisitReport,
 };
 use crate::books::Books;
 use crate::due::Need;
+use crate::notices::{self, Asked, Notice};
 
 /// Every visit: herd, day, how many cows; the newest first.
 ///
@@ -48,6 +49,7 @@ struct Judged {
     cows: BTreeMap<AnimalId, (Class, Vec<Case>)>,
     vet: Vec<Vet>,
     needs: Vec<Need>,
+    notices: Vec<Notice>,
     met: BTreeSet<AnimalId>,
 }
 
@@ -57,7 +59,7 @@ fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>
     };
     let list = rows.animals(herd)?.into_iter().map(|one| (one.animal, one)).collect();
     let said = Said { facts: rows.facts(herd, Span::day(day), Kinds::ALL)?, list };
-    let (judged, earlier) = judged(rows, (herd, day), &said)?;
+    let (judged, earlier) = judged(rows, (herd, day), &said, listed.settings.target)?;
     let (mut cows, mut claws): (Vec<CowLine>, Vec<(Name, ClawDay)>) = (Vec::new(), Vec::new());
     for (animal, (class, cases)) in judged.cows {
         let hers = said.of(animal);
@@ -96,6 +98,7 @@ fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>
         cows,
         lengths: said.lengths(),
         unchecked_readings: said.clips().filter(|(_, clip)| clip.gauge_ok != Some(true)).count(),
+        notices: judged.notices,
         gauges: gauges(&rows.gauge_facts(herd, Span::day(day))?),
         flagged: fold(flagged),
         held: fold(held),
@@ -109,6 +112,7 @@ fn judged(
     rows: &Rows<'_>,
     (herd, day): (HerdId, Day),
     said: &Said,
+    target: Option<Nanometres>,
 ) -> Result<(Judged, Vec<super::Earlier>), Fault> {
     let books = Books::of(rows, herd, day)?;
     let mut before = Before::of(rows, herd, day)?;
@@ -116,21 +120,35 @@ fn judged(
         cows: said.animals().into_iter().map(|cow| (cow, (Class::NotExamined, vec![]))).collect(),
         vet: Vec::new(),
         needs: Vec::new(),
+        notices: Vec::new(),
         met: BTreeSet::new(),
     };
-    books.each(rows, |animal, book| {
+    books.each_with_facts(rows, |animal, facts, book| {
         judged.met.insert(animal);
         before.take(animal, book);
         judged.needs.extend(books.needs(animal, book));
         if let Some(hers) = judged.cows.get_mut(&animal) {
             let cases = book.present_on(day).map(|(case, _)| case.clone()).collect();
             *hers = (book.class_on(day), cases);
-            judged.vet.extend(due::vet(&said.name(animal), book, day));
+            let CowSaid { name, facts: of_day } = said.of(animal);
+            judged.vet.extend(due::vet(&name, book, day));
+            let listed = said.list.get(&animal);
+            let asked = Asked { name: &name, listed, target, day, facts, of_day: &of_day, book };
+            judged.notices.extend(notices::of_cow(&asked));
         }
     })?;
+    // Of whom nothing was ever found or done there may be lengths.
+    for animal in judged.cows.keys().filter(|cow| !judged.met.contains(cow)) {
+        let CowSaid { name, facts: of_day } = said.of(*animal);
+        let (listed, book) = (said.list.get(animal), Casebook::default());
+        let asked =
+            Asked { name: &name, listed, target, day, facts: &[], of_day: &of_day, book: &book };
+        judged.notices.extend(notices::of_cow(&asked));
+    }
     judged.vet.sort();
     // Answered and raised anew on one day, it is one line.
     judged.vet.dedup();
+    judged.notices.sort_by_key(|one| one.name.animal);
     let earlier = before.done(&judged.met);
     Ok((judged, earlier))
 }
@@ -359,38 +377,4 @@ fn spread(lengths: impl Iterator<Item = Nanometres>) -> Option<Spread> {
         Nanometres(low + (high - low) / 2)
     };
     Some(Spread { readings: lengths.len(), least, median, most })
-}
-
-fn gauges(facts: &[Fact]) -> Vec<GaugeLine> {
-    let mut lines: BTreeMap<DeviceId, GaugeLine> = BTreeMap::new();
-    for fact in facts {
-        let What::Reading(clip) = fact.what else { continue };
-        let device = fact.key.0;
-        let line =
-            lines.entry(device).or_insert_with(|| GaugeLine { device, readings: Vec::new() });
-        line.readings.push((clip.length, clip.gauge_ok));
-    }
-    lines.into_values().collect()
-}
-
-/// The same words once, with how often they were said; in the order of the first time.
-fn fold(remarks: Vec<RemarkRow>) -> Vec<RemarkLine> {
-    let mut lines: Vec<RemarkLine> = Vec::new();
-    for remark in remarks {
-        match lines.iter_mut().find(|line| line.sentence == remark.sentence) {
-            Some(line) => {
-                line.times += 1;
-                if let Some(cow) = remark.animal.filter(|cow| !line.cows.contains(cow)) {
-                    line.cows.push(cow);
-                }
-            }
-            None => lines.push(RemarkLine {
-                rule: remark.rule,
-                cows: remark.animal.into_iter().collect(),
-                sentence: remark.sentence,
-                times: 1,
-            }),
-        }
-    }
-    lines
 }

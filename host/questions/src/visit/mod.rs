@@ -9,6 +9,7 @@
 mod compare;
 pub mod due;
 mod gather;
+mod trust;
 
 pub use compare::EARLIER;
 pub(crate) use gather::CowSaid;
@@ -17,6 +18,7 @@ pub use gather::list_visits;
 use hornrule_protocol::record::Done;
 use hornrule_protocol::{Claw, DeviceId, Dimension, Foot, Lesion, Nanometres, Place, Scale, Side};
 
+use crate::notices::Notice;
 use due::{Due, Vet};
 use hornrule_casebook::{Case, Class};
 use hornrule_facts::{AnimalId, Day, FarmSettings, HerdId};
@@ -287,6 +289,8 @@ pub struct VisitReport {
     pub unchecked_readings: usize,
     /// Checks of the callipers.
     pub gauges: Vec<GaugeLine>,
+    /// What the office looks at before the farm goes home, cow by cow.
+    pub notices: Vec<Notice>,
     /// Entries in this report that should be checked.
     pub flagged: Vec<RemarkLine>,
     /// Entries that are not in this report, and why.

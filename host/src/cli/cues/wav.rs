@@ -1,6 +1,5 @@
 //! Cues as sound files.
 
-use std::fs;
 use std::io::{self, Cursor};
 use std::path::Path;
 
@@ -8,10 +7,11 @@ use hornrule_board_sim::sound::{RATE, render};
 use hornrule_core::cue::Cue;
 
 use crate::cli::Failure;
+use hornrule_files::output;
 
 /// Writes every cue into a folder; made where there is none.
 pub(super) fn all(folder: &Path) -> Result<(), Failure> {
-    fs::create_dir_all(folder).map_err(Failure::file(folder))?;
+    output::folder(folder)?;
     for cue in Cue::ALL {
         write(&folder.join(format!("{}.wav", file_name(cue))), cue)?;
     }
@@ -32,7 +32,7 @@ fn file_name(cue: Cue) -> String {
 
 fn write(file: &Path, cue: Cue) -> Result<(), Failure> {
     let sound = wav(cue).map_err(|source| Failure::File { file: file.to_owned(), source })?;
-    fs::write(file, sound).map_err(Failure::file(file))
+    Ok(output::write(file, &sound)?)
 }
 
 /// A cue as a whole sound file.

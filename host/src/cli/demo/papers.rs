@@ -8,31 +8,27 @@
 //!              cow-N.html         the cow with most findings on the latest visit
 //! ```
 
-use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
 use super::Failure;
-use crate::cli::{due, paper};
-use hornrule_facts::Practice;
-use hornrule_facts::{AnimalId, Day, Herd};
+use crate::cli::due;
+use crate::cli::folder::{Folder, name_of};
+use hornrule_facts::{AnimalId, Day, Herd, Practice};
+use hornrule_files::output;
 use hornrule_herd::Database;
 use hornrule_papers as papers;
-use hornrule_papers::due::TABLE;
-use hornrule_papers::page::Page;
 use hornrule_papers::words::Words;
 use hornrule_questions::bill::{Ask, BillError, PriceList, draft};
 use hornrule_questions::cow::CowHistory;
-use hornrule_questions::due::{Asking, DueList};
 use hornrule_questions::farm::FarmTrend;
 use hornrule_questions::farm::year_through;
+use hornrule_questions::vet::VetLetter;
 use hornrule_questions::visit::CowLine;
 use hornrule_questions::visit::{VisitReport, list_visits};
 
-/// Days of the due list.
-const AHEAD: u16 = 14;
 /// The price list of the bills.
 const PRICES: &str = include_str!("../../../demo/prices.toml");
 
@@ -47,7 +43,7 @@ impl Papers<'_> {
     /// Writes all of them, and says so.
     pub(super) fn write(&self, herd: &Database) -> Result<(), Failure> {
         let prices = self.folder.join("prices.toml");
-        fs::write(&prices, PRICES).map_err(Failure::file(&prices))?;
+        output::write(&prices, PRICES.as_bytes())?;
         let visits = list_visits(herd)?;
         for farm in herd.herds()? {
             // The newest stand first.
@@ -64,89 +60,59 @@ impl Papers<'_> {
     }
 
     fn farm(&self, herd: &Database, farm: &Herd, latest: Day, days: &[Day]) -> Result<(), Failure> {
-        let folder = self.folder.join(farm.name.to_lowercase().replace(' ', "-"));
-        fs::create_dir_all(&folder).map_err(Failure::file(&folder))?;
+        let path = self.folder.join(name_of(farm, &herd.herds()?));
+        let mut folder = Folder::at(path, self.pdf)?;
         let words = Words::of(&farm.settings).with_trial_ways(herd.trial_ways()?);
         let paper = farm.settings.paper;
         let mut written = Vec::new();
         if let Some(visit) = VisitReport::gather(herd, farm.herd, latest)? {
-            self.put(&folder.join("visit"), &papers::visit::page(&visit, &words, paper), self.pdf)?;
+            folder.page("visit", &papers::visit::page(&visit, &words, paper), true)?;
             written.push(format!("visit of {latest} ({} cows)", visit.cows.len()));
             if let Some(cow) = most_found(&visit)
                 && let Some(history) = CowHistory::gather(herd, farm.herd, cow)?
             {
-                self.put(
-                    &folder.join(format!("cow-{}", cow.0)),
-                    &papers::cow::page(&history, &words, paper, latest),
-                    false,
-                )?;
+                let page = papers::cow::page(&history, &words, paper, latest);
+                folder.page(&format!("cow-{}", cow.0), &page, false)?;
                 written.push(format!("cow {}", cow.0));
             }
         }
         if let Some(trend) = FarmTrend::gather(herd, farm.herd, year_through(latest))? {
-            self.put(&folder.join("farm"), &papers::farm::page(&trend, &words, paper), false)?;
+            folder.page("farm", &papers::farm::page(&trend, &words, paper), false)?;
             written.push("farm".to_owned());
         }
         for day in days {
-            let Some(visit) = VisitReport::gather(herd, farm.herd, *day)? else { continue };
-            if !visit.vet.is_empty() {
-                self.put(&folder.join("vet"), &papers::vet::page(&visit, &words, paper), false)?;
+            let Some(letter) = VetLetter::gather(herd, farm.herd, *day)? else { continue };
+            if !letter.cows.is_empty() {
+                // The demo's trimmer has no letterhead; `[practice]` in hornrule.toml is one.
+                let page = papers::vet::page(&letter, &Practice::default(), &words, paper);
+                folder.page("vet", &page, false)?;
                 written.push(format!("vet letter of {day}"));
                 break;
             }
         }
         let prices = PriceList::read(PRICES).map_err(|error| Failure::Said(error.to_string()))?;
-        let ask = Ask { herd: farm.herd, from: Some(latest), until: latest, issued: latest };
+        let ask = Ask::visit(farm.herd, latest);
         match draft(herd, &ask, (&prices, &crate::cli::bill::named)) {
             Ok(drafted) => {
-                self.put(
-                    &folder.join("bill"),
-                    &papers::bill::page(&drafted.bill, &words, paper),
-                    self.pdf,
-                )?;
+                folder.page("bill", &papers::bill::page(&drafted.bill, &words, paper), true)?;
                 written.push("bill (draft)".to_owned());
             }
             Err(BillError::Nothing { .. }) => {}
             Err(error) => return Err(error.into()),
         }
-        println!("papers    {}: {}", folder.display(), written.join(", "));
+        println!("papers    {}: {}", folder.path().display(), written.join(", "));
         Ok(())
     }
 
     /// What is due in the next two weeks, from the evening of the latest visit on.
     fn due(&self, herd: &Database, day: Day) -> Result<(), Failure> {
-        let until = day.plus(AHEAD);
-        let list = DueList::gather(herd, Asking { day, until, herd: None })?;
-        let first = due::first_farm(herd)?.map(|farm| farm.settings).unwrap_or_default();
-        let words = Words::of(&first).with_trial_ways(herd.trial_ways()?);
-        let page = papers::due::page(&list, &words, first.paper, (None, &Practice::default()));
-        let file = self.folder.join("due");
-        self.put(&file, &page, self.pdf)?;
-        let table = file.with_extension("csv");
-        // A list without lines has no table, and an empty file says so.
-        let rows = page.render_csv(TABLE).unwrap_or_default();
-        fs::write(&table, rows).map_err(Failure::file(&table))?;
-        let calendar = file.with_extension("ics");
-        let entries = due::calendar(&list, &words, evening(day)?);
-        fs::write(&calendar, entries).map_err(Failure::file(&calendar))?;
-        let lines = list.lines.len();
-        println!("due       {}, .csv, .ics: {lines} until {until}", html(&file).display());
+        let mut folder = Folder::at(self.folder.to_owned(), self.pdf)?;
+        let (lines, until) =
+            due::papers(herd, day, evening(day)?, (&mut folder, &Practice::default()))?;
+        let file = self.folder.join("due.html");
+        println!("due       {}, .csv, .ics: {lines} until {until}", file.display());
         Ok(())
     }
-
-    fn put(&self, file: &Path, page: &Page, pdf: bool) -> Result<(), Failure> {
-        let html = html(file);
-        fs::write(&html, page.render_html()).map_err(Failure::file(&html))?;
-        if pdf {
-            let sheet = file.with_extension("pdf");
-            fs::write(&sheet, paper::pdf(page)?).map_err(Failure::file(&sheet))?;
-        }
-        Ok(())
-    }
-}
-
-fn html(file: &Path) -> PathBuf {
-    file.with_extension("html")
 }
 
 /// The cow with most findings.

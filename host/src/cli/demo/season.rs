@@ -12,6 +12,11 @@ pub(super) fn database(folder: &Path) -> PathBuf {
     folder.join("season.db")
 }
 
+/// The names of its farms.
+pub(super) fn farms() -> Vec<&'static str> {
+    Season::of(SEED).farms.iter().map(|farm| farm.name).collect()
+}
+
 /// Brings the season in, unless it is there, says so, and writes what a trimmer would take along.
 pub(super) fn play(folder: &Path, pdf: bool) -> Result<(), Failure> {
     let season = Season::of(SEED);

@@ -5,6 +5,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::super::herd::chosen;
+use super::super::text::{name, note};
 use super::super::{Desk, Failure, json, signed};
 use super::today;
 use hornrule_facts::{AnimalId, Closing, Day, Duty, Field, Gone, Herd, Told, plain};
@@ -53,10 +54,10 @@ pub(super) struct Options {
     #[arg(long, value_name = "NAME")]
     herd: Option<String>,
     /// Who says so
-    #[arg(long, value_name = "NAME", env = "HORNRULE_WHO")]
+    #[arg(long, value_name = "NAME", env = "HORNRULE_WHO", value_parser = name)]
     who: Option<String>,
     /// What was said: the vet's answer, or why it is done
-    #[arg(long, value_name = "TEXT")]
+    #[arg(long, value_name = "TEXT", value_parser = note)]
     why: Option<String>,
     /// As JSON, for scripts
     #[arg(long)]

@@ -1,16 +1,16 @@
 //! `hornrule export ade`: diagnoses, treatments and alerts in the open standard.
 
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 use serde::Serialize;
 
-use super::{DaysOptions, write_whole};
+use super::DaysOptions;
 use crate::cli::herd::chosen;
 use crate::cli::{Desk, Failure};
 use hornrule_exchange::Extract;
 use hornrule_exchange::ade::{Earlier, Gone, Identifier, Positions, SOURCE, Wishes, export};
+use hornrule_files::{input, output};
 use hornrule_herd::Span;
 
 /// Write a herd's findings, actions and alerts as ICAR ADE JSON
@@ -110,8 +110,8 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let taken_back = gone.count();
     let done = export(&extract, &wishes, gone).map_err(|error| Failure::Said(error.to_string()))?;
     let beside = beside(&options.out);
-    write_whole(&options.out, done.ade.as_bytes())?;
-    write_whole(&beside, done.beside.as_bytes())?;
+    output::write(&options.out, done.ade.as_bytes())?;
+    output::write(&beside, done.beside.as_bytes())?;
     let [readings, scores, findings, actions] = done.own;
     let row = Row {
         file: options.out.display().to_string(),
@@ -146,7 +146,7 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
 
 /// What an earlier file has and is no longer on record.
 fn gone(file: &Path, everything: &Extract, wishes: &Wishes, desk: &Desk) -> Result<Gone, Failure> {
-    let text = fs::read_to_string(file).map_err(Failure::file(file))?;
+    let text = input::text(file, input::BY_PROGRAM)?;
     let gone = Earlier::read(&text)
         .and_then(|earlier| earlier.gone(everything, wishes, desk.clock().unix_ms()));
     gone.map_err(|error| Failure::Said(format!("{}: {error}", file.display())))

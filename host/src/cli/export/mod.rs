@@ -3,9 +3,6 @@
 mod ade;
 mod xlsx;
 
-use std::fs;
-use std::path::Path;
-
 use clap::{Args, Subcommand};
 use jiff::civil::Date;
 
@@ -56,17 +53,4 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         Verb::Ade(options) => ade::run(options, desk),
         Verb::Xlsx(options) => xlsx::run(options, desk),
     }
-}
-
-/// Writes a file whole or not at all: beside it first, then in its place.
-pub(super) fn write_whole(file: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    let mut beside = file.as_os_str().to_owned();
-    beside.push(".part");
-    let beside = Path::new(&beside);
-    fs::write(beside, bytes).map_err(Failure::file(file))?;
-    fs::rename(beside, file).map_err(|error| {
-        // What cannot take its place is of no use; that it may be gone already is nobody's fault.
-        let _removed = fs::remove_file(beside);
-        Failure::file(file)(error)
-    })
 }

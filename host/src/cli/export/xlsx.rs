@@ -5,13 +5,14 @@ use std::path::PathBuf;
 use clap::Args;
 use serde::Serialize;
 
-use super::{DaysOptions, write_whole};
+use super::DaysOptions;
 use crate::cli::herd::chosen;
 use crate::cli::{Desk, Failure};
 use hornrule_exchange::Extract;
 use hornrule_exchange::sheets::{DueRow, sheets};
 use hornrule_exchange::table::workbook;
 use hornrule_facts::{Herd, Language};
+use hornrule_files::output;
 use hornrule_herd::Database;
 use hornrule_papers::{due, words};
 use hornrule_questions::visit::{VisitReport, list_visits};
@@ -59,7 +60,7 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     }
     let (tables, newest) = sheets(&extracts, &open);
     let bytes = workbook(&tables, newest).map_err(Failure::table(&options.out))?;
-    write_whole(&options.out, &bytes)?;
+    output::write(&options.out, &bytes)?;
     let rows: Vec<Row> =
         tables.iter().map(|one| Row { sheet: one.name, rows: one.rows.len() }).collect();
     if options.json {

@@ -1,21 +1,21 @@
 //! `hornrule herd import`: a herd list from a CSV file.
 
 use std::collections::BTreeSet;
-use std::fs;
-use std::io::{IsTerminal, Write, stderr, stdin};
 use std::path::PathBuf;
 
 use clap::Args;
 use hornrule_protocol::{AnimalNumber, HerdNumber};
 use jiff::civil::Date;
-use serde::Serialize;
 
 use super::super::due::today;
+use super::super::text::name;
 use super::super::{Desk, Failure};
+use super::changes;
 use hornrule_exchange::herd_csv::Encoding;
-use hornrule_exchange::herd_merge::{Became, Difference, Field, How};
-use hornrule_exchange::{HowToRead, Imported, Target, import_herd_as, preview_herd_as};
+use hornrule_exchange::herd_merge::How;
+use hornrule_exchange::{HowToRead, Imported, Target, import_herd_seen, preview_herd_as};
 use hornrule_facts::{AnimalId, Day};
+use hornrule_files::input;
 use hornrule_herd::Database;
 
 /// Import a herd list from a CSV file
@@ -23,11 +23,13 @@ use hornrule_herd::Database;
 /// The first line names the columns: `number` (needed), `tag` (15 digits, ISO 11784), `official`
 /// (ear tag number), `name`, `born` and `calved` (like 2021-04-30), `breed`, `lactation`, `group`.
 /// If the file uses other headings, give them with --map; they are remembered for the farm. Columns
-/// are separated by comma, semicolon or tab. A list with a mistake is not imported at all.
+/// are separated by comma, semicolon or tab. All mistakes of a list are shown at once, and a list with
+/// a mistake is not imported at all.
 ///
 /// A cow is recognised by her tag, else by her official number, else by her herd number. If she is
 /// renumbered, she keeps her history. A cow no longer in the file leaves the list but stays in the
-/// database. Changes are shown first; --yes accepts them without asking.
+/// database. What each cow becomes is shown first, and then you are asked; --yes accepts it without
+/// asking.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  \
     hornrule herd import cows.csv --herd \"Alder Brook\" --farm 1 --zone Europe/Dublin\n  \
@@ -37,12 +39,12 @@ pub(super) struct Options {
     /// CSV file to import
     file: PathBuf,
     /// Farm's name
-    #[arg(long)]
+    #[arg(long, value_parser = name)]
     herd: String,
-    /// Digit that starts a visit there: COW 0 DIGIT COW
-    #[arg(long, value_name = "DIGIT")]
+    /// Standing key that starts a visit there on a day without a plan: COW 0 KEY COW
+    #[arg(long, value_name = "KEY")]
     farm: Option<u8>,
-    /// Farm's time zone, an IANA name [default: unchanged; UTC for a new farm]
+    /// Farm's time zone, an IANA name [default: unchanged; this computer's for a new farm]
     #[arg(long)]
     zone: Option<String>,
     /// The file's heading for a column; may be repeated. An empty heading clears it
@@ -63,7 +65,7 @@ pub(super) struct Options {
     /// Show what would change; import nothing
     #[arg(long)]
     dry_run: bool,
-    /// Accept the changes without asking
+    /// Accept what is shown without asking; needed where there is no terminal
     #[arg(long, short)]
     yes: bool,
     /// As JSON, for scripts
@@ -93,55 +95,21 @@ fn cow(text: &str) -> Result<AnimalId, String> {
         .ok_or_else(|| format!("`{text}` is no herd number of 1 to 9 digits"))
 }
 
-#[derive(Serialize)]
-struct ImportRow {
-    imported: bool,
-    added: u32,
-    changed: u32,
-    same: u32,
-    left: u32,
-    returned: u32,
-    renumbered: u32,
-    ignored_columns: Vec<String>,
-    cows: Vec<CowRow>,
-}
-
-/// A cow with changed data.
-#[derive(Serialize)]
-struct CowRow {
-    cow: String,
-    became: &'static str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    was: Option<String>,
-    fields: Vec<FieldRow>,
-}
-
-#[derive(Serialize)]
-struct FieldRow {
-    field: &'static str,
-    was: String,
-    is: String,
-}
-
 pub(super) fn run(options: Options, desk: &Desk) -> Result<(), Failure> {
-    let list = fs::read(&options.file).map_err(Failure::file(&options.file))?;
-    let mut herd = desk.database()?;
+    let list = input::read(&options.file, input::LIST)?;
+    let herd = desk.database_or_none()?;
     let (target, reading) = options.meant(&herd, desk)?;
     let wrong = |source| Failure::import(&options.file, source);
     let seen = preview_herd_as(&herd, &target, &reading, &list[..]).map_err(wrong)?;
+    drop(herd);
     if options.dry_run {
         return options.tell(&target, seen, false, desk);
     }
-    if touches(&seen) && !options.yes {
-        options.ask(&target, &seen)?;
-    }
-    let imported = import_herd_as(&mut herd, &target, &reading, &list[..]).map_err(wrong)?;
+    changes::accepted(&changes::told(&target, &seen), &seen, options.yes)?;
+    let mut herd = desk.database()?;
+    let imported =
+        import_herd_seen(&mut herd, &target, &reading, &seen, &list[..]).map_err(wrong)?;
     options.tell(&target, imported, true, desk)
-}
-
-/// Whether the data of a cow already on the list would change.
-const fn touches(seen: &Imported) -> bool {
-    seen.changed + seen.left + seen.returned + seen.renumbered > 0
 }
 
 impl Options {
@@ -149,36 +117,19 @@ impl Options {
         let herds = herd.herds()?;
         let there = herds.into_iter().find(|one| one.name == self.herd.trim());
         let zone = self.zone.clone().or_else(|| there.map(|one| one.zone));
-        let zone = zone.unwrap_or_else(|| "UTC".to_owned());
+        let zone = zone.unwrap_or_else(super::own_zone);
         // The import reports an unknown zone.
         let today = today(desk, &zone).or_else(|_| today(desk, "UTC"))?;
         let how = How {
             since: Some(self.since.map_or(today, Day::from_date)),
             other_cow: self.other_cow.iter().copied().collect::<BTreeSet<_>>(),
             same_cow: self.same_cow.iter().copied().collect(),
+            part: false,
         };
         let headings = self.map.iter().cloned().collect();
-        let reading = HowToRead { encoding: self.encoding, headings, how };
+        let today = Some(today);
+        let reading = HowToRead { encoding: self.encoding, headings, how, today };
         Ok((Target { name: self.herd.clone(), farm: self.farm, zone }, reading))
-    }
-
-    /// Shows what changes, and asks. Without a terminal, nothing is imported.
-    fn ask(&self, target: &Target, seen: &Imported) -> Result<(), Failure> {
-        let refused = |why: &str| Failure::Said(format!("nothing was imported; {why}"));
-        eprint!("{}", told(target, seen));
-        if !stdin().is_terminal() {
-            return Err(refused("check the changes above, then use --yes to accept them"));
-        }
-        eprint!("Accept these changes? [y/N] ");
-        let asked = stderr().flush().and_then(|()| {
-            let mut answer = String::new();
-            stdin().read_line(&mut answer).map(|_| answer)
-        });
-        let answer = asked.map_err(|error| refused(&error.to_string()))?;
-        match answer.trim().to_lowercase().as_str() {
-            "y" | "yes" => Ok(()),
-            _ => Err(refused("the changes were not accepted")),
-        }
     }
 
     fn tell(
@@ -189,10 +140,13 @@ impl Options {
         desk: &Desk,
     ) -> Result<(), Failure> {
         if self.json {
-            println!("{}", super::super::json(&row(told_of, imported))?);
+            println!("{}", super::super::json(&changes::row(told_of, imported, &target.zone))?);
             return Ok(());
         }
-        print!("{}", told(target, &told_of));
+        print!("{}", changes::told(target, &told_of));
+        if self.zone.is_none() && told_of.new_farm {
+            println!("{}", super::told_zone(&target.zone));
+        }
         if imported {
             println!("database  {}", desk.db().display());
         } else {
@@ -200,89 +154,4 @@ impl Options {
         }
         Ok(())
     }
-}
-
-fn row(told: Imported, imported: bool) -> ImportRow {
-    let Imported { added, changed, same, left, returned, renumbered, ignored, .. } = told;
-    let cows = told.differences.iter().filter(|one| one.became != Became::Same).map(cow_row);
-    ImportRow {
-        imported,
-        added,
-        changed,
-        same,
-        left,
-        returned,
-        renumbered,
-        ignored_columns: ignored,
-        cows: cows.collect(),
-    }
-}
-
-type Fields = [(Field, String, String)];
-
-/// The word for the change, her old number, and the fields that changed.
-fn parts(became: &Became) -> (&'static str, Option<AnimalId>, &Fields) {
-    match became {
-        Became::Added => ("added", None, &[]),
-        Became::Changed(fields) => ("changed", None, fields),
-        Became::Same => ("same", None, &[]),
-        Became::Left => ("left", None, &[]),
-        Became::Returned(fields) => ("returned", None, fields),
-        Became::Renumbered { was, changed } => ("renumbered", Some(*was), changed),
-        Became::NumberGivenAnew { was } => ("number given to another cow", Some(*was), &[]),
-    }
-}
-
-fn cow_row(difference: &Difference) -> CowRow {
-    let (became, was, fields) = parts(&difference.became);
-    let fields = fields.iter().map(|(field, was, is)| FieldRow {
-        field: field.key(),
-        was: was.clone(),
-        is: is.clone(),
-    });
-    CowRow {
-        cow: difference.animal.to_string(),
-        became,
-        was: was.map(|was| was.to_string()),
-        fields: fields.collect(),
-    }
-}
-
-/// Counts, and a line for each cow with changed data. New cows are only counted.
-fn told(target: &Target, told: &Imported) -> String {
-    let Imported { added, changed, same, left, returned, renumbered, .. } = told;
-    let mut text = format!(
-        "herd      {}\ncows      {added} added, {changed} changed, {same} as they were, {left} \
-         left the herd",
-        target.name
-    );
-    if *returned > 0 {
-        text += &format!(", {returned} returned");
-    }
-    if *renumbered > 0 {
-        text += &format!(", {renumbered} renumbered");
-    }
-    text += "\n";
-    for difference in &told.differences {
-        if matches!(difference.became, Became::Same | Became::Added) {
-            continue;
-        }
-        let (word, was, fields) = parts(&difference.became);
-        let cow = match was {
-            Some(was) => format!("{was} -> {}", difference.animal),
-            None => difference.animal.to_string(),
-        };
-        text += &format!("  {cow:<20} {word}");
-        for (at, (field, was, is)) in fields.iter().enumerate() {
-            let none =
-                |text: &str| if text.is_empty() { "none".to_owned() } else { text.to_owned() };
-            let separator = if at == 0 { ": " } else { ", " };
-            text += &format!("{separator}{} {} -> {}", field.key(), none(was), none(is));
-        }
-        text += "\n";
-    }
-    if !told.ignored.is_empty() {
-        text += &format!("ignored   columns {}\n", told.ignored.join(", "));
-    }
-    text
 }

@@ -43,13 +43,15 @@ pub(super) struct Row {
     currency: String,
     address: Vec<String>,
     route: Option<u16>,
+    vet: Vec<String>,
 }
 
 impl Row {
     pub(super) fn of(herd: &Database, listed: Herd) -> Result<Self, Failure> {
         let cows = herd.cows_listed(listed.herd)?;
         let Herd { name, farm, zone, settings, .. } = listed;
-        let FarmSettings { language, unit, paper, target, currency, address, route } = settings;
+        let FarmSettings { language, unit, paper, target, currency, address, route, vet } =
+            settings;
         Ok(Self {
             herd: name,
             farm,
@@ -62,24 +64,25 @@ impl Row {
             currency: currency.code().to_owned(),
             address,
             route,
+            vet,
         })
     }
 
     pub(super) fn told(&self) -> String {
         let none = |what: &str| format!("none ({what})");
-        let farm = self.farm.map_or_else(|| none("--farm of import"), |farm| farm.to_string());
+        let farm = self.farm.map_or_else(|| none("--key"), |farm| farm.to_string());
         let target =
             self.target.map_or_else(|| none("--target"), |mm| format!("{mm} mm dorsal wall"));
         let route = self.route.map_or_else(|| none("--route"), |route| route.to_string());
-        let address = if self.address.is_empty() {
-            none("--address")
-        } else {
-            self.address.join("\n          ")
+        let lines = |lines: &[String], what: &str| match lines {
+            [] => none(what),
+            lines => lines.join("\n          "),
         };
+        let (address, vet) = (lines(&self.address, "--address"), lines(&self.vet, "--vet"));
         format!(
             "herd      {}\nfarm      {farm}\nzone      {}\ncows      {}\nlanguage  {}\n\
              unit      {}\npaper     {}\ntarget    {target}\ncurrency  {}\nroute     {route}\n\
-             address   {address}\n",
+             address   {address}\nvet       {vet}\n",
             self.herd, self.zone, self.cows, self.language, self.unit, self.paper, self.currency
         )
     }

@@ -4,6 +4,7 @@ use clap::Args;
 use serde::Serialize;
 
 use super::super::due::today;
+use super::super::text::{name, note};
 use super::super::{Desk, Failure};
 use hornrule_facts::{AnimalId, Herd, TrimMark};
 use hornrule_herd::Database;
@@ -30,10 +31,10 @@ pub(super) struct Options {
     #[arg(long, requires = "cow")]
     trim: bool,
     /// Name of the person who decides
-    #[arg(long, value_name = "NAME", env = "HORNRULE_WHO")]
+    #[arg(long, value_name = "NAME", env = "HORNRULE_WHO", value_parser = name)]
     who: Option<String>,
     /// Reason
-    #[arg(long, value_name = "REASON")]
+    #[arg(long, value_name = "REASON", value_parser = note)]
     why: Option<String>,
     /// As JSON, for scripts
     #[arg(long)]

@@ -1,14 +1,21 @@
 //! `hornrule herd`: farms and their herd lists.
 
+pub(super) mod changes;
+pub(super) mod effect;
+mod farm;
 mod import;
 mod list;
 mod mark;
 mod set;
 
+use std::io::{IsTerminal, stdin};
+
 use clap::{Args, Subcommand};
+use jiff::tz::TimeZone;
 
 use super::{Desk, Failure};
 use hornrule_facts::Herd;
+use hornrule_files::input;
 use hornrule_herd::Database;
 
 /// Manage farms: herd lists and settings of their papers
@@ -34,6 +41,37 @@ pub(super) fn run(options: Options, desk: &Desk) -> Result<(), Failure> {
         Verb::Mark(options) => mark::run(&options, desk),
         Verb::Show(options) => list::show(&options, desk),
         Verb::List(options) => list::run(&options, desk),
+    }
+}
+
+/// The time zone of this computer; UTC where it does not say.
+pub(super) fn own_zone() -> String {
+    let zone = TimeZone::try_system().ok();
+    let name =
+        zone.as_ref().and_then(TimeZone::iana_name).filter(|name| TimeZone::get(name).is_ok());
+    // Computers without a zone call it by several names.
+    let name = name.filter(|name| !["Etc/UTC", "Etc/Unknown"].contains(name));
+    name.unwrap_or("UTC").to_owned()
+}
+
+/// Which time zone a new farm took.
+pub(super) fn told_zone(zone: &str) -> String {
+    format!("zone      {zone}, that of this computer; `hornrule herd set --zone` changes it")
+}
+
+/// Asks whether changes that were shown are accepted; without a terminal they are not. `nothing` says
+/// what did not happen then.
+pub(super) fn agree(nothing: &str) -> Result<(), Failure> {
+    let refused = |why: &str| Failure::Said(format!("{nothing}; {why}"));
+    if !stdin().is_terminal() {
+        return Err(refused("check the changes above, then use --yes to accept them"));
+    }
+    eprint!("Accept these changes? [y/N] ");
+    let answer = input::line(&mut stdin().lock()).map_err(|error| refused(&error.to_string()))?;
+    let answer = answer.unwrap_or_default();
+    match answer.trim().to_lowercase().as_str() {
+        "y" | "yes" => Ok(()),
+        _ => Err(refused("the changes were not accepted")),
     }
 }
 

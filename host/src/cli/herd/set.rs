@@ -4,20 +4,27 @@ use clap::Args;
 use hornrule_protocol::Nanometres;
 
 use super::super::gauge::mm;
+use super::super::text::note;
 use super::super::{Desk, Failure};
+use super::farm::FarmOptions;
 use super::list::Row;
 use hornrule_facts::bill::Currency;
 use hornrule_facts::{FarmSettings, Language, LengthUnit, Paper};
 
-/// Set a farm's language, units, paper, address and place on the round
+/// Set a farm's language, units, paper, address, vet and place on the round; its name, zone and key
+///
+/// A name, zone or key says what records are of which farm and day. What would move is shown first;
+/// --yes accepts it without asking. A key stands from a day on and moves nothing before it.
 ///
 /// Settings not named stay as they are. `none` clears a target or a place on the round; an empty
-/// --address clears the address.
+/// --address or --vet clears those lines.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  \
     hornrule herd set --herd \"Alder Brook\" --language de --unit mm --paper a4 --target 75\n  \
     hornrule herd set --herd \"Alder Brook\" --route 2 --currency EUR \
-    --address \"Alder Brook Farm\" --address \"Mill Lane 4\"")]
+    --address \"Alder Brook Farm\" --address \"Mill Lane 4\"\n  \
+    hornrule herd set --herd \"Alder Brook\" --vet \"Ash Lane Vets\" --vet \"+44 1632 960200\"\n  \
+    hornrule herd set --herd \"Alder Brook\" --key 3 --since 2026-04-01")]
 pub(super) struct Options {
     /// Farm's name; needed if there are several
     #[arg(long, value_name = "NAME")]
@@ -40,9 +47,14 @@ pub(super) struct Options {
     /// Address line on bills and letters; repeat for each line
     #[arg(long, value_name = "LINE", value_parser = line)]
     address: Vec<String>,
+    /// Line of the vet's name, address and phone, for the letter; repeat for each line
+    #[arg(long, value_name = "LINE", value_parser = line)]
+    vet: Vec<String>,
     /// Place on the round: 1 to 999, lowest first, or none
     #[arg(long, value_name = "NUMBER", value_parser = route)]
     route: Option<Given<u16>>,
+    #[command(flatten)]
+    farm: FarmOptions,
     /// As JSON, for scripts
     #[arg(long)]
     json: bool,
@@ -84,11 +96,10 @@ fn currency(text: &str) -> Result<Currency, String> {
 }
 
 fn line(text: &str) -> Result<String, String> {
-    let text = text.trim();
-    if text.chars().any(char::is_control) {
+    if text.trim().chars().any(char::is_control) {
         return Err("a line of an address is one line; say --address again for the next".to_owned());
     }
-    Ok(text.to_owned())
+    note(text)
 }
 
 fn route(text: &str) -> Result<Given<u16>, String> {
@@ -105,8 +116,9 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let mut herd = desk.existing_database()?;
     let listed = super::chosen(&herd, options.herd.as_deref())?;
     let settings = options.changed(listed.settings.clone());
+    let name = options.farm.apply(&mut herd, &listed, desk, options.json)?;
     herd.set_farm_settings(listed.herd, &settings)?;
-    let row = Row::of(&herd, super::chosen(&herd, Some(&listed.name))?)?;
+    let row = Row::of(&herd, super::chosen(&herd, Some(&name))?)?;
     if options.json {
         println!("{}", super::super::json(&row)?);
     } else {
@@ -117,10 +129,9 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
 
 impl Options {
     fn changed(&self, was: FarmSettings) -> FarmSettings {
-        let address = if self.address.is_empty() {
-            was.address
-        } else {
-            self.address.iter().filter(|line| !line.is_empty()).cloned().collect()
+        let lines = |said: &[String], was: Vec<String>| match said {
+            [] => was,
+            said => said.iter().filter(|line| !line.is_empty()).cloned().collect(),
         };
         FarmSettings {
             language: self.language.unwrap_or(was.language),
@@ -128,8 +139,9 @@ impl Options {
             paper: self.paper.unwrap_or(was.paper),
             target: self.target.map_or(was.target, |given| given.0),
             currency: self.currency.unwrap_or(was.currency),
-            address,
+            address: lines(&self.address, was.address),
             route: self.route.map_or(was.route, |given| given.0),
+            vet: lines(&self.vet, was.vet),
         }
     }
 }

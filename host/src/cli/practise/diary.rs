@@ -1,13 +1,12 @@
 //! The score file, for whoever asks for one: a line of CSV for each exercise that was begun.
 
-use std::fs::OpenOptions;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
 
 use super::super::Failure;
 use crate::practise::{Session, State};
+use hornrule_files::output;
 
 const HEADING: &str = "begun;lesson;done;seconds;strokes;shortest;slips;exercise\n";
 
@@ -21,7 +20,9 @@ impl Diary {
     /// Creates the file with its heading if missing.
     pub(super) fn open(file: Option<&Path>, begun: Option<Timestamp>) -> Result<Self, Failure> {
         let diary = Self { file: file.map(Path::to_owned), begun };
-        if diary.file.as_ref().is_some_and(|file| !file.exists()) {
+        // Empty: one that was made and ended before its heading.
+        let empty = |file: &PathBuf| file.metadata().map_or(true, |there| there.len() == 0);
+        if diary.file.as_ref().is_some_and(empty) {
             diary.add(HEADING)?;
         }
         Ok(diary)
@@ -50,7 +51,6 @@ impl Diary {
 
     fn add(&self, line: &str) -> Result<(), Failure> {
         let Some(file) = &self.file else { return Ok(()) };
-        let opened = OpenOptions::new().create(true).append(true).open(file);
-        opened.and_then(|mut opened| opened.write_all(line.as_bytes())).map_err(Failure::file(file))
+        Ok(output::append(file, line.as_bytes())?)
     }
 }

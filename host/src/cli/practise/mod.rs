@@ -12,6 +12,8 @@ mod list;
 mod player;
 mod screen;
 mod scripted;
+#[cfg(unix)]
+mod signals;
 mod stage;
 mod terminal;
 #[cfg(test)]

@@ -32,6 +32,8 @@ struct Taken {
 
 impl Taken {
     fn take() -> io::Result<Self> {
+        #[cfg(unix)]
+        super::signals::give_back_on_end()?;
         enable_raw_mode()?;
         let opened = execute!(io::stdout(), EnterAlternateScreen)
             .and_then(|()| Terminal::new(CrosstermBackend::new(io::stdout())));

@@ -1,8 +1,8 @@
 //! Every visit as a page.
 
-use std::fs;
 use std::path::{Path, PathBuf};
 
+use hornrule_files::output;
 use hornrule_herd::Database;
 use hornrule_papers::visit::render_html;
 
@@ -18,7 +18,7 @@ pub(in crate::cli) fn write(
     for visit in visits(herd)?.iter().rev() {
         let file = folder.join(format!("visit-{}.html", visit.day.date()));
         let page = render_html(&gather(herd, visit)?);
-        fs::write(&file, page).map_err(Failure::file(&file))?;
+        output::write(&file, page.as_bytes())?;
         written.push((file, format!("{}, {}, {} cows", visit.name, visit.day.date(), visit.cows)));
     }
     Ok(written)

@@ -16,13 +16,13 @@ use hornrule_herd::{Database, Noted};
 
 /// Which remarks.
 #[derive(Debug, Default, Args)]
-pub(super) struct Filter {
+pub(in crate::cli) struct Filter {
     /// Only this farm
     #[arg(long, value_name = "NAME")]
-    pub(super) herd: Option<String>,
+    pub(in crate::cli) herd: Option<String>,
     /// Only this day
     #[arg(long, value_name = "DATE")]
-    pub(super) day: Option<Date>,
+    pub(in crate::cli) day: Option<Date>,
     /// Only this rule
     #[arg(long, value_name = "RULE")]
     pub(super) rule: Option<String>,

@@ -4,7 +4,8 @@ use std::io;
 
 use clap::Args;
 
-use super::super::{Desk, Failure};
+use super::super::text::{name, note};
+use super::super::{Desk, Failure, say};
 use super::chosen::{Filter, Log, Run, of_runs, run as read_run};
 use super::interview::interview;
 use hornrule_facts::AnimalId;
@@ -62,12 +63,12 @@ struct VerdictOptions {
 }
 
 #[derive(Debug, Args)]
-struct SaidOptions {
+pub(super) struct SaidOptions {
     /// Name of the person who decides
-    #[arg(long, value_name = "NAME", env = "HORNRULE_WHO")]
+    #[arg(long, value_name = "NAME", env = "HORNRULE_WHO", value_parser = name)]
     who: Option<String>,
     /// Reason
-    #[arg(long, value_name = "REASON")]
+    #[arg(long, value_name = "REASON", value_parser = note)]
     why: Option<String>,
 }
 
@@ -135,8 +136,10 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let at_ms = desk.clock().unix_ms();
     if verdicts.is_empty() {
         let (who, why) = (options.said.who.clone(), options.said.why.clone());
-        let (input, mut output) = (io::stdin(), io::stdout());
-        return interview(&mut herd, &keys, (who, why, at_ms), &mut input.lock(), &mut output);
+        let (input, mut output) = (io::stdin(), say::Out);
+        let signed = (who, why, at_ms);
+        let done = interview(&mut herd, &keys, signed, &mut input.lock(), &mut output);
+        return say::unless_closed(done);
     }
     let said = said(&options.said, at_ms);
     let asked: Vec<(Key, Verdict)> =
@@ -154,7 +157,7 @@ pub(super) fn back(options: &BackOptions, desk: &Desk) -> Result<(), Failure> {
     Ok(())
 }
 
-fn said(options: &SaidOptions, at_ms: i64) -> Signature {
+pub(super) fn said(options: &SaidOptions, at_ms: i64) -> Signature {
     let text = |word: &Option<String>| word.clone().unwrap_or_default();
     Signature { who: text(&options.who), at_ms, why: text(&options.why) }
 }

@@ -4,10 +4,12 @@ use std::io::{BufRead, Write};
 use std::path::Path;
 
 use super::super::Failure;
+use super::super::text::{name, note};
 use super::decide::{animal, correction, cow, told};
 use super::show;
 use hornrule_facts::Key;
 use hornrule_facts::Verdict;
+use hornrule_files::input;
 use hornrule_herd::Database;
 use hornrule_intake::decide;
 use hornrule_intake::decide::Signature;
@@ -32,7 +34,7 @@ pub(super) fn interview(
     let mut talk = Talk { input, output };
     let who = match who {
         Some(who) => who,
-        None => match talk.ask("Your name: ")? {
+        None => match talk.text("Your name: ", name)? {
             Some(who) => who,
             None => return Ok(()),
         },
@@ -46,7 +48,7 @@ pub(super) fn interview(
         };
         let why = match &why {
             Some(why) => why.clone(),
-            None => match talk.ask("Why: ")? {
+            None => match talk.text("Why: ", note)? {
                 Some(why) => why,
                 None => return Ok(()),
             },
@@ -82,15 +84,29 @@ impl<I: BufRead, O: Write> Talk<'_, I, O> {
     fn ask(&mut self, prompt: &str) -> Result<Option<String>, Failure> {
         loop {
             self.say(prompt)?;
-            let mut line = String::new();
-            let read = self.input.read_line(&mut line);
-            if read.map_err(Failure::file(Path::new("answers")))? == 0 {
+            let read = input::line(self.input).map_err(Failure::file(Path::new("answers")))?;
+            let Some(line) = read else {
                 self.say("\n")?;
                 return Ok(None);
-            }
+            };
             let line = line.trim();
             if !line.is_empty() {
                 return Ok(Some(line.to_owned()));
+            }
+        }
+    }
+
+    /// An answer that can be kept.
+    fn text(
+        &mut self,
+        prompt: &str,
+        fits: impl Fn(&str) -> Result<String, String>,
+    ) -> Result<Option<String>, Failure> {
+        loop {
+            let Some(answer) = self.ask(prompt)? else { return Ok(None) };
+            match fits(&answer) {
+                Ok(text) => return Ok(Some(text)),
+                Err(why) => self.say(&format!("{why}\n"))?,
             }
         }
     }

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::super::desk::device_name;
 use super::super::herd::chosen;
+use super::super::notices;
 use super::super::{Desk, Failure};
 use super::chosen::{Filter, label, names};
 use hornrule_facts::{Day, Severity, plain};
@@ -16,6 +17,7 @@ use hornrule_questions::due::{Asked, left_to_office};
 ///
 /// A cow that was left to the office at the chute (DO 90) is listed until the office notes that it has
 /// looked: `hornrule due done COW --duty office`.
+/// Says too where the latest visits have something to look at before the farm goes home.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule review list\n  \
                   hornrule review list --held --herd \"Alder Brook\" --day 2026-03-03 --json")]
@@ -50,8 +52,17 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         println!("{}", super::super::json(&rows(options, &herd)?)?);
     } else {
         print!("{}", told(options, &herd)?);
+        if !options.decided {
+            let seen = notices::of_latest(&herd, &options.filter)?;
+            seen.iter().for_each(|one| print!("{}", one.told()));
+        }
     }
     Ok(())
+}
+
+/// What waits of some entries.
+pub(super) fn waiting(filter: Filter, herd: &Database) -> Result<String, Failure> {
+    told(&Options { filter, decided: false, json: false }, herd)
 }
 
 fn rows(options: &Options, herd: &Database) -> Result<Vec<Row>, Failure> {

@@ -3,6 +3,7 @@
 //! ```text
 //! list --> show ENTRY --> decide ENTRIES ... --> herd tables derived again
 //!                            take-back DECISION
+//!                            visit ENTRY --farm NAME
 //! ```
 
 mod chosen;
@@ -10,10 +11,16 @@ mod decide;
 mod interview;
 mod list;
 mod show;
+mod visit;
+
+use std::io;
 
 use clap::{Args, Subcommand};
 
 use super::{Desk, Failure};
+pub(super) use chosen::Filter;
+use hornrule_facts::Key;
+use hornrule_herd::Database;
 
 /// Look at held or flagged entries, and decide about them
 ///
@@ -31,6 +38,7 @@ enum Verb {
     Show(show::Options),
     Decide(decide::Options),
     TakeBack(decide::BackOptions),
+    Visit(visit::Options),
 }
 
 pub(super) fn run(options: Options, desk: &Desk) -> Result<(), Failure> {
@@ -39,5 +47,31 @@ pub(super) fn run(options: Options, desk: &Desk) -> Result<(), Failure> {
         Verb::Show(options) => show::run(&options, desk),
         Verb::Decide(options) => decide::run(&options, desk),
         Verb::TakeBack(options) => decide::back(&options, desk),
+        Verb::Visit(options) => visit::run(&options, desk),
     }
+}
+
+fn all_held() -> Filter {
+    Filter { held: true, ..Filter::default() }
+}
+
+/// What is held, as `review list --held` shows it.
+pub(super) fn held(herd: &Database) -> Result<String, Failure> {
+    list::waiting(all_held(), herd)
+}
+
+/// The held entries.
+pub(super) fn held_keys(herd: &Database) -> Result<Vec<Key>, Failure> {
+    all_held().waiting(herd)
+}
+
+/// Asks about held entries, as `review decide --held` does.
+pub(super) fn ask_about_held(
+    herd: &mut Database,
+    who: Option<String>,
+    at_ms: i64,
+) -> Result<(), Failure> {
+    let keys = held_keys(herd)?;
+    let (input, mut output) = (io::stdin(), io::stdout());
+    interview::interview(herd, &keys, (who, None, at_ms), &mut input.lock(), &mut output)
 }

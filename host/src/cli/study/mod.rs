@@ -1,17 +1,16 @@
 //! `hornrule study`: a protocol, its sample, its data set.
 
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use serde::Serialize;
 use serde_json::{Value, json};
 
-use super::export::write_whole;
 use super::{Desk, Failure};
 use hornrule_exchange::study;
 use hornrule_exchange::study::{Draw, Protocol, TEMPLATE, read_protocol, read_sample};
 use hornrule_exchange::table::{Cell, Table};
+use hornrule_files::{input, output};
 
 /// Run a study: protocol file, seeded sample, data set for others
 #[derive(Debug, Args)]
@@ -102,25 +101,21 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
 
 fn new(options: &NewOptions) -> Result<(), Failure> {
     // Created only if missing: a protocol under way must not be lost.
-    let made = fs::OpenOptions::new().write(true).create_new(true).open(&options.file);
-    let mut made = made.map_err(Failure::file(&options.file))?;
-    std::io::Write::write_all(&mut made, TEMPLATE.as_bytes())
-        .map_err(Failure::file(&options.file))?;
+    output::write_new(&options.file, TEMPLATE.as_bytes())?;
     println!("protocol  {}", options.file.display());
     println!("\nTry now:  change it, then hornrule study check {}", options.file.display());
     Ok(())
 }
 
 fn protocol(file: &Path) -> Result<Protocol, Failure> {
-    let bytes = fs::read(file).map_err(Failure::file(file))?;
-    let text = String::from_utf8_lossy(&bytes);
-    read_protocol(text.trim_start_matches('\u{feff}')).map_err(Failure::study(file))
+    let text = input::text(file, input::BY_HAND)?;
+    read_protocol(&text).map_err(Failure::study(file))
 }
 
 /// The sample of a file, where one is named.
 fn drawn(file: Option<&Path>, protocol: &Protocol) -> Result<Option<Vec<Draw>>, Failure> {
     let Some(file) = file else { return Ok(None) };
-    let bytes = fs::read(file).map_err(Failure::file(file))?;
+    let bytes = input::read(file, input::BY_PROGRAM)?;
     read_sample(protocol, &bytes).map(Some).map_err(Failure::study(file))
 }
 
@@ -197,7 +192,7 @@ fn sample(options: &SampleOptions, desk: &Desk) -> Result<(), Failure> {
     match &options.out {
         None => print!("{text}"),
         Some(file) => {
-            write_whole(file, text.as_bytes())?;
+            output::write(file, text.as_bytes())?;
             println!("sample    {}: {} readings to take", file.display(), table.rows.len());
         }
     }
@@ -223,9 +218,9 @@ fn export(options: &ExportOptions, desk: &Desk) -> Result<(), Failure> {
     let drawn = drawn(options.sample.as_deref(), &protocol)?;
     let set = study::gather(&herd, &protocol, drawn).map_err(&wrong)?;
     let files = study::package(&protocol, &set).map_err(&wrong)?;
-    fs::create_dir_all(&options.out).map_err(Failure::file(&options.out))?;
+    output::folder(&options.out)?;
     for file in &files {
-        write_whole(&options.out.join(&file.name), &file.bytes)?;
+        output::write(&options.out.join(&file.name), &file.bytes)?;
     }
     let (anchored, readings) = set.anchored;
     let [passed, failed, none] = set.checked;

@@ -173,6 +173,7 @@ rule-nothing-to-undo = ein UNDO ohne Eintrag davor
 rule-numbers-missing = fehlende Eintragsnummern im Speicher
 rule-off-grade = ein Grad, den es bei diesem Befund nicht gibt
 rule-off-scale = ein Wert, den es auf dieser Skala nicht gibt
+rule-old-plan = Arbeit nach dem Plan eines anderen Tages
 rule-on-two-farms = eine Kuh an einem Tag auf zwei Betrieben
 rule-recheck-before-lesion = eine Kontrolle vor dem Befund
 rule-said-twice = derselbe Eintrag zweimal

@@ -1,4 +1,4 @@
-# A cow's history, and the letter to the vet. German; written from memory, wants a check by a native
+# A cow's history. German; written from memory, wants a check by a native
 # trimmer.
 
 cow-title = Kuh { $cow }, { $farm }
@@ -27,9 +27,3 @@ case-out-of-sight = seit { $days } Tagen nicht erfasst
 case-replaced = erneut gefunden { $date }
 case-again = Rückfall
 case-series = { $lesion }, gefunden { $date }
-
-letter-title = An den Tierarzt: Kühe von { $farm }
-letter-opening = Diese Kühe fielen bei der Klauenpflege auf und werden Ihnen überwiesen. Alle Angaben wurden am Stand eingegeben; ein Klauenpfleger stellt keine Diagnose.
-letter-nobody = Bei diesem Besuch wurde keine Kuh überwiesen, und keine Regel verlangt den Tierarzt.
-letter-findings = Befunde und Maßnahmen
-letter-medicines = Mittel und Schmerzmittel stehen hier nur, wo jemand sie eingegeben hat, ohne Produktname, Dosis und Wartezeit.

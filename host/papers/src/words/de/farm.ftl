@@ -19,7 +19,7 @@ mind-more-eyes = Mehr Geräte als in anderen Monaten zeichneten Befunde auf in: 
 mind-not-scored = Keine Kuh wurde auf Lahmheit beurteilt in: { $months }. Wie die Kühe ausgewählt wurden, ist nicht bekannt.
 mind-few = Weniger als { $n } Kühe wurden untersucht in: { $months } (hohle Punkte). Der Zufall allein kann einen solchen Anteil um zwanzig Prozentpunkte verschieben.
 mind-half-unseen = Nur { $cases } von { $listed } Kühen der Herdenliste wurden geschnitten ({ $share }). Über die anderen sagt dieses Blatt nichts.
-mind-no-list = Das Büro hat keine Herdenliste dieses Betriebs; welcher Teil der Herde gesehen wurde, ist nicht bekannt (`hornrule herd import`).
+mind-no-list = Das Büro hat keine Herdenliste dieses Betriebs; welcher Teil der Herde gesehen wurde, ist nicht bekannt.
 mind-always = Die Kühe sind keine Zufallsauswahl: sie kommen der Reihe nach, weil sie lahm sind oder zur Kontrolle. Anteile beziehen sich auf die vorgeführten Kühe.
 
 head-months = Monat für Monat
@@ -83,7 +83,7 @@ too-few-lost = zu wenige: { $n } verloren, { $least } nötig
 too-few-rechecked = zu wenige kontrolliert
 below-glued = Tage seit dem Kleben
 caption-block-curve = { $way }: Anteil noch dran. Stufen: beobachtet (Turnbull), solange fünf oder mehr Klötze verfolgt wurden. Band: 95 % einer glatten Kurve (Weibull).
-note-blocks = Ein Klotz, den niemand wieder sah, sagt nichts und ist in keinem Anteil. Erste Kontrolle: 10 bis 20 Tage nach dem Kleben; das Intervall berücksichtigt, dass Klötze einer Kuh einander gleichen. Nach 28 Tagen: aus der glatten Kurve. `hornrule blocks` vergleicht die Klebearten.
+note-blocks = Ein Klotz, den niemand wieder sah, sagt nichts und ist in keinem Anteil. Erste Kontrolle: 10 bis 20 Tage nach dem Kleben; das Intervall berücksichtigt, dass Klötze einer Kuh einander gleichen. Nach 28 Tagen: aus der glatten Kurve.
 
 head-coverage = Welcher Teil der Herde geschnitten wurde
 about-coverage = Geschnittene Kühe nach Monat, von der Herdenliste

@@ -30,7 +30,7 @@ what-block-off = Klotz abnehmen
 what-wrap-off = Verband abnehmen
 what-ask-vet = nach dem Befund des Tierarztes fragen
 what-trim = schneiden
-starred = * Übliche Praxis, ohne Quelle. Was der Klauenpfleger eingegeben hat, geht jeder Regel vor.
+starred = * Übliche Praxis, ohne Quelle. Ein eingegebener Tag schiebt nichts hinaus, was immer zu kontrollieren ist.
 
 head-numbers = Der Besuch in Zahlen
 number-cows = Kühe gesehen
@@ -48,6 +48,7 @@ note-times-estimated = Einige Uhrzeiten dieses Tages sind geschätzt, weil die U
 
 head-next = Was fällig ist
 next-none = Nach diesem Besuch ist nichts fällig.
+next-overdue = überfällig seit { $date }
 column-day = Bis
 column-cow = Kuh
 column-where = Wo
@@ -111,12 +112,16 @@ column-middle = Median
 column-most = Größte
 before-trimming = vor dem Schnitt
 after-trimming = nach dem Schnitt
+walls-very-short = Nach dem Schnitt sehr kurz, die Sohle an der Spitze kann dünn sein; auf den Gang achten: Kuh { $cows }.
+lengths-unchecked = { $n ->
+    [one] Eine Messung wurde an diesem Tag ohne bestandene Prüfung des Messschiebers gemacht und kann abweichen.
+   *[other] { $n } Messungen wurden an diesem Tag ohne bestandene Prüfung des Messschiebers gemacht und können abweichen.
+}
 note-middle = Median: die Hälfte der Messungen liegt darunter.
-target-none = Für den Betrieb ist keine Dorsalwandlänge als Ziel festgelegt (`hornrule herd set --target`).
 target-kept = Keine der { $measured } nach dem Schnitt gemessenen Klauen ist kürzer als das Ziel des Betriebs von { $target }.
-target-short = { $short } von { $measured } nach dem Schnitt gemessenen Klauen sind kürzer als das Ziel des Betriebs von { $target }:
-target-short-line = Kuh { $cow }, { $place }: { $length }
-note-target = Keine Länge ist für jede Kuh sicher: große Kühe brauchen mehr, und die Sohlendicke ist von außen nicht zu sehen.
+target-short = { $short } von { $measured }, nach dem Schnitt gemessen, kürzer als das Ziel: die Sohle an der Spitze kann dünn sein
+target-short-line = Kuh { $cow }, { $place }: { $length } (Ziel { $target })
+note-target = Auf den Gang einer Kuh mit kurzer Klauenspitze achten. Keine Länge ist für jede Kuh sicher: große Kühe brauchen mehr, und die Sohlendicke ist von außen nicht zu sehen.
 
 head-gauge = Prüfung des Messschiebers
 gauge-none = An diesem Tag wurde kein Endmaß gemessen; wie weit den Längen zu trauen ist, ist nicht bekannt. Vor der Arbeit und nach einem Sturz ein Endmaß messen.
@@ -128,18 +133,25 @@ gauge-unchecked = { $n ->
    *[other] Vor { $n } Messungen war an diesem Tag keine Prüfung bestanden.
 }
 
+held-for-farmer = { $n ->
+    [one] Ein Eintrag wird noch im Büro geprüft und steht nicht in diesem Bericht.
+   *[other] { $n } Einträge werden noch im Büro geprüft und stehen nicht in diesem Bericht.
+}
+block-on-lesion = Diesen Klotz ansehen oder uns anrufen
+block-on-lesion-line = Kuh { $cow }, { $place }: der Klotz sitzt vielleicht auf der Klaue mit dem Befund, { $lesion }
+
 head-check = Zurückgehalten, berichtigt, zu prüfen
 check-none = Nichts: jeder Eintrag war vollständig und plausibel.
 held-n = { $n ->
-    [one] { $n } Eintrag wartet auf eine Entscheidung (`hornrule review`) und steht nicht in diesem Bericht.
-   *[other] { $n } Einträge warten auf eine Entscheidung (`hornrule review`) und stehen nicht in diesem Bericht.
+    [one] { $n } Eintrag wartet auf eine Entscheidung (`hornrule review`) und steht in keinem Bericht.
+   *[other] { $n } Einträge warten auf eine Entscheidung (`hornrule review`) und stehen in keinem Bericht.
 }
 settled-n = { $n ->
     [one] { $n } Eintrag wurde im Büro entschieden.
    *[other] { $n } Einträge wurden im Büro entschieden.
 }
 check-held = Zurückgehalten
-check-flagged = In diesem Bericht, bitte prüfen
+check-flagged = In den Berichten, bitte prüfen
 check-settled = Im Büro entschieden
 remark-of-cows = { $what } ({ $n ->
     [one] einmal

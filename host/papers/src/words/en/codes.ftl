@@ -172,6 +172,7 @@ rule-nothing-to-undo = an UNDO with nothing to take back
 rule-numbers-missing = record numbers missing from the log
 rule-off-grade = a grade this lesion does not have
 rule-off-scale = a value this scale does not have
+rule-old-plan = work by the plan of another day
 rule-on-two-farms = one cow on two farms on the same day
 rule-recheck-before-lesion = a recheck before the lesion was recorded
 rule-said-twice = the same entry twice

@@ -1,4 +1,4 @@
-# A cow's history, and the letter to the vet. English.
+# A cow's history. English.
 
 cow-title = Cow { $cow }, { $farm }
 cow-born = Born { $date }.
@@ -26,9 +26,3 @@ case-out-of-sight = not recorded for { $days } days
 case-replaced = found again { $date }
 case-again = recurrence
 case-series = { $lesion }, found { $date }
-
-letter-title = To the vet: cows of { $farm }
-letter-opening = These cows were seen at claw trimming and are referred to you. Everything below was keyed at the chute; a trimmer makes no diagnosis.
-letter-nobody = No cow was referred at this visit, and no rule asks for the vet.
-letter-findings = What was found and done
-letter-medicines = Products and pain relief appear only where someone keyed them, without product name, dose or withdrawal time.

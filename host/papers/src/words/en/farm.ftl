@@ -19,7 +19,7 @@ mind-more-eyes = More handhelds recorded findings in { $months } than in other m
 mind-not-scored = No cow was scored for gait in { $months }, so nobody can say how the cows were chosen.
 mind-few = Fewer than { $n } cows were examined in { $months } (hollow dots). Chance alone can shift such a share by twenty points.
 mind-half-unseen = Only { $cases } of { $listed } cows on the herd list were trimmed ({ $share }). This page knows nothing about the others.
-mind-no-list = The office has no herd list for this farm, so nobody can say how much of the herd was seen (`hornrule herd import`).
+mind-no-list = The office has no herd list for this farm, so nobody can say how much of the herd was seen.
 mind-always = Cows are not chosen at random: they come in turn, because they are lame, or for a recheck. Shares are of the cows that came.
 
 head-months = Month by month
@@ -83,7 +83,7 @@ too-few-lost = too few: { $n } found lost, { $least } needed
 too-few-rechecked = too few rechecked
 below-glued = days since gluing
 caption-block-curve = { $way }: share still on. Steps: as observed (Turnbull), while five or more blocks were followed. Band: 95 % of a smooth curve (Weibull).
-note-blocks = A block that nobody saw again tells nothing and is in no share. First recheck: 10 to 20 days after gluing; the interval allows for blocks of one cow being alike. After 28 days: from the smooth curve. `hornrule blocks` compares the ways of gluing.
+note-blocks = A block that nobody saw again tells nothing and is in no share. First recheck: 10 to 20 days after gluing; the interval allows for blocks of one cow being alike. After 28 days: from the smooth curve.
 
 head-coverage = How much of the herd was trimmed
 about-coverage = Cows trimmed by month, of the herd list

@@ -29,7 +29,7 @@ what-block-off = take the block off
 what-wrap-off = take the wrap off
 what-ask-vet = ask what the vet found
 what-trim = trim
-starred = * Common practice, no source. What the trimmer keyed comes before any rule.
+starred = * Common practice, no source. A keyed day never puts off a safety rule.
 
 head-numbers = The visit in numbers
 number-cows = Cows seen
@@ -47,6 +47,7 @@ note-times-estimated = Some times on this day are estimated, because the clock o
 
 head-next = What is due
 next-none = Nothing is due after this visit.
+next-overdue = overdue since { $date }
 column-day = By
 column-cow = Cow
 column-where = Where
@@ -110,12 +111,16 @@ column-middle = Median
 column-most = Most
 before-trimming = before trimming
 after-trimming = after trimming
+walls-very-short = Very short after trimming, so the sole at the toe may be thin; watch how she walks: cow { $cows }.
+lengths-unchecked = { $n ->
+    [one] One reading was taken without a passed check of the calliper that day and may be off.
+   *[other] { $n } readings were taken without a passed check of the calliper that day and may be off.
+}
 note-middle = Median: half of the readings are below it.
-target-none = No target for dorsal wall length is set for this farm (`hornrule herd set --target`).
 target-kept = Of { $measured } claws measured after trimming, none is shorter than the farm's target of { $target }.
-target-short = { $short } of { $measured } measured after trimming, shorter than the farm's target of { $target }:
-target-short-line = Cow { $cow }, { $place }: { $length }
-note-target = No single length is safe for every cow: large cows need more, and sole thickness cannot be seen from outside.
+target-short = { $short } of { $measured } measured after trimming, shorter than the target: the sole at the toe may be thin
+target-short-line = Cow { $cow }, { $place }: { $length } (target { $target })
+note-target = Watch how a cow with a short toe walks. No single length is safe for every cow: large cows need more, and sole thickness cannot be seen from outside.
 
 head-gauge = Calliper check
 gauge-none = No gauge block was measured on this day, so nobody can say how far to trust the lengths. Measure one before work and after any fall.
@@ -127,18 +132,25 @@ gauge-unchecked = { $n ->
    *[other] { $n } readings had no passed check before them that day.
 }
 
+held-for-farmer = { $n ->
+    [one] One entry is still being checked in the office and is not in this report.
+   *[other] { $n } entries are still being checked in the office and are not in this report.
+}
+block-on-lesion = Look at this block, or call us
+block-on-lesion-line = Cow { $cow }, { $place }: the block may be on the claw with the lesion, { $lesion }
+
 head-check = Held, corrected, to check
 check-none = Nothing: every entry was complete and plausible.
 held-n = { $n ->
-    [one] { $n } entry is held until someone decides (`hornrule review`) and is not in this report.
-   *[other] { $n } entries are held until someone decides (`hornrule review`) and are not in this report.
+    [one] { $n } entry is held until someone decides (`hornrule review`) and is in no report.
+   *[other] { $n } entries are held until someone decides (`hornrule review`) and are in no report.
 }
 settled-n = { $n ->
     [one] { $n } entry was decided in the office.
    *[other] { $n } entries were decided in the office.
 }
 check-held = Held
-check-flagged = In this report; please check
+check-flagged = In the reports; please check
 check-settled = Decided in the office
 remark-of-cows = { $what } ({ $n ->
     [one] once
