@@ -38,7 +38,7 @@ pub fn write(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
 /// Writes a file that is not there yet.
 ///
 /// # Errors
-/// `Exists`, and all of [`write`].
+/// `Exists`, and all of [`write()`].
 pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
     if place(path)?.before.is_some() {
         return Err(OutputError::Exists { path: path.to_owned() });
@@ -49,7 +49,7 @@ pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
 /// Adds to the end of a file; makes it if missing.
 ///
 /// # Errors
-/// As [`write`].
+/// As [`write()`].
 pub fn append(path: &Path, bytes: &[u8]) -> Result<(), OutputError> {
     let place = place(path)?;
     let io = || OutputError::io(path);
@@ -75,7 +75,7 @@ pub fn folder(path: &Path) -> Result<(), OutputError> {
 /// Whether a file may be written at all; writes nothing. For files that something else keeps open.
 ///
 /// # Errors
-/// As [`write`].
+/// As [`write()`].
 pub fn check(path: &Path) -> Result<(), OutputError> {
     place(path).map(drop)
 }
@@ -83,7 +83,7 @@ pub fn check(path: &Path) -> Result<(), OutputError> {
 /// Whether a copy of a database may be written there, also over an earlier copy; writes nothing.
 ///
 /// # Errors
-/// As [`write`].
+/// As [`write()`].
 pub fn check_copy(path: &Path) -> Result<(), OutputError> {
     place_of_copy(path).map(drop)
 }

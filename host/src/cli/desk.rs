@@ -8,7 +8,7 @@ use hornrule_protocol::message::Hello;
 use super::Failure;
 use crate::office;
 use hornrule_files::output;
-use hornrule_herd::Database;
+use hornrule_herd::{Database, DatabaseError};
 use hornrule_line::clock::{Clock, PretendedClock, SystemClock};
 use hornrule_line::port;
 use hornrule_line::port::{Address, Port};
@@ -81,7 +81,11 @@ impl Desk {
 
     /// The database there is, or an empty one in memory: for what only looks.
     pub(super) fn database_or_none(&self) -> Result<Database, Failure> {
-        if self.db().exists() { self.database() } else { Ok(Database::in_memory()?) }
+        match Database::open_existing(self.db()) {
+            Ok(herd) => self.with_rules(herd),
+            Err(DatabaseError::Missing { .. }) => Ok(Database::in_memory()?),
+            Err(error) => Err(error.into()),
+        }
     }
 
     /// The file with numbers of rules, where one was named.

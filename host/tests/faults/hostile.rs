@@ -32,7 +32,7 @@ const fn reader(words: &'static str, file: &'static str) -> Reader {
 const READERS: [Reader; 12] = [
     reader("herd import bad.csv --herd Alder~Brook --yes", "bad.csv"),
     reader("herd import bad.csv --herd Alder~Brook --yes --encoding latin-1", "bad.csv"),
-    reader("import ade bad.json --herd Alder~Brook", "bad.json"),
+    reader("import ade bad.json --herd Alder~Brook --yes", "bad.json"),
     Reader {
         else_says: &["nothing to bill", "EUR", "price"],
         ..reader("bill draft --prices bad.toml", "bad.toml")

@@ -157,7 +157,15 @@ impl Undisturbed {
             assert!(as_meant, "{about}: done and said again it ends elsewhere");
         } else {
             assert!(output.status.success(), "{about}, again: {said}");
-            assert!(end == self.after, "{about}: said again it ends elsewhere");
+            assert!(end == self.after, "{about}: said again it ends elsewhere, in {}", {
+                let other = |(at, name): (usize, &&'static str)| {
+                    (end.files[at] != self.after.files[at]).then_some(*name)
+                };
+                let mut others: Vec<&str> =
+                    case.files.iter().enumerate().filter_map(other).collect();
+                others.extend((end.rows != self.after.rows).then_some("the database"));
+                others.join(", ")
+            });
         }
     }
 }

@@ -61,7 +61,9 @@ fn p1_killed_handheld() {
     let story = |at: &Path| {
         fs::write(at.join("day.story"), morning).unwrap();
         let words = ["handheld", "--tcp", "127.0.0.1:0", "--flash", "cow.flash", "--story"];
-        command(at).args(words).arg("day.story").spawn().unwrap()
+        // The same each time: a sealed record's checksum covers both.
+        let ids = ["--device", "c0ffee0000000001", "--log", "a1de0001"];
+        command(at).args(words).arg("day.story").args(ids).spawn().unwrap()
     };
     let undisturbed = folder();
     let began = Instant::now();

@@ -24,6 +24,8 @@ const OTHER_RULES: &str = "[said-twice]\nwithin = 8\n[due]\nblock-off = 35\n";
 /// What the virtual handheld, the demo and earlier versions have made.
 pub(crate) struct Prepared {
     base: PathBuf,
+    /// Number of the log that is kept aside in that state.
+    aside: String,
 }
 
 impl Prepared {
@@ -50,6 +52,11 @@ impl Prepared {
         told("bill issue --who Anna");
         told(&format!("review decide {} --discard --who Anna --why no~block", last_block(&base)));
         told("backup billed.db");
+        told("bill paid 2026-0001 --who Anna");
+        told("backup paid.db");
+        fs::copy(base.join("days.db"), base.join("two-farms.db")).unwrap();
+        fs::write(base.join("neuhof.csv"), "number,name\n7,Berta\n").unwrap();
+        told("--db two-farms.db herd import neuhof.csv --herd Neuhof --yes --zone Europe/Dublin");
         fs::copy(Bench::get().database(&base, Start::Listed), base.join("listed.db")).unwrap();
         fs::copy(base.join("days.db"), base.join("stale.db")).unwrap();
         let stale = rusqlite::Connection::open(base.join("stale.db")).unwrap();
@@ -62,10 +69,11 @@ impl Prepared {
         fs::write(base.join("animals.json"), animals()).unwrap();
         told("study new wall.toml");
         // The first opening puts a copy into the journal mode of a database in use.
-        for name in ["days.db", "billed.db", "season.db"] {
+        let aside = keep_aside(&base);
+        for name in ["days.db", "billed.db", "paid.db", "season.db"] {
             told(&format!("--db {name} herd list"));
         }
-        Self { base }
+        Self { base, aside }
     }
 
     /// A file of the office.
@@ -78,6 +86,9 @@ impl Prepared {
         self.file(match state {
             State::Days => "days.db",
             State::Billed => "billed.db",
+            State::Paid => "paid.db",
+            State::TwoFarms => "two-farms.db",
+            State::Aside => "aside.db",
             State::Listed => "listed.db",
             State::Season => "season.db",
             State::Stale => "stale.db",
@@ -118,6 +129,38 @@ pub(crate) fn animals() -> String {
         })
     };
     serde_json::json!({ "member": [one(12, "Bramble"), one(901, "Cora")] }).to_string()
+}
+
+/// A morning of another handheld.
+const ANOTHER: &str = "at 2026-03-03 08:00\npower on\nwait 5s\noffice clock\nkeys COW 01 COW\n\
+    keys COW 46 COW LH FIND 22 1\nkeys COW 58 COW LH FIND 31 2\nkeys COW 12 COW RF FIND 15 3\n";
+
+/// Makes `aside.db`: the recorded day, and then a handheld with the same name and other records.
+/// Gives the number of the log that is kept aside.
+fn keep_aside(base: &Path) -> String {
+    let bench = Bench::get();
+    fs::copy(base.join("listed.db"), base.join("aside.db")).unwrap();
+    let pull = |port: &str| {
+        let mut pull = command_at(base, &bench.plugged);
+        pull.args(["--db", "aside.db", "pull", "--port", port]).output().unwrap()
+    };
+    succeeded(&pull(&bench.session));
+    let conn = rusqlite::Connection::open(base.join("aside.db")).unwrap();
+    let text = "SELECT printf('%016x', device), printf('%08x', log) FROM sealed LIMIT 1";
+    let (device, log): (String, String) =
+        conn.query_row(text, [], |row| Ok((row.get(0)?, row.get(1)?))).unwrap();
+    drop(conn);
+    fs::write(base.join("another.story"), ANOTHER).unwrap();
+    let flash = base.join("another.flash");
+    let name = ["--device", &device, "--log", &log];
+    let play = ["handheld", "--tcp", "127.0.0.1:0", "--flash", "another.flash", "--story"];
+    let mut play = command(base).args(play).arg("another.story").args(name).spawn().unwrap();
+    assert!(play.wait().unwrap().success());
+    let handheld = Handheld::start(&flash, &["--now", &bench.plugged]);
+    assert!(!pull(&handheld.port).status.success(), "another handheld was taken for the first");
+    let shown = command(base).args(["--db", "aside.db", "aside", "--json"]).output().unwrap();
+    let shown: serde_json::Value = serde_json::from_slice(&shown.stdout).unwrap();
+    shown[0]["log"].as_str().unwrap().to_owned()
 }
 
 /// The number of the last entry that glues a block on.
@@ -171,6 +214,7 @@ impl Office {
         for word in &mut all {
             match word.as_str() {
                 "PORT" => *word = self.port(),
+                "LOG" => word.clone_from(&Prepared::get().aside),
                 "SESSION" => {
                     word.clone_from(&bench.session);
                     command = command_at(&self.at, &bench.plugged);

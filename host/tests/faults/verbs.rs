@@ -26,6 +26,12 @@ pub(crate) enum State {
     Days,
     /// The same with a bill issued, and one of its entries discarded since.
     Billed,
+    /// The same with the bill noted as paid.
+    Paid,
+    /// `Days` with a second farm, where nobody has been.
+    TwoFarms,
+    /// Half a day, and records of another handheld under the same name, kept aside.
+    Aside,
     /// A herd list and nothing pulled.
     Listed,
     /// Two farms over ten months.
@@ -50,7 +56,8 @@ pub(crate) enum Again {
 /// Words to be killed at.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Case {
-    /// Split at blanks; `~` stands for a blank in a word, PORT for where a handheld answers.
+    /// Split at blanks; `~` stands for a blank in a word, PORT for where a handheld answers, SESSION
+    /// for a recorded pull, LOG for the log that is kept aside.
     pub(crate) words: &'static str,
     pub(crate) state: State,
     /// Files they write.
@@ -84,12 +91,28 @@ impl Case {
 
 use Again::{Further, Refused};
 use Does::{Changes, Elsewhere, Reads, Writes};
-use State::{Billed, Listed, Old, Season, Stale};
+use State::{Aside, Billed, Listed, Old, Paid, Season, Stale, TwoFarms};
 
 /// Every verb. `--who` and `--why` are said by all that sign.
 pub(crate) const VERBS: &[(&str, Does)] = &[
     ("ports", Reads(&["ports"])),
     ("clock", Elsewhere("changes the handheld's clock and nothing here")),
+    ("aside", Reads(&["aside"])),
+    (
+        "aside take",
+        Changes(&[case("aside take LOG --who Anna --why second~chute").on(Aside).again(Further)]),
+    ),
+    (
+        "aside leave",
+        Changes(&[case("aside leave LOG --who Anna --why rehearsal").on(Aside).again(Further)]),
+    ),
+    (
+        "evening",
+        Changes(&[case("evening --port SESSION --no-pdf --out out")
+            .on(Listed)
+            .files(&["out/alder-brook/visit.html", "out/alder-brook/bill.html", "out/due.csv"])
+            .in_steps()]),
+    ),
     ("plan", Changes(&[case("plan --port PORT").again(Further).in_steps()])),
     ("trial", Changes(&[case("trial 1 wood,~sanded")])),
     ("pull", Changes(&[case("pull --port SESSION").on(Listed).in_steps()])),
@@ -109,6 +132,10 @@ pub(crate) const VERBS: &[(&str, Does)] = &[
     (
         "report visit",
         Writes(&[case("report visit --html v.html --csv v.csv").files(&["v.html", "v.csv"])]),
+    ),
+    (
+        "report office",
+        Writes(&[case("report office --html o.html --csv o.csv").files(&["o.html", "o.csv"])]),
     ),
     (
         "report vet",
@@ -152,6 +179,16 @@ pub(crate) const VERBS: &[(&str, Does)] = &[
             .files(&["c.html"])
             .again(Refused)]),
     ),
+    ("bill paid", Changes(&[case("bill paid 2026-0001 --who Anna").on(Billed).again(Refused)])),
+    (
+        "bill take-back",
+        Changes(&[case("bill take-back 1 --who Anna --why slip").on(Paid).again(Refused)]),
+    ),
+    ("bill payments", Reads(&["bill payments"])),
+    (
+        "bill reminders",
+        Writes(&[case("bill reminders --html r.html").on(Billed).files(&["r.html"])]),
+    ),
     ("bill list", Reads(&["bill list"])),
     (
         "bill show",
@@ -163,7 +200,7 @@ pub(crate) const VERBS: &[(&str, Does)] = &[
             .files(&["a.json", "a.hornrule.json"])]),
     ),
     ("export xlsx", Writes(&[case("export xlsx --out a.xlsx").files(&["a.xlsx"])])),
-    ("import ade", Changes(&[case("import ade animals.json --herd Alder~Brook")])),
+    ("import ade", Changes(&[case("import ade animals.json --herd Alder~Brook --yes")])),
     ("study new", Writes(&[case("study new new.toml").files(&["new.toml"]).again(Refused)])),
     ("study check", Reads(&["study check wall.toml"])),
     ("study sample", Writes(&[case("study sample wall.toml --out s.csv").files(&["s.csv"])])),
@@ -178,6 +215,12 @@ pub(crate) const VERBS: &[(&str, Does)] = &[
     ("cow", Writes(&[case("cow 27 --html c.html --csv c.csv").files(&["c.html", "c.csv"])])),
     ("review list", Reads(&["review list", "review list --decided"])),
     ("review show", Reads(&["review show 41"])),
+    (
+        "review visit",
+        Changes(&[case("review visit 41 --farm Neuhof --who Anna --why slip")
+            .on(TwoFarms)
+            .again(Further)]),
+    ),
     (
         "review decide",
         Changes(&[
@@ -212,7 +255,7 @@ pub(crate) const VERBS: &[(&str, Does)] = &[
     (
         "practise",
         Writes(&[case(
-            "practise --lesson findings --count 1 --seed 1 --keys RH~FIND~51~1 --log practice.csv",
+            "practise --lesson findings --count 1 --seed 1 --keys LF~LF~FIND~13~2 --log practice.csv",
         )
         .files(&["practice.csv"])
         .again(Further)]),

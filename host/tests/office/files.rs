@@ -160,7 +160,7 @@ fn a_file_that_is_replaced_keeps_its_mode_and_its_links() {
     says(at, &["backup", "monday.db"]);
     says(at, &["--db", "new.db", "restore", "monday.db"]);
     fs::write(at.join("cows.csv"), "number\n12\n").unwrap();
-    says(at, &["--db", "made.db", "herd", "import", "cows.csv", "--herd", "x"]);
+    says(at, &["--db", "made.db", "herd", "import", "cows.csv", "--yes", "--herd", "x"]);
     assert_eq!(["monday.db", "new.db", "made.db"].map(mode), [0o600; 3]);
 }
 
@@ -173,7 +173,7 @@ fn names_that_keep_nothing_are_refused() {
     for db in [":memory:", "file:herd.db?mode=memory", "file::memory:"] {
         for verb in [
             &["pull", "--port", "replay:silent.session"][..],
-            &["herd", "import", "cows.csv", "--herd", "x"],
+            &["herd", "import", "cows.csv", "--yes", "--herd", "x"],
             &["restore", "hornrule.db"],
             &["due"],
             &["doctor", "--no-handheld"],
@@ -224,7 +224,7 @@ fn every_restore_keeps_what_was_there() {
     fs::write(at.join("cows.csv"), "number\n12\n").unwrap();
     let farms = ["First", "Second", "Third"];
     for farm in farms {
-        says(at, &["herd", "import", "cows.csv", "--herd", farm]);
+        says(at, &["herd", "import", "cows.csv", "--yes", "--herd", farm]);
         let said = says(at, &["restore", "monday.db", "--force"]);
         assert!(said.contains("before-restore"), "{said}");
     }
@@ -346,7 +346,7 @@ fn a_demo_forgets_nothing_but_its_own() {
     // A demo's folder into which somebody put their own database.
     says(at, &["demo", "--dir", "demo", "--no-pdf"]);
     fs::write(at.join("cows.csv"), "number\n12\n").unwrap();
-    says(at, &["--db", "mine.db", "herd", "import", "cows.csv", "--herd", "Lindenhof"]);
+    says(at, &["--db", "mine.db", "herd", "import", "cows.csv", "--yes", "--herd", "Lindenhof"]);
     fs::copy(at.join("mine.db"), at.join("demo/herd.db")).unwrap();
     fails(at, &["demo", "--dir", "demo", "--fresh"], OTHER, &["herd.db", "Lindenhof"]);
     assert!(says(at, &["--db", "demo/herd.db", "herd", "list"]).contains("Lindenhof"));

@@ -16,7 +16,7 @@ fn four_farms() -> tempfile::TempDir {
         [("Lindenhof", "3"), ("Neuhof", "1"), ("Birkenhof", "2"), ("Eschenhof", "9")]
     {
         let zone = ["--zone", "Europe/Berlin"];
-        says(at, &[&["herd", "import", "cows.csv", "--herd", name][..], &zone].concat());
+        says(at, &[&["herd", "import", "cows.csv", "--yes", "--herd", name][..], &zone].concat());
         says(at, &["herd", "set", "--herd", name, "--route", route]);
     }
     says(at, &["herd", "set", "--herd", "Eschenhof", "--key", "1"]);
@@ -108,7 +108,7 @@ fn a_farm_gets_another_name_zone_and_key_with_the_effect_shown() {
     let folder = crate::kit::two_days();
     let at = folder.path();
     fs::write(at.join("cows.csv"), "number\n12\n").unwrap();
-    let new = says(at, &["herd", "import", "cows.csv", "--herd", "Neuhof"]);
+    let new = says(at, &["herd", "import", "cows.csv", "--yes", "--herd", "Neuhof"]);
     assert!(new.contains("zone      UTC, that of this computer"), "{new}");
     let now = ["--pretend-now", "2026-03-20T12:00:00Z"];
     let set = |words: &[&'static str]| [&now[..], &["herd", "set"], words].concat();
@@ -143,7 +143,7 @@ fn a_farm_gets_another_name_zone_and_key_with_the_effect_shown() {
     fails(at, &set(&["--herd", "Neuhof", "--zone", "Mars/Olympus"]), OTHER, &["no time zone"]);
     fails(at, &set(&["--herd", "Neuhof", "--key", "12"]), WORDS, &["1 to 9"]);
     fails(at, &set(&["--herd", "Neuhof", "--since", "2026-03-01"]), WORDS, &["--key"]);
-    let list = ["herd", "import", "cows.csv", "--herd", "Neuhof", "--farm", "4"];
+    let list = ["herd", "import", "cows.csv", "--yes", "--herd", "Neuhof", "--farm", "4"];
     fails(at, &list, crate::kit::FILE, &["has farm key 1, not 4", "herd set"]);
 }
 
@@ -154,7 +154,7 @@ fn a_plan_has_nine_farms_at_most() {
     let mut words = vec!["plan".to_owned(), "--show".to_owned()];
     for at_round in 1..=10 {
         let name = format!("Farm {at_round}");
-        says(at, &["herd", "import", "cows.csv", "--herd", &name]);
+        says(at, &["herd", "import", "cows.csv", "--yes", "--herd", &name]);
         words.extend(["--farm".to_owned(), name]);
     }
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
@@ -170,7 +170,7 @@ fn a_plan_has_nine_farms_at_most() {
 fn a_new_farm_takes_the_zone_of_the_computer() {
     let folder = tempfile::tempdir().unwrap();
     fs::write(folder.path().join("cows.csv"), "number\n12\n").unwrap();
-    let words = ["herd", "import", "cows.csv", "--herd", "Neuhof", "--json"];
+    let words = ["herd", "import", "cows.csv", "--yes", "--herd", "Neuhof", "--json"];
     let output = command(folder.path()).env("TZ", "Europe/Vienna").args(words).output().unwrap();
     let told: Value = serde_json::from_slice(&output.stdout).unwrap();
     assert_eq!(told["zone"], "Europe/Vienna");

@@ -97,7 +97,7 @@ fn taxes_back(chain: &[Bill]) -> Vec<TaxLine> {
 /// Whether the records have changed since a bill was issued: how many of its lines have changed.
 ///
 /// # Errors
-/// [`DatabaseError`].
+/// [`hornrule_herd::DatabaseError`].
 pub fn changed_since(herd: &Database, number: &BillNumber) -> Result<usize, BillError> {
     herd.read(|rows| {
         let chain = match chain(rows, number)? {

@@ -1,9 +1,9 @@
 //! `hornrule due --sheets`: a sheet for each farmer, in the farm's own language.
 
-use std::fs;
 use std::path::Path;
 
 use super::super::Failure;
+use super::super::folder::Folder;
 use super::super::paper::PaperOptions;
 use hornrule_facts::Practice;
 use hornrule_herd::Database;
@@ -17,23 +17,20 @@ pub(super) fn write(
     list: &DueList,
     (paper, practice): (&PaperOptions, &Practice),
 ) -> Result<(), Failure> {
-    fs::create_dir_all(folder).map_err(Failure::file(folder))?;
+    let pdf = cfg!(feature = "pdf");
+    let mut folder = Folder::at(folder.to_owned(), pdf)?;
     let farms = herd.herds()?;
     for (id, list) in list.by_farm() {
         let Some(farm) = farms.iter().find(|farm| farm.herd == id) else { continue };
         let words = paper.words(&farm.settings).with_trial_ways(herd.trial_ways()?);
         let of = (Some(farm.name.as_str()), practice);
         let page = due::page(&list, &words, paper.paper(&farm.settings), of);
-        let file = folder.join(format!("due-{}-{}", id.number(), slug(&farm.name)));
-        let html = file.with_extension("html");
-        fs::write(&html, page.render_html()).map_err(Failure::file(&html))?;
-        println!("sheet     {}", html.display());
-        #[cfg(feature = "pdf")]
-        {
-            let sheet = file.with_extension("pdf");
-            let bytes = super::super::paper::pdf(&page)?;
-            fs::write(&sheet, bytes).map_err(Failure::file(&sheet))?;
-            println!("sheet     {}", sheet.display());
+        let name = format!("due-{}-{}", id.number(), slug(&farm.name));
+        folder.page(&name, &page, true)?;
+        let file = folder.path().join(name);
+        println!("sheet     {}", file.with_extension("html").display());
+        if pdf {
+            println!("sheet     {}", file.with_extension("pdf").display());
         }
     }
     Ok(())

@@ -72,6 +72,6 @@ pub(super) fn ask_about_held(
     at_ms: i64,
 ) -> Result<(), Failure> {
     let keys = held_keys(herd)?;
-    let (input, mut output) = (io::stdin(), io::stdout());
+    let (input, mut output) = (io::stdin(), super::say::Out);
     interview::interview(herd, &keys, (who, None, at_ms), &mut input.lock(), &mut output)
 }
