@@ -82,21 +82,31 @@ fn a_plan_is_found_again_after_the_power_was_off() {
     assert_eq!(plans.order().unwrap().at(2), None);
 }
 
-/// The office numbers its plans in a row of farm 0: it is taken like any other and found for nobody.
+/// The office numbers its plans in a row of farm 0: it is taken like any other and found for nobody,
+/// also where bundles stand before it.
 #[test]
 fn a_plans_number_is_taken_and_never_found() {
-    let number = PlanNumber::new(412, 20_515).unwrap();
-    let rows = [number.row(), Row::new(1, herd(412), vet(0))];
-    let numbered = bytes(head(2), rows.into_iter());
-    let mut plans = Plans::mount(blank());
-    let loaded = PlanName { plan: name(&numbered), animals: 2 };
-    assert_eq!(load(&mut plans, &numbered), Ok(loaded));
-    assert_eq!(plans.standing(None, herd(412)), Standing::Listed(vet(0)));
-    assert_eq!(plans.standing(Some(0), herd(412)), Standing::FarmUnknown);
-    assert_eq!(plans.standing(Some(1), herd(1)), Standing::NotListed);
-    let other = PlanNumber::new(413, 20_515).unwrap();
-    let rows = [other.row(), Row::new(1, herd(412), vet(0))];
-    assert_ne!(name(&bytes(head(2), rows.into_iter())), loaded.plan);
+    let part = BundlePart::new(Action::from_code(20).unwrap(), At::Foot, 0).unwrap();
+    let bundle = Bundle::new(3).unwrap().then(part).unwrap();
+    for bundles in [vec![], vec![bundle]] {
+        let numbered = |number| {
+            let rows =
+                [PlanNumber::new(number, 20_515).unwrap().row(), Row::new(1, herd(412), vet(0))];
+            let head = Head { bundles: u8::try_from(bundles.len()).unwrap(), ..head(2) };
+            let bundles = bundles.iter().flat_map(Bundle::to_bytes);
+            let rows = rows.into_iter().flat_map(Row::to_bytes);
+            head.to_bytes().into_iter().chain(bundles).chain(rows).collect::<Vec<u8>>()
+        };
+        let plan = numbered(412);
+        let mut plans = Plans::mount(blank());
+        let loaded = PlanName { plan: name(&plan), animals: 2 };
+        assert_eq!(load(&mut plans, &plan), Ok(loaded));
+        assert_eq!(plans.bundle(3).is_some(), !bundles.is_empty());
+        assert_eq!(plans.standing(None, herd(412)), Standing::Listed(vet(0)));
+        assert_eq!(plans.standing(Some(0), herd(412)), Standing::FarmUnknown);
+        assert_eq!(plans.standing(Some(1), herd(1)), Standing::NotListed);
+        assert_ne!(name(&numbered(413)), loaded.plan);
+    }
 }
 
 /// 2,000 cows fit the emulated board, and any of them is found with eleven reads of eight bytes

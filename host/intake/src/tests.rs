@@ -516,3 +516,26 @@ fn lengths_after_all_feet_were_trimmed_are_after_trimming() {
         .collect();
     assert_eq!(trimmed, [false, true, false, true]);
 }
+
+/// The plan in force says which farm a key means; a bundle and what is keyed for all feet go there.
+#[test]
+fn bundles_and_wide_words_are_at_the_farm_of_the_plan() {
+    let (mut herd, lindenhof) = two_farms();
+    let eschenhof = import(&mut herd, "Eschenhof", 3, "number\n777\n");
+    let day = Day::from_date("2026-03-02".parse().unwrap());
+    keep_plan(&mut herd, 9, day, &[(1, eschenhof), (2, lindenhof)]);
+    let mut story = Story::at_work();
+    story.plan(9).visit(1).cow(777).bundle(1, &[(31, LH_OUT), (10, LH_IN)]).act(30, Place::Cow);
+    story.visit(2).cow(312).bundle(1, &[(31, LH_OUT), (10, LH_IN)]).undo(2);
+    story.act(33, Place::Cow);
+    take_in(&mut herd, &story);
+    let acted = |of| {
+        let facts = herd.facts(of, Span::EVER, Kinds::ACTIONS).unwrap();
+        facts.iter().map(|fact| (fact.animal, fact.whole)).collect::<Vec<_>>()
+    };
+    let hers = |number, whole| (Some(hornrule_facts::AnimalId(number)), whole);
+    let mut wide = vec![hers(777, false); 2];
+    wide.extend(vec![hers(777, true); 8]);
+    assert_eq!(acted(eschenhof), wide);
+    assert_eq!(acted(lindenhof), vec![hers(312, true); 4]);
+}

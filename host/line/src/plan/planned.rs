@@ -200,6 +200,24 @@ mod tests {
     }
 
     #[test]
+    fn a_plans_number_is_the_first_row_after_its_bundles() {
+        let mut plan = planned(vec![cow(1, 12, None), cow(1, 3, Some(276_000_312_312_345))]);
+        plan.number = PlanNumber::new(7, 20_515);
+        plan.habits.set("bundle-3", "31 this, 10 partner").unwrap();
+        let bytes = plan.bytes(16_320).unwrap();
+        let head = Head::from_bytes(bytes[..HEAD].try_into().unwrap()).unwrap();
+        assert_eq!((head.bundles, head.animals, head.length()), (1, 4, bytes.len()));
+        let row = |at: usize| Row::from_bytes(bytes[at..at + ROW].try_into().unwrap());
+        assert_eq!(PlanNumber::of(row(head.cows_at())), plan.number);
+        assert_eq!(PlanNumber::of(row(head.cows_at() + ROW)), None);
+        // An old handheld gets another plan, with the same number.
+        let (old, _) = plan.for_version(FIRST_VERSION);
+        let bytes = old.bytes(16_320).unwrap();
+        let first = Row::from_bytes(bytes[HEAD..HEAD + ROW].try_into().unwrap());
+        assert_eq!(PlanNumber::of(first), old.number);
+    }
+
+    #[test]
     fn a_cow_twice_is_refused() {
         let number = AnimalNumber::Herd(HerdNumber::new(12).unwrap());
         let twice = planned(vec![cow(1, 12, None), cow(2, 12, None), cow(1, 12, None)]);
