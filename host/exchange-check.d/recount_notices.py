@@ -27,9 +27,10 @@ def rank(case):
 
 
 def worst(cases, claw):
+    """Those of the claw that are as bad as any there."""
     here = [case for case in cases if case["place"] == claw and case["lesion"] in HORN
             and case["lesion"] not in LEFT_OUT]
-    return max(here, key=rank, default=None)
+    return [case for case in here if rank(case) == max(map(rank, here))]
 
 
 def blocks(cases, book, said):
@@ -37,12 +38,13 @@ def blocks(cases, book, said):
         foot, side = block["place"]
         spoken_of = any(fact.what == "DO" and fact.code in ABOUT_BLOCKS
                         and keyed_at(fact) in ((foot, side), (foot, 0)) for fact in said)
-        case, partner = worst(cases, (foot, side)), worst(cases, (foot, 3 - side))
-        if block["end"] is None and spoken_of and side and case and (
-                partner is None or rank(case) > rank(partner)):
-            yield block["place"], {"notice": "block on the lesion", "case": case["id"],
+        those, partner = worst(cases, (foot, side)), worst(cases, (foot, 3 - side))
+        if block["end"] is None and spoken_of and side and those and (
+                not partner or rank(those[0]) > rank(partner[0])):
+            yield block["place"], {"notice": "block on the lesion",
+                                   "case": {case["id"] for case in those},
                                    "block_since": date_of(block["since"]).isoformat(),
-                                   "letters": LETTERS[case["lesion"]]}
+                                   "letters": {LETTERS[case["lesion"]] for case in those}}
 
 
 def wraps(cases, book, day):
