@@ -4,18 +4,19 @@
 //! flash, an id given twice), not an attacker from an honest handheld: `DESIGN.md` says why that is
 //! enough and why CRC-32 is not.
 
-use crc::{CRC_64_XZ, Crc, Digest, NoTable};
-
 use crate::Sealed;
 
-/// Without a table: 2 KiB of flash cost more than the time.
-static CRC: Crc<u64, NoTable> = Crc::<u64, NoTable>::new(&CRC_64_XZ);
+/// CRC-64/XZ: the polynomial of ECMA-182, reflected.
+const POLYNOMIAL: u64 = 0xC96C_5795_D787_0F42;
 
 /// A digest that is being computed.
-#[derive(Clone)]
+///
+/// Bit by bit: a table takes 2 KiB of flash, and the library's loop for 64 bits 600 bytes more than
+/// this one on a Cortex-M0, whose image then has no room.
+#[derive(Clone, Copy, Debug)]
 pub struct RunDigest {
     count: u32,
-    digest: Digest<'static, u64, NoTable>,
+    crc: u64,
 }
 
 impl Default for RunDigest {
@@ -27,14 +28,23 @@ impl Default for RunDigest {
 impl RunDigest {
     /// Of no record yet.
     #[must_use]
-    pub fn new() -> Self {
-        Self { count: 0, digest: CRC.digest() }
+    pub const fn new() -> Self {
+        Self { count: 0, crc: u64::MAX }
     }
 
     /// Takes the next record.
     pub fn add(&mut self, sealed: &Sealed) {
         self.count = self.count.saturating_add(1);
-        self.digest.update(sealed.as_bytes());
+        for byte in sealed.as_bytes() {
+            self.crc ^= u64::from(*byte);
+            for _ in 0..8 {
+                let odd = self.crc & 1 == 1;
+                self.crc >>= 1;
+                if odd {
+                    self.crc ^= POLYNOMIAL;
+                }
+            }
+        }
     }
 
     /// How many records were taken.
@@ -45,7 +55,7 @@ impl RunDigest {
 
     /// The digest of what was taken.
     #[must_use]
-    pub fn finish(self) -> u64 {
-        self.digest.finalize()
+    pub const fn finish(self) -> u64 {
+        !self.crc
     }
 }
