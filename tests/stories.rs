@@ -21,6 +21,7 @@ const LEFT: &str = include_str!("stories/two-handhelds.left.story");
 const RIGHT: &str = include_str!("stories/two-handhelds.right.story");
 const LOST_CLOCK: &str = include_str!("stories/lost-clock.story");
 const BATTERY: &str = include_str!("stories/battery-at-noon.story");
+const SHORT_WORDS: &str = include_str!("stories/short-words.story");
 
 fn list_tarn_edge(herd: &mut Database) {
     let (name, zone) = ("Tarn Edge".to_owned(), "Europe/Dublin".to_owned());
@@ -106,6 +107,15 @@ fn two_farms_in_a_day() {
     list_tarn_edge(&mut herd);
     play(TWO_FARMS, handheld(Chip::blank(8)), &mut herd);
     as_expected("two-farms", &evening(&path));
+}
+
+#[test]
+fn a_morning_in_short_words() {
+    let folder = memory_folder();
+    let path = folder.path().join("herd.db");
+    let mut herd = herd_at(&path);
+    play(SHORT_WORDS, handheld(Chip::blank(8)), &mut herd);
+    as_expected("short-words", &evening(&path));
 }
 
 #[test]

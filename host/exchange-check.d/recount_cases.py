@@ -16,7 +16,7 @@ LETTERS = HORN | SKIN
 NO_GRADE = (62, 63)
 SOUND, TOE_NECROSIS, DERMATITIS, PHLEGMON, SWELLING, SEVERE = 0, 16, 31, 34, 61, 3
 SWELLING_OF_ONE_CLAW, BONE_OR_JOINT = 62, 63
-TRIMMED, NOT_TRIMMED, UNCHANGED, WORSE = 30, 33, 52, 53
+TRIMMED, NOT_TRIMMED, STILL_ON, UNCHANGED, WORSE = 30, 33, 40, 52, 53
 VET_HAS_SEEN, LOOK_IN_OFFICE = 83, 90
 # Locomotion 5 and mobility 3.
 LAST_OF_GAIT = ((1, 5), (2, 3))
@@ -36,8 +36,10 @@ TREATMENTS = {*range(10, 20), 20, 21, 31, 32}
 # SIZE or SCORE; `code` the lesion, action, dimension or scale; `value` the grade, length or score,
 # for "see again" the days. What the office was told stands among them as TOLD, with the duty's
 # number as its code.
+# `whole`: keyed for a foot or all four, and read as this claw or foot.
 Fact = collections.namedtuple(
-    "Fact", "day at device log seq what foot side code value after_trimming doubted")
+    "Fact", "day at device log seq what foot side code value after_trimming doubted whole",
+    defaults=[False])
 
 
 def place_text(place):
@@ -216,7 +218,8 @@ def blocks_of(facts):
             both = [(fact.foot, 1), (fact.foot, 2)] if fact.side == 0 else [place]
             for claw in both:
                 end(claw, fact.day, "taken off" if fact.code == 41 else "lost")
-        elif fact.code == TRIMMED and place in on and fact.day > on[place]["since"]:
+        elif (fact.code == TRIMMED and not fact.whole and place in on
+              and fact.day > on[place]["since"]):
             end(place, fact.day, "trimmed")
     return blocks
 
@@ -229,7 +232,7 @@ def wraps_of(facts):
         wrap = None
         for day, said in by_day(fact for fact in facts if fact.foot in (foot, None)):
             here = [fact for fact in said if fact.foot == foot]
-            do = {fact.code for fact in here if fact.what == "DO"}
+            do = {fact.code for fact in here if fact.what == "DO" and not fact.whole}
             bare = do & {30, 31, 32} or any(fact.what == "FIND" for fact in here)
             if wrap and (do & {20, 21, 22} or bare):
                 how = ("taken off" if 22 in do else "left open" if 20 in do

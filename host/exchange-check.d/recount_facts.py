@@ -6,8 +6,9 @@ import functools
 import pathlib
 import sqlite3
 
-from recount_cases import DEAD, NOT_BROUGHT, SOLD, Fact, casebook_of
+from recount_cases import DEAD, NOT_BROUGHT, SOLD, Fact, casebook_of, name_of
 from recount_duties import RULES, duties_of
+from recount_spread import spread
 
 DOUBTED = ("unusual-length", "far-from-history", "far-from-feet", "toe-above-wall")
 EVER = 2**40
@@ -69,16 +70,18 @@ class Herd:
         remarks = collections.defaultdict(set)
         for device, log, seq, rule in self.db.execute("SELECT device, log, seq, rule FROM remark"):
             remarks[device, log, seq].add(rule)
-        said, facts = collections.defaultdict(list), collections.defaultdict(list)
+        said, twice = collections.defaultdict(list), set()
         for what, query in TABLES:
             for cow, day, at, device, log, seq, foot, side, code, value, after in self.rows(query):
                 rules = remarks[device, log, seq] if what != "TOLD" else set()
                 fact = Fact(day, at, device % 2**64, log, seq, what, foot, side, code, value,
                             after, not rules.isdisjoint(DOUBTED))
                 said[cow].append(fact)
-                if "said-twice" not in rules:
-                    facts[cow].append(fact)
-        return [{cow: sorted(hers) for cow, hers in both.items()} for both in (said, facts)]
+                if "said-twice" in rules:
+                    twice.add(name_of(fact))
+        said = {cow: sorted(spread(hers, twice)) for cow, hers in said.items()}
+        return said, {cow: [fact for fact in hers if name_of(fact) not in twice]
+                      for cow, hers in said.items()}
 
     def zone_keyed(self, fact):
         device = fact.device if fact.device < 2**63 else fact.device - 2**64

@@ -3,6 +3,7 @@
 import re
 
 from recount_cases import FEET, LETTERS, SIDES, Fact, casebook_of, place_text
+from recount_spread import spread
 
 
 def fact_of(line, number):
@@ -56,7 +57,7 @@ def run_histories(text, quiet=False):
     for history in histories:
         given, expected = history.split("=>\n")
         title, *lines = given.strip().splitlines()
-        book = casebook_of([fact_of(line, number) for number, line in enumerate(lines)])
+        book = casebook_of(spread([fact_of(line, number) for number, line in enumerate(lines)]))
         ours, expected = told(book), expected.strip().splitlines()
         # A history tells the days of examination only where they are its point.
         if any(line.startswith("examined") for line in expected):

@@ -102,6 +102,13 @@ pub struct Claw {
     pub side: Side,
 }
 
+impl Claw {
+    /// All eight: foot by foot, the outer claw first.
+    pub fn all() -> impl Iterator<Item = Self> {
+        Foot::ALL.into_iter().flat_map(|foot| Side::ALL.map(|side| Self { foot, side }))
+    }
+}
+
 /// What an entry is about. One byte: side (0 none, 1 lateral, 2 medial) × 4 + foot; 0xFF the cow.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(try_from = "u8", into = "u8")]
@@ -124,6 +131,16 @@ impl Place {
             Self::Cow => None,
             Self::Foot(foot) => Some(foot),
             Self::Claw(claw) => Some(claw.foot),
+        }
+    }
+
+    /// Whether it is this claw, its foot or the cow.
+    #[must_use]
+    pub fn covers(self, claw: Claw) -> bool {
+        match self {
+            Self::Cow => true,
+            Self::Foot(foot) => foot == claw.foot,
+            Self::Claw(one) => one == claw,
         }
     }
 

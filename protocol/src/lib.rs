@@ -14,6 +14,7 @@
 extern crate std;
 
 pub mod animal;
+pub mod bundle;
 pub mod calliper;
 pub mod claw;
 pub mod codes;
@@ -33,6 +34,7 @@ pub mod trace;
 pub mod units;
 
 pub use animal::{AnimalNumber, HerdNumber, Iso11784};
+pub use bundle::Bundle;
 pub use claw::{Claw, Foot, Place, Side, Zone};
 pub use codes::{Action, Dimension, Lesion, Scale};
 pub use deframe::Deframer;

@@ -1,11 +1,11 @@
 //! The day's plan, as the office writes it and the handheld keeps it.
 //!
 //! ```text
-//! 0                                72        80
-//! +--------------------------------+---------+---------+ ... +
-//! | head: farms, order, limits,    | cow 8 B | cow 8 B |     |   ascending, none twice
-//! | gauge block                    |         |         |     |
-//! +--------------------------------+---------+---------+ ... +
+//! 0                                72            then
+//! +--------------------------------+-------------+---------+---------+ ... +
+//! | head: farms, order, limits,    | bundle 16 B | cow 8 B | cow 8 B |     |   ascending,
+//! | gauge block, first claws       | 0 to 9      |         |         |     |   none twice
+//! +--------------------------------+-------------+---------+---------+ ... +
 //!
 //! cow, one 64-bit number, little-endian:   | 1 tag? | 48 who | 15 needs |
 //! ```
@@ -13,10 +13,14 @@
 //! Fixed positions, not postcard: the handheld finds a cow on flash by binary search without
 //! reading the rest. A cow takes eight bytes, so a bank of 16 KiB holds two thousand.
 
-use crate::{AnimalNumber, Dimension, Foot, Nanometres};
+use crate::bundle::{BUNDLE, MAX_BUNDLE};
+use crate::{AnimalNumber, Dimension, Foot, Nanometres, Side};
 
-/// Version of these bytes.
-pub const VERSION: u8 = 1;
+/// Newest version of these bytes: with bundles, and with the claw at which work starts. A plan that
+/// has neither is written as [`FIRST_VERSION`], which older handhelds read.
+pub const VERSION: u8 = 2;
+/// The version without bundles, in which work starts at the outer claw.
+pub const FIRST_VERSION: u8 = 1;
 /// Bytes of the head.
 pub const HEAD: usize = 72;
 /// Bytes of a cow.
@@ -52,7 +56,7 @@ impl core::fmt::Display for PlanError {
     fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
         match self {
             Self::Version(version) => {
-                write!(f, "a plan of version {version}; this program writes and reads {VERSION}")
+                write!(f, "a plan of version {version}; this program reads up to {VERSION}")
             }
             Self::Malformed => f.write_str("these bytes are no plan"),
         }
@@ -307,7 +311,32 @@ impl Limits {
     }
 }
 
-/// Everything in a plan except its cows.
+/// At which claw of each foot work starts; the outer one unless it is said.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct FirstClaws(u8);
+
+impl FirstClaws {
+    /// Work starts at the outer claw of every foot.
+    pub const OUTER: Self = Self(0);
+
+    /// With this foot started at this claw.
+    #[must_use]
+    pub const fn with(self, foot: Foot, side: Side) -> Self {
+        let bit = 1 << foot.number();
+        Self(match side {
+            Side::Medial => self.0 | bit,
+            Side::Lateral => self.0 & !bit,
+        })
+    }
+
+    /// The claw at which work on this foot starts.
+    #[must_use]
+    pub const fn of(self, foot: Foot) -> Side {
+        if self.0 >> foot.number() & 1 == 1 { Side::Medial } else { Side::Lateral }
+    }
+}
+
+/// Everything in a plan except its bundles and cows.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Head {
     /// Bit d is set for farm d.
@@ -322,13 +351,29 @@ pub struct Head {
     pub order: Order,
     /// The limits.
     pub limits: Limits,
+    /// At which claws work starts.
+    pub first_claws: FirstClaws,
+    /// How many bundles follow, before the cows.
+    pub bundles: u8,
 }
 
 impl Head {
     /// Bytes of the whole plan.
     #[must_use]
     pub const fn length(&self) -> usize {
-        HEAD + ROW * self.animals as usize
+        self.cows_at() + ROW * self.animals as usize
+    }
+
+    /// Where the first cow is.
+    #[must_use]
+    pub const fn cows_at(&self) -> usize {
+        HEAD + BUNDLE * self.bundles as usize
+    }
+
+    /// The oldest version that can say this.
+    #[must_use]
+    pub const fn version(&self) -> u8 {
+        if self.bundles == 0 && self.first_claws.0 == 0 { FIRST_VERSION } else { VERSION }
     }
 
     /// Whether this farm is part of the day.
@@ -347,10 +392,12 @@ impl Head {
     #[must_use]
     pub fn to_bytes(&self) -> [u8; HEAD] {
         let mut bytes = [0; HEAD];
-        bytes[0] = VERSION;
+        bytes[0] = self.version();
         bytes[1] = u8::from(self.blinding == Blinding::Blind);
         bytes[2..4].copy_from_slice(&self.farms.to_le_bytes());
         bytes[4..6].copy_from_slice(&self.animals.to_le_bytes());
+        bytes[6] = self.first_claws.0;
+        bytes[7] = self.bundles;
         if let Some(gauge) = self.gauge {
             bytes[8..12].copy_from_slice(&gauge.size.0.to_le_bytes());
             bytes[12..16].copy_from_slice(&gauge.tolerance.0.to_le_bytes());
@@ -368,7 +415,7 @@ impl Head {
     /// # Errors
     /// [`PlanError`].
     pub fn from_bytes(bytes: &[u8; HEAD]) -> Result<Self, PlanError> {
-        if bytes[0] != VERSION {
+        if !matches!(bytes[0], FIRST_VERSION | VERSION) {
             return Err(PlanError::Version(bytes[0]));
         }
         let short = |at: usize| u16::from_le_bytes([bytes[at], bytes[at + 1]]);
@@ -404,9 +451,13 @@ impl Head {
             gauge,
             order: Order::from_bytes(steps).ok_or(PlanError::Malformed)?,
             limits,
+            first_claws: FirstClaws(bytes[6]),
+            bundles: bytes[7],
         };
         // Nothing else may be set: anything a newer office means by it would be lost unnoticed.
-        if head.to_bytes() != *bytes || head.farms & !0x3FE != 0 {
+        // That also refuses a first version with parts of the second, and the other way round.
+        let known = head.farms & !0x3FE == 0 && bytes[6] < 16 && bytes[7] <= MAX_BUNDLE;
+        if head.to_bytes() != *bytes || !known {
             return Err(PlanError::Malformed);
         }
         Ok(head)
@@ -491,10 +542,18 @@ mod tests {
             gauge: Some(Gauge { size: Nanometres(75_000_000), tolerance: Nanometres(30_000) }),
             order: Order::EMPTY.then(dimension(1), 3).unwrap(),
             limits: Limits::default().with(dimension(9), (0, 6_000)).unwrap(),
+            ..Head::default()
         };
         let bytes = head.to_bytes();
         assert_eq!(Head::from_bytes(&bytes), Ok(head));
-        assert_eq!(head.length(), 72 + 16_000);
+        assert_eq!((bytes[0], head.length()), (FIRST_VERSION, 72 + 16_000));
+        let second = Head {
+            bundles: 9,
+            first_claws: FirstClaws::OUTER.with(Foot::LeftHind, Side::Medial),
+            ..head
+        };
+        assert_eq!(Head::from_bytes(&second.to_bytes()), Ok(second));
+        assert_eq!((second.to_bytes()[0], second.length()), (VERSION, 72 + 9 * 16 + 16_000));
         assert_eq!(head.limits.of(dimension(9)), (Nanometres(0), Nanometres(60_000_000)));
         assert_eq!(
             head.limits.of(dimension(1)),
@@ -502,15 +561,41 @@ mod tests {
         );
         // Any other first byte is another version; any other changed bit gives another plan, or
         // none.
-        for version in (0..=255).filter(|version| *version != VERSION) {
+        for version in (0..=255).filter(|version| *version == 0 || *version > VERSION) {
             let mut other = bytes;
             other[0] = version;
             assert_eq!(Head::from_bytes(&other), Err(PlanError::Version(version)));
         }
-        for bit in 8..8 * HEAD {
-            let mut other = bytes;
-            other[bit / 8] ^= 1 << (bit % 8);
-            assert_ne!(Head::from_bytes(&other), Ok(head), "bit {bit}");
+        for head in [head, second] {
+            for bit in 0..8 * HEAD {
+                let mut other = head.to_bytes();
+                other[bit / 8] ^= 1 << (bit % 8);
+                assert_ne!(Head::from_bytes(&other), Ok(head), "bit {bit}");
+            }
+        }
+        // What one version cannot say is not read from it.
+        for (version, one) in [(VERSION, head), (FIRST_VERSION, second)] {
+            let mut other = one.to_bytes();
+            other[0] = version;
+            assert_eq!(Head::from_bytes(&other), Err(PlanError::Malformed));
+        }
+        for (at, value) in [(6, 16), (7, 10)] {
+            let mut other = second.to_bytes();
+            other[at] = value;
+            assert_eq!(Head::from_bytes(&other), Err(PlanError::Malformed));
+        }
+    }
+
+    #[test]
+    fn work_starts_at_the_outer_claw_unless_it_is_said() {
+        for foot in Foot::ALL {
+            assert_eq!(FirstClaws::default().of(foot), Side::Lateral);
+            let inner = FirstClaws::OUTER.with(foot, Side::Medial);
+            for other in Foot::ALL {
+                let expected = if other == foot { Side::Medial } else { Side::Lateral };
+                assert_eq!(inner.of(other), expected);
+            }
+            assert_eq!(inner.with(foot, Side::Lateral), FirstClaws::OUTER);
         }
     }
 

@@ -72,6 +72,14 @@ pub enum Entry {
         /// Which value.
         value: u8,
     },
+    /// A bundle of the plan was keyed: the records that follow are its parts, as if keyed one by one.
+    /// Taking it back takes them back.
+    Bundle {
+        /// Its number in the plan, 1 to 9.
+        bundle: u8,
+        /// How many parts follow it.
+        parts: u8,
+    },
 }
 
 /// Why the handheld started.

@@ -105,6 +105,7 @@ fn entry() -> impl Strategy<Value = Entry> {
             days
         })),
         (scale, any::<u8>()).prop_map(|(scale, value)| Entry::Score { scale, value }),
+        any::<(u8, u8)>().prop_map(|(bundle, parts)| Entry::Bundle { bundle, parts }),
     ]
 }
 

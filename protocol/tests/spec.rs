@@ -5,6 +5,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Debug;
 
+use hornrule_protocol::bundle::{At, BundlePart};
 use hornrule_protocol::calliper::{
     CalliperSetting, Heard, InchCode, Level, Pace, RawPacket, Sampled, SignBit, Slope, WordOrder,
 };
@@ -19,9 +20,9 @@ use hornrule_protocol::record::{
 use hornrule_protocol::seal::CRC;
 use hornrule_protocol::trace::{self, Trace};
 use hornrule_protocol::{
-    Action, AnimalNumber, Boot, Claw, DeviceId, Dimension, Entry, Foot, HerdNumber, Iso11784,
-    Lesion, LogId, Nanometres, Part, Place, Record, Request, Response, Scale, Sealed, Seq, Side,
-    Uptime, Zone, limits, open, seal,
+    Action, AnimalNumber, Boot, Bundle, Claw, DeviceId, Dimension, Entry, Foot, HerdNumber,
+    Iso11784, Lesion, LogId, Nanometres, Part, Place, Record, Request, Response, Scale, Sealed,
+    Seq, Side, Uptime, Zone, limits, open, seal,
 };
 use serde::{Deserialize, Serialize};
 
@@ -123,6 +124,7 @@ fn examples_of_entries() -> Vec<Entry> {
         finding(),
         Entry::Action(Done { action: Action::from_code(82).unwrap(), place: Place::Cow, days: 14 }),
         Entry::Score { scale: Scale::from_code(1).unwrap(), value: 3 },
+        Entry::Bundle { bundle: 1, parts: 3 },
     ]
 }
 
@@ -241,6 +243,7 @@ fn plan() -> Vec<u8> {
         gauge: Some(plan::Gauge { size: Nanometres(75_000_000), tolerance: Nanometres(30_000) }),
         order: plan::Order::EMPTY.then(dorsal, 3).unwrap().then(width, 1).unwrap(),
         limits: plan::Limits::default().with(dorsal, (7_000, 9_000)).unwrap(),
+        ..plan::Head::default()
     };
     let rows = [
         plan::Row::new(1, cow, plan::Needs::NONE.with(plan::Need::Recheck(Foot::RightHind))),
@@ -249,6 +252,26 @@ fn plan() -> Vec<u8> {
     let mut bytes = head.to_bytes().to_vec();
     bytes.extend(rows.iter().flat_map(|row| row.to_bytes()));
     bytes
+}
+
+/// Work starts at the inner claw of the hind feet; bundle 1 opens, lowers and glues a block on the
+/// partner claw, and is seen again in 14 days. No cow.
+fn second_plan() -> Vec<u8> {
+    let inner = plan::FirstClaws::OUTER
+        .with(Foot::LeftHind, Side::Medial)
+        .with(Foot::RightHind, Side::Medial);
+    let head =
+        plan::Head { farms: 1 << 1, first_claws: inner, bundles: 1, ..plan::Head::default() };
+    let part =
+        |code, at, days| BundlePart::new(Action::from_code(code).unwrap(), at, days).unwrap();
+    let parts = [
+        part(31, At::ThisClaw, 0),
+        part(32, At::ThisClaw, 0),
+        part(10, At::Partner, 0),
+        part(82, At::Foot, 14),
+    ];
+    let bundle = parts.into_iter().try_fold(Bundle::new(1).unwrap(), Bundle::then).unwrap();
+    [&head.to_bytes()[..], &bundle.to_bytes()].concat()
 }
 
 fn plan_name() -> u32 {
@@ -278,6 +301,7 @@ fn expected_blocks() -> BTreeMap<String, Vec<u8>> {
         blocks.insert(format!("Response {}", name_of(&response)), written(&response));
     }
     blocks.insert("plan".into(), plan());
+    blocks.insert("plan-2".into(), second_plan());
     let number = hornrule_protocol::PlanNumber::new(7, 20_515).unwrap();
     blocks.insert("number".into(), number.row().to_bytes().to_vec());
     blocks.insert("sealed".into(), sealed.as_bytes().to_vec());

@@ -81,6 +81,18 @@ impl Rehearsal {
         Ok(rehearsal)
     }
 
+    /// The same with this plan in force; without one, if there are no bytes.
+    ///
+    /// # Errors
+    /// As text, also if these bytes are no plan.
+    pub fn with_plan(plan: &[u8]) -> Result<Self, String> {
+        let mut rehearsal = Self::new()?;
+        if !plan.is_empty() {
+            rehearsal.play(Event::OfficePlan(plan.to_vec()))?;
+        }
+        Ok(rehearsal)
+    }
+
     /// One key, with contact bounce.
     ///
     /// # Errors

@@ -32,7 +32,7 @@ pub enum Cue {
     CowKnown,
     /// Something is due on this cow.
     CowDue,
-    /// The outer claw of a foot that is due is chosen.
+    /// The claw where work starts is chosen, on a foot that is due.
     FootDue,
     /// The cow is not on the list. She is stored anyway.
     CowUnknown,
@@ -397,7 +397,7 @@ impl Cue {
             Self::Medial => "inner claw chosen",
             Self::CowKnown => "cow on the list, nothing due",
             Self::CowDue => "something is due on this cow",
-            Self::FootDue => "this foot is due (outer claw chosen)",
+            Self::FootDue => "this foot is due (its first claw chosen)",
             Self::CowUnknown => "cow not on the list; stored all the same",
             Self::TooShort => "length in flash, shorter than usual",
             Self::TooLong => "length in flash, longer than usual",

@@ -4,11 +4,12 @@
 use hornrule_core::chute::{Answer, Chute, DayPlan, Measured, NoPlan, Press, Standing};
 use hornrule_core::cue::Cue;
 use hornrule_core::time::{Micros, Wake};
+use hornrule_protocol::bundle::{At, BundlePart};
 use hornrule_protocol::plan::{Gauge, Need, Needs, Order};
 use hornrule_protocol::record::{CalliperKind, Done, Finding, UnitMode};
 use hornrule_protocol::{
-    Action, AnimalNumber, Claw, Dimension, Entry, Foot, HerdNumber, Iso11784, Lesion, Nanometres,
-    Place, Scale, Seq, Side, Zone,
+    Action, AnimalNumber, Bundle, Claw, Dimension, Entry, Foot, HerdNumber, Iso11784, Lesion,
+    Nanometres, Place, Scale, Seq, Side, Zone,
 };
 use proptest::prelude::*;
 
@@ -45,6 +46,30 @@ impl DayPlan for Paper {
     fn gauge(&self) -> Option<Gauge> {
         Some(Gauge { size: Nanometres::from_mm(75), tolerance: Nanometres(30_000) })
     }
+
+    /// Work starts at the inner claw of the hind feet.
+    fn first_claw(&self, foot: Foot) -> Side {
+        match foot {
+            Foot::LeftHind | Foot::RightHind => Side::Medial,
+            Foot::LeftFore | Foot::RightFore => Side::Lateral,
+        }
+    }
+
+    /// 1: open, lower, block on the partner, seen again. 2: trim all, pain relief.
+    fn bundle(&mut self, number: u8) -> Option<Bundle> {
+        let part = |code, at, days| BundlePart::new(Action::from_code(code)?, at, days);
+        let parts = match number {
+            1 => vec![
+                part(31, At::ThisClaw, 0),
+                part(32, At::ThisClaw, 0),
+                part(10, At::Partner, 0),
+                part(82, At::Foot, 14),
+            ],
+            2 => vec![part(30, At::Cow, 0), part(70, At::Cow, 0)],
+            _ => return None,
+        };
+        parts.into_iter().try_fold(Bundle::new(number)?, |bundle, part| bundle.then(part?))
+    }
 }
 
 /// A chute with a listener: commits each entry at once.
@@ -63,14 +88,17 @@ impl<P: DayPlan> Bench<P> {
     fn commit(&mut self, entry: Entry) {
         self.said.push(entry);
         let seq = Seq(u32::try_from(self.said.len()).unwrap());
+        if let Entry::Bundle { parts, .. } = entry {
+            assert_eq!(self.chute.parts().len(), usize::from(parts));
+            self.said.extend(self.chute.parts().iter().copied().map(Entry::Action));
+        }
         self.heard.push(self.chute.committed(seq, &entry, &mut self.plan));
     }
 
     fn press(&mut self, press: Press) {
-        match self.chute.press(press, Micros(0)) {
+        match self.chute.press(press, Micros(0), &mut self.plan) {
             Answer::Cue(cue) => self.heard.push(cue),
             Answer::Entry(entry) => self.commit(entry),
-            Answer::AskNext => self.heard.push(self.chute.next_clip(&self.plan)),
         }
     }
 
@@ -245,7 +273,7 @@ fn what_needs_a_cow_or_a_claw_is_refused_without() {
         b.say(words);
         assert_eq!((b.said.len(), b.last_heard()), (0, Cue::Refused), "no cow: {words}");
     }
-    for words in ["FIND 13 2", "FIND 31 2", "DO 30", "DO 33"] {
+    for words in ["FIND 13 2", "FIND 31 2", "DO 30", "DO 21"] {
         let mut b = bench();
         b.say("COW 5 COW").say(words);
         assert_eq!((b.said.len(), b.last_heard()), (1, Cue::Refused), "no claw: {words}");
@@ -281,7 +309,9 @@ fn codes_of_no_table_are_refused() {
 
 #[test]
 fn a_key_that_does_not_fit_drops_the_sentence() {
-    for start in ["COW 4", "FIND", "FIND 1", "FIND 13 FIND", "DO 8", "DO 82 1", "SCORE", "SIZE"] {
+    for start in
+        ["COW 4", "FIND", "FIND 1", "FIND 13 FIND", "DO 0", "DO 8", "DO 82 1", "SCORE", "SIZE"]
+    {
         let mut b = bench();
         b.say("COW 5 COW RH").say(start).say("RH");
         assert_eq!(b.last_heard(), Cue::Refused, "{start}");
@@ -399,7 +429,7 @@ fn vet_and_do_not_trim_have_cues_of_their_own() {
     assert_eq!(b.say("COW 11 COW").last_heard(), Cue::DoNotTrim);
     assert_eq!(b.chute.more_of_cow().count(), 0);
     assert_eq!(b.say("COW 13 COW").last_heard(), Cue::CowDue);
-    assert_eq!(b.say("RH").last_heard(), Cue::Lateral, "no foot of hers is due by itself");
+    assert_eq!(b.say("RF").last_heard(), Cue::Lateral, "no foot of hers is due by itself");
     assert_eq!(b.say("COW 12 COW").last_heard(), Cue::Vet);
     assert!(b.chute.more_of_cow().eq([Cue::DoNotTrim, Cue::CowDue]));
     assert_eq!(b.say("LH").last_heard(), Cue::FootDue);
@@ -431,15 +461,141 @@ fn the_plan_is_heard_at_the_cow_and_on_the_foot() {
     assert_eq!(b.say("COW 8 COW").last_heard(), Cue::CowKnown);
     assert_eq!(b.say("COW 9 COW").last_heard(), Cue::CowUnknown);
     assert_eq!(b.say("COW 7 COW").last_heard(), Cue::CowDue);
-    assert_eq!(b.say("LH").last_heard(), Cue::Lateral);
+    assert_eq!(b.say("LH").last_heard(), Cue::Medial);
     assert_eq!(b.say("RH").last_heard(), Cue::FootDue);
-    assert_eq!(b.say("RH").last_heard(), Cue::Medial);
+    assert_eq!(b.say("RH").last_heard(), Cue::Lateral);
+}
+
+#[test]
+fn work_starts_at_the_claw_that_the_plan_says() {
+    let mut b = Bench::with(Paper);
+    b.say("COW 8 COW RH RH RH LF LF RH");
+    let heard = [Cue::Medial, Cue::Lateral, Cue::Medial, Cue::Lateral, Cue::Medial, Cue::Medial];
+    assert_eq!(b.heard[3..], heard);
+    b.clip(75).say("RH").clip(75);
+    let placed = |entry: &Entry| {
+        matches!(entry, Entry::Reading(r) if r.place
+        == claw(Foot::RightHind, Side::Lateral))
+    };
+    assert_eq!(b.said.iter().map(placed).collect::<Vec<_>>(), [false, false, true]);
+    // Without a plan, the outer claw, as ever.
+    assert_eq!(bench().say("COW 8 COW RH").last_heard(), Cue::Lateral);
+}
+
+fn trimmed(place: Place) -> Entry {
+    Entry::Action(Done { action: Action::from_code(30).unwrap(), place, days: 0 })
+}
+
+fn act(code: u8, place: Place) -> Entry {
+    Entry::Action(Done { action: Action::from_code(code).unwrap(), place, days: 0 })
+}
+
+#[test]
+fn all_feet_or_one_are_trimmed_in_one_sentence_and_no_claw_is_left_in_hand() {
+    let mut b = bench();
+    assert_eq!(b.say("COW 5 COW DO DO").last_said(), trimmed(Place::Cow));
+    assert_eq!((b.said.len(), b.last_heard()), (2, Cue::Committed));
+    assert_eq!(b.say("DO LH").last_said(), trimmed(Place::Foot(Foot::LeftHind)));
+    // The foot was named, not chosen: a finding has no claw, and the next key means the first.
+    assert_eq!(b.say("FIND 13 2").last_heard(), Cue::Refused);
+    assert_eq!(b.say("LH").last_heard(), Cue::Lateral);
+    // The foot in hand stays in hand, and so does its claw.
+    b.say("LH DO LH FIND 13 2");
+    let found = |b: &Bench<NoPlan>| match b.last_said() {
+        Entry::Finding(found) => found.place,
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(found(&b), claw(Foot::LeftHind, Side::Medial));
+    // Another foot, or all, lets go of it.
+    for words in ["DO RH", "DO DO"] {
+        assert_eq!(b.say("LH").say(words).say("FIND 13 2").last_heard(), Cue::Refused, "{words}");
+    }
+    // Taken back as one.
+    let mut b = bench();
+    b.say("COW 5 COW DO DO UNDO");
+    assert_eq!((b.last_said(), b.last_heard()), (Entry::Void { seq: Seq(2) }, Cue::Undone));
+    // Not without a cow.
+    for words in ["DO DO", "DO RH", "DO 33"] {
+        assert_eq!(bench().say(words).last_heard(), Cue::Refused, "{words}");
+    }
+}
+
+#[test]
+fn looked_at_and_not_trimmed_is_said_of_the_foot_in_hand_or_of_all() {
+    let mut b = bench();
+    assert_eq!(b.say("COW 5 COW DO 33").last_said(), act(33, Place::Cow));
+    assert_eq!(b.say("RF DO 33").last_said(), act(33, Place::Foot(Foot::RightFore)));
+    assert_eq!(b.say("FIND 00").last_heard(), Cue::Committed, "the claw stays in hand");
+}
+
+#[test]
+fn measuring_starts_again_on_all_that_was_trimmed_and_goes_on_if_that_is_taken_back() {
+    for (words, left, right) in [("DO DO", 1, 1), ("DO LH", 1, 3), ("DO 02", 1, 1)] {
+        let mut b = Bench::with(Paper);
+        b.say("COW 8 COW LH").clip(75).clip(75).say("RH").clip(75).clip(75).say(words);
+        let dimension = |b: &mut Bench<Paper>, foot: &str| {
+            // Away and back to the first claw, whichever is in hand.
+            match b.say("RF").say(foot).clip(60).last_said() {
+                Entry::Reading(reading) => reading.dimension.code,
+                other => panic!("{other:?}"),
+            }
+        };
+        let (l, r) = (dimension(&mut b, "LH"), dimension(&mut b, "RH"));
+        assert_eq!((l, r), (left, right), "{words}");
+        b.say("UNDO UNDO UNDO");
+        let (l, r) = (dimension(&mut b, "LH"), dimension(&mut b, "RH"));
+        assert_eq!((l, r), (3, 3), "{words} taken back");
+    }
+}
+
+#[test]
+fn a_bundle_is_sealed_as_itself_and_as_its_parts_and_taken_back_as_one() {
+    let mut b = Bench::with(Paper);
+    b.say("COW 8 COW LH LH FIND 13 2 DO 01");
+    let sick = claw(Foot::LeftHind, Side::Lateral);
+    let again = Done {
+        action: Action::from_code(82).unwrap(),
+        place: Place::Foot(Foot::LeftHind),
+        days: 14,
+    };
+    let expected = [
+        Entry::Bundle { bundle: 1, parts: 4 },
+        act(31, sick),
+        act(32, sick),
+        act(10, claw(Foot::LeftHind, Side::Medial)),
+        Entry::Action(again),
+    ];
+    assert_eq!((&b.said[2..], b.last_heard()), (&expected[..], Cue::Committed));
+    b.say("UNDO");
+    assert_eq!(b.last_said(), Entry::Void { seq: Seq(3) }, "the bundle's own number");
+    b.say("UNDO");
+    assert_eq!(b.last_said(), Entry::Void { seq: Seq(2) }, "then the finding");
+}
+
+#[test]
+fn a_bundle_that_the_plan_has_not_or_that_has_no_claw_is_refused_whole() {
+    for words in ["DO 01", "COW 8 COW DO 01", "COW 8 COW RH DO 03", "COW 8 COW RH DO 00"] {
+        let mut b = Bench::with(Paper);
+        b.say(words);
+        assert_eq!(b.last_heard(), Cue::Refused, "{words}");
+        assert!(!b.said.iter().any(|entry| matches!(entry, Entry::Bundle { .. })), "{words}");
+    }
+    // One about the cow alone needs no claw.
+    let mut b = Bench::with(Paper);
+    assert_eq!(b.say("COW 8 COW DO 02").last_said(), act(70, Place::Cow));
+    assert_eq!(bench().say("COW 8 COW RH DO 01").last_heard(), Cue::Refused, "no plan");
+}
+
+/// Bundles are keyed where no action's code can be.
+#[test]
+fn no_action_has_a_code_below_ten() {
+    assert!(Action::all().all(|action| action.code >= 10));
 }
 
 #[test]
 fn a_sentence_left_half_said_is_forgotten() {
     let mut chute = Chute::new();
-    chute.press(Press::Find, Micros(0));
+    chute.press(Press::Find, Micros(0), &mut NoPlan);
     let Wake::At(when) = chute.next_wake() else { panic!("it must want to be woken") };
     assert_eq!(chute.on_time(Micros(when.0 - 1)), None);
     assert_eq!(chute.on_time(when), Some(Cue::Dropped));

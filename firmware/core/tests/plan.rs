@@ -3,11 +3,14 @@
 
 use hornrule_core::chute::{DayPlan, Standing};
 use hornrule_core::plan::{PlanShelf, Plans};
+use hornrule_protocol::bundle::{At, BundlePart};
 use hornrule_protocol::message::{PlanName, Refusal};
 use hornrule_protocol::part::MAX_PART;
-use hornrule_protocol::plan::{Blinding, Head, Need, Needs, Order, Row};
+use hornrule_protocol::plan::{Blinding, FirstClaws, Head, Need, Needs, Order, Row};
 use hornrule_protocol::seal::CRC;
-use hornrule_protocol::{AnimalNumber, Dimension, Foot, HerdNumber, Iso11784, Part, PlanNumber};
+use hornrule_protocol::{
+    Action, AnimalNumber, Bundle, Dimension, Foot, HerdNumber, Iso11784, Part, PlanNumber, Side,
+};
 use hornrule_testkit::flash::{Fault, Flash, HalfErase};
 use hornrule_testkit::page::worked;
 
@@ -79,21 +82,31 @@ fn a_plan_is_found_again_after_the_power_was_off() {
     assert_eq!(plans.order().unwrap().at(2), None);
 }
 
-/// The office numbers its plans in a row of farm 0: it is taken like any other and found for nobody.
+/// The office numbers its plans in a row of farm 0: it is taken like any other and found for nobody,
+/// also where bundles stand before it.
 #[test]
 fn a_plans_number_is_taken_and_never_found() {
-    let number = PlanNumber::new(412, 20_515).unwrap();
-    let rows = [number.row(), Row::new(1, herd(412), vet(0))];
-    let numbered = bytes(head(2), rows.into_iter());
-    let mut plans = Plans::mount(blank());
-    let loaded = PlanName { plan: name(&numbered), animals: 2 };
-    assert_eq!(load(&mut plans, &numbered), Ok(loaded));
-    assert_eq!(plans.standing(None, herd(412)), Standing::Listed(vet(0)));
-    assert_eq!(plans.standing(Some(0), herd(412)), Standing::FarmUnknown);
-    assert_eq!(plans.standing(Some(1), herd(1)), Standing::NotListed);
-    let other = PlanNumber::new(413, 20_515).unwrap();
-    let rows = [other.row(), Row::new(1, herd(412), vet(0))];
-    assert_ne!(name(&bytes(head(2), rows.into_iter())), loaded.plan);
+    let part = BundlePart::new(Action::from_code(20).unwrap(), At::Foot, 0).unwrap();
+    let bundle = Bundle::new(3).unwrap().then(part).unwrap();
+    for bundles in [vec![], vec![bundle]] {
+        let numbered = |number| {
+            let rows =
+                [PlanNumber::new(number, 20_515).unwrap().row(), Row::new(1, herd(412), vet(0))];
+            let head = Head { bundles: u8::try_from(bundles.len()).unwrap(), ..head(2) };
+            let bundles = bundles.iter().flat_map(Bundle::to_bytes);
+            let rows = rows.into_iter().flat_map(Row::to_bytes);
+            head.to_bytes().into_iter().chain(bundles).chain(rows).collect::<Vec<u8>>()
+        };
+        let plan = numbered(412);
+        let mut plans = Plans::mount(blank());
+        let loaded = PlanName { plan: name(&plan), animals: 2 };
+        assert_eq!(load(&mut plans, &plan), Ok(loaded));
+        assert_eq!(plans.bundle(3).is_some(), !bundles.is_empty());
+        assert_eq!(plans.standing(None, herd(412)), Standing::Listed(vet(0)));
+        assert_eq!(plans.standing(Some(0), herd(412)), Standing::FarmUnknown);
+        assert_eq!(plans.standing(Some(1), herd(1)), Standing::NotListed);
+        assert_ne!(name(&numbered(413)), loaded.plan);
+    }
 }
 
 /// 2,000 cows fit the emulated board, and any of them is found with eleven reads of eight bytes
@@ -214,7 +227,8 @@ fn bytes_that_are_no_plan_are_refused() {
         bytes
     };
     let refused = [
-        (other(0, 2), Refusal::PlanVersion),
+        (other(0, 3), Refusal::PlanVersion),
+        (other(0, 2), Refusal::PlanBroken),
         (other(0, 0), Refusal::PlanVersion),
         (other(4, 4), Refusal::PlanBroken),
         (other(16, 0x1A), Refusal::PlanBroken),
@@ -288,6 +302,43 @@ fn a_failing_flash_leaves_the_old_plan_in_force_or_says_so() {
                 assert!(found == Some(name(&old)) || last, "{fault:?} {nth}: {found:?}");
             }
         }
+    }
+}
+
+/// Bundles stand between the head and the cows, and both are found.
+#[test]
+fn bundles_and_first_claws_are_read_from_flash() {
+    let bundle = |number: u8| {
+        let part = BundlePart::new(Action::from_code(20).unwrap(), At::Foot, 0).unwrap();
+        Bundle::new(number).unwrap().then(part).unwrap()
+    };
+    let inner = FirstClaws::OUTER.with(Foot::LeftHind, Side::Medial);
+    let second = Head { bundles: 2, first_claws: inner, ..head(200) };
+    let with = |bundles: [Bundle; 2]| {
+        let rows = (1..=200).map(|n| Row::new(1, herd(3 * n), recheck(n)).to_bytes());
+        let mut bytes = second.to_bytes().to_vec();
+        bytes.extend(bundles.iter().flat_map(Bundle::to_bytes));
+        bytes.extend(rows.flatten());
+        bytes
+    };
+    let mut plans = Plans::mount(blank());
+    assert_eq!(plans.bundle(2), None);
+    assert_eq!(plans.first_claw(Foot::LeftHind), Side::Lateral);
+    load(&mut plans, &with([bundle(2), bundle(7)])).unwrap();
+    let mut plans = Plans::mount(plans.into_flash());
+    for number in 0..=10 {
+        let expected = [2, 7].contains(&number).then(|| bundle(number));
+        assert_eq!(plans.bundle(number), expected, "{number}");
+    }
+    assert_eq!(plans.first_claw(Foot::LeftHind), Side::Medial);
+    assert_eq!(plans.first_claw(Foot::RightHind), Side::Lateral);
+    for n in 1..=600 {
+        let listed = plans.standing(None, herd(n)) == Standing::Listed(recheck(n));
+        assert_eq!(listed, n % 3 == 0, "{n}");
+    }
+    // Numbers twice, or out of order: no plan.
+    for bundles in [[bundle(7), bundle(2)], [bundle(2), bundle(2)]] {
+        assert_eq!(load(&mut plans, &with(bundles)), Err(Refusal::PlanBroken));
     }
 }
 

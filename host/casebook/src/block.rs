@@ -119,7 +119,9 @@ pub(super) fn take<'a>(
     // Last of the day: what was said of the block itself goes before what trimming implies.
     for fact in facts {
         let What::Action(done) = fact.what else { continue };
+        // "All four feet" is said in passing: a block ends by a word about it or its claw.
         if done.action.code() == TRIMMED
+            && !fact.whole
             && let Some(block) = on_claw(blocks, fact.place)
             && block.on < on
         {

@@ -77,6 +77,7 @@ fn history() -> impl Strategy<Value = Vec<Fact>> {
                     },
                     stay: None,
                     what,
+                    whole: false,
                     doubted: false,
                 });
             }

@@ -44,6 +44,8 @@ fn about(fact: &Fact) -> Option<About> {
             WRAP_ON => About::On,
             WRAP_OFF => About::Off(Unwrapped::TakenOff),
             LEFT_OPEN => About::Off(Unwrapped::LeftOpen),
+            // "All four feet" is said in passing: a wrap ends by a word about it or its foot.
+            TRIMMED if fact.whole => return None,
             TRIMMED | HORN_OPENED | CLAW_LOWERED => About::Bare,
             _ => return None,
         },

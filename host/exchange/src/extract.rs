@@ -28,12 +28,28 @@ pub struct Dated<T> {
     pub place: Place,
     /// What.
     pub what: T,
+    /// Said of the whole foot or cow, and one of the rows that it is read as.
+    pub whole: bool,
 }
 
 impl<T> Dated<T> {
     const fn of(fact: &Fact, what: T) -> Self {
-        let Fact { key, when, day, animal, place, .. } = *fact;
-        Self { key, when, day, animal, place, what }
+        let Fact { key, when, day, animal, place, whole, .. } = *fact;
+        Self { key, when, day, animal, place, what, whole }
+    }
+
+    /// Its record in words; where one record is read as several rows, with the row's place.
+    #[must_use]
+    pub fn name(&self) -> String {
+        let record = record_name(self.key);
+        match (self.whole, self.place.foot()) {
+            (true, Some(foot)) => {
+                let side =
+                    self.place.side().map_or(String::new(), |side| format!("-{}", side.name()));
+                format!("{record}-{}{side}", foot.letters())
+            }
+            _ => record,
+        }
     }
 
     /// By time, then by record.

@@ -9,6 +9,8 @@
 //! block-off = 35
 //! [practice]                 # who trims, for letters and sheets: see `practice_toml`
 //! phone = "+44 1632 960123"
+//! [plan]                     # where work starts, and bundles: `hornrule_facts::habits`
+//! hind = "inner"
 //! ```
 //!
 //! What is not named keeps its default. A heading or name that no rule has is an error, because a
@@ -18,9 +20,10 @@ use toml::de::{DeTable, DeValue};
 
 use hornrule_facts::decimal::decimal;
 use hornrule_facts::due_rules::{HEADING, MOST as MOST_DAYS};
+use hornrule_facts::habits::{self, NoHabit};
 use hornrule_facts::limits::{Limits, MOST, PER_UNIT, THRESHOLDS};
 use hornrule_facts::practice::HEADING as PRACTICE;
-use hornrule_facts::{DUE_RULES, DueRules, Practice};
+use hornrule_facts::{DUE_RULES, DueRules, Habits, Practice};
 use hornrule_questions::toml_text::TomlText;
 
 use crate::practice_toml::{PracticeError, read_practice};
@@ -75,6 +78,16 @@ pub enum RulesError {
     /// Not a practice's name, address, phone or email.
     #[error(transparent)]
     Practice(#[from] PracticeError),
+    /// A value that is no habit.
+    #[error("line {line}: `{name}`: {what}")]
+    Habit {
+        /// The line.
+        line: usize,
+        /// Which.
+        name: String,
+        /// What is wrong, or what it should be.
+        what: String,
+    },
     /// Two ends the wrong way round.
     #[error("`{least}` is more than `{most}` of the rule unusual-length; change one of them")]
     Ends {
@@ -94,6 +107,8 @@ pub struct RuleNumbers {
     pub due: DueRules,
     /// Who trims.
     pub practice: Practice,
+    /// What the plan says of how this trimmer works.
+    pub habits: Habits,
 }
 
 /// Reads a file's text; what it does not name keeps its default.
@@ -106,7 +121,7 @@ pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
         let (line, why) = text.unread(&error);
         RulesError::Text { line, why }
     })?;
-    let RuleNumbers { mut limits, mut due, mut practice } = RuleNumbers::default();
+    let RuleNumbers { mut limits, mut due, mut practice, mut habits } = RuleNumbers::default();
     for (heading, numbers) in table.get_ref() {
         let rule = heading.get_ref().as_ref();
         let known: Vec<_> = THRESHOLDS.iter().filter(|one| one.rule == rule).collect();
@@ -118,6 +133,10 @@ pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
         }
         if rule == PRACTICE {
             practice = read_practice(numbers, text)?;
+            continue;
+        }
+        if rule == habits::HEADING {
+            read_habits(numbers, &mut habits, text)?;
             continue;
         }
         if known.is_empty() {
@@ -144,7 +163,7 @@ pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
         }
     }
     ends(&limits)?;
-    Ok(RuleNumbers { limits, due, practice })
+    Ok(RuleNumbers { limits, due, practice, habits })
 }
 
 /// The days below `[due]`.
@@ -166,6 +185,35 @@ fn read_days(days: &DeTable<'_>, due: &mut DueRules, text: TomlText<'_>) -> Resu
         };
         let wrong = || RulesError::Days { line: text.line(value), name: name.to_owned() };
         rule.set(due, number.filter(|days| *days <= MOST_DAYS).ok_or_else(wrong)?);
+    }
+    Ok(())
+}
+
+/// What stands below `[plan]`.
+fn read_habits(
+    said: &DeTable<'_>,
+    habits: &mut Habits,
+    text: TomlText<'_>,
+) -> Result<(), RulesError> {
+    for (key, value) in said {
+        let name = key.get_ref().as_ref();
+        let wrong = |what: String| RulesError::Habit {
+            line: text.line(value),
+            name: name.to_owned(),
+            what,
+        };
+        let DeValue::String(words) = value.get_ref() else {
+            return Err(wrong("must be text in quotes".to_owned()));
+        };
+        habits.set(name, words).map_err(|error| match error {
+            NoHabit::Key => RulesError::Key {
+                line: text.line(key),
+                rule: habits::HEADING.to_owned(),
+                name: name.to_owned(),
+                known: habits::KEYS.to_owned(),
+            },
+            NoHabit::Value(what) => wrong(what),
+        })?;
     }
     Ok(())
 }
@@ -202,6 +250,10 @@ mod tests {
         assert_eq!(read_rules("").unwrap(), RuleNumbers::default());
         let due = read_rules("[due]\nblock-off = 35\nwrap-off = 0\n").unwrap().due;
         assert_eq!(due, DueRules { block_off: 35, wrap_off: 0, ..DueRules::default() });
+        let said = "[plan]\nhind = \"inner\"\nbundle-1 = \"31 this, 10 partner\"\n";
+        let habits = read_rules(said).unwrap().habits;
+        assert_eq!(habits.bundles().count(), 1);
+        assert_eq!(habits.first_claws.of(hornrule_protocol::Foot::LeftHind).name(), "medial");
     }
 
     #[test]
@@ -223,6 +275,10 @@ mod tests {
             "[due]\nblock-off = 28.5",
             "[due]\nblock-off = -1",
             "due = 28",
+            "[plan]\nhind = \"left\"",
+            "[plan]\nfore = \"outer\"",
+            "[plan]\nbundle-1 = 31",
+            "[plan]\nbundle-1 = \"31 this, 21 this\"",
         ];
         let told: Vec<String> =
             cases.iter().map(|text| read_rules(text).unwrap_err().to_string()).collect();

@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use hornrule_protocol::Place;
 
-use super::extract::{Extract, record_name};
+use super::extract::Extract;
 use super::table::{Cell, Column, Kind, Table};
 use super::values;
 use super::words::{calliper_word, clock_word, gauge_word, moment_word, unit_word};
@@ -194,7 +194,7 @@ fn entries<T>(herd: &Extract, from: &[Dated<T>], own: fn(&T) -> Vec<Cell>) -> Ve
     let row = |one: &Dated<T>| {
         let cow = one.animal?;
         let mut cells = vec![
-            Cell::text(record_name(one.key)),
+            Cell::text(one.name()),
             Cell::text(herd.herd.name.as_str()),
             Cell::Whole(cow.number()),
             Cell::maybe(herd.tag(cow), Cell::text),

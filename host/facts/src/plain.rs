@@ -1,6 +1,8 @@
 //! Places and lengths in plain words, the same in remarks and reports.
 
-use hornrule_protocol::record::{Entry, UnitMode};
+use hornrule_protocol::bundle::{At, BundlePart};
+use hornrule_protocol::codes::About;
+use hornrule_protocol::record::{Done, Entry, UnitMode};
 use hornrule_protocol::{AnimalNumber, Foot, Nanometres, Place, Side};
 
 /// "left hind".
@@ -70,8 +72,37 @@ pub fn entry(entry: &Entry) -> String {
         Entry::Action(done) if done.action.takes_days => {
             format!("{} in {} days, {}", done.action.name, done.days, place(done.place))
         }
-        Entry::Action(done) => format!("{}, {}", done.action.name, place(done.place)),
+        Entry::Action(done) => format!("{}, {}", done.action.name, acted(done)),
         Entry::Score { scale, value } => format!("{} score {value}", scale.name),
+        Entry::Bundle { bundle, parts } => {
+            format!("bundle {bundle} of the plan, {}", count(usize::from(*parts), "part", "parts"))
+        }
+    }
+}
+
+/// The place of an action, and of one that is said wider, what it is said of.
+fn acted(done: &Done) -> String {
+    match done.place {
+        Place::Cow if done.action.spreads() => "all four feet".to_owned(),
+        Place::Foot(one) if done.action.spreads() && done.action.about == About::Claw => {
+            format!("both claws of the {} foot", foot(one))
+        }
+        other => place(other),
+    }
+}
+
+/// "block glued on, the usual way, partner claw": a part of a bundle, seen from the claw in hand.
+#[must_use]
+pub fn bundle_part(part: &BundlePart) -> String {
+    let at = match part.at() {
+        At::ThisClaw => "this claw",
+        At::Partner => "partner claw",
+        At::Foot => "the foot",
+        At::Cow => "the cow",
+    };
+    match part.days() {
+        0 => format!("{}, {at}", part.action().name),
+        days => format!("{} in {days} days, {at}", part.action().name),
     }
 }
 

@@ -11,7 +11,7 @@
 use std::collections::BTreeSet;
 
 use hornrule_facts::fact::DOUBTING;
-use hornrule_facts::{AnimalId, Certainty, Clip, Day, Fact, HerdId, Key, What, When};
+use hornrule_facts::{AnimalId, Certainty, Clip, Day, Fact, HerdId, Key, What, When, spread};
 use hornrule_protocol::record::{CalliperKind, Done, Finding, UnitMode};
 use hornrule_protocol::{
     Action, DeviceId, Dimension, Lesion, LogId, Nanometres, Place, Scale, Seq, Zone,
@@ -174,6 +174,7 @@ fn fact(row: &Row<'_>, herd: HerdId, make: Make) -> Result<Fact, Fault> {
         stay: row.get::<_, Option<u32>>(8)?.map(Seq),
         place,
         what,
+        whole: false,
         doubted: false,
     })
 }
@@ -208,23 +209,35 @@ impl<'s> Stream<'s> {
     }
 }
 
-/// Facts of several tables in one order.
+/// Facts of several tables in one order; what was said wider than a claw or foot as its claws or feet.
 fn merged(
     streams: &mut [Stream<'_>],
     doubted: &BTreeSet<Key>,
     mut tell: impl FnMut(Fact),
 ) -> Result<(), Fault> {
+    // A cow's facts of one day: no more is ever held.
+    let mut day: Vec<Fact> = Vec::new();
+    let mut told = |day: &mut Vec<Fact>| {
+        spread(day);
+        day.drain(..).for_each(&mut tell);
+    };
     loop {
         let first = (0..streams.len())
             .filter_map(|at| Some((streams[at].next.as_ref()?.order(), at)))
             .min()
             .map(|(_, at)| at);
-        let Some(at) = first else { return Ok(()) };
+        let Some(at) = first else { break };
         if let Some(mut fact) = streams[at].advance()? {
             fact.doubted = !doubted.is_empty() && doubted.contains(&fact.key);
-            tell(fact);
+            let (cow, on) = (fact.animal, fact.day);
+            if day.first().is_some_and(|first| first.animal != cow || first.day != on) {
+                told(&mut day);
+            }
+            day.push(fact);
         }
     }
+    told(&mut day);
+    Ok(())
 }
 
 impl Rows<'_> {

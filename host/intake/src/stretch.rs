@@ -146,7 +146,8 @@ impl Voids {
     pub fn of(records: &[Opened], rulings: &BTreeMap<Seq, Ruling>) -> Self {
         let mut voids = Self::default();
         let mut said = BTreeSet::new();
-        for (seq, opened) in records {
+        let mut bundles: BTreeMap<Seq, Vec<Seq>> = BTreeMap::new();
+        for (at, (seq, opened)) in records.iter().enumerate() {
             let Ok(record) = opened else { continue };
             // Also an UNDO can be discarded in the office.
             if rulings.get(seq).is_some_and(|ruling| ruling.discarded) {
@@ -162,8 +163,13 @@ impl Voids {
                 | Entry::Score { .. } => {
                     said.insert(*seq);
                 }
+                Entry::Bundle { parts, .. } => {
+                    said.insert(*seq);
+                    bundles.insert(*seq, bundle_parts(&records[at..], record.uptime, parts));
+                }
                 Entry::Void { seq: target } if said.contains(&target) => {
                     voids.voided.insert(target);
+                    voids.voided.extend(bundles.get(&target).into_iter().flatten());
                 }
                 Entry::Void { .. } => {
                     voids.missed.insert(*seq);
@@ -177,6 +183,20 @@ impl Voids {
         }
         voids
     }
+}
+
+/// The parts of the bundle at the head of these records of one boot: the actions that follow it in
+/// number and were said at its time. Fewer than it has if power failed in between.
+fn bundle_parts(records: &[Opened], uptime: Uptime, parts: u8) -> Vec<Seq> {
+    let Some(((first, _), rest)) = records.split_first() else { return Vec::new() };
+    let mut next = *first;
+    let follows = |(seq, opened): &&Opened| {
+        next = next.next();
+        let part =
+            |record: &Record| matches!(record.entry, Entry::Action(_)) && record.uptime == uptime;
+        *seq == next && opened.as_ref().is_ok_and(part)
+    };
+    rest.iter().take(usize::from(parts)).take_while(follows).map(|(seq, _)| *seq).collect()
 }
 
 /// Looks, from a record backwards, for the number from which a log has to be derived again.

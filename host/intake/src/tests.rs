@@ -1,14 +1,14 @@
 //! The walk and the rules, over whole stories.
 
-use hornrule_facts::{Day, HerdId, Severity};
+use hornrule_facts::{Day, HerdId, Severity, What};
 use hornrule_protocol::record::{Entry, StartCause, UnitMode};
 use hornrule_protocol::{AnimalNumber, DeviceId, Iso11784, Nanometres, Place, Sealed, Seq};
 
 use super::{GaugeBlock, Intake, RULES, rebuild, run, set_gauge, set_works_at};
 use crate::farms::{begin, import, keep_plan, take_in, two_farms};
 use hornrule_facts::Batch;
-use hornrule_herd::Database;
 use hornrule_herd::inbox::Anchor;
+use hornrule_herd::{Database, Kinds, Span};
 use hornrule_kit::{DEVICE, EIGHT, Inspect, LF_OUT, LH, LH_IN, LH_OUT, LOG, RF_OUT, RH_OUT, Story};
 
 /// A rule, a story in which it fires, and one like it in which it does not.
@@ -87,7 +87,10 @@ const CASES: &[Case] = &[
     (
         "no-claw",
         |s| void(s.cow(312).read(1, 8000, Place::Cow)),
-        |s| void(s.cow(312).read(1, 8000, LH_OUT).find(0, 0, LH).act(81, Place::Cow)),
+        |s| {
+            s.cow(312).read(1, 8000, LH_OUT).find(0, 0, LH).act(81, Place::Cow);
+            void(s.act(30, Place::Cow).act(30, LH).act(33, Place::Cow));
+        },
     ),
     (
         "impossible-length",
@@ -465,4 +468,74 @@ fn nothing_at_all_is_nothing() {
     let mut herd = Database::in_memory().unwrap();
     assert_eq!(run(&mut herd, DEVICE, LOG, Seq::FIRST).unwrap(), Intake::default());
     assert_eq!(rebuild(&mut herd).unwrap(), []);
+}
+
+/// The actions that stand in the tables of a story, by code and place.
+fn actions(told: impl FnOnce(&mut Story)) -> Vec<(u8, Place)> {
+    let (mut herd, lindenhof) = two_farms();
+    let mut story = Story::at_work();
+    told(&mut story);
+    take_in(&mut herd, &story);
+    let facts = herd.facts(lindenhof, Span::EVER, Kinds::ACTIONS).unwrap();
+    let acted = facts.iter().filter_map(|fact| match fact.what {
+        What::Action(done) => Some((done.action.code(), done.place)),
+        _ => None,
+    });
+    acted.collect()
+}
+
+#[test]
+fn a_bundle_is_its_parts_and_taken_back_with_them() {
+    let parts = [(31, LH_OUT), (10, LH_IN)];
+    assert_eq!(actions(|s| void(s.cow(312).bundle(1, &parts))), parts);
+    // The bundle is the record before its two parts.
+    assert_eq!(actions(|s| void(s.cow(312).act(20, LH).bundle(1, &parts).undo(2))), [(20, LH)]);
+    // What was keyed later by itself stays, also where power failed between two parts: the next
+    // number is then of another boot, or of another time.
+    let cut = |s: &mut Story| {
+        s.cow(312).say(Entry::Bundle { bundle: 1, parts: 3 });
+        void(s.act(31, LH_OUT).act(10, LH_IN).undo(2));
+    };
+    assert_eq!(actions(cut), [(31, LH_OUT), (10, LH_IN)]);
+}
+
+#[test]
+fn lengths_after_all_feet_were_trimmed_are_after_trimming() {
+    let (mut herd, lindenhof) = two_farms();
+    let mut story = Story::at_work();
+    story.cow(312).read(1, 8000, LH_OUT).act(30, LH).read(1, 7600, LH_OUT).read(1, 8100, RH_OUT);
+    story.act(30, Place::Cow).read(1, 7700, RH_OUT);
+    take_in(&mut herd, &story);
+    let facts = herd.facts(lindenhof, Span::EVER, Kinds::READINGS).unwrap();
+    let trimmed: Vec<bool> = facts
+        .iter()
+        .filter_map(|fact| match fact.what {
+            What::Reading(clip) => Some(clip.trimmed),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(trimmed, [false, true, false, true]);
+}
+
+/// The plan in force says which farm a key means; a bundle and what is keyed for all feet go there.
+#[test]
+fn bundles_and_wide_words_are_at_the_farm_of_the_plan() {
+    let (mut herd, lindenhof) = two_farms();
+    let eschenhof = import(&mut herd, "Eschenhof", 3, "number\n777\n");
+    let day = Day::from_date("2026-03-02".parse().unwrap());
+    keep_plan(&mut herd, 9, day, &[(1, eschenhof), (2, lindenhof)]);
+    let mut story = Story::at_work();
+    story.plan(9).visit(1).cow(777).bundle(1, &[(31, LH_OUT), (10, LH_IN)]).act(30, Place::Cow);
+    story.visit(2).cow(312).bundle(1, &[(31, LH_OUT), (10, LH_IN)]).undo(2);
+    story.act(33, Place::Cow);
+    take_in(&mut herd, &story);
+    let acted = |of| {
+        let facts = herd.facts(of, Span::EVER, Kinds::ACTIONS).unwrap();
+        facts.iter().map(|fact| (fact.animal, fact.whole)).collect::<Vec<_>>()
+    };
+    let hers = |number, whole| (Some(hornrule_facts::AnimalId(number)), whole);
+    let mut wide = vec![hers(777, false); 2];
+    wide.extend(vec![hers(777, true); 8]);
+    assert_eq!(acted(eschenhof), wide);
+    assert_eq!(acted(lindenhof), vec![hers(312, true); 4]);
 }

@@ -15,7 +15,7 @@
 
 use hornrule_facts::What;
 use hornrule_protocol::record::{Entry, Record};
-use hornrule_protocol::{Place, Seq};
+use hornrule_protocol::{Claw, Place, Seq};
 
 use super::chute::{Chute, Cow, is_gauge};
 use super::clock::{self, Placed, Standing};
@@ -194,7 +194,9 @@ impl Walk<'_> {
             Entry::Clock { .. }
             | Entry::Gap { .. }
             | Entry::Void { .. }
-            | Entry::CalliperFault(_) => {}
+            | Entry::CalliperFault(_)
+            // Its parts are records of their own.
+            | Entry::Bundle { .. } => {}
             Entry::PlanLoaded { plan, .. } => self.load(seq, *plan),
             Entry::Visit { farm } => self.visit(seq, Some(*farm), when, ruling),
             Entry::Animal(number) => {
@@ -362,7 +364,11 @@ impl Walk<'_> {
         let Cow::Known(_, named) = cow else { return false };
         self.decided.observations.iter().rev().any(|one| {
             let trimmed = matches!(one.what, What::Action(done) if done.action.code() == TRIMMED);
-            trimmed && one.presence == Some(named) && one.place == place
+            let here = match place {
+                Place::Claw(claw) => one.place.covers(claw),
+                Place::Cow | Place::Foot(_) => one.place == place,
+            };
+            trimmed && one.presence == Some(named) && here
         })
     }
 
@@ -379,11 +385,11 @@ impl Walk<'_> {
                 self.decided.observations.push(observation);
             }
             Row::Observation(observation) => {
-                if let (What::Action(done), Place::Claw(claw)) =
-                    (observation.what, observation.place)
+                if let What::Action(done) = observation.what
                     && done.action.code() == TRIMMED
                 {
-                    self.chute.trim(claw);
+                    let trimmed = Claw::all().filter(|claw| observation.place.covers(*claw));
+                    trimmed.for_each(|claw| self.chute.trim(claw));
                 }
                 if observation.animal.is_some() {
                     self.chute.said.push((record.uptime, observation));

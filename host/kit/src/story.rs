@@ -145,6 +145,17 @@ impl Story {
         self.say(Entry::Action(Done { action, place, days: 0 }))
     }
 
+    /// A bundle and its parts, said at one time.
+    pub fn bundle(&mut self, bundle: u8, parts: &[(u8, Place)]) -> &mut Self {
+        let count = u8::try_from(parts.len()).unwrap();
+        self.say(Entry::Bundle { bundle, parts: count });
+        for (action, place) in parts {
+            self.uptime -= 6000;
+            self.act(*action, *place);
+        }
+        self
+    }
+
     pub fn again_in(&mut self, days: u8, place: Place) -> &mut Self {
         let action = Action::from_code(82).unwrap();
         self.say(Entry::Action(Done { action, place, days }))

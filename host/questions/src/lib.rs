@@ -25,3 +25,6 @@ pub mod plan;
 pub mod toml_text;
 pub mod vet;
 pub mod visit;
+
+#[cfg(test)]
+mod wide_tests;

@@ -16,8 +16,8 @@ use hornrule_protocol::plan::{Blinding, Gauge, Limits, Need, Needs, Order};
 use hornrule_protocol::{AnimalNumber, DeviceId, HerdNumber, Iso11784};
 
 use crate::due::{Need as Due, open_needs};
-use hornrule_facts::Duty;
 use hornrule_facts::{AnimalId, Day, Herd, HerdId};
+use hornrule_facts::{Duty, Habits};
 use hornrule_herd::{Database, DatabaseError};
 use hornrule_line::plan::{Planned, PlannedCow};
 
@@ -32,6 +32,8 @@ pub struct Asked {
     pub blinding: Blinding,
     /// Needs that come due this many days after the day count as well.
     pub ahead: u16,
+    /// Where work starts, and what is always done together.
+    pub habits: Habits,
     /// Cows that are not to be trimmed, beside those that the database has marked: farm, number.
     pub do_not_trim: Vec<(u8, HerdNumber)>,
 }
@@ -86,6 +88,7 @@ pub fn gather(
         limits: asked.limits,
         blinding: asked.blinding,
         gauge,
+        habits: asked.habits,
         trial_ways: herd.trial_ways()?,
     })
 }

@@ -2,7 +2,7 @@
 
 use clap::Args;
 use hornrule_protocol::plan::{Blinding, Limits, Order};
-use hornrule_protocol::{DeviceId, Dimension, HerdNumber};
+use hornrule_protocol::{Bundle, DeviceId, Dimension, Foot, HerdNumber, Side};
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -10,9 +10,9 @@ use super::desk::{PortOptions, device_name};
 use super::due::{first_farm, today};
 use super::paper::PaperOptions;
 use super::progress::Progress;
-use super::{Desk, Failure, clock, trial};
+use super::{Desk, Failure, clock, rules, trial};
 use hornrule_facts::decimal::decimal;
-use hornrule_facts::{Day, Herd, plain};
+use hornrule_facts::{Day, Habits, Herd, plain};
 use hornrule_herd::Database;
 use hornrule_line::plan::state;
 use hornrule_line::plan::{Planned, load};
@@ -50,6 +50,17 @@ pub(super) struct Options {
     /// Usual range of a dimension, mm; may be repeated
     #[arg(long, value_name = "D=LOW-HIGH", value_parser = limit)]
     limit: Vec<(Dimension, (u16, u16))>,
+    /// Claw where work starts on a hind foot: outer or inner [default: `hind` below `[plan]` in
+    /// `hornrule.toml`, or outer]
+    #[arg(long, value_name = "CLAW", value_parser = ["outer", "inner"])]
+    hind: Option<String>,
+    /// The same on a front foot
+    #[arg(long, value_name = "CLAW", value_parser = ["outer", "inner"])]
+    front: Option<String>,
+    /// What DO 0 and a digit does, such as "1=31 this, 32 this, 10 partner"; may be repeated, and
+    /// takes the place of `bundle-1` below `[plan]` in `hornrule.toml`
+    #[arg(long, value_name = "N=PARTS", value_parser = bundle)]
+    bundle: Vec<Bundle>,
     /// Give no cue at the chute for unusual lengths
     #[arg(long)]
     blind: bool,
@@ -100,6 +111,13 @@ fn hundredths(text: &str) -> Option<u16> {
     decimal(text, 2).and_then(|hundredths| hundredths.try_into().ok())
 }
 
+fn bundle(text: &str) -> Result<Bundle, String> {
+    let (number, parts) = text.split_once('=').unwrap_or((text, ""));
+    let empty = number.trim().parse().ok().and_then(Bundle::new);
+    let empty = empty.ok_or_else(|| format!("`{number}` is no number of a bundle: 1 to 9"))?;
+    empty.with_parts(parts).map_err(|wrong| wrong.to_string())
+}
+
 fn cow(text: &str) -> Result<(String, HerdNumber), String> {
     let wrong = || {
         format!("`{text}` is not like 1:412 (the farm's key in this plan or its name, herd number)")
@@ -116,10 +134,25 @@ struct Row {
     farms: Vec<FarmRow>,
     order: Vec<String>,
     blind: bool,
+    starts_at: Starts,
+    bundles: Vec<BundleRow>,
     gauge_mm: Option<f64>,
     trial_ways: Vec<trial::Row>,
     cows: Vec<CowRow>,
     loaded: Option<LoadedRow>,
+}
+
+/// The claw where work starts.
+#[derive(Serialize)]
+struct Starts {
+    hind: &'static str,
+    front: &'static str,
+}
+
+#[derive(Serialize)]
+struct BundleRow {
+    bundle: u8,
+    does: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -155,7 +188,7 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     for (farm, number) in &options.do_not_trim {
         not_to_trim.push((is_listed(&herd, &farms, farm, *number)?, *number));
     }
-    let asked = asked(options, not_to_trim);
+    let asked = asked(options, desk, not_to_trim)?;
     let tell = Telling { options, farms: &farms, day };
     if options.show {
         let device = known_device(&herd)?;
@@ -168,6 +201,13 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let planned = gather(&herd, &farms, day, Some(hello.device), &asked)?;
     let failed = |error| Failure::load(&address, error);
     let state = state(&mut *port).map_err(failed)?;
+    let (planned, whole) = planned.for_version(state.version);
+    if !whole {
+        eprintln!(
+            "hornrule: the firmware of this handheld knows no bundles and starts at the outer claw \
+             of every foot; the plan is loaded without them. Update the firmware"
+        );
+    }
     let (made_ms, room) = (desk.clock().unix_ms(), usize::from(state.room));
     let kept = keep(&mut herd, &planned, &farms, Maker { day, made_ms, room });
     let (kept, bytes) = kept.map_err(Failure::keep)?;
@@ -206,18 +246,36 @@ fn is_listed(
     Ok(*key)
 }
 
-fn asked(options: &Options, do_not_trim: Vec<(u8, HerdNumber)>) -> Asked {
+fn asked(
+    options: &Options,
+    desk: &Desk,
+    do_not_trim: Vec<(u8, HerdNumber)>,
+) -> Result<Asked, Failure> {
     let limits = options.limit.iter().fold(Limits::default(), |limits, (dimension, range)| {
         // Each was tried alone when it was read.
         limits.with(*dimension, *range).unwrap_or(limits)
     });
-    Asked {
+    Ok(Asked {
         order: options.order.unwrap_or_default(),
         limits,
         blinding: if options.blind { Blinding::Blind } else { Blinding::Open },
         ahead: options.ahead,
+        habits: habits(options, desk)?,
         do_not_trim,
+    })
+}
+
+/// Those of the file, and over them those of the command line.
+fn habits(options: &Options, desk: &Desk) -> Result<Habits, Failure> {
+    let mut habits = rules::habits(desk)?;
+    for (key, claw) in [("hind", &options.hind), ("front", &options.front)] {
+        if let Some(claw) = claw {
+            // Only "outer" and "inner" get this far.
+            let _set = habits.set(key, claw);
+        }
     }
+    options.bundle.iter().for_each(|bundle| habits.put(*bundle));
+    Ok(habits)
 }
 
 /// The day of the plan, and its farms by key.
@@ -298,11 +356,21 @@ fn row(planned: &Planned, day: Day, loaded: Option<LoadedRow>) -> Row {
         1 => dimension.name.to_owned(),
         clips => format!("{} x{clips}", dimension.name),
     });
+    let first = |foot| match planned.habits.first_claws.of(foot) {
+        Side::Lateral => "outer",
+        Side::Medial => "inner",
+    };
+    let bundles = planned.habits.bundles().map(|bundle| BundleRow {
+        bundle: bundle.number(),
+        does: bundle.parts().map(|part| plain::bundle_part(&part)).collect(),
+    });
     Row {
         day: day.to_string(),
         farms: farms.collect(),
         order: order.collect(),
         blind: planned.blinding == Blinding::Blind,
+        starts_at: Starts { hind: first(Foot::LeftHind), front: first(Foot::LeftFore) },
+        bundles: bundles.collect(),
         gauge_mm: planned.gauge.map(|gauge| gauge.size.as_mm()),
         trial_ways: trial::rows(planned.trial_ways.clone()),
         cows: cows.collect(),
@@ -320,6 +388,11 @@ fn told(row: &Row) -> String {
         if row.order.is_empty() { "dorsal wall length".to_owned() } else { row.order.join(", ") };
     let blind = if row.blind { " (blind)" } else { "" };
     text += &format!("order     {order}{blind}\n");
+    let Starts { hind, front } = row.starts_at;
+    text += &format!("starts    hind feet: {hind} claw; front feet: {front} claw\n");
+    for BundleRow { bundle, does } in &row.bundles {
+        text += &format!("DO 0{bundle}     {}\n", does.join("; "));
+    }
     match row.gauge_mm {
         Some(mm) => text += &format!("gauge     {mm:.3} mm\n"),
         None => text += "gauge     not known: `hornrule gauge`\n",
@@ -363,6 +436,11 @@ mod tests {
         assert_eq!((dimension.code(), range), (1, (7_000, 9_050)));
         for wrong in ["1", "1=70", "1=90-70", "0=1-2", "1=7.123-9", "1=-7-9", "1=70-700"] {
             assert!(limit(wrong).is_err(), "{wrong}");
+        }
+        let written = bundle("1=31 this, 10 partner").unwrap();
+        assert_eq!((written.number(), written.parts().count()), (1, 2));
+        for (wrong, says) in [("31 this", "1 to 9"), ("1=31 foot", "part 1"), ("10=31 this", "9")] {
+            assert!(bundle(wrong).unwrap_err().contains(says), "{wrong}");
         }
         assert_eq!(cow("1:412").unwrap(), ("1".to_owned(), HerdNumber::new(412).unwrap()));
         for wrong in ["412", ":412", "1:0", "1:x"] {

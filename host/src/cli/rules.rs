@@ -9,7 +9,7 @@ use super::{Desk, Failure};
 use hornrule_exchange::{RuleNumbers, read_rules};
 use hornrule_facts::due_rules::HEADING;
 use hornrule_facts::limits::shown;
-use hornrule_facts::{DUE_RULES, DueRule, DueRules, Practice};
+use hornrule_facts::{DUE_RULES, DueRule, DueRules, Habits, Practice};
 use hornrule_facts::{Limits, THRESHOLDS, Threshold};
 use hornrule_files::input::{self, InputError};
 use hornrule_herd::{Database, DatabaseError};
@@ -24,13 +24,15 @@ const BESIDE: &str = "hornrule.toml";
 /// remark. Limits can be changed in `hornrule.toml` beside the database, or in a file named with
 /// --config; the herd tables are then rebuilt automatically. The last heading, `due`, has the
 /// intervals of `hornrule due`; those need no rebuild. `[practice]` says who trims, for letters and
-/// sheets.
+/// sheets. Below `[plan]` (hind, front, bundle-1 to bundle-9) stand the habits that `hornrule plan`
+/// loads.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule rules\n  hornrule rules --json\n\n\
                   A file with other limits:\n  [said-twice]\n  within = 8\n  \
                   [short-after-trimming]\n  least = 72.5\n  [due]\n  block-off = 35\n  \
                   [practice]\n  name = \"Claw trimming at the ford\"\n  \
-                  address = [\"Mill Lane 4\", \"Otterford\"]\n  phone = \"+44 1632 960123\"")]
+                  address = [\"Mill Lane 4\", \"Otterford\"]\n  phone = \"+44 1632 960123\"\n  \
+                  [plan]\n  hind = \"inner\"\n  bundle-1 = \"31 this, 32 this, 10 partner\"")]
 pub(super) struct Options {
     /// As JSON, for scripts
     #[arg(long)]
@@ -168,6 +170,11 @@ fn read(config: Option<&Path>, db: &Path) -> Result<Option<RuleNumbers>, Failure
 /// Who trims, as the file says; nothing where it says nothing.
 pub(super) fn practice(config: Option<&Path>, db: &Path) -> Result<Practice, Failure> {
     Ok(read(config, db)?.unwrap_or_default().practice)
+}
+
+/// Where work starts, and what is always done together, as the file says.
+pub(super) fn habits(desk: &Desk) -> Result<Habits, Failure> {
+    Ok(read(desk.config(), desk.db())?.unwrap_or_default().habits)
 }
 
 /// Puts the numbers in force that the file says, or the defaults. Says so where all had to be

@@ -24,7 +24,7 @@ fn slip(say: String, before: &[Entry], wrong: Entry, right: Entry) -> Exercise {
     let mut answer = undo();
     answer.extend(spelling.spell(&right));
     let wants = before.iter().copied().chain([right]).collect();
-    Exercise { lesson: Lesson::Corrections, say, given, wants, answer }
+    Exercise { lesson: Lesson::Corrections, say, given, wants, answer, plan: Vec::new() }
 }
 
 /// UNDO is a key: a test says every answer to the core.
@@ -85,5 +85,6 @@ fn wrong_word(chance: &mut Chance) -> Option<Exercise> {
         words::place(place)
     );
     let wants = vec![cow, sound];
-    Some(Exercise { lesson: Lesson::Corrections, say, given, wants, answer })
+    let plan = Vec::new();
+    Some(Exercise { lesson: Lesson::Corrections, say, given, wants, answer, plan })
 }

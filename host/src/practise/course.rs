@@ -3,6 +3,8 @@
 use super::chance::Chance;
 use super::exercise::{Exercise, Lesson};
 use super::lessons;
+use hornrule_facts::Habits;
+use hornrule_protocol::plan::FirstClaws;
 
 /// What to train.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -13,6 +15,8 @@ pub struct Course {
     pub count: Option<usize>,
     /// Chance repeats with it.
     pub seed: u64,
+    /// What the plan says of where work starts, and of bundles.
+    pub habits: Habits,
 }
 
 /// The exercises of a course. With all lessons they come in turn, easy ones first, so that a short
@@ -26,7 +30,10 @@ pub fn course(course: Course) -> Vec<Exercise> {
     };
     let mut piles: Vec<Vec<Exercise>> = Vec::new();
     for lesson in lessons {
-        let mut pile = lessons::exercises(lesson, &mut chance);
+        let mut pile = lessons::exercises(lesson, &course.habits, &mut chance);
+        if course.habits.first_claws != FirstClaws::OUTER {
+            pile = pile.into_iter().map(|exercise| exercise.with(&course.habits)).collect();
+        }
         if course.count.is_some() {
             chance.shuffle(&mut pile);
         }

@@ -1,8 +1,12 @@
 //! One exercise: what to key, and what must then be in flash.
 
-use hornrule_protocol::Entry;
+use hornrule_core::keypad::Key;
+use hornrule_protocol::plan::{FirstClaws, Needs};
+use hornrule_protocol::{AnimalNumber, Entry, Foot, Side};
 
+use hornrule_facts::Habits;
 use hornrule_line::keying::{Spelling, Stroke};
+use hornrule_line::plan::{Planned, PlannedCow};
 
 /// A group of exercises that train the same thing, from easy to whole cows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -21,13 +25,17 @@ pub enum Lesson {
     Scores,
     /// Slips put right.
     Corrections,
+    /// All four feet in one sentence, or one of them.
+    Feet,
+    /// What the plan does together.
+    Bundles,
     /// Everything that belongs to one cow.
     WholeCows,
 }
 
 impl Lesson {
     /// All, from easy to whole cows.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 10] = [
         Self::Cows,
         Self::Findings,
         Self::Zones,
@@ -35,6 +43,8 @@ impl Lesson {
         Self::Lengths,
         Self::Scores,
         Self::Corrections,
+        Self::Feet,
+        Self::Bundles,
         Self::WholeCows,
     ];
 
@@ -49,6 +59,8 @@ impl Lesson {
             Self::Lengths => "lengths",
             Self::Scores => "scores",
             Self::Corrections => "corrections",
+            Self::Feet => "feet",
+            Self::Bundles => "bundles",
             Self::WholeCows => "whole-cows",
         }
     }
@@ -64,6 +76,8 @@ impl Lesson {
             Self::Lengths => "each dimension with the calliper",
             Self::Scores => "each scale",
             Self::Corrections => "UNDO inside and after a sentence, a wrong claw",
+            Self::Feet => "all four feet in one sentence, or one of them",
+            Self::Bundles => "each bundle of the plan",
             Self::WholeCows => "everything that belongs to one cow",
         }
     }
@@ -82,6 +96,8 @@ pub struct Exercise {
     pub wants: Vec<Entry>,
     /// The shortest way, for whoever asks.
     pub answer: Vec<Stroke>,
+    /// Bytes of the plan that must be in force; none for a day without a plan.
+    pub plan: Vec<u8>,
 }
 
 impl Exercise {
@@ -93,6 +109,109 @@ impl Exercise {
         };
         let (given_strokes, answer) = (spell(given), spell(said));
         let wants = given.iter().chain(said).copied().collect();
-        Self { lesson, say, given: given_strokes, wants, answer }
+        Self { lesson, say, given: given_strokes, wants, answer, plan: Vec::new() }
+    }
+
+    /// The same for a plan with these habits: the handheld has it, and feet are keyed as it says.
+    pub(super) fn with(mut self, habits: &Habits) -> Self {
+        let mut keyed = self.given;
+        let before = keyed.len();
+        keyed.append(&mut self.answer);
+        let (keyed, before) = starting_at(&keyed, before, habits.first_claws);
+        let (given, answer) = keyed.split_at(before);
+        (self.given, self.answer) = (given.to_vec(), answer.to_vec());
+        let cows = self.wants.iter().filter_map(|entry| match entry {
+            Entry::Animal(AnimalNumber::Herd(number)) => Some(PlannedCow {
+                farm: FARM,
+                number: Some(*number),
+                tag: None,
+                name: None,
+                needs: Needs::NONE,
+                overdue: 0,
+            }),
+            _ => None,
+        });
+        let planned = Planned {
+            farms: vec![(FARM, String::new())],
+            cows: cows.collect(),
+            habits: *habits,
+            ..Planned::default()
+        };
+        // A plan of a few cows fits any handheld; without one the exercise is keyed as ever.
+        self.plan = planned.bytes(usize::from(u16::MAX)).unwrap_or_default();
+        self
+    }
+}
+
+/// The farm that exercises with a plan are at.
+const FARM: u8 = 1;
+
+/// Strokes that were spelled for work that starts at the outer claws, for work that starts where the
+/// plan says; and how many the first `before` of them have become.
+fn starting_at(strokes: &[Stroke], before: usize, claws: FirstClaws) -> (Vec<Stroke>, usize) {
+    let (mut out, mut hand, mut split) = (Vec::new(), None, 0);
+    let (mut at, mut in_do) = (0, false);
+    while let Some(stroke) = strokes.get(at) {
+        let after_do = in_do;
+        in_do = *stroke == Stroke::Key(Key::Do) && !after_do;
+        let foot = match stroke {
+            Stroke::Key(key) => foot_of(*key),
+            Stroke::Clip => None,
+        };
+        let mut run = 1;
+        match foot {
+            // A foot named and not chosen.
+            Some(foot) if after_do => hand = hand.filter(|one| *one == foot),
+            Some(foot) => {
+                run = strokes[at..].iter().take_while(|one| *one == stroke).count();
+                // From another foot, one press means the claw where work starts, two the other.
+                let swap = hand != Some(foot) && claws.of(foot) != Side::Lateral;
+                let presses = if swap { 1 + run % 2 } else { run };
+                out.extend(std::iter::repeat_n(*stroke, presses.saturating_sub(1)));
+                hand = Some(foot);
+            }
+            None if *stroke == Stroke::Key(Key::Cow) => hand = None,
+            None if after_do && *stroke == Stroke::Key(Key::Do) => hand = None,
+            None => {}
+        }
+        out.push(*stroke);
+        at += run;
+        if at <= before {
+            split = out.len();
+        }
+    }
+    (out, split)
+}
+
+const fn foot_of(key: Key) -> Option<Foot> {
+    match key {
+        Key::Lf => Some(Foot::LeftFore),
+        Key::Rf => Some(Foot::RightFore),
+        Key::Lh => Some(Foot::LeftHind),
+        Key::Rh => Some(Foot::RightHind),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use hornrule_line::keying::{read_strokes, show_strokes};
+
+    #[test]
+    fn strokes_are_turned_to_where_work_starts() {
+        let inner = FirstClaws::OUTER.with(Foot::LeftHind, Side::Medial);
+        for (outer_first, inner_first) in [
+            ("COW 5 COW LH FIND 13 2", "COW 5 COW LH LH FIND 13 2"),
+            ("COW 5 COW LH LH FIND 13 2 LH DO 10", "COW 5 COW LH FIND 13 2 LH DO 10"),
+            ("COW 5 COW RH RH DO 30 LH DO 30 LH clip", "COW 5 COW RH RH DO 30 LH LH DO 30 LH clip"),
+            ("COW 5 COW LH DO LH LH DO 30", "COW 5 COW LH LH DO LH LH DO 30"),
+            ("COW 5 COW LH DO DO LH DO 31", "COW 5 COW LH LH DO DO LH LH DO 31"),
+        ] {
+            let strokes = read_strokes(outer_first).unwrap();
+            let (turned, split) = starting_at(&strokes, 3, inner);
+            assert_eq!((show_strokes(&turned).as_str(), split), (inner_first, 3));
+            assert_eq!(starting_at(&strokes, 3, FirstClaws::OUTER).0, strokes);
+        }
     }
 }

@@ -7,12 +7,15 @@ use hornrule_protocol::{
     Scale, Side, Zone,
 };
 
+use super::bundles;
 use super::chance::Chance;
 use super::corrections;
 use super::exercise::{Exercise, Lesson};
+use super::feet;
+use hornrule_facts::Habits;
 use hornrule_facts::plain as words;
 
-pub(super) fn exercises(lesson: Lesson, chance: &mut Chance) -> Vec<Exercise> {
+pub(super) fn exercises(lesson: Lesson, habits: &Habits, chance: &mut Chance) -> Vec<Exercise> {
     match lesson {
         Lesson::Cows => cows(chance),
         Lesson::Findings => Lesion::all().map(|lesion| finding(lesion, chance)).collect(),
@@ -21,6 +24,8 @@ pub(super) fn exercises(lesson: Lesson, chance: &mut Chance) -> Vec<Exercise> {
         Lesson::Lengths => Dimension::all().map(|dimension| length(dimension, chance)).collect(),
         Lesson::Scores => Scale::all().map(|scale| score(scale, chance)).collect(),
         Lesson::Corrections => corrections::exercises(chance),
+        Lesson::Feet => feet::exercises(chance),
+        Lesson::Bundles => bundles::exercises(habits, chance),
         Lesson::WholeCows => whole_cows(chance),
     }
 }
@@ -61,17 +66,17 @@ pub(super) fn done(code: u8, place: Place, days: u8) -> Option<Entry> {
     Action::from_code(code).map(|action| Entry::Action(Done { action, place, days }))
 }
 
-fn here(cow: &Entry) -> String {
+pub(super) fn here(cow: &Entry) -> String {
     format!("{} is in the chute. ", capital(&words::entry(cow)))
 }
 
-fn capital(text: &str) -> String {
+pub(super) fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// "right hind, outer claw: sole ulcer, moderate (zone 04, ...)".
-fn finding_words(finding: &Finding) -> String {
+pub(super) fn finding_words(finding: &Finding) -> String {
     let grade = finding.lesion.grades.word(finding.grade);
     let grade = grade.map_or_else(String::new, |word| match finding.lesion.grades {
         Grades::Stage => format!(", stage {word}"),

@@ -10,10 +10,12 @@
 //! What counts is the entries that stand in flash, never the keys: whoever says it another way, or
 //! takes a slip back, has said it.
 
+mod bundles;
 mod chance;
 mod corrections;
 mod course;
 mod exercise;
+mod feet;
 mod lessons;
 mod refusal;
 mod session;

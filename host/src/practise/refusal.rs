@@ -20,6 +20,7 @@ const NO_COW: &str = "No cow is in the chute: say COW, her number, COW first.";
 const NO_CLAW: &str = "No foot is chosen: press LF, RF, LH or RH first.";
 const NO_LESION: &str = "No lesion has this code.";
 const NO_ACTION: &str = "No action has this code.";
+const NO_BUNDLE: &str = "The plan has no bundle of this number, or no foot is chosen for it.";
 
 /// Why these keys, which are one sentence or its beginning, were refused.
 pub(super) fn why(keys: &[Key], spoken: Spoken) -> String {
@@ -52,6 +53,11 @@ pub(super) fn why(keys: &[Key], spoken: Spoken) -> String {
         ([Key::Find, _, _, Key::Find, _, _, _], [tens, ones, _, _, grade]) => {
             found(tens * 10 + ones, *grade, spoken)
         }
+        ([Key::Do, Key::Do | Key::Lf | Key::Rf | Key::Lh | Key::Rh], _) => {
+            homeless(spoken, About::Cow)
+        }
+        ([Key::Do, _, _], [0, _]) if spoken.cow => NO_BUNDLE.to_owned(),
+        ([Key::Do, _, _], [0, _]) => NO_COW.to_owned(),
         ([Key::Do, ..], [8, 2, 0, 0]) => "See again in 00 days says nothing.".to_owned(),
         ([Key::Do, ..], [tens, ones, ..]) => match Action::from_code(tens * 10 + ones) {
             None => NO_ACTION.to_owned(),

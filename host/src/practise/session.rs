@@ -52,7 +52,8 @@ pub struct Session {
     strokes: u32,
     /// Keys of the sentence that is being said.
     sentence: Vec<Key>,
-    claw: bool,
+    /// The key of the foot in hand.
+    foot: Option<Key>,
     stands: Vec<Entry>,
     surplus: Vec<Entry>,
     missing: Vec<Entry>,
@@ -64,14 +65,14 @@ impl Session {
     pub fn new(exercise: Exercise, flash: &[(Seq, Entry)]) -> Self {
         let given: Vec<Key> = exercise.given.iter().filter_map(key).collect();
         let half = half_said(&given);
-        let claw = claw_chosen(&given);
+        let foot = foot_chosen(&given);
         let mut session = Self {
             state: State::Waiting,
             notes: Vec::new(),
             slips: 0,
             strokes: 0,
             sentence: half,
-            claw,
+            foot,
             stands: Vec::new(),
             surplus: Vec::new(),
             missing: Vec::new(),
@@ -163,7 +164,7 @@ impl Session {
             }
             Cue::Refused => {
                 let cow = self.cow_in_chute();
-                let spoken = refusal::Spoken { cow, claw: self.claw && cow };
+                let spoken = refusal::Spoken { cow, claw: self.foot.is_some() && cow };
                 let why = refusal::why(&self.sentence, spoken);
                 self.slip(why);
             }
@@ -173,8 +174,12 @@ impl Session {
             Cue::CalliperFault => self.slip("The calliper gave no length: clip again.".to_owned()),
             _ => {}
         }
-        if matches!(self.sentence.as_slice(), [Key::Lf | Key::Rf | Key::Lh | Key::Rh]) {
-            self.claw = true;
+        match self.sentence.as_slice() {
+            [foot] if is_foot(*foot) => self.foot = Some(*foot),
+            // A word about all feet, or about another one, leaves none in hand.
+            [Key::Do, Key::Do] => self.foot = None,
+            [Key::Do, foot] if is_foot(*foot) && self.foot != Some(*foot) => self.foot = None,
+            _ => {}
         }
         self.sentence.clear();
     }
@@ -201,7 +206,7 @@ impl Session {
         self.weigh(flash);
         if animals(&self.stands) != before {
             // A cow that came or went took the claw with her.
-            self.claw = false;
+            self.foot = None;
         }
         // Each surplus entry is reported when it comes, and not again while it stands.
         if self.surplus.len() > known
@@ -260,9 +265,13 @@ fn half_said(given: &[Key]) -> Vec<Key> {
     }
 }
 
-/// Whether a foot was chosen since the last cow came.
-fn claw_chosen(given: &[Key]) -> bool {
+/// The foot chosen last since the last cow came.
+fn foot_chosen(given: &[Key]) -> Option<Key> {
     let last = given.iter().rposition(|key| *key == Key::Cow).map_or(0, |at| at + 1);
     let feet = given.get(last..).unwrap_or_default();
-    feet.iter().any(|key| matches!(key, Key::Lf | Key::Rf | Key::Lh | Key::Rh))
+    feet.iter().rev().copied().find(|key| is_foot(*key))
+}
+
+const fn is_foot(key: Key) -> bool {
+    matches!(key, Key::Lf | Key::Rf | Key::Lh | Key::Rh)
 }

@@ -7,6 +7,7 @@ use hornrule_protocol::record::UnitMode;
 use hornrule_protocol::{Entry, Seq};
 
 use super::*;
+use hornrule_facts::Habits;
 use hornrule_line::keying::{Stroke, read_strokes, show_strokes};
 
 /// A trainee on the real core.
@@ -21,7 +22,7 @@ fn flash(handheld: &Rehearsal) -> Vec<(Seq, Entry)> {
 
 impl Chute {
     fn new(exercise: &Exercise) -> Self {
-        let mut handheld = Rehearsal::new().unwrap();
+        let mut handheld = Rehearsal::with_plan(&exercise.plan).unwrap();
         for stroke in &exercise.given {
             let Stroke::Key(key) = stroke else { panic!("nothing given is a clip") };
             handheld.press(*key).unwrap();
@@ -57,7 +58,7 @@ impl Chute {
 }
 
 fn all(seed: u64) -> Vec<Exercise> {
-    course(Course { lesson: None, count: None, seed })
+    course(Course { lesson: None, count: None, seed, habits: Habits::default() })
 }
 
 fn said(exercise: &Exercise, keys: &str) -> Session {
@@ -75,12 +76,16 @@ fn cow_27(keys: &str) -> Exercise {
     let wants = hornrule_line::keying::standing(&flash(&handheld));
     let given = read_strokes("COW 27 COW").unwrap();
     let (lesson, answer) = (Lesson::Findings, read_strokes(keys).unwrap());
-    Exercise { lesson, say: String::new(), given, wants, answer }
+    Exercise { lesson, say: String::new(), given, wants, answer, plan: Vec::new() }
 }
 
 #[test]
 fn every_answer_said_to_the_core_is_right_at_once() {
-    for exercise in (0..3).flat_map(all) {
+    let mut inner = Habits::default();
+    inner.set("hind", "inner").unwrap();
+    inner.set("bundle-7", "31 this, 82 foot 14, 70 cow").unwrap();
+    let turned = course(Course { lesson: None, count: None, seed: 4, habits: inner });
+    for exercise in (0..3).flat_map(all).chain(turned) {
         let mut chute = Chute::new(&exercise);
         assert_eq!(chute.session.state(), State::Waiting, "{}", exercise.say);
         let answer = show_strokes(&exercise.answer);
@@ -167,6 +172,8 @@ fn what_went_wrong_is_told_in_plain_words() {
             "COW 1234567890 COW",
             "A herd number has 1 to 9 digits; a tag number has 15, country before it.",
         ),
+        ("DO 01", "The plan has no bundle of this number, or no foot is chosen for it."),
+        ("COW COW DO DO", "Not asked for: the cow left. UNDO takes it back."),
         ("COW COW FIND 13 2", "Not asked for: the cow left. UNDO takes it back."),
         ("FIND RH", "RH does not fit there. What was half said is dropped: say it from its start."),
     ] {
@@ -222,7 +229,8 @@ fn a_sentence_left_half_said_is_told() {
 
 #[test]
 fn a_course_repeats_with_its_seed_and_touches_every_lesson() {
-    let ten = |seed| course(Course { lesson: None, count: Some(10), seed });
+    let habits = Habits::default();
+    let ten = |seed| course(Course { lesson: None, count: Some(10), seed, habits });
     assert_eq!(ten(3), ten(3));
     assert_ne!(ten(3), ten(4));
     let mut lessons: Vec<Lesson> = ten(3).iter().map(|one| one.lesson).collect();
@@ -230,7 +238,8 @@ fn a_course_repeats_with_its_seed_and_touches_every_lesson() {
     lessons.sort_unstable();
     lessons.dedup();
     assert_eq!(lessons, Lesson::ALL);
-    let one = course(Course { lesson: Some(Lesson::Scores), count: Some(99), seed: 1 });
+    let lesson = Some(Lesson::Scores);
+    let one = course(Course { lesson, count: Some(99), seed: 1, habits });
     assert_eq!(one.len(), ScaleRow::TABLE.len(), "no exercise is dealt twice");
 }
 

@@ -12,7 +12,7 @@ use hornrule_protocol::{Boot, Deframer, DeviceId, LogId, Seq};
 use serde_json::Value;
 
 use crate::kit;
-use crate::kit::{HANDHELD, Handheld, OTHER, WORDS, fails, json, on_demo, says, two_days};
+use crate::kit::{FILE, HANDHELD, Handheld, OTHER, WORDS, fails, json, on_demo, says, two_days};
 
 const DAY: &str = "2026-03-31";
 
@@ -62,6 +62,44 @@ fn a_plan_is_built_loaded_read_back_and_stays() {
     let flash = std::fs::read(folder.join("cow.plan-flash")).unwrap();
     let number = u32::from_str_radix(&name, 16).unwrap();
     assert_eq!(flash[12..16], number.to_le_bytes(), "the mark of the first bank names it");
+}
+
+/// Habits come from the file beside the database, the command line goes over them, and the handheld
+/// has them.
+#[test]
+fn bundles_and_where_work_starts_are_in_the_plan() {
+    let folder = two_days();
+    let folder = folder.path();
+    let text = says(folder, &["plan", "--show", "--day", DAY]);
+    assert!(text.contains("starts    hind feet: outer claw; front feet: outer claw"), "{text}");
+    let file =
+        "[plan]\nhind = \"inner\"\nbundle-1 = \"31 this, 10 partner\"\nbundle-2 = \"60 foot\"\n";
+    std::fs::write(folder.join("hornrule.toml"), file).unwrap();
+    let over = ["--front", "inner", "--bundle", "2=82 foot 14"];
+    let text = says(folder, &[&["plan", "--show", "--day", DAY][..], &over].concat());
+    for line in [
+        "starts    hind feet: inner claw; front feet: inner claw",
+        "DO 01     loose horn opened and removed, this claw; block glued on, the usual way, partner claw",
+        "DO 02     see again in 14 days, the foot",
+    ] {
+        assert!(text.contains(line), "{line}: {text}");
+    }
+    let handheld = Handheld::on(folder, "cow.flash", &["--baud", "4000000"]);
+    let load = ["plan", "--port", &handheld.port, "--day", DAY, "--json"];
+    let plan = json(folder, &load);
+    assert_eq!(plan["starts_at"]["hind"], "inner");
+    assert_eq!(plan["bundles"][1]["bundle"], 2);
+    drop(handheld);
+    // Version 2, inner claw of LH and RH first, two bundles: PLAN.md has where.
+    let flash = std::fs::read(folder.join("cow.plan-flash")).unwrap();
+    assert_eq!((flash[64], flash[64 + 6], flash[64 + 7]), (2, 0b1100, 2));
+    let card = says(folder, &["card"]);
+    assert!(card.contains("DO 0 1") && card.contains("hind feet inner claw"), "{card}");
+    for (wrong, says) in [("0=31 this", "1 to 9"), ("1=31 foot", "part 1")] {
+        fails(folder, &["plan", "--show", "--bundle", wrong], WORDS, &[says]);
+    }
+    std::fs::write(folder.join("hornrule.toml"), "[plan]\nhind = \"left\"\n").unwrap();
+    fails(folder, &["plan", "--show", "--day", DAY], FILE, &["line 2", "inner"]);
 }
 
 #[test]
@@ -182,7 +220,7 @@ fn a_handheld_with_another_version_of_plans_is_told_and_keeps_its_own() {
                     next: Seq(1),
                     released: Seq::NONE,
                 }),
-                _ => Response::Plan(PlanState { version: 2, room: 16_000, in_force: None }),
+                _ => Response::Plan(PlanState { version: 0, room: 16_000, in_force: None }),
             };
             asked.push(request);
             let mut bytes = [0; MAX_RESPONSE_ON_WIRE];
@@ -191,7 +229,7 @@ fn a_handheld_with_another_version_of_plans_is_told_and_keeps_its_own() {
         asked
     });
     let words = ["plan", "--port", &port, "--day", DAY];
-    fails(folder.path(), &words, HANDHELD, &["plans of version 2", "The old plan is still in use"]);
+    fails(folder.path(), &words, HANDHELD, &["plans of version 0", "The old plan is still in use"]);
     let asked = handheld.join().unwrap();
     assert!(
         asked.iter().all(|one| matches!(one, Request::Hello | Request::PlanState)),

@@ -52,6 +52,15 @@ pub struct ActionRow {
     pub takes_days: bool,
 }
 
+impl ActionRow {
+    /// Whether it may also be said of a foot or of the whole cow, and then of each of its claws or
+    /// feet of which the day says nothing else.
+    #[must_use]
+    pub const fn spreads(&self) -> bool {
+        matches!(self.code, named::TRIMMED | named::NOT_TRIMMED)
+    }
+}
+
 const fn row(code: u8, kind: ActionKind, about: About, name: &'static str) -> ActionRow {
     ActionRow { code, name, kind, about, takes_days: false }
 }

@@ -181,6 +181,16 @@ fn entries() -> Vec<(Entry, &'static str)> {
          "09 80 b4 89 13 00 ff 01 02"),
         (reading(20_000_000, 0, Place::Cow, UnitMode::Millimetre, CalliperKind::Nibbles28),
          "09 80 b4 89 13 00 ff 00 03"),
+        (done(30, Place::Cow, 0),
+         "0b 1e ff 00"),
+        (done(30, Place::Foot(Foot::LeftHind), 0),
+         "0b 1e 02 00"),
+        (done(33, Place::Cow, 0),
+         "0b 21 ff 00"),
+        (Entry::Bundle { bundle: 1, parts: 3 },
+         "0d 01 03"),
+        (Entry::Bundle { bundle: 255, parts: 255 },
+         "0d ff ff"),
     ]
 }
 
@@ -455,6 +465,7 @@ const fn entry_tag(entry: &Entry) -> usize {
         Entry::Finding(_) => 10,
         Entry::Action(_) => 11,
         Entry::Score { .. } => 12,
+        Entry::Bundle { .. } => 13,
     }
 }
 
@@ -776,6 +787,7 @@ fn longest_entries() -> Vec<Entry> {
         finding(61, far, u8::MAX, Zone::new(12)),
         done(90, far, u8::MAX),
         score(4, u8::MAX),
+        Entry::Bundle { bundle: u8::MAX, parts: u8::MAX },
     ]
 }
 

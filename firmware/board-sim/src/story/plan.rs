@@ -1,7 +1,9 @@
 //! A plan as written in a story: `1:412=recheck-RH,vet 1:415 order=1x2,3 gauge=75.00 blind`.
 
-use hornrule_protocol::plan::{Blinding, Gauge, Head, Limits, Need, Needs, Order, Row};
-use hornrule_protocol::{AnimalNumber, Dimension, Foot, HerdNumber, Iso11784, Nanometres};
+use hornrule_protocol::plan::{Blinding, FirstClaws, Gauge, Head, Limits, Need, Needs, Order, Row};
+use hornrule_protocol::{
+    AnimalNumber, Bundle, Dimension, Foot, HerdNumber, Iso11784, Nanometres, Side,
+};
 
 /// Permitted deviation of a gauge block given in a story, nanometres: 0.03 mm.
 const TOLERANCE: Nanometres = Nanometres(30_000);
@@ -9,7 +11,7 @@ const TOLERANCE: Nanometres = Nanometres(30_000);
 /// The plan's bytes.
 pub(super) fn bytes(words: &[&str]) -> Result<Vec<u8>, String> {
     let mut head = Head::default();
-    let mut rows = Vec::new();
+    let (mut rows, mut bundles) = (Vec::new(), Vec::new());
     for word in words {
         match word.split_once('=') {
             Some(("order", steps)) => head.order = order(steps)?,
@@ -17,6 +19,8 @@ pub(super) fn bytes(words: &[&str]) -> Result<Vec<u8>, String> {
                 let size = Nanometres(hundredths(mm)? * 10_000);
                 head.gauge = Some(Gauge { size, tolerance: TOLERANCE });
             }
+            Some(("inner", feet)) => head.first_claws = inner(feet)?,
+            Some(("bundle", one)) => bundles.push(bundle(one)?),
             Some(("limit", range)) => head.limits = limit(head.limits, range)?,
             None if *word == "blind" => head.blinding = Blinding::Blind,
             Some((who, needs)) => rows.push(row(&mut head, who, needs)?),
@@ -24,8 +28,29 @@ pub(super) fn bytes(words: &[&str]) -> Result<Vec<u8>, String> {
         }
     }
     rows.sort_unstable();
+    bundles.sort_by_key(Bundle::number);
+    head.bundles = u8::try_from(bundles.len()).map_err(|_| "too many bundles".to_owned())?;
     head.animals = u16::try_from(rows.len()).map_err(|_| "too many cows".to_owned())?;
-    Ok(head.to_bytes().into_iter().chain(rows.into_iter().flat_map(Row::to_bytes)).collect())
+    let bundles = bundles.iter().flat_map(Bundle::to_bytes);
+    let rows = rows.into_iter().flat_map(Row::to_bytes);
+    Ok(head.to_bytes().into_iter().chain(bundles).chain(rows).collect())
+}
+
+/// `LH,RH`: feet where work starts at the inner claw.
+fn inner(feet: &str) -> Result<FirstClaws, String> {
+    feet.split(',').try_fold(FirstClaws::OUTER, |claws, letters| {
+        let foot = Foot::ALL.into_iter().find(|foot| foot.letters() == letters);
+        let foot = foot.ok_or_else(|| format!("`{letters}` is no foot: LF, RF, LH, RH"))?;
+        Ok(claws.with(foot, Side::Medial))
+    })
+}
+
+/// `1:31-this,10-partner,82-foot-14`.
+fn bundle(text: &str) -> Result<Bundle, String> {
+    let (number, parts) = text.split_once(':').unwrap_or((text, ""));
+    let empty = number.parse().ok().and_then(Bundle::new);
+    let empty = empty.ok_or_else(|| format!("`{number}` is no number of a bundle: 1 to 9"))?;
+    empty.with_parts(parts).map_err(|wrong| format!("`{text}`: {wrong}"))
 }
 
 fn row(head: &mut Head, who: &str, needs: &str) -> Result<Row, String> {
@@ -111,12 +136,22 @@ mod tests {
 
     #[test]
     fn plans_are_read() {
-        let words = ["1:412=recheck-RH,vet", "2:7", "order=1x2,3", "gauge=75.00", "blind"];
+        let words = [
+            "1:412=recheck-RH,vet",
+            "2:7",
+            "order=1x2,3",
+            "gauge=75.00",
+            "blind",
+            "inner=LH,RH",
+            "bundle=1:31-this,10-partner,82-foot-14",
+        ];
         let bytes = bytes(&words).unwrap();
         let head = Head::from_bytes(bytes[..HEAD].try_into().unwrap()).unwrap();
         assert_eq!((head.farms, head.animals, head.blinding), (0b110, 2, Blinding::Blind));
         assert_eq!(head.gauge.unwrap().size, Nanometres(75_000_000));
         assert_eq!(head.order.steps().count(), 2);
+        assert_eq!(head.first_claws.of(Foot::RightHind), Side::Medial);
+        assert_eq!((head.bundles, head.length()), (1, bytes.len()));
     }
 
     #[test]
@@ -131,6 +166,9 @@ mod tests {
             ("order=77", "no dimension"),
             ("gauge=7,5", "75.00"),
             ("limit=1:90-70", "1:70-90"),
+            ("inner=LH,XX", "LF, RF"),
+            ("bundle=0:31-this", "1 to 9"),
+            ("bundle=1:31-foot", "31 this"),
         ] {
             let error = bytes(&[word]).unwrap_err();
             assert!(error.contains(says), "{word}: {error}");

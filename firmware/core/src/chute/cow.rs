@@ -1,7 +1,7 @@
 //! What the chute asks of the day's plan.
 
 use hornrule_protocol::plan::{Gauge, Needs, Order};
-use hornrule_protocol::{AnimalNumber, Dimension, Nanometres};
+use hornrule_protocol::{AnimalNumber, Bundle, Dimension, Foot, Nanometres, Side};
 
 /// What the day's plan says about a cow.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,6 +34,12 @@ pub trait DayPlan {
 
     /// The gauge block, if its size is known.
     fn gauge(&self) -> Option<Gauge>;
+
+    /// The claw at which work on this foot starts: the first press of its key chooses it.
+    fn first_claw(&self, foot: Foot) -> Side;
+
+    /// What a bundle does; `None` if the plan has none of this number.
+    fn bundle(&mut self, number: u8) -> Option<Bundle>;
 }
 
 /// A day without a plan: every cow is taken as she comes, clips are dorsal wall lengths.
@@ -59,6 +65,14 @@ impl DayPlan for NoPlan {
     }
 
     fn gauge(&self) -> Option<Gauge> {
+        None
+    }
+
+    fn first_claw(&self, _foot: Foot) -> Side {
+        Side::Lateral
+    }
+
+    fn bundle(&mut self, _number: u8) -> Option<Bundle> {
         None
     }
 }

@@ -20,6 +20,7 @@ pub use cow::{DayPlan, NoPlan, Standing};
 pub use press::Press;
 
 use heapless::Vec;
+use hornrule_protocol::bundle::MAX_PARTS;
 use hornrule_protocol::codes::named::TRIMMED;
 use hornrule_protocol::plan::{Need, Needs};
 use hornrule_protocol::record::{CalliperKind, Done, Reading, UnitMode};
@@ -43,13 +44,15 @@ pub enum Answer {
     /// To be played at once; nothing to store.
     Cue(Cue),
     /// To be stored; the cue comes from [`Chute::committed`].
+    /// Of a bundle, [`Chute::parts`] are to be stored after it.
     Entry(Entry),
-    /// What is the next clip? [`Chute::next_clip`] answers.
-    AskNext,
 }
 
 /// Cues about one cow: vet, do not trim, due.
 type CowCues = Vec<Cue, 3>;
+
+/// What a bundle says of the claw in hand.
+type Parts = Vec<Done, MAX_PARTS>;
 
 /// One clip, as measured by the calliper module.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -74,6 +77,8 @@ pub struct Chute {
     /// Chosen by SIZE; holds until the claw or the cow changes.
     dimension: Option<Dimension>,
     walk: Walk,
+    /// Of the bundle keyed last.
+    parts: Parts,
     undo: UndoList,
 }
 
@@ -96,12 +101,13 @@ impl Chute {
             claw: None,
             dimension: None,
             walk: Walk::new(),
+            parts: Parts::new(),
             undo: UndoList::new(),
         }
     }
 
     /// Takes one press.
-    pub fn press(&mut self, press: Press, now: Micros) -> Answer {
+    pub fn press(&mut self, press: Press, now: Micros, plan: &mut impl DayPlan) -> Answer {
         self.last_press = now;
         let step = sentence::step(self.sentence, press);
         self.sentence = Sentence::Idle;
@@ -110,12 +116,16 @@ impl Chute {
                 self.sentence = sentence;
                 Answer::Cue(Cue::KeyTaken)
             }
-            Step::Foot(foot) => Answer::Cue(self.choose(foot)),
+            Step::Foot(foot) => Answer::Cue(self.choose(foot, plan)),
             Step::Dimension(dimension) => {
                 self.dimension = Some(dimension);
                 Answer::Cue(Cue::KeyTaken)
             }
-            Step::AskNext => Answer::AskNext,
+            Step::AskNext => Answer::Cue(self.next_clip(plan)),
+            Step::Bundle(number) => match self.bundle(number, plan) {
+                Some(entry) => Answer::Entry(entry),
+                None => Answer::Cue(Cue::Refused),
+            },
             Step::Say(said) => match said.entry(self.cow, self.claw) {
                 Some(entry) => Answer::Entry(entry),
                 None => Answer::Cue(Cue::Refused),
@@ -173,6 +183,12 @@ impl Chute {
         next.and_then(|next| Cue::next_dimension(next.code)).unwrap_or(Cue::OrderDone)
     }
 
+    /// What the bundle keyed last says, in the order in which it is stored.
+    #[must_use]
+    pub fn parts(&self) -> &[Done] {
+        &self.parts
+    }
+
     /// What else to signal about the cow that has just come in, after the cue for her number.
     pub fn more_of_cow(&self) -> impl Iterator<Item = Cue> + use<> {
         cow_cues(self.needs).into_iter().skip(1)
@@ -197,12 +213,18 @@ impl Chute {
                 let known = plan.has_farm(farm);
                 (Effect::Visited(before), if known { Cue::Committed } else { Cue::FarmUnknown })
             }
-            Entry::Action(Done { action, place: Place::Claw(claw), .. })
-                if action.code == TRIMMED =>
-            {
-                let walked = self.walk.of(claw);
-                self.walk.set(claw, 0);
-                (Effect::BeganAnew(claw, walked), Cue::Committed)
+            Entry::Action(done) if done.action.spreads() => {
+                let before = self.walk;
+                self.restart(done);
+                self.let_go(done.place);
+                (Effect::BeganAnew(before), Cue::Committed)
+            }
+            Entry::Bundle { .. } => {
+                let before = self.walk;
+                for part in self.parts.clone() {
+                    self.restart(part);
+                }
+                (Effect::BeganAnew(before), Cue::Committed)
             }
             Entry::Finding(_) | Entry::Action(_) | Entry::Score { .. } => {
                 (Effect::Nothing, Cue::Committed)
@@ -236,18 +258,41 @@ impl Chute {
         }
     }
 
-    fn choose(&mut self, foot: Foot) -> Cue {
-        let side = match self.claw {
-            Some(claw) if claw.foot == foot => claw.side.partner(),
-            _ => Side::Lateral,
-        };
-        let new_foot = self.claw.is_none_or(|claw| claw.foot != foot);
+    fn choose(&mut self, foot: Foot, plan: &impl DayPlan) -> Cue {
+        let in_hand = self.claw.filter(|claw| claw.foot == foot);
+        let side = in_hand.map_or_else(|| plan.first_claw(foot), |claw| claw.side.partner());
         self.leave_claw();
         self.claw = Some(Claw { foot, side });
         match side {
-            Side::Lateral if new_foot && self.needs.is_due(foot) => Cue::FootDue,
+            _ if in_hand.is_none() && self.needs.is_due(foot) => Cue::FootDue,
             Side::Lateral => Cue::Lateral,
             Side::Medial => Cue::Medial,
+        }
+    }
+
+    /// A bundle of the plan, and its parts of the claw in hand; `None` if the plan has none of this
+    /// number, or if there is no cow or claw for it.
+    fn bundle(&mut self, number: u8, plan: &mut impl DayPlan) -> Option<Entry> {
+        self.cow?;
+        let bundle = plan.bundle(number)?;
+        let parts: Option<Parts> = bundle.parts().map(|part| part.done(self.claw)).collect();
+        self.parts = parts?;
+        // At most MAX_PARTS.
+        Some(Entry::Bundle { bundle: number, parts: self.parts.len() as u8 })
+    }
+
+    /// Measuring starts from its first step on what was trimmed.
+    fn restart(&mut self, done: Done) {
+        if done.action.code == TRIMMED {
+            self.walk.restart(done.place);
+        }
+    }
+
+    /// After a word about a foot that is not in hand, or about all, no claw is in hand: the next
+    /// foot key means the claw where work starts, and a finding cannot go to a claw left behind.
+    fn let_go(&mut self, place: Place) {
+        if self.claw.is_some_and(|claw| place.foot() != Some(claw.foot)) {
+            self.leave_claw();
         }
     }
 
@@ -290,7 +335,7 @@ impl Chute {
             }
             Some(Effect::Left(cow)) => self.cow = cow,
             Some(Effect::Walked(claw)) => self.walk.back(claw),
-            Some(Effect::BeganAnew(claw, walked)) => self.walk.set(claw, walked),
+            Some(Effect::BeganAnew(before)) => self.walk = before,
             Some(Effect::Visited(farm)) => self.farm = farm,
             Some(Effect::Nothing) | None => {}
         }

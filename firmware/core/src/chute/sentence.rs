@@ -3,9 +3,13 @@
 //! ```text
 //! COW d.. COW | COW COW | COW 0 d COW | foot | SIZE d | SIZE SIZE
 //! FIND cc s | FIND cc FIND zz s | FIND 00 | DO aa | DO 82 dd | SCORE t v | UNDO
+//! DO DO | DO foot | DO 0b
 //! ```
+//!
+//! `SENTENCES.md` in this crate's folder says what each costs and why it is as it is.
 
 use hornrule_protocol::claw::Claw;
+use hornrule_protocol::codes::named::TRIMMED;
 use hornrule_protocol::codes::{About, Grades, Seat};
 use hornrule_protocol::record::{Done, Finding};
 use hornrule_protocol::{Action, AnimalNumber, Dimension, Entry, Foot, Lesion, Place, Scale, Zone};
@@ -51,9 +55,21 @@ pub(super) enum Sentence {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Said {
     Number(Meaning),
-    Found { lesion: Lesion, grade: u8, zone: Option<Zone> },
-    Done { action: Action, days: u8 },
-    Scored { scale: Scale, value: u8 },
+    Found {
+        lesion: Lesion,
+        grade: u8,
+        zone: Option<Zone>,
+    },
+    Done {
+        action: Action,
+        days: u8,
+    },
+    Scored {
+        scale: Scale,
+        value: u8,
+    },
+    /// Trimmed to form and sound: a foot, or all of them.
+    Trimmed(Option<Foot>),
 }
 
 /// What a press leads to.
@@ -65,6 +81,8 @@ pub(super) enum Step {
     Dimension(Dimension),
     /// SIZE SIZE: what is the next clip?
     AskNext,
+    /// DO 0 b: a bundle of the plan.
+    Bundle(u8),
     /// UNDO after a sentence.
     TakeBack,
     /// UNDO inside a sentence.
@@ -104,6 +122,10 @@ pub(super) fn step(sentence: Sentence, press: Press) -> Step {
         (S::FindAt(lesion, zone), Press::Digit(s)) => found(lesion, s, Some(zone)),
 
         (S::Do, Press::Digit(a)) => Step::Go(S::DoTens(a)),
+        (S::Do, Press::Do) => Step::Say(Said::Trimmed(None)),
+        (S::Do, Press::Foot(foot)) => Step::Say(Said::Trimmed(Some(foot))),
+        // No action has a code below ten: a test says so.
+        (S::DoTens(0), Press::Digit(bundle)) => Step::Bundle(bundle),
         (S::DoTens(tens), Press::Digit(a)) => done(tens * 10 + a),
         (S::DoDays(action), Press::Digit(d)) => Step::Go(S::DoDaysTens(action, d)),
         (S::DoDaysTens(action, tens), Press::Digit(d)) => {
@@ -127,7 +149,6 @@ pub(super) fn step(sentence: Sentence, press: Press) -> Step {
             | S::FindZone(_)
             | S::FindZoneTens(..)
             | S::FindAt(..)
-            | S::Do
             | S::DoTens(_)
             | S::DoDays(_)
             | S::DoDaysTens(..)
@@ -138,7 +159,8 @@ pub(super) fn step(sentence: Sentence, press: Press) -> Step {
         | (
             S::FindLesion(_),
             Press::Foot(_) | Press::Cow | Press::Do | Press::Size | Press::Score,
-        ) => Step::Refuse,
+        )
+        | (S::Do, Press::Cow | Press::Find | Press::Size | Press::Score) => Step::Refuse,
     }
 }
 
@@ -192,6 +214,10 @@ impl Said {
                 cow?;
                 let place = match action.about {
                     About::Claw => Place::Claw(claw?),
+                    // With no foot in hand it is said of all four.
+                    About::Foot if action.spreads() => {
+                        claw.map_or(Place::Cow, |claw| Place::Foot(claw.foot))
+                    }
                     About::Foot => Place::Foot(claw?.foot),
                     // The foot in hand is worth noting if there is one.
                     About::Cow => claw.map_or(Place::Cow, |claw| Place::Foot(claw.foot)),
@@ -201,6 +227,12 @@ impl Said {
             Self::Scored { scale, value } => {
                 cow?;
                 Some(Entry::Score { scale, value })
+            }
+            Self::Trimmed(foot) => {
+                cow?;
+                let action = Action::from_code(TRIMMED)?;
+                let place = foot.map_or(Place::Cow, Place::Foot);
+                Some(Entry::Action(Done { action, place, days: 0 }))
             }
         }
     }

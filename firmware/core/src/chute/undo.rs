@@ -3,6 +3,8 @@
 use heapless::Deque;
 use hornrule_protocol::{AnimalNumber, Claw, Seq};
 
+use super::walk::Walk;
+
 /// What a sentence changed in the chute, to be reversed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Effect {
@@ -13,8 +15,8 @@ pub(super) enum Effect {
     Left(Option<AnimalNumber>),
     /// A clip that advanced the measuring order of its claw.
     Walked(Claw),
-    /// A claw was trimmed and its order started again. How far it had been.
-    BeganAnew(Claw, u8),
+    /// Claws were trimmed and their order started again. How far all had been.
+    BeganAnew(Walk),
     /// Work began at another farm; the one before it.
     Visited(Option<u8>),
 }

@@ -1,10 +1,10 @@
 //! How far clips have advanced through the measuring order, claw by claw.
 
-use hornrule_protocol::Claw;
+use hornrule_protocol::{Claw, Place, Side};
 
 /// Clips on each of the eight claws since the cow came in or the claw was trimmed. Remembered when
 /// the trimmer moves to another claw, so that they can come back to it.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Walk([u8; 8]);
 
 impl Walk {
@@ -31,7 +31,16 @@ impl Walk {
         *place = place.saturating_sub(1);
     }
 
-    pub(super) fn set(&mut self, claw: Claw, clips: u8) {
-        *self.place(claw) = clips;
+    /// From the first step again: on one claw, on both of a foot, or on all.
+    pub(super) fn restart(&mut self, place: Place) {
+        match place {
+            Place::Claw(claw) => *self.place(claw) = 0,
+            Place::Foot(foot) => {
+                for side in Side::ALL {
+                    *self.place(Claw { foot, side }) = 0;
+                }
+            }
+            Place::Cow => *self = Self::new(),
+        }
     }
 }

@@ -66,6 +66,20 @@ impl<F: NorFlash> Journal<F> {
         said
     }
 
+    /// Whether so many entries fit. If not, all of them are refused and counted.
+    ///
+    /// # Errors
+    /// [`NotStored::Full`].
+    pub fn make_sure_of(&mut self, entries: u32) -> Result<(), NotStored> {
+        let preface = u32::from(self.started.is_some()) + u32::from(self.refused > 0);
+        if self.free() >= entries + preface {
+            return Ok(());
+        }
+        self.refused = self.refused.saturating_add(entries);
+        trace::note(Note::Refused);
+        Err(NotStored::Full)
+    }
+
     fn say_with_preface(&mut self, entry: Entry, now: Micros) -> Result<Seq, NotStored> {
         if let Some(started) = self.started {
             self.append(Entry::Started(started), now)?;

@@ -21,7 +21,7 @@ pub use journal::{Journal, NotStored};
 use embedded_storage::nor_flash::NorFlash;
 use heapless::Vec;
 use hornrule_protocol::record::{StartCause, Started};
-use hornrule_protocol::{DeviceId, Entry, LogId};
+use hornrule_protocol::{DeviceId, Entry, LogId, Seq};
 
 use crate::calliper::{self, Calliper, Clip, Edge};
 use crate::chute::{Answer, Chute, DayPlan, Measured, Press};
@@ -269,7 +269,7 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
             KeyEvent::Pressed(key) => {
                 // What was entered before must be in flash before the next press can mean anything.
                 self.commit_held(now, out);
-                let answer = self.chute.press(Press::from(key), now);
+                let answer = self.chute.press(Press::from(key), now, &mut self.plan);
                 self.answer(answer, now, out);
             }
             KeyEvent::Stuck(_) => out.play(Cue::KeyStuck),
@@ -281,7 +281,6 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
         match answer {
             Answer::Cue(cue) => out.play(cue),
             Answer::Entry(entry) => self.hold(entry, now),
-            Answer::AskNext => out.play(self.chute.next_clip(&self.plan)),
         }
     }
 
@@ -308,7 +307,7 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
 
     fn commit_held(&mut self, now: Micros, out: &mut Outputs) {
         let Some((entry, _)) = self.held.take() else { return };
-        match self.journal.say(entry, now) {
+        match self.say(entry, now) {
             Ok(seq) => {
                 let cue = self.chute.committed(seq, &entry, &mut self.plan);
                 out.play(if let Entry::CalliperFault(_) = entry {
@@ -324,6 +323,18 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
             Err(NotStored::Full) => out.play(Cue::LogFull),
             Err(NotStored::Flash) => out.play(Cue::LogUnusable),
         }
+    }
+
+    /// An entry, and of a bundle its parts: all are in flash when this gives the entry's number. A
+    /// log without room for all of them takes none.
+    fn say(&mut self, entry: Entry, now: Micros) -> Result<Seq, NotStored> {
+        let Entry::Bundle { parts, .. } = entry else { return self.journal.say(entry, now) };
+        self.journal.make_sure_of(1 + u32::from(parts))?;
+        let seq = self.journal.say(entry, now)?;
+        for part in self.chute.parts() {
+            self.journal.say(Entry::Action(*part), now)?;
+        }
+        Ok(seq)
     }
 
     /// What the trimmer should know, signalled between two cows, when there is time to listen.

@@ -3,9 +3,9 @@
 //!
 //! ```text
 //!          bank 0                         bank 1
-//! +----+------+-----+-----+---+  +----+------+-----+-----+---+
-//! | mark | head | cow | cow | ..|  | mark | head | cow | ..      |
-//! +----+------+-----+-----+---+  +----+------+-----+-----+---+
+//! +------+------+--------+-----+----+  +------+------+--------+-----+----+
+//! | mark | head | bundle | cow | .. |  | mark | head | bundle | cow | .. |
+//! +------+------+--------+-----+----+  +------+------+--------+-----+----+
 //!   ^ written last, its checksum in a separate program operation; the higher turn is in force
 //!
 //! cow -> standing: binary search, eight bytes per step, only the head kept in memory
@@ -19,12 +19,13 @@ mod shelf;
 pub use shelf::{CalliperShelf, PlanShelf};
 
 use embedded_storage::nor_flash::NorFlash;
+use hornrule_protocol::bundle::BUNDLE;
 use hornrule_protocol::calliper::CalliperSetting;
 use hornrule_protocol::message::{PlanName, PlanState, Refusal};
 use hornrule_protocol::plan::{
     Blinding, Gauge, HEAD, Head, Needs, Order, PlanError, ROW, Row, VERSION,
 };
-use hornrule_protocol::{AnimalNumber, Dimension, Nanometres, Part};
+use hornrule_protocol::{AnimalNumber, Bundle, Dimension, Foot, Nanometres, Part, Side};
 
 use crate::chute::{DayPlan, Standing};
 use bank::{BODY, Banks, Mark};
@@ -113,8 +114,17 @@ impl<F: NorFlash> Plans<F> {
             return Err(Refusal::PlanBroken);
         }
         let mut before = None;
+        for place in 0..head.bundles {
+            let bundle = self.bundle_at(bank, place).map_err(|_| Refusal::FlashFault)?;
+            let number = bundle.ok_or(Refusal::PlanBroken)?.number();
+            if before.is_some_and(|before| before >= number) {
+                return Err(Refusal::PlanBroken);
+            }
+            before = Some(number);
+        }
+        let mut before = None;
         for place in 0..head.animals {
-            let row = self.row(bank, place).map_err(|_| Refusal::FlashFault)?;
+            let row = self.row(bank, &head, place).map_err(|_| Refusal::FlashFault)?;
             if before.is_some_and(|before| before >= row.who()) {
                 return Err(Refusal::PlanBroken);
             }
@@ -123,9 +133,16 @@ impl<F: NorFlash> Plans<F> {
         Ok(head)
     }
 
-    fn row(&mut self, bank: u32, place: u16) -> Result<Row, F::Error> {
+    fn bundle_at(&mut self, bank: u32, place: u8) -> Result<Option<Bundle>, F::Error> {
+        let mut bytes = [0; BUNDLE];
+        let at = BODY + HEAD as u32 + BUNDLE as u32 * u32::from(place);
+        self.banks.read(bank, at, &mut bytes)?;
+        Ok(Bundle::from_bytes(&bytes))
+    }
+
+    fn row(&mut self, bank: u32, head: &Head, place: u16) -> Result<Row, F::Error> {
         let mut bytes = [0; ROW];
-        let at = BODY + HEAD as u32 + ROW as u32 * u32::from(place);
+        let at = BODY + head.cows_at() as u32 + ROW as u32 * u32::from(place);
         self.banks.read(bank, at, &mut bytes)?;
         Ok(Row::from_bytes(bytes))
     }
@@ -135,7 +152,7 @@ impl<F: NorFlash> Plans<F> {
         let (mut low, mut high) = (0, plan.head.animals);
         while low < high {
             let middle = low + (high - low) / 2;
-            let row = self.row(plan.bank, middle)?;
+            let row = self.row(plan.bank, &plan.head, middle)?;
             match row.who().cmp(&who) {
                 core::cmp::Ordering::Equal => return Ok(Some(row.needs())),
                 core::cmp::Ordering::Less => low = middle + 1,
@@ -178,6 +195,17 @@ impl<F: NorFlash> DayPlan for Plans<F> {
 
     fn gauge(&self) -> Option<Gauge> {
         self.in_force?.head.gauge
+    }
+
+    fn first_claw(&self, foot: Foot) -> Side {
+        self.in_force.map(|plan| plan.head.first_claws).unwrap_or_default().of(foot)
+    }
+
+    fn bundle(&mut self, number: u8) -> Option<Bundle> {
+        let plan = self.in_force?;
+        // A flash that cannot be read has no bundle: the keys are refused.
+        let mut all = (0..plan.head.bundles).map(|place| self.bundle_at(plan.bank, place));
+        all.find_map(|bundle| bundle.ok().flatten().filter(|bundle| bundle.number() == number))
     }
 }
 

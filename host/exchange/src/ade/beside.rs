@@ -7,7 +7,7 @@ use super::events::{has_event, is_diagnosis, lines};
 use super::resource::Identifier;
 use super::{Wishes, animal};
 use crate::extract::Dated;
-use crate::extract::{Extract, SOFTWARE, record_name, utc, version};
+use crate::extract::{Extract, SOFTWARE, utc, version};
 use crate::words::{calliper_word, clock_word, gauge_word, moment_word, unit_word};
 use hornrule_facts::observation::Clip;
 
@@ -149,7 +149,7 @@ fn rows<T, O>(
             Place::Foot(_) | Place::Cow => None,
         };
         Some(Said {
-            id: record_name(one.key),
+            id: one.name(),
             animal: animal(extract, wishes, one.animal?),
             time: utc(one.when.at_ms),
             day: one.day.to_string(),

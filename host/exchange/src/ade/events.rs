@@ -11,7 +11,7 @@ use super::resource::{
 };
 use super::{Wishes, animal, beside};
 use crate::extract::Dated;
-use crate::extract::{Extract, record_name, utc};
+use crate::extract::{Extract, utc};
 use hornrule_facts::codes::{
     BLOCK_OFF, LEFT_OPEN, NOT_TRIMMED, SEE_AGAIN, SOUND, VET_HAS_SEEN, VET_NOW, VET_TO_SEE,
 };
@@ -168,7 +168,7 @@ impl Writer<'_> {
     ) -> Option<Event<O>> {
         // Everything but a gauge block is said of a cow.
         let cow = of.animal?;
-        let name = record_name(of.key);
+        let name = of.name();
         let decided = self.extract.decided.get(&of.key).copied();
         let modified = decided.map_or(of.when.at_ms, |at| at.max(of.when.at_ms));
         let known = known(of.when);
@@ -203,7 +203,7 @@ impl Writer<'_> {
             (_, None) => String::new(),
         };
         let diagnosis = Diagnosis {
-            id: format!("{}-1", record_name(of.key)),
+            id: format!("{}-1", of.name()),
             name: lesion.name,
             description: format!("{}{grade}", lesion.letters),
             diagnosis_code: Identifier {

@@ -34,6 +34,7 @@ fn said<T>(seq: u32, place: Place, what: T) -> Dated<T> {
         animal,
         place,
         what,
+        whole: false,
     }
 }
 

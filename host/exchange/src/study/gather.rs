@@ -301,7 +301,7 @@ fn gauges(
         let length = one.what.length;
         let error = block.and_then(|(size, _)| length.0.checked_sub(size.0)).map(Nanometres);
         let row = vec![
-            Cell::text(record_name(one.key)),
+            Cell::text(one.name()),
             Cell::text(handheld(one.key.0)),
             Cell::Day(one.day),
             Cell::Time(one.when.at_ms),

@@ -163,6 +163,8 @@ pub(super) const NO_CLAW: Rule =
             }
             Entry::Finding(f) => (f.lesion.name, "foot", f.place != Place::Cow),
             Entry::Action(done) => match done.action.about {
+                // "All feet trimmed", "this foot trimmed", "no foot trimmed".
+                About::Claw | About::Foot if done.action.spreads() => return None,
                 About::Claw => (done.action.name, "claw", matches!(done.place, Place::Claw(_))),
                 About::Foot => (done.action.name, "foot", done.place != Place::Cow),
                 About::Cow => return None,

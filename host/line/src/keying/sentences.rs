@@ -42,7 +42,7 @@ pub const SENTENCES: &[SentenceRow] = &[
     ),
     row(
         "foot",
-        "LF RF LH RH: outer claw; same key again: inner claw",
+        "LF RF LH RH: the claw where work starts (outer, if the plan says nothing); again: the other",
         "COW 412 COW RH RH FIND 00",
         &["cow 412", "looked at, sound, grade 0, right hind, inner claw"],
     ),
@@ -69,6 +69,35 @@ pub const SENTENCES: &[SentenceRow] = &[
         "action aa, on this claw, foot or cow",
         "COW 412 COW RH DO 30",
         &["cow 412", "trimmed to form, right hind, outer claw"],
+    ),
+    row(
+        "DO DO",
+        "all four feet trimmed, otherwise sound",
+        "COW 412 COW DO DO",
+        &["cow 412", "trimmed to form, all four feet"],
+    ),
+    row(
+        "DO foot",
+        "both claws of this foot trimmed, otherwise sound",
+        "COW 412 COW DO LH",
+        &["cow 412", "trimmed to form, both claws of the left hind foot"],
+    ),
+    row(
+        "DO 3 3",
+        "no foot chosen: all four looked at, not trimmed",
+        "COW 412 COW DO 33",
+        &["cow 412", "looked at, not trimmed, all four feet"],
+    ),
+    row(
+        "DO 0 b",
+        "bundle b of the plan",
+        "COW 412 COW LH DO 01",
+        &[
+            "cow 412",
+            "bundle 1 of the plan, 2 parts",
+            "loose horn opened and removed, left hind, outer claw",
+            "block glued on, the usual way, left hind, inner claw",
+        ],
     ),
     row(
         "DO 8 2 d d",

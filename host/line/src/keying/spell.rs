@@ -2,19 +2,36 @@
 
 use hornrule_core::keypad::Key;
 use hornrule_protocol::codes::Grades;
+use hornrule_protocol::codes::named::TRIMMED;
+use hornrule_protocol::plan::FirstClaws;
 use hornrule_protocol::record::{Done, Finding, Reading};
-use hornrule_protocol::{AnimalNumber, Claw, Dimension, Entry, Foot, Place, Side};
+use hornrule_protocol::{AnimalNumber, Claw, Dimension, Entry, Foot, Place};
 
 use super::Stroke;
 
-/// What the handheld holds on to between sentences: the claw, and the dimension chosen on it.
+/// What the handheld holds on to between sentences: the claw, and the dimension chosen on it; and what
+/// its plan says of the claw where work starts.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Spelling {
     claw: Option<Claw>,
     dimension: Option<Dimension>,
+    first_claws: FirstClaws,
+    /// Parts of a bundle that are still to come: they say themselves.
+    parts: u8,
 }
 
 impl Spelling {
+    /// With a plan that says where work starts.
+    #[must_use]
+    pub fn starting_at(first_claws: FirstClaws) -> Self {
+        Self { first_claws, ..Self::default() }
+    }
+
+    /// No claw in hand any more.
+    fn leave(&mut self) {
+        *self = Self::starting_at(self.first_claws);
+    }
+
     /// The strokes that say this entry, shortest way. Nothing for what no trimmer says (a start, a
     /// clock, a gap). A plan's measuring order is not known here: a clip means the dorsal wall, or
     /// what SIZE chose.
@@ -33,14 +50,20 @@ impl Spelling {
                     AnimalNumber::Tag(tag) => number(&mut strokes, tag.decimal(), 15),
                 }
                 keys(&mut strokes, &[Key::Cow]);
-                *self = Self::default();
+                self.leave();
             }
             Entry::AnimalLeft => {
                 keys(&mut strokes, &[Key::Cow, Key::Cow]);
-                *self = Self::default();
+                self.leave();
             }
             Entry::Finding(finding) => self.finding(&mut strokes, finding),
+            Entry::Action(_) if self.parts > 0 => self.parts -= 1,
             Entry::Action(done) => self.action(&mut strokes, done),
+            Entry::Bundle { bundle, parts } => {
+                keys(&mut strokes, &[Key::Do, Key::Zero]);
+                number(&mut strokes, u64::from(*bundle), 1);
+                self.parts = *parts;
+            }
             Entry::Score { scale, value } => {
                 keys(&mut strokes, &[Key::Score]);
                 number(&mut strokes, u64::from(scale.code()), 1);
@@ -71,11 +94,28 @@ impl Spelling {
     }
 
     fn action(&mut self, strokes: &mut Vec<Stroke>, done: &Done) {
-        self.go_to(strokes, done.place);
+        match (done.action.code(), done.place) {
+            (TRIMMED, Place::Cow) => {
+                keys(strokes, &[Key::Do, Key::Do]);
+                return self.let_go(done.place);
+            }
+            (TRIMMED, Place::Foot(foot)) => {
+                keys(strokes, &[Key::Do, foot_key(foot)]);
+                return self.let_go(done.place);
+            }
+            _ => self.go_to(strokes, done.place),
+        }
         keys(strokes, &[Key::Do]);
         number(strokes, u64::from(done.action.code()), 2);
         if done.action.takes_days {
             number(strokes, u64::from(done.days), 2);
+        }
+    }
+
+    /// A word about another foot than the one in hand, or about all, leaves no claw in hand.
+    fn let_go(&mut self, place: Place) {
+        if self.claw.is_some_and(|claw| place.foot() != Some(claw.foot)) {
+            self.leave();
         }
     }
 
@@ -98,12 +138,13 @@ impl Spelling {
             Place::Claw(claw) => claw.foot,
         };
         let stands = self.claw.filter(|claw| claw.foot == foot);
-        // The first press of a foot chooses the outer claw, each more the other one.
+        // The first press of a foot chooses the claw where work starts, each more the other one.
+        let first = self.first_claws.of(foot);
         let (at, presses) = match (stands, place.side()) {
             (Some(claw), Some(side)) if claw.side != side => (side, 1),
             (Some(claw), _) => (claw.side, 0),
-            (None, Some(Side::Medial)) => (Side::Medial, 2),
-            (None, Some(Side::Lateral) | None) => (Side::Lateral, 1),
+            (None, Some(side)) if side != first => (side, 2),
+            (None, _) => (first, 1),
         };
         for _ in 0..presses {
             keys(strokes, &[foot_key(foot)]);

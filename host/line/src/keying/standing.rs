@@ -6,13 +6,25 @@ use hornrule_protocol::{Entry, Seq};
 /// nobody.
 #[must_use]
 pub fn standing(records: &[(Seq, Entry)]) -> Vec<Entry> {
-    let voided: Vec<Seq> = records
+    let mut voided: Vec<Seq> = records
         .iter()
         .filter_map(|(_, entry)| match entry {
             Entry::Void { seq } => Some(*seq),
             _ => None,
         })
         .collect();
+    // A bundle is taken back with its parts, which are the next numbers.
+    for (seq, entry) in records {
+        if let Entry::Bundle { parts, .. } = entry
+            && voided.contains(seq)
+        {
+            let mut part = *seq;
+            for _ in 0..*parts {
+                part = part.next();
+                voided.push(part);
+            }
+        }
+    }
     let said = |entry: &Entry| match entry {
         Entry::Visit { .. }
         | Entry::Animal(_)
@@ -20,7 +32,8 @@ pub fn standing(records: &[(Seq, Entry)]) -> Vec<Entry> {
         | Entry::Reading(_)
         | Entry::Finding(_)
         | Entry::Action(_)
-        | Entry::Score { .. } => true,
+        | Entry::Score { .. }
+        | Entry::Bundle { .. } => true,
         Entry::Started(_)
         | Entry::Clock { .. }
         | Entry::Gap { .. }

@@ -6,13 +6,14 @@ use hornrule_protocol::record::UnitMode;
 use hornrule_protocol::{Entry, Nanometres};
 
 use super::*;
+use crate::plan::Planned;
 use hornrule_facts::plain as words;
 
 const JAWS: Nanometres = Nanometres(76_400_000);
 
-/// Says it to a handheld; gives what stands in flash.
-fn said(strokes: &[Stroke]) -> Vec<Entry> {
-    let mut handheld = Rehearsal::new().unwrap();
+/// Says it to a handheld with a plan in force; gives what stands in flash.
+fn said_with(strokes: &[Stroke], plan: &[u8]) -> Vec<Entry> {
+    let mut handheld = Rehearsal::with_plan(plan).unwrap();
     for stroke in strokes {
         match stroke {
             Stroke::Key(key) => handheld.press(*key).unwrap(),
@@ -23,11 +24,43 @@ fn said(strokes: &[Stroke]) -> Vec<Entry> {
     standing(&handheld.in_flash().into_iter().map(|(seq, r)| (seq, r.entry)).collect::<Vec<_>>())
 }
 
+/// Farm 3 of the day; bundle 1 opens and glues a block on the partner claw.
+fn plan() -> Vec<u8> {
+    let mut planned = Planned { farms: vec![(3, "Alder Brook".to_owned())], ..Planned::default() };
+    planned.habits.set("bundle-1", "31 this, 10 partner").unwrap();
+    planned.bytes(16_000).unwrap()
+}
+
+/// What is spelled from entries says those entries, with the plan that it is spelled for.
+#[test]
+fn what_is_spelled_is_what_is_said() {
+    let texts = [
+        "COW 412 COW LH LH FIND 13 2 DO 01 DO DO",
+        "COW 412 COW RH FIND 00 DO LH RH RH DO 31 LH clip LH clip",
+        "COW 412 COW DO LH DO RH LH FIND 19 1 COW COW COW 9 COW DO 33",
+        "COW 412 COW LF DO LF FIND 13 1 DO LH LF FIND 00",
+    ];
+    for hind in ["inner", "outer"] {
+        let mut planned = Planned::default();
+        planned.habits.set("hind", hind).unwrap();
+        planned.habits.set("bundle-1", "31 this, 10 partner").unwrap();
+        planned.farms = vec![(1, "Alder Brook".to_owned())];
+        let plan = planned.bytes(16_000).unwrap();
+        for text in texts {
+            let entries = said_with(&read_strokes(text).unwrap(), &plan);
+            let mut spelling = Spelling::starting_at(planned.habits.first_claws);
+            let spelled: Vec<Stroke> = entries.iter().flat_map(|one| spelling.spell(one)).collect();
+            assert_eq!(said_with(&spelled, &plan), entries, "{hind}: {text}");
+            assert!(spelled.len() <= read_strokes(text).unwrap().len(), "{hind}: {text}");
+        }
+    }
+}
+
 #[test]
 fn every_sentence_says_what_the_table_says() {
     for row in SENTENCES {
         let strokes = read_strokes(row.example).unwrap();
-        let stored: Vec<String> = said(&strokes).iter().map(words::entry).collect();
+        let stored: Vec<String> = said_with(&strokes, &plan()).iter().map(words::entry).collect();
         assert_eq!(stored, row.stored, "{} ({})", row.keys, row.example);
     }
 }

@@ -5,7 +5,7 @@ use std::time::Duration;
 use hornrule_protocol::Part;
 use hornrule_protocol::message::{PlanName, PlanState, Refusal, Request, Response};
 use hornrule_protocol::part::MAX_PART;
-use hornrule_protocol::plan::VERSION;
+use hornrule_protocol::plan::FIRST_VERSION;
 use hornrule_protocol::seal::CRC;
 
 use crate::port::Port;
@@ -31,10 +31,10 @@ pub enum LoadError {
     /// A board without room for one.
     #[error("this handheld has no room for a plan; work without one")]
     NoRoom,
-    /// Firmware that reads another version.
+    /// Firmware that reads no version that this program writes.
     #[error(
-        "the handheld reads plans of version {theirs}, this program writes {VERSION}; update the \
-         older of the two. The old plan is still in use"
+        "the handheld reads plans of version {theirs}, this program writes {FIRST_VERSION} and \
+         later; update the older of the two. The old plan is still in use"
     )]
     Version {
         /// The handheld's.
@@ -69,7 +69,8 @@ pub fn state(port: &mut dyn Port) -> Result<PlanState, LoadError> {
     })?;
     match state {
         PlanState { room: 0, .. } => Err(LoadError::NoRoom),
-        PlanState { version, .. } if version != VERSION => {
+        // A newer handheld reads the older versions too.
+        PlanState { version, .. } if version < FIRST_VERSION => {
             Err(LoadError::Version { theirs: version })
         }
         state => Ok(state),

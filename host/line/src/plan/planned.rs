@@ -2,8 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use hornrule_protocol::plan::{Blinding, Gauge, HEAD, Head, Limits, Needs, Order, ROW, Row};
-use hornrule_protocol::{AnimalNumber, HerdNumber, Iso11784, PlanNumber};
+use hornrule_protocol::plan::{Blinding, Gauge, Head, Limits, Needs, Order, ROW, Row, VERSION};
+use hornrule_protocol::{AnimalNumber, Bundle, HerdNumber, Iso11784, PlanNumber};
+
+use hornrule_facts::Habits;
 
 /// A cow of the plan.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,6 +41,8 @@ pub struct Planned {
     pub blinding: Blinding,
     /// The gauge block of the handheld.
     pub gauge: Option<Gauge>,
+    /// Where work starts, and what is always done together.
+    pub habits: Habits,
     /// What trial ways of gluing are called: way, name. For people; the handheld says numbers.
     pub trial_ways: Vec<(u8, String)>,
 }
@@ -78,24 +82,41 @@ impl Planned {
     /// # Errors
     /// [`PlanError`].
     pub fn bytes(&self, room: usize) -> Result<Vec<u8>, PlanError> {
+        let bundles: Vec<u8> = self.habits.bundles().flat_map(Bundle::to_bytes).collect();
+        let head = Head {
+            farms: self.farms.iter().map(|(farm, _)| 1u16 << (farm & 0xF)).sum(),
+            animals: 0,
+            blinding: self.blinding,
+            gauge: self.gauge,
+            order: self.order,
+            limits: self.limits,
+            first_claws: self.habits.first_claws,
+            // At most nine.
+            bundles: self.habits.bundles().count() as u8,
+        };
         let all = self.rows(true)?;
-        let rows = if HEAD + ROW * all.len() <= room { all } else { self.rows(false)? };
-        let needed = HEAD + ROW * rows.len();
+        let fits = head.cows_at() + ROW * all.len() <= room;
+        let rows = if fits { all } else { self.rows(false)? };
+        let needed = head.cows_at() + ROW * rows.len();
         let too_long = PlanError::TooLong { cows: rows.len(), needed, room };
         let Ok(animals) = u16::try_from(rows.len()) else { return Err(too_long) };
         if needed > room {
             return Err(too_long);
         }
-        let head = Head {
-            farms: self.farms.iter().map(|(farm, _)| 1u16 << (farm & 0xF)).sum(),
-            animals,
-            blinding: self.blinding,
-            gauge: self.gauge,
-            order: self.order,
-            limits: self.limits,
-        };
+        let head = Head { animals, ..head };
         let rows = rows.into_iter().flat_map(Row::to_bytes);
-        Ok(head.to_bytes().into_iter().chain(rows).collect())
+        Ok(head.to_bytes().into_iter().chain(bundles).chain(rows).collect())
+    }
+
+    /// The plan as a handheld that reads up to this version can have it, and whether it is all of
+    /// it: an old one knows no bundles and starts at the outer claw.
+    #[must_use]
+    pub fn for_version(mut self, version: u8) -> (Self, bool) {
+        let whole = version >= VERSION || self.habits == Habits::default();
+        if !whole {
+            self.habits = Habits::default();
+        }
+        (self, whole)
     }
 
     /// Rows in the order of the plan.
@@ -121,7 +142,7 @@ impl Planned {
 mod tests {
     use super::*;
     use hornrule_protocol::Foot;
-    use hornrule_protocol::plan::Need;
+    use hornrule_protocol::plan::{FIRST_VERSION, HEAD, Need};
 
     fn cow(farm: u8, number: u32, tag: Option<u64>) -> PlannedCow {
         PlannedCow {
@@ -159,6 +180,41 @@ mod tests {
             plan.bytes(HEAD + 2 * ROW),
             Err(PlanError::TooLong { cows: 3, needed: 96, room: 88 })
         );
+    }
+
+    #[test]
+    fn habits_are_in_a_plan_of_the_second_version_and_old_handhelds_get_the_first() {
+        let mut plan = planned(vec![cow(1, 12, None)]);
+        assert_eq!(plan.bytes(16_320).unwrap()[0], FIRST_VERSION);
+        plan.habits.set("hind", "inner").unwrap();
+        plan.habits.set("bundle-3", "31 this, 10 partner").unwrap();
+        let bytes = plan.bytes(16_320).unwrap();
+        let head = Head::from_bytes(bytes[..HEAD].try_into().unwrap()).unwrap();
+        assert_eq!((bytes[0], head.bundles, head.length()), (VERSION, 1, bytes.len()));
+        assert_eq!(bytes[HEAD..HEAD + 2], [3, 2]);
+        assert_eq!(plan.clone().for_version(VERSION), (plan.clone(), true));
+        let (old, whole) = plan.for_version(FIRST_VERSION);
+        assert_eq!((old.bytes(16_320).unwrap()[0], whole), (FIRST_VERSION, false));
+        let (_, whole) = old.for_version(FIRST_VERSION);
+        assert!(whole, "nothing is lost of a plan that has no habits");
+    }
+
+    #[test]
+    fn a_plans_number_is_the_first_row_after_its_bundles() {
+        let mut plan = planned(vec![cow(1, 12, None), cow(1, 3, Some(276_000_312_312_345))]);
+        plan.number = PlanNumber::new(7, 20_515);
+        plan.habits.set("bundle-3", "31 this, 10 partner").unwrap();
+        let bytes = plan.bytes(16_320).unwrap();
+        let head = Head::from_bytes(bytes[..HEAD].try_into().unwrap()).unwrap();
+        assert_eq!((head.bundles, head.animals, head.length()), (1, 4, bytes.len()));
+        let row = |at: usize| Row::from_bytes(bytes[at..at + ROW].try_into().unwrap());
+        assert_eq!(PlanNumber::of(row(head.cows_at())), plan.number);
+        assert_eq!(PlanNumber::of(row(head.cows_at() + ROW)), None);
+        // An old handheld gets another plan, with the same number.
+        let (old, _) = plan.for_version(FIRST_VERSION);
+        let bytes = old.bytes(16_320).unwrap();
+        let first = Row::from_bytes(bytes[HEAD..HEAD + ROW].try_into().unwrap());
+        assert_eq!(PlanNumber::of(first), old.number);
     }
 
     #[test]

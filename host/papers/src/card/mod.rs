@@ -2,7 +2,7 @@
 //!
 //! ```text
 //! code tables (protocol) --+
-//! sentences (keying) ------+--gather(Words)--> Card --page--> one sheet
+//! sentences (keying) ------+--gather(Words)--> Card --page--> a sheet
 //! cues (core) -------------+
 //! ```
 //!
@@ -14,11 +14,14 @@ mod page;
 mod tests;
 
 use hornrule_core::cue::Cue;
+use hornrule_protocol::bundle::{At, BundlePart};
 use hornrule_protocol::codes::{Grades, Seat};
-use hornrule_protocol::{Action, Dimension, Lesion, Nanometres, Scale, Zone};
+use hornrule_protocol::plan::FirstClaws;
+use hornrule_protocol::{Action, Bundle, Dimension, Foot, Lesion, Nanometres, Scale, Zone};
 use serde::Serialize;
 
 use crate::words::{Say, Words};
+use hornrule_facts::Habits;
 use hornrule_line::keying;
 use hornrule_line::keying::SENTENCES;
 
@@ -51,6 +54,10 @@ pub struct Heard {
 pub struct Card {
     /// What may be keyed.
     pub sentences: Vec<Keyed>,
+    /// DO 0 b: the plan's bundles, where it has any.
+    pub bundles: Vec<Keyed>,
+    /// Where work starts; empty where it is the outer claw of every foot.
+    pub starts: String,
     /// FIND c c; `more` has letters and the usual zone.
     pub lesions: Vec<Keyed>,
     /// Codes of lesions that are the whole foot's and no claw's.
@@ -70,11 +77,13 @@ pub struct Card {
 }
 
 impl Card {
-    /// From the tables, in the language and unit of the words.
+    /// From the tables, in the language and unit of the words; with what this trimmer's plan says.
     #[must_use]
-    pub fn gather(words: &Words) -> Self {
+    pub fn gather(words: &Words, habits: &Habits) -> Self {
         Self {
             sentences: sentences(words),
+            bundles: habits.bundles().map(|one| bundle(words, one)).collect(),
+            starts: starts(words, habits.first_claws),
             lesions: Lesion::all().map(|one| lesion(words, one)).collect(),
             of_foot: Lesion::all()
                 .filter(|lesion| lesion.seat == Seat::Foot)
@@ -97,6 +106,32 @@ fn sentences(words: &Words) -> Vec<Keyed> {
         more: String::new(),
     };
     SENTENCES.iter().enumerate().map(one).collect()
+}
+
+fn bundle(words: &Words, bundle: &Bundle) -> Keyed {
+    let part = |part: BundlePart| {
+        let action = words.action(part.action());
+        let action = match part.days() {
+            0 => action,
+            days => words.say(Say::CardPartDays { action: action.into(), days: days.into() }),
+        };
+        match part.at() {
+            At::ThisClaw => words.say(Say::CardPartThis { action: action.into() }),
+            At::Partner => words.say(Say::CardPartPartner { action: action.into() }),
+            At::Foot | At::Cow => action,
+        }
+    };
+    let parts: Vec<String> = bundle.parts().map(part).collect();
+    Keyed { keys: format!("DO 0 {}", bundle.number()), says: parts.join("; "), more: String::new() }
+}
+
+fn starts(words: &Words, first: FirstClaws) -> String {
+    if first == FirstClaws::OUTER {
+        return String::new();
+    }
+    let side = |foot| words.side(first.of(foot));
+    let (hind, front) = (side(Foot::LeftHind), side(Foot::LeftFore));
+    words.say(Say::CardStarts { hind: hind.into(), front: front.into() })
 }
 
 fn lesion(words: &Words, lesion: Lesion) -> Keyed {

@@ -1,4 +1,4 @@
-//! The code card as a page: one sheet, three columns. Where things are measured stands in the
+//! The code card as a page: one sheet, three columns, its back used where one side is too small. Where things are measured stands in the
 //! manual and not here: the sheet is for who has measured before, and every word makes the others
 //! smaller.
 
@@ -41,6 +41,12 @@ impl Card {
         }]));
         let about = words.say(Say::CardSentences);
         page.add(table("sentences", &about, None, &self.sentences, words));
+        if !self.starts.is_empty() {
+            page.note(self.starts.clone());
+        }
+        if !self.bundles.is_empty() {
+            page.add(table("bundles", &about, None, &self.bundles, words));
+        }
     }
 
     fn findings(&self, words: &Words, page: &mut Page) {

@@ -7,8 +7,9 @@ use serde::Serialize;
 use super::{Layout, Page, PdfError};
 
 /// How much larger than its least a card's type may be, in percent: no further than a reader at
-/// arm's length has use for.
-const GROWN: RangeInclusive<u16> = 100..=150;
+/// arm's length has use for, and no less than can be read from there (8.6 pt). What does not fit one
+/// side at that size takes the back of the sheet too.
+const GROWN: RangeInclusive<u16> = 105..=150;
 
 /// A card in one size of type.
 #[derive(Serialize)]

@@ -94,6 +94,7 @@ fn kept(
 mod tests {
     use super::*;
     use hornrule_kit::two_farms;
+    use hornrule_protocol::bundle::BUNDLE;
     use hornrule_protocol::plan::{HEAD, ROW, Row};
 
     #[test]
@@ -115,11 +116,17 @@ mod tests {
         let number = PlanNumber::of(row).unwrap();
         assert_eq!((number.number(), number.day()), (1, 20_515));
         // The same once more is the same.
-        assert_eq!(of(&mut database, 0, 20_515), (first.clone(), bytes));
-        let all = database.read(|rows| rows.plans()).unwrap();
-        assert_eq!(all, [first, second, third]);
-        let beyond = Maker { day: Day(70_000), ..maker };
+        assert_eq!(of(&mut database, 0, 20_515), (first.clone(), bytes.clone()));
+        // With other habits it is another plan, and without them again the one it was.
+        let mut habits = planned.clone();
+        habits.habits.set("bundle-1", "31 this, 10 partner").unwrap();
         let farms = [(1, herds[0].clone())];
+        let (fourth, with) = keep(&mut database, &habits, &farms, maker).unwrap();
+        assert_eq!((fourth.number, with.len()), (4, bytes.len() + BUNDLE));
+        assert_eq!(of(&mut database, 0, 20_515).0, first);
+        let all = database.read(|rows| rows.plans()).unwrap();
+        assert_eq!(all, [first, second, third, fourth]);
+        let beyond = Maker { day: Day(70_000), ..maker };
         assert!(matches!(keep(&mut database, &planned, &farms, beyond), Err(KeepError::Day(_))));
     }
 }

@@ -25,14 +25,15 @@ use std::path::PathBuf;
 use clap::Args;
 use jiff::Timestamp;
 
-use super::{Desk, Failure};
+use super::{Desk, Failure, rules};
 use crate::practise::{Course, Lesson, course};
 use diary::Diary;
 
 /// Learn the handheld's keys on a virtual handheld in this terminal
 ///
 /// The handheld's own core runs behind the keys. Only the result in its flash counts: an exercise
-/// is right whichever way it was keyed. Nothing is kept unless you ask with --log.
+/// is right whichever way it was keyed. Bundles and the claw where work starts are those below
+/// `[plan]` in `hornrule.toml`; without bundles there, five examples are trained. Nothing is kept unless you ask with --log.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule practise\n  hornrule practise --lesson findings \
                         --count 20 --log practice.csv\n  hornrule practise --list\n  hornrule \
@@ -41,7 +42,7 @@ use diary::Diary;
                         C is COW, V is SCORE, Space is the calliper. Tab shows the keys, N goes \
                         on, Esc ends.")]
 pub(super) struct Options {
-    /// cows, findings, zones, actions, lengths, scores, corrections or whole-cows
+    /// cows, findings, zones, actions, lengths, scores, corrections, feet, bundles or whole-cows
     /// [default: each in turn]
     #[arg(long, value_name = "LESSON", value_parser = lesson)]
     lesson: Option<Lesson>,
@@ -75,12 +76,13 @@ fn lesson(text: &str) -> Result<Lesson, String> {
 pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let now = desk.clock().unix_ms();
     let seed = options.seed.unwrap_or_else(|| now.unsigned_abs());
+    let habits = rules::habits(desk)?;
     if options.list {
-        list::print(options.lesson, seed);
+        list::print(options.lesson, seed, habits);
         return Ok(());
     }
     let count = Some(usize::from(options.count));
-    let exercises = course(Course { lesson: options.lesson, count, seed });
+    let exercises = course(Course { lesson: options.lesson, count, seed, habits });
     let mut diary = Diary::open(options.log.as_deref(), Timestamp::from_millisecond(now).ok())?;
     if let Some(keys) = &options.keys {
         return scripted::run(exercises, keys, options.json, &mut diary);

@@ -32,7 +32,7 @@ pub(super) struct Stage {
 impl Stage {
     /// A fresh handheld to which what the exercise gives was said.
     pub(super) fn new(exercise: Exercise) -> Result<Self, Failure> {
-        let mut handheld = Rehearsal::new().map_err(Failure::Said)?;
+        let mut handheld = Rehearsal::with_plan(&exercise.plan).map_err(Failure::Said)?;
         for stroke in &exercise.given {
             strike(&mut handheld, *stroke, &exercise).map_err(Failure::Said)?;
         }

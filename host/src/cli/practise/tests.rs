@@ -9,7 +9,13 @@ use super::keyboard::{Wish, computer_key, wish};
 use super::screen::{Place, draw};
 use super::stage::Stage;
 use crate::practise::{Course, Exercise, Lesson, State, course};
+use hornrule_facts::Habits;
 use hornrule_line::keying::{Stroke, read_strokes};
+
+/// Every exercise, without a plan.
+fn every(seed: u64) -> Course {
+    Course { lesson: None, count: None, seed, habits: Habits::default() }
+}
 
 fn typed(code: KeyCode) -> Option<Wish> {
     wish(&KeyEvent::new(code, KeyModifiers::NONE))
@@ -31,7 +37,7 @@ fn stage(exercise: &Exercise, keys: &str) -> Stage {
 
 /// The exercise that asks for this lesion's code.
 fn finding(code: &str) -> Exercise {
-    let all = course(Course { lesson: Some(Lesson::Findings), count: None, seed: 1 });
+    let all = course(Course { lesson: Some(Lesson::Findings), ..every(1) });
     let keys = read_strokes(&format!("FIND {code}")).unwrap();
     all.into_iter().find(|one| one.answer.windows(3).any(|run| run == keys)).unwrap()
 }
@@ -69,7 +75,7 @@ fn the_screen_before_a_slip_and_when_right() {
 /// The longest exercise, its longest note and the longest cue still fit.
 #[test]
 fn nothing_is_cut_off_in_80_by_24() {
-    for exercise in (1..6).flat_map(|seed| course(Course { lesson: None, count: None, seed })) {
+    for exercise in (1..6).flat_map(|seed| course(every(seed))) {
         let screen = picture(&Stage::new(exercise.clone()).unwrap(), 80, 24);
         let shown: String = screen.split_whitespace().collect();
         let last: String = exercise.say.split_whitespace().last().unwrap().to_owned();

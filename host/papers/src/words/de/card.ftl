@@ -30,3 +30,7 @@ card-cautions = Vorsicht
 card-green = Grünes Licht: erledigt
 card-amber = Gelbes Licht: Achtung
 card-red = Rotes Licht: nicht ausgeführt, nicht in Ordnung
+card-part-this = { $action } (diese Klaue)
+card-part-partner = { $action } (Nachbarklaue)
+card-part-days = { $action }, { $days } Tage
+card-starts = Begonnen wird an Hinterfüßen { $hind }, an Vorderfüßen { $front }.

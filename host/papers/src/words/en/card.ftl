@@ -30,3 +30,7 @@ card-cautions = Cautions
 card-green = Green light: done
 card-amber = Amber light: take care
 card-red = Red light: not done, or not right
+card-part-this = { $action } (this claw)
+card-part-partner = { $action } (partner claw)
+card-part-days = { $action }, { $days } days
+card-starts = Work starts: hind feet { $hind } claw, front feet { $front } claw.

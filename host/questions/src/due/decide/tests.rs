@@ -46,6 +46,7 @@ fn facts(days: &[(i32, &[What])]) -> Vec<Fact> {
             when: When { at_ms, uncertainty_ms: None, certainty: Certainty::Anchored },
             stay: None,
             what,
+            whole: false,
             doubted: false,
         }
     })
