@@ -129,6 +129,7 @@ fn whole_tables() -> Vec<(&'static str, usize)> {
         ("dimension_name", dimensions),
         ("lesion", Lesion::all().count()),
         ("letters", Lesion::all().count()),
+        ("atlas", Lesion::all().filter(|one| one.atlas().is_some()).count()),
         ("lesion_name", Lesion::all().count()),
         ("action", Action::all().count()),
         ("action_name", Action::all().count()),
