@@ -18,7 +18,7 @@ ROWS = {"due": ("farm", "cow", "place", "foot", "claw", "what"), "vet": ("cow", 
         "flagged": ("rule", "sentence"), "held": ("rule", "sentence"),
         "zones": ("foot", "claw", "zone"), "only_trimmed": ("foot", "claw"),
         "shorter_than_target": ("cow", "place"), "left_on_too_long": ("cow", "place", "what"),
-        "back": ("farm", "cow"), "notices": ("cow", "place", "notice")}
+        "back": ("farm", "cow"), "chute_order": ("nth",), "notices": ("cow", "place", "notice")}
 SENTENCES = {"recheck": "recheck", "recheck; vet if no better": "recheck",
              "take the block off": "block-off",
              "take the wrap off": "wrap-off", "ask what the vet found": "vet", "trim": "trim",

@@ -14,17 +14,24 @@ fn claw_words(words: &Words) -> ClawWords {
     ClawWords { left: [left_outer, right_inner], right: [left_inner, right_outer] }
 }
 
-/// Every zone with its name; where two have one name, each has it.
-fn zones(words: &Words) -> Vec<(u8, String)> {
-    let all = (0..=u8::MAX).filter_map(Zone::new);
-    all.map(|zone| (zone.number(), words.zone(zone))).collect()
+/// Every zone with its name; neighbours of one name stand together.
+fn zones(words: &Words) -> Vec<(String, String)> {
+    let mut all: Vec<(String, String)> = Vec::new();
+    for zone in (0..=u8::MAX).filter_map(Zone::new) {
+        let (number, name) = (zone.number(), words.zone(zone));
+        match all.last_mut() {
+            Some((numbers, same)) if *same == name => *numbers = format!("{numbers}, {number}"),
+            _ => all.push((number.to_string(), name)),
+        }
+    }
+    all
 }
 
 /// With room for little: the numbers, and below them how it is seen.
 pub(crate) fn for_card(words: &Words) -> Figure {
     Figure {
         svg: svg::claw_map(),
-        caption: Some(format!("{} {}", words.say(Say::ClawMapSeen), words.say(Say::ClawMapSides))),
+        caption: Some(words.say(Say::ClawMapCard)),
         alt: words.say(Say::ClawMapAlt { zones: "".into() }),
         lines: Vec::new(),
         width: Width::Full,

@@ -26,15 +26,15 @@ const CLAW: (f64, f64) = (56.0, 106.0);
 const CLEFT: f64 = 46.0;
 const FOOT_WIDE: f64 = CLAW.0 * 2.0 + CLEFT;
 /// The skin above the heels, in the foot: pastern and dewclaws.
-const SKIN: &str = "M16 6 C26 -6 32 -18 34 -36 M142 6 C132 -6 126 -18 124 -36 \
-                    M46 -22 a8 5.5 0 1 0 16 0 a8 5.5 0 1 0 -16 0 \
-                    M96 -22 a8 5.5 0 1 0 16 0 a8 5.5 0 1 0 -16 0";
+const SKIN: &str = "M16 6 C26 -6 32 -16 34 -29 M142 6 C132 -6 126 -16 124 -29 \
+                    M46 -20 a8 5.5 0 1 0 16 0 a8 5.5 0 1 0 -16 0 \
+                    M96 -20 a8 5.5 0 1 0 16 0 a8 5.5 0 1 0 -16 0";
 /// Beside the foot, and above and below it.
 const EDGE: f64 = 24.0;
-const ABOVE: f64 = 40.0;
+const ABOVE: f64 = 32.0;
 const BELOW: f64 = 40.0;
 /// Below a map without words: room for the zone at the toe.
-const BELOW_CARD: f64 = 20.0;
+const BELOW_CARD: f64 = 18.0;
 const WORD: f64 = 9.5;
 
 /// The words beside the drawing.
@@ -80,29 +80,29 @@ pub fn claw_map() -> String {
 
 /// The map with the zones' names beside it, as reports have it.
 #[must_use]
-pub fn named_claw_map(words: &ClawWords, zones: &[(u8, String)]) -> String {
+pub fn named_claw_map(words: &ClawWords, zones: &[(String, String)]) -> String {
     const WIDE: f64 = 360.0;
     const NAME: f64 = 10.2;
-    const LINE: f64 = 12.0;
+    const LINE: f64 = 11.6;
     let left = FOOT_WIDE + 2.0 * EDGE + 6.0;
-    let names: Vec<(u8, Vec<String>)> = zones
+    let names: Vec<(&str, Vec<String>)> = zones
         .iter()
-        .map(|(zone, name)| (*zone, lines_of(name, NAME, (WIDE - left - 17.0) * SPARE)))
+        .map(|(zone, name)| (zone.as_str(), lines_of(name, NAME, (WIDE - left - 22.0) * SPARE)))
         .collect();
     // A page's zones: thirteen.
     let lines = names.iter().map(|(_, lines)| lines.len()).sum::<usize>() as f64;
-    let gaps = 2.0 * names.len() as f64;
+    let gaps = 1.5 * names.len() as f64;
     let mut svg = Svg::new(WIDE, (ABOVE + CLAW.1 + BELOW).max(lines * LINE + gaps + 6.0));
     foot(&mut svg, 13.0);
     said(&mut svg, words);
     let mut y = 10.0;
     for (zone, lines) in names {
-        svg.strong((left + 13.0, y), NAME, Anchor::End, &zone.to_string());
+        svg.strong((left + 18.0, y), NAME, Anchor::End, zone);
         for line in lines {
-            svg.text((left + 17.0, y), NAME, Anchor::Start, &line);
+            svg.text((left + 22.0, y), NAME, Anchor::Start, &line);
             y += LINE;
         }
-        y += 2.0;
+        y += 1.5;
     }
     svg.finish()
 }

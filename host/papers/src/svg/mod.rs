@@ -33,7 +33,7 @@ pub use dots::{Dot, dots};
 pub use line::{Point, Series, line};
 pub use look::{Look, Mark};
 pub use panel::{Axis, Panel, Part, Row, Sign};
-pub use ribbon::{Field, piece_of, ribbon, ribbon_key};
+pub use ribbon::{Field, piece_of, ribbon};
 pub use sheet::Sheet;
 pub use steps::{Step, steps};
 

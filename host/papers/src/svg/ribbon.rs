@@ -11,7 +11,7 @@
 //!
 //! What each mark says: `host/questions/src/visit/RIBBON.md`. Why it looks so: `DRAWINGS.md`.
 
-use super::{Anchor, HUE, SPARE, Svg, lines_of};
+use super::{Anchor, HUE, Svg};
 
 /// Cows of one piece of the ribbon at most.
 const PIECE: usize = 20;
@@ -55,7 +55,6 @@ const SLOT: f64 = 17.0;
 const EDGE: f64 = 3.0;
 /// A piece of fewer fields is drawn as if it had so many, or its type would be a poster's.
 const LEAST: usize = 13;
-const KEY_WIDE: f64 = 300.0;
 /// Upper edge of the band, its lower edge, and how high the highest back is above it.
 const TOP: f64 = 52.0;
 const FOOT: f64 = 76.0;
@@ -227,52 +226,4 @@ fn number(svg: &mut Svg, middle: f64, field: &Field) {
          fill-opacity=\"{dense}\" transform=\"rotate(-90 {x:.1} {NUMBERS})\">{text}</text>",
         super::FONT
     ));
-}
-
-/// What the marks of a day mean, in words beside a sample of each.
-#[must_use]
-pub fn ribbon_key(rows: &[(Vec<Field>, String)]) -> String {
-    const SAMPLE: f64 = 48.0;
-    const SHRUNK: f64 = 0.78;
-    const SIZE: f64 = 11.0;
-    const LINE: f64 = 13.0;
-    const GAP: f64 = 6.0;
-    let lines = |text: &str| lines_of(text, SIZE, (KEY_WIDE - SAMPLE) * SPARE);
-    let high = |fields: &[Field], text: &str| {
-        let (top, bottom) = reach(fields);
-        // A row of the key has a line or two.
-        ((bottom - top) * SHRUNK).max(lines(text).len() as f64 * LINE)
-    };
-    let all: f64 = rows.iter().map(|(fields, text)| high(fields, text) + GAP).sum();
-    let mut svg = Svg::new(KEY_WIDE, all + 2.0);
-    let mut y = 1.0;
-    for (fields, text) in rows {
-        let (top, _) = reach(fields);
-        let (x, up) = (1.0 - EDGE * SHRUNK, y - top * SHRUNK);
-        svg.add(format_args!("<g transform=\"translate({x:.1} {up:.1}) scale({SHRUNK})\">"));
-        band(&mut svg, fields);
-        for (at, field) in fields.iter().enumerate() {
-            marks(&mut svg, x_of(at), field);
-        }
-        svg.add(format_args!("</g>"));
-        let lines = lines(text);
-        let band = y + ((TOP + FOOT) / 2.0 - top) * SHRUNK;
-        let mut base = band + 4.0 - (lines.len() as f64 - 1.0) * LINE / 2.0;
-        for line in lines {
-            svg.text((SAMPLE, base), SIZE, Anchor::Start, &line);
-            base += LINE;
-        }
-        y += high(fields, text) + GAP;
-    }
-    svg.finish()
-}
-
-/// From where to where a sample's marks reach.
-fn reach(fields: &[Field]) -> (f64, f64) {
-    let any = |has: fn(&Field) -> bool| fields.iter().any(has);
-    let back = fields.iter().filter_map(|one| one.back).fold(0.0, f64::max);
-    let score = if any(|one| one.lame.is_some()) { 11.0 } else { 0.0 };
-    let vet = if any(|one| one.vet) { 14.0 } else { 0.0 };
-    let below = if any(|one| one.blocks > 0) { DOTS + 5.0 } else { FOOT + 2.0 };
-    (TOP - back * ARCH - score - vet - 2.0, below)
 }

@@ -4,7 +4,6 @@ use hornrule_casebook::{Case, Class, FORGOTTEN_DAYS};
 use hornrule_insight::proportion;
 use hornrule_questions::visit::{CowLine, Gait, Mark, Summary, VisitReport};
 
-use crate::claw_figure;
 use crate::page::{Block, Column, Figure, Page, Table, Width};
 use crate::svg::{self, Field};
 use crate::terms;
@@ -31,13 +30,15 @@ pub(super) fn day(report: &VisitReport, words: &Words, page: &mut Page) {
 
 fn sentences(summary: &Summary, words: &Words) -> Vec<String> {
     let classes = &summary.classes;
-    let mut lines = vec![words.say(Say::DayCows { n: summary.cows.into() })];
+    let mut came = words.say(Say::DayCows { n: summary.cows.into() });
     if let Some((seen, listed)) = summary.listed {
         // Herds are counted in hundreds.
         let share = words.percent(seen as f64 / listed.max(1) as f64);
         let (seen, listed) = (seen.into(), listed.into());
-        lines.push(words.say(Say::DayListed { seen, listed, share: share.into() }));
+        came.push(' ');
+        came.push_str(&words.say(Say::DayListed { seen, listed, share: share.into() }));
     }
+    let mut lines = vec![came];
     lines.push(words.say(Say::DayWork {
         claws: words.say(Say::ClawsN { n: summary.claws_trimmed.into() }).into(),
         blocks: words.say(Say::BlocksN { n: summary.blocks.into() }).into(),
@@ -114,11 +115,9 @@ fn ribbon(report: &VisitReport, words: &Words, page: &mut Page) {
         (1..).zip(&report.ribbon).map(|(place, mark)| told(report, place, mark, words)).collect();
     let each = svg::piece_of(all.len());
     let pieces = all.chunks(each);
-    let mut figures: Vec<Figure> =
-        pieces.map(|piece| figure(piece, (each, all.len()), words)).collect();
-    figures.push(key(&report.ribbon, words));
-    figures.push(claw_figure::for_report(&report.spots, words));
-    page.add(Block::Figures(figures));
+    let figures = pieces.map(|piece| figure(piece, (each, all.len()), words));
+    page.add(Block::Figures(figures.collect()));
+    page.note(key(&report.ribbon, words));
     let table = table(&all, words);
     if table.rows() > 0 {
         page.add(Block::Folded(table));
@@ -183,53 +182,26 @@ fn short_number(number: &str) -> String {
     format!("…{end}")
 }
 
-/// The marks that the day has, each in words.
-fn key(marks: &[Mark], words: &Words) -> Figure {
+/// How to read the marks that the day has.
+fn key(marks: &[Mark], words: &Words) -> String {
     let any = |has: fn(&Mark) -> bool| marks.iter().any(has);
-    let plain = Field::default;
-    let (lame, uneven) =
-        (|gait: Gait| gait.is_lame(), |gait: Gait| !gait.is_lame() && gait.height() > 0.0);
-    let mut rows = vec![(vec![plain(), plain()], Say::KeyField)];
-    let mut row = |there: bool, fields: Vec<Field>, say| {
-        if there {
-            rows.push((fields, say));
-        }
-    };
-    let back = |back, lame: Option<&str>| Field {
-        back: Some(back),
-        lame: lame.map(str::to_owned),
-        ..Field::default()
-    };
-    row(
-        marks.iter().any(|mark| mark.gait.is_some_and(lame)),
-        vec![back(0.5, Some("3")), back(0.75, Some("4"))],
-        Say::KeyLame,
-    );
-    row(
-        marks.iter().any(|mark| mark.gait.is_some_and(uneven)),
-        vec![plain(), back(0.3, None)],
-        Say::KeyUneven,
-    );
-    let new = |depth| Field { new: Some(depth), ..Field::default() };
-    let open = |depth| Field { open: Some(depth), ..Field::default() };
-    row(any(|mark| mark.new.is_some()), (1..=3).map(new).collect(), Say::KeyNew);
-    row(any(|mark| mark.open.is_some()), (1..=3).map(open).collect(), Say::KeyOpen);
-    let block = Field { blocks: 1, ..plain() };
-    row(any(|mark| mark.blocks > 0), vec![plain(), block], Say::KeyBlock);
-    let vet = Field { vet: true, ..plain() };
-    row(any(|mark| mark.vet), vec![plain(), vet], Say::KeyVet);
-    let unseen = Field { unseen: true, ..plain() };
-    row(any(|mark| mark.class == Class::NotExamined), vec![plain(), unseen], Say::KeyUnseen);
-    let rows: Vec<(Vec<Field>, String)> =
-        rows.into_iter().map(|(fields, say)| (fields, words.say(say))).collect();
-    let said: Vec<&str> = rows.iter().map(|(_, text)| text.as_str()).collect();
-    Figure {
-        svg: svg::ribbon_key(&rows),
-        alt: words.say(Say::RibbonKeyAlt { rows: said.join(" ").into() }),
-        caption: Some(words.say(Say::RibbonKey)),
-        lines: Vec::new(),
-        width: Width::Half,
-    }
+    let all = [
+        (Say::KeyField, true),
+        (Say::KeyLame, any(|mark| mark.gait.is_some_and(Gait::is_lame))),
+        (Say::KeyUneven, any(|mark| mark.gait.is_some_and(is_uneven))),
+        (Say::KeyNew, any(|mark| mark.new.is_some())),
+        (Say::KeyOpen, any(|mark| mark.open.is_some())),
+        (Say::KeyDeep, any(|mark| mark.new.is_some() || mark.open.is_some())),
+        (Say::KeyBlock, any(|mark| mark.blocks > 0)),
+        (Say::KeyVet, any(|mark| mark.vet)),
+        (Say::KeyUnseen, any(|mark| mark.class == Class::NotExamined)),
+    ];
+    let there = all.into_iter().filter(|(_, there)| *there).map(|(say, _)| words.say(say));
+    there.collect::<Vec<_>>().join(" ")
+}
+
+fn is_uneven(gait: Gait) -> bool {
+    !gait.is_lame() && gait.height() > 0.0
 }
 
 /// The same in rows, for those who cannot see it: cows with a mark.

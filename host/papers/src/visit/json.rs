@@ -40,7 +40,7 @@ pub fn json(report: &VisitReport) -> Value {
         "claws_measured_after_trimming": report.walls_after,
         "shorter_than_target": report.short.iter().map(short).collect::<Vec<_>>(),
         "zones": report.spots.iter().map(spot).collect::<Vec<_>>(),
-        "chute_order": report.ribbon.iter().map(mark).collect::<Vec<_>>(),
+        "chute_order": (1..).zip(&report.ribbon).map(mark).collect::<Vec<_>>(),
         "earlier_visits": report.earlier.iter().map(earlier).collect::<Vec<_>>(),
         "entries_of_no_known_farm": report.unplaced,
     })
@@ -240,9 +240,10 @@ fn spot(spot: &Spot) -> Value {
 }
 
 /// A cow's mark on the ribbon (`host/questions/src/visit/RIBBON.md`).
-fn mark(mark: &Mark) -> Value {
+fn mark((nth, mark): (usize, &Mark)) -> Value {
     let gait = |gait: Gait| json!({ "scale": gait.scale.name, "value": gait.value, "lame": gait.is_lame() });
     let value = json!({
+        "nth": nth,
         "class": class(mark.class),
         "gait": mark.gait.map(gait),
         "new_depth": mark.new.map(|depth| depth.steps()),

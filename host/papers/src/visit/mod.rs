@@ -14,6 +14,7 @@ pub(crate) use json::{
     place as place_json, vet as vet_json,
 };
 
+use crate::claw_figure;
 use crate::page::{Block, Column, Figure, Notice, Page, Table, Weight, Width};
 use crate::svg::{self, Bar};
 use crate::terms;
@@ -53,7 +54,9 @@ pub fn page(report: &VisitReport, words: &Words, paper: hornrule_facts::Paper) -
     cows::cows(report, words, &mut page);
     lengths::lengths(report, words, &mut page);
     page.heading(words.say(Say::HeadCautions));
-    page.add(terms::cautions(words));
+    // Who is to call now has read when to call.
+    let said = report.vet.iter().any(|vet| vet.urgency == Urgency::Now);
+    page.add(if said { terms::cautions_but_the_vet(words) } else { terms::cautions(words) });
     page
 }
 
@@ -117,6 +120,9 @@ fn lesions(report: &VisitReport, words: &Words, page: &mut Page) {
         ]);
     }
     page.add(Block::Table(table));
+    let mut figures = vec![claw_figure::for_report(&report.spots, words)];
+    figures.extend(shares(report, words));
+    page.add(Block::Figures(figures));
 }
 
 /// This visit's share of cows with a lesion below those of earlier ones; `None` without any.
@@ -186,5 +192,4 @@ fn earlier(report: &VisitReport, words: &Words, page: &mut Page) {
     }
     page.add(Block::Table(table));
     page.note(words.say(Say::NoteEarlier));
-    page.add(Block::Figures(shares(report, words).into_iter().collect()));
 }

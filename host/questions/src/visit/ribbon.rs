@@ -139,13 +139,15 @@ pub(super) fn ribbon(facts: &[Fact], cows: &[CowLine], vet: &[Vet], day: Day) ->
     marks
 }
 
-/// A lame score before one that is not, then the one further up its scale.
+/// A lame score before one that is not, then the one further up its scale, then the scale with the
+/// smaller number.
 fn gait(scores: &[(Scale, u8)]) -> Option<Gait> {
     let of_gait = scores.iter().filter(|(scale, _)| scale.lame_from.is_some());
     let all = of_gait.map(|(scale, value)| Gait { scale: *scale, value: *value });
     all.max_by(|one, other| {
         let lame = one.is_lame().cmp(&other.is_lame());
-        lame.then(one.height().total_cmp(&other.height()))
+        let height = one.height().total_cmp(&other.height());
+        lame.then(height).then(other.scale.code().cmp(&one.scale.code()))
     })
 }
 
@@ -169,6 +171,8 @@ mod tests {
         assert_eq!(read(&[on(1, 5), on(2, 1)]), Some((1, 5, true, 1.0)));
         // 2 of 0 to 3 is lame, 2 of 1 to 5 is not.
         assert_eq!(read(&[on(1, 2), on(2, 2)]), Some((2, 2, true, 2.0 / 3.0)));
+        // Nothing between them.
+        assert_eq!(read(&[on(2, 0), on(1, 1)]), Some((1, 1, false, 0.0)));
         // Both are lame: the worse of them.
         assert_eq!(read(&[on(2, 2), on(1, 4)]), Some((1, 4, true, 0.75)));
     }

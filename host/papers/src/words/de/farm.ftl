@@ -19,7 +19,10 @@ farm-sum-trimmed-listed = { $n ->
 }
 farm-sum-examined = { $examined } Kühe untersucht, { $lesion } mit Befund.
 farm-sum-examined-share = { $examined } Kühe untersucht, { $lesion } mit Befund: { $share }.
-farm-sum-cases = Fälle: { $new } neu, { $again } Rückfälle.
+farm-sum-cases = { $again ->
+    [one] Fälle: { $new } neu, 1 Rückfall.
+   *[other] Fälle: { $new } neu, { $again } Rückfälle.
+}
 farm-sum-blocks = { $blocks } geklebt.
 farm-of-listed = { $cases } von { $listed } der Liste ({ $share })
 

@@ -12,7 +12,7 @@ blocks-n = { $n ->
     [one] { $n } Klotz
    *[other] { $n } Klötze
 }
-day-classes = { $examined } untersucht: { $new } mit neuem Befund, { $open } mit einem früheren, der noch offen ist, { $sound } ohne Befund.
+day-classes = { $examined } untersucht: { $new } mit neuem Befund, { $open } mit einem früheren, noch offenen, { $sound } ohne.
 part-of = { $n } ({ $share })
 day-not-examined = { $n ->
     [one] Eine wurde nicht untersucht.
@@ -28,13 +28,12 @@ ribbon-new = neu: { $what }
 ribbon-open = von früher: { $what }
 ribbon-vet = für den Tierarzt
 ribbon-no-mark = Keine hat ein Zeichen.
-ribbon-key = So wird es gelesen: von links nach rechts, wie sie kamen; die obere Kante ist der Rücken, die untere die Füße.
-ribbon-key-alt = Zeichenerklärung: { $rows }
-key-field = Ein Feld ist eine Kuh.
-key-lame = Krummer Rücken mit der Note: lahm. Je höher, desto lahmer.
+key-field = So wird es gelesen: ein Feld ist eine Kuh, von links nach rechts, wie sie kamen; die obere Kante ist der Rücken, die untere die Füße.
+key-lame = Schwarzer Bogen mit der Note: lahm; je höher, desto lahmer.
 key-uneven = Heller Bogen: beurteilt, nicht lahm.
-key-new = Schwarze Kerbe: neuer Befund. Je tiefer, desto schlimmer.
+key-new = Schwarze Kerbe: neuer Befund.
 key-open = Hohle Kerbe: früherer Befund, noch offen.
+key-deep = Je tiefer, desto schlimmer.
 key-block = Punkt: Klotz geklebt.
 key-vet = Ausrufezeichen: für den Tierarzt.
 key-unseen = Gestrichelt: nicht untersucht.
@@ -49,7 +48,7 @@ claw-left-inner = linker Fuß: innen
 claw-right-outer = rechter Fuß: außen
 claw-right-inner = rechter Fuß: innen
 claw-map-seen = Die Sohle, wie man sie am aufgehobenen Fuß sieht: Klauenspitzen unten, Ballen oben.
-claw-map-sides = Die Außenklaue liegt am linken Fuß links, am rechten rechts.
+claw-map-card = Aufgehobener Fuß: Klauenspitzen unten.
 claw-map-alt = Die Sohle eines aufgehobenen Fußes, Klauenspitzen unten, mit den Nummern der Zonen. Die linke Klaue ist am linken Fuß die äußere und am rechten Fuß die innere. { $zones }
 zones-today = Neue und offene Befunde nach Zonen: { $zones }.
 zone-claws = Zone { $zone }: { $claws }
