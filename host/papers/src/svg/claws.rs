@@ -16,11 +16,11 @@ use super::{Anchor, SPARE, Svg, lines_of};
 const OUTLINE: &str = "M34 2 C18 6 4 24 2 50 C1 66 3 80 9 90 C15 101 26 105 34 104 \
                        C46 103 54 92 54 76 C54 60 50 52 50 40 C50 24 46 8 34 2 Z";
 /// Where the wall ends and the sole begins.
-const WHITE_LINE: &str = "M14 76 C13 60 15 36 26 22 C30 17 36 15 40 21";
+const WHITE_LINE: &str = "M16 76 C15 60 17 37 27 23 C31 17.5 36 15.5 40 21";
 /// Where the sole ends and the bulb begins.
-const BULB: &str = "M14 76 C18 72 23 69.5 28.5 68 M47.5 66.5 L53 68";
+const BULB: &str = "M16 76 C19 72 23 69.5 28.5 68 M47.5 66.5 L53 68";
 /// Between toe, side and heel of the white line.
-const PARTS: &str = "M2.4 56 L13.8 56 M13.5 20 L24.5 24";
+const PARTS: &str = "M2.4 56 L15.4 56 M13.5 20 L25.5 25";
 const CLAW: (f64, f64) = (56.0, 106.0);
 /// Between the two claws of a foot.
 const CLEFT: f64 = 46.0;
@@ -50,8 +50,8 @@ pub struct ClawWords {
 /// its toe up.
 const ON_CLAW: [(u8, (f64, f64)); 10] = [
     (1, (31.0, 10.5)),
-    (2, (8.6, 40.0)),
-    (3, (9.4, 68.0)),
+    (2, (9.6, 42.0)),
+    (3, (10.0, 67.0)),
     (4, (38.0, 66.5)),
     (5, (32.0, 42.0)),
     (6, (32.0, 90.0)),
