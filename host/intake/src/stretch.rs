@@ -88,13 +88,24 @@ impl Stretch {
     /// The numbers missing right before the record at this index.
     #[must_use]
     pub fn missing_before(&self, index: usize) -> Option<Missing> {
+        let (seq, _) = self.records.get(index)?;
         let before = index.checked_sub(1).map_or(self.before, |i| self.records[i].0);
-        let seq = self.records[index].0;
         let (first, last) = (before.next(), seq.previous());
         (first <= last).then(|| {
             let lost = self.covered.iter().any(|run| run.0 <= first && last <= run.1);
             Missing { first, last, lost }
         })
+    }
+
+    /// Whether no record can follow this one by a later pull: the next number is here or lost, or a
+    /// pull has seen the handheld in a later start.
+    #[must_use]
+    pub fn is_followed(&self, index: usize) -> bool {
+        let later = |boot: Boot| self.anchors.iter().any(|anchor| anchor.boot > boot);
+        match (self.records.get(index + 1), self.missing_before(index + 1)) {
+            (Some(_), missing) => missing.is_none_or(|missing| missing.lost),
+            (None, _) => self.records[index].1.as_ref().is_ok_and(|record| later(record.boot)),
+        }
     }
 }
 
@@ -137,6 +148,8 @@ pub struct Voids {
     pub voided: BTreeSet<Seq>,
     /// `Void` records that find nothing to take back.
     pub missed: BTreeSet<Seq>,
+    /// Bundles of which fewer parts follow than they have, and how many do.
+    pub short: BTreeMap<Seq, u8>,
 }
 
 impl Voids {
@@ -165,7 +178,13 @@ impl Voids {
                 }
                 Entry::Bundle { parts, .. } => {
                     said.insert(*seq);
-                    bundles.insert(*seq, bundle_parts(&records[at..], record.uptime, parts));
+                    let there = bundle_parts(&records[at..], record.uptime, parts);
+                    if let Ok(few) = u8::try_from(there.len())
+                        && few < parts
+                    {
+                        voids.short.insert(*seq, few);
+                    }
+                    bundles.insert(*seq, there);
                 }
                 Entry::Void { seq: target } if said.contains(&target) => {
                     voids.voided.insert(target);
@@ -181,6 +200,7 @@ impl Voids {
                 | Entry::PlanLoaded { .. } => {}
             }
         }
+        voids.short.retain(|seq, _| !voids.voided.contains(seq));
         voids
     }
 }

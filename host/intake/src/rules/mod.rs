@@ -107,6 +107,8 @@ pub struct Seen<'a> {
     pub missing: Option<Missing>,
     /// Whether it takes back something that is not there.
     pub missed_void: bool,
+    /// For a bundle with fewer parts than it has, how many there are.
+    pub parts_there: Option<u8>,
     /// For the first record of a boot, where the boot stands on the wall clock.
     pub starts: Option<&'a Placed>,
 }
@@ -173,6 +175,7 @@ pub const RULES: &[Rule] = &[
     record::NUMBERS_MISSING,
     record::LOG_WAS_FULL,
     record::NOTHING_TO_UNDO,
+    record::BUNDLE_CUT_SHORT,
     record::CALLIPER_FAULT,
     record::CLOCK_NONSENSE,
     record::CLOCK_BOUNDED,

@@ -105,6 +105,30 @@ pub(super) const NOTHING_TO_UNDO: Rule = rule(
     },
 );
 
+/// A bundle that power or flash cut short. One taken back is complete: nothing of it was said.
+pub(super) const BUNDLE_CUT_SHORT: Rule = rule(
+    "bundle-cut-short",
+    Flagged,
+    "a bundle of which not all parts are on record",
+    |seen| match (entry(seen)?, seen.parts_there?) {
+        (Entry::Bundle { bundle, parts }, there) => {
+            let there = match there {
+                0 => "none is".to_owned(),
+                1 => "only the first is".to_owned(),
+                more => format!("only the first {more} are"),
+            };
+            Some(format!(
+                "Bundle {bundle} at entry {} has {}, of which {there} on record: power failed \
+                 meanwhile, or the rest could not be stored, and no cue promised it. What is here \
+                 counts as done. Ask what else was done, and key it when she is seen next.",
+                seen.seq.0,
+                words::count(usize::from(*parts), "part", "parts"),
+            ))
+        }
+        _ => None,
+    },
+);
+
 /// A clip that gave no length.
 pub(super) const CALLIPER_FAULT: Rule =
     rule("calliper-fault", Flagged, "a clip of the calliper that gave no length", |seen| {
