@@ -54,6 +54,15 @@ pub struct Missing {
     pub lost: bool,
 }
 
+/// A bundle with fewer parts than it has.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cut {
+    /// How many follow it.
+    pub there: u8,
+    /// Whether a later pull may bring the rest: the number after them is neither here nor lost.
+    pub may_come: bool,
+}
+
 impl Stretch {
     /// The records of each boot, by their index.
     #[must_use]
@@ -97,15 +106,13 @@ impl Stretch {
         })
     }
 
-    /// Whether no record can follow this one by a later pull: the next number is here or lost, or a
-    /// pull has seen the handheld in a later start.
+    /// What is there of the bundle at this index, of whose parts this many follow: fewer than all.
     #[must_use]
-    pub fn is_followed(&self, index: usize) -> bool {
-        let later = |boot: Boot| self.anchors.iter().any(|anchor| anchor.boot > boot);
-        match (self.records.get(index + 1), self.missing_before(index + 1)) {
-            (Some(_), missing) => missing.is_none_or(|missing| missing.lost),
-            (None, _) => self.records[index].1.as_ref().is_ok_and(|record| later(record.boot)),
-        }
+    pub fn cut(&self, index: usize, there: u8) -> Cut {
+        let after = index + usize::from(there) + 1;
+        let pulled = after < self.records.len()
+            && self.missing_before(after).is_none_or(|missing| missing.lost);
+        Cut { there, may_come: !pulled }
     }
 }
 

@@ -110,22 +110,26 @@ pub(super) const BUNDLE_CUT_SHORT: Rule = rule(
     "bundle-cut-short",
     Flagged,
     "a bundle of which not all parts are on record",
-    |seen| match (entry(seen)?, seen.parts_there?) {
-        (Entry::Bundle { bundle, parts }, there) => {
-            let there = match there {
-                0 => "none is".to_owned(),
-                1 => "only the first is".to_owned(),
-                more => format!("only the first {more} are"),
-            };
-            Some(format!(
-                "Bundle {bundle} at entry {} has {}, of which {there} on record: power failed \
-                 meanwhile, or the rest could not be stored, and no cue promised it. What is here \
-                 counts as done. Ask what else was done, and key it when she is seen next.",
-                seen.seq.0,
-                words::count(usize::from(*parts), "part", "parts"),
-            ))
-        }
-        _ => None,
+    |seen| {
+        let (Entry::Bundle { bundle, parts }, Some(cut)) = (entry(seen)?, seen.cut) else {
+            return None;
+        };
+        let there = match cut.there {
+            0 => "none is".to_owned(),
+            1 => "only the first is".to_owned(),
+            more => format!("only the first {more} are"),
+        };
+        let why = match cut.may_come {
+            true => "Pull again, that may bring the rest. If it does not, power failed",
+            false => "Power failed",
+        };
+        Some(format!(
+            "Bundle {bundle} at entry {} has {}, of which {there} on record. {why} while they were \
+             stored, or the flash gave out; no cue promised them. What is on record counts as done. \
+             Ask about the rest, and key it when she is seen next.",
+            seen.seq.0,
+            words::count(usize::from(*parts), "part", "parts"),
+        ))
     },
 );
 
