@@ -16,7 +16,7 @@ mod sentence;
 mod undo;
 mod walk;
 
-pub use cow::{DayPlan, NoPlan, Standing};
+pub use cow::{DayPlan, Listing, NoPlan, Standing};
 pub use press::Press;
 
 use heapless::Vec;
