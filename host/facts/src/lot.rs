@@ -119,9 +119,8 @@ impl Lot {
     #[must_use]
     pub fn text(&self) -> String {
         let Design { by, ways, sizes, seed } = &self.design;
-        let words = |numbers: &[u8]| {
-            numbers.iter().map(|number| format!(" {number}")).collect::<String>()
-        };
+        let words =
+            |numbers: &[u8]| numbers.iter().map(|number| format!(" {number}")).collect::<String>();
         let mut text = format!(
             "hornrule lot 1\nherd {}\nday {}\nby {}\nways{}\nsizes{}\nseed {seed}\ncows {}\n",
             self.name,

@@ -71,16 +71,8 @@ pub(super) const MIGRATIONS: &[Migration] = &[
         name: "009_payments",
         sql: include_str!("migrations/sqlite/009_payments.sql"),
     },
-    Migration {
-        version: 10,
-        name: "010_vet",
-        sql: include_str!("migrations/sqlite/010_vet.sql"),
-    },
-    Migration {
-        version: 11,
-        name: "011_lot",
-        sql: include_str!("migrations/sqlite/011_lot.sql"),
-    },
+    Migration { version: 10, name: "010_vet", sql: include_str!("migrations/sqlite/010_vet.sql") },
+    Migration { version: 11, name: "011_lot", sql: include_str!("migrations/sqlite/011_lot.sql") },
 ];
 
 /// Why a database cannot be brought to the newest version.

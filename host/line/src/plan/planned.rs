@@ -93,6 +93,7 @@ impl Planned {
             first_claws: self.habits.first_claws,
             // At most nine.
             bundles: self.habits.bundles().count() as u8,
+            ..Head::default()
         };
         let all = self.rows(true)?;
         let fits = head.cows_at() + ROW * all.len() <= room;

@@ -138,8 +138,7 @@ fn drawn(
     let Signed { day, who, at_ms, why } = signed;
     let cows = allocated(&design, &cows);
     let (sha256, name) = (String::new(), herd.name.clone());
-    let mut lot =
-        Lot { lot: 0, herd: herd.herd, name, day, design, cows, sha256, who, at_ms, why };
+    let mut lot = Lot { lot: 0, herd: herd.herd, name, day, design, cows, sha256, who, at_ms, why };
     lot.sha256 = self::sha256(&lot.text());
     lot.lot = rows.insert_lot(&lot)?;
     Ok(Ok(KeptLot { lot, notes: Vec::new() }))
@@ -166,11 +165,7 @@ fn newest(rows: &Rows<'_>, herd: &Herd) -> Result<Result<KeptLot, LotError>, Fau
 ///
 /// # Errors
 /// [`LotError`]; nothing is closed then.
-pub fn close(
-    database: &mut Database,
-    herd: &Herd,
-    signed: Signed,
-) -> Result<KeptLot, LotError> {
+pub fn close(database: &mut Database, herd: &Herd, signed: Signed) -> Result<KeptLot, LotError> {
     database.write_or_not(|rows| {
         let mut kept = match newest(rows, herd)? {
             Ok(kept) => kept,

@@ -109,9 +109,8 @@ fn what_is_no_draw_is_refused_and_keeps_nothing() {
         let said = draw(&mut database, &herd, wrong.clone(), signed(MONDAY)).unwrap_err();
         assert!(matches!(said, LotError::Ways | LotError::Sizes | LotError::Seed), "{wrong:?}");
     }
-    let empty = database
-        .write::<_, DatabaseError>(|rows| rows.insert_herd("Neuhof", None, "UTC"))
-        .unwrap();
+    let empty =
+        database.write::<_, DatabaseError>(|rows| rows.insert_herd("Neuhof", None, "UTC")).unwrap();
     let empty = Herd { herd: empty, name: "Neuhof".to_owned(), ..herd.clone() };
     let said = draw(&mut database, &empty, design(Unit::Cow), signed(MONDAY)).unwrap_err();
     assert!(matches!(said, LotError::NoCow(_)));
