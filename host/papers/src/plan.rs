@@ -100,6 +100,7 @@ mod tests {
     use super::*;
     use hornrule_facts::Language;
     use hornrule_protocol::HerdNumber;
+    use hornrule_protocol::plan::Particulars;
 
     #[test]
     fn each_farm_has_its_key_and_what_is_due() {
@@ -109,6 +110,7 @@ mod tests {
             tag: None,
             name: (number == 27).then(|| "Clover".to_owned()),
             needs,
+            particulars: Particulars::NONE,
             overdue: 0,
         };
         let due = Needs::NONE.with(Need::Recheck(Foot::RightHind)).with(Need::Vet);

@@ -12,7 +12,7 @@ mod keys;
 pub use kept::{KeepError, Maker, keep};
 pub use keys::{KeysError, day_keys};
 
-use hornrule_protocol::plan::{Blinding, Gauge, Limits, Need, Needs, Order};
+use hornrule_protocol::plan::{Blinding, Gauge, Limits, Need, Needs, Order, Particulars};
 use hornrule_protocol::{AnimalNumber, DeviceId, HerdNumber, Iso11784};
 
 use crate::due::{Need as Due, open_needs};
@@ -69,6 +69,7 @@ pub fn gather(
                 tag: own_tag.or(animal.tag),
                 name: animal.name,
                 needs,
+                particulars: Particulars::NONE,
                 overdue: overdue(&due, (listed.herd, animal.animal), day),
             });
         }
@@ -88,6 +89,8 @@ pub fn gather(
         limits: asked.limits,
         blinding: asked.blinding,
         gauge,
+        floor: 0,
+        heels: 0,
         habits: asked.habits,
         trial_ways: herd.trial_ways()?,
     })

@@ -201,8 +201,8 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let planned = gather(&herd, &farms, day, Some(hello.device), &asked)?;
     let failed = |error| Failure::load(&address, error);
     let state = state(&mut *port).map_err(failed)?;
-    let (planned, whole) = planned.for_version(state.version);
-    if !whole {
+    let (planned, left) = planned.for_version(state.version);
+    if left.habits {
         eprintln!(
             "hornrule: the firmware of this handheld knows no bundles and starts at the outer claw \
              of every foot; the plan is loaded without them. Update the firmware"
