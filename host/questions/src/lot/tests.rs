@@ -172,3 +172,31 @@ fn a_way_holds_from_the_draw_through_its_close_and_goes_with_a_new_number() {
     assert_eq!(lots.way(AnimalId(9), hornrule_kit::LH_IN, after(0)).map(|one| one.1), None);
     assert_eq!(lots.all().count(), 1);
 }
+
+#[test]
+fn the_plan_has_the_ways_while_the_draw_holds() {
+    use crate::plan::{Asked, gather};
+    use hornrule_facts::lot::claw_at;
+
+    let mut database = Database::in_memory().unwrap();
+    let herd = farm(&mut database);
+    let ways = |database: &Database, day: Day| -> Vec<(i64, Ways)> {
+        let farms = [(1, herd.clone())];
+        let plan = gather(database, &farms, day, None, &Asked::default()).unwrap();
+        let of = |cow: hornrule_line::plan::PlannedCow| {
+            let way = |place| cow.particulars.way(claw_at(place).unwrap()).unwrap_or(0);
+            (i64::from(cow.number.unwrap().get()), std::array::from_fn(way))
+        };
+        plan.cows.into_iter().map(of).collect()
+    };
+    let none = COWS.map(|cow| (cow, [0; CLAWS]));
+    assert_eq!(ways(&database, MONDAY), none);
+    let kept = draw(&mut database, &herd, design(Unit::Claw), signed(MONDAY)).unwrap();
+    let drawn: Vec<(i64, Ways)> =
+        kept.lot.cows.iter().map(|(cow, ways)| (cow.number(), *ways)).collect();
+    assert_eq!(ways(&database, Day(MONDAY.0 - 1)), none);
+    assert_eq!(ways(&database, Day(MONDAY.0 + 30)), drawn);
+    close(&mut database, &herd, signed(Day(MONDAY.0 + 30))).unwrap();
+    assert_eq!(ways(&database, Day(MONDAY.0 + 30)), drawn);
+    assert_eq!(ways(&database, Day(MONDAY.0 + 31)), none);
+}
