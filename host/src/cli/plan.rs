@@ -161,6 +161,7 @@ struct FarmRow {
     name: String,
     cows: usize,
     due: usize,
+    drawn: usize,
 }
 
 #[derive(Serialize)]
@@ -344,6 +345,7 @@ fn row(planned: &Planned, day: Day, loaded: Option<LoadedRow>) -> Row {
         name: name.clone(),
         cows: of(*farm).count(),
         due: of(*farm).filter(|cow| cow.needs.bits() != 0).count(),
+        drawn: of(*farm).filter(|cow| cow.is_drawn()).count(),
     });
     let cows = planned.cows.iter().map(|cow| CowRow {
         farm: cow.farm,
@@ -381,8 +383,12 @@ fn row(planned: &Planned, day: Day, loaded: Option<LoadedRow>) -> Row {
 fn told(row: &Row) -> String {
     let mut text = format!("plan for {}\n", row.day);
     for farm in &row.farms {
-        let FarmRow { farm, name, cows, due } = farm;
-        text += &format!("farm {farm}    {name}: {cows} cows, {due} of them due\n");
+        let FarmRow { farm, name, cows, due, drawn } = farm;
+        let drawn = match drawn {
+            0 => String::new(),
+            n => format!("; ways are drawn for the blocks of {n}"),
+        };
+        text += &format!("farm {farm}    {name}: {cows} cows, {due} of them due{drawn}\n");
     }
     let order =
         if row.order.is_empty() { "dorsal wall length".to_owned() } else { row.order.join(", ") };

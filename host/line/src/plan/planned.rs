@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use hornrule_protocol::plan::{
     BUNDLES_VERSION, Blinding, Floor, Gauge, Head, Limits, Needs, Order, Particulars, Row, VERSION,
 };
-use hornrule_protocol::{AnimalNumber, Bundle, HerdNumber, Iso11784, PlanNumber};
+use hornrule_protocol::{AnimalNumber, Bundle, Claw, HerdNumber, Iso11784, PlanNumber};
 
 use hornrule_facts::Habits;
 
@@ -26,6 +26,14 @@ pub struct PlannedCow {
     pub particulars: Particulars,
     /// Days that the longest of it is overdue; told by the office, not loaded.
     pub overdue: u32,
+}
+
+impl PlannedCow {
+    /// Whether ways of gluing are drawn for her claws. Which ones, nothing tells that people read.
+    #[must_use]
+    pub fn is_drawn(&self) -> bool {
+        Claw::all().any(|claw| self.particulars.way(claw).is_some())
+    }
 }
 
 /// The plan of a day.

@@ -22,7 +22,7 @@ pub mod uncertainty;
 use serde::Serialize;
 
 pub use agreement::{Agreement, GaugeChart, GaugeRead, Measured, ReadingsSeen};
-pub use blocks::{Blocks, BlocksSeen, Way as BlockWay};
+pub use blocks::{Against, Blocks, BlocksSeen, Way as BlockWay};
 pub use drawn::{Adherence, Departure, DrawTold, DrawnBlocks};
 pub use gather::{agreement, blocks, growth, healing};
 pub use growth::{CowGrowth, Horn, WallsSeen};
