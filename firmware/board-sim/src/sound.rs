@@ -124,7 +124,7 @@ mod tests {
         for cue in Cue::ALL {
             let sound = render(cue);
             let ms = sound.len() as u32 * 1000 / RATE;
-            assert!(ms.abs_diff(cue.length_ms()) <= 1 + cue.steps().len() as u32, "{cue:?}");
+            assert!(ms.abs_diff(cue.signal().length_ms()) <= 1 + cue.steps().count() as u32, "{cue:?}");
             assert!(sound.iter().all(|s| s.unsigned_abs() <= 16_000), "{cue:?}");
             assert!(sound.iter().any(|s| s.unsigned_abs() > 15_000), "{cue:?}");
         }

@@ -43,7 +43,7 @@ pub async fn unusable(mut voice: impl Voice) -> ! {
 
 async fn play(cue: Cue, voice: &mut impl Voice) {
     for step in cue.steps() {
-        voice.show(step);
+        voice.show(&step);
         Timer::after(Duration::from_millis(u64::from(step.ms))).await;
     }
     voice.show(&SILENCE);

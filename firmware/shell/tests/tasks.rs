@@ -211,7 +211,7 @@ fn now() -> Micros {
 fn cues(world: &World) -> Vec<Cue> {
     let shown: Vec<Step> = world.sounds.borrow().iter().map(|(_, step)| *step).collect();
     let runs = shown.split(|step| step.ms == 0).filter(|run| !run.is_empty());
-    runs.map(|run| Cue::ALL.into_iter().find(|cue| cue.steps() == run).unwrap()).collect()
+    runs.map(|run| Cue::ALL.into_iter().find(|cue| cue.steps().eq(run.iter().copied())).unwrap()).collect()
 }
 
 /// Lets the tasks run for this long.
