@@ -123,7 +123,8 @@ fn of_drawn(drawn: &DrawnBlocks) -> String {
             0 => String::new(),
             n => format!("; looked into while open: {}", plain::count(*n, "time", "times")),
         };
-        text += &format!("\nDraw {draw}, {farm}: {cows} cows by {by}, from {day}, {holds}{looks}\n");
+        text +=
+            &format!("\nDraw {draw}, {farm}: {cows} cows by {by}, from {day}, {holds}{looks}\n");
     }
     let Adherence { blocks, as_drawn } = drawn.adherence;
     if blocks == 0 {

@@ -11,6 +11,7 @@
 
 mod cow;
 mod digits;
+mod lot;
 mod press;
 mod sentence;
 mod undo;
@@ -30,6 +31,7 @@ use hornrule_protocol::{
 
 use crate::cue::Cue;
 use crate::time::{Micros, Wake};
+use lot::Lot;
 use sentence::{Sentence, Step};
 use undo::{Effect, UndoList};
 use walk::Walk;
@@ -80,6 +82,7 @@ pub struct Chute {
     /// Of the bundle keyed last.
     parts: Parts,
     undo: UndoList,
+    lot: Lot,
 }
 
 impl Default for Chute {
@@ -103,6 +106,7 @@ impl Chute {
             walk: Walk::new(),
             parts: Parts::new(),
             undo: UndoList::new(),
+            lot: Lot::NONE,
         }
     }
 
@@ -121,12 +125,15 @@ impl Chute {
                 self.dimension = Some(dimension);
                 Answer::Cue(Cue::KeyTaken)
             }
-            Step::AskNext => Answer::Cue(self.next_clip(plan)),
+            Step::AskNext => {
+                Answer::Cue(self.drawn_in_hand().unwrap_or_else(|| self.next_clip(plan)))
+            }
             Step::Bundle(number) => match self.bundle(number, plan) {
                 Some(entry) => Answer::Entry(entry),
                 None => Answer::Cue(Cue::Refused),
             },
             Step::Say(said) => match said.entry(self.cow, self.claw) {
+                Some(Entry::Action(done)) => Answer::Entry(Entry::Action(self.lot.as_drawn(done))),
                 Some(entry) => Answer::Entry(entry),
                 None => Answer::Cue(Cue::Refused),
             },
@@ -223,12 +230,15 @@ impl Chute {
                 let before = self.walk;
                 for part in self.parts.clone() {
                     self.restart(part);
+                    self.lot.say(&part);
                 }
                 (Effect::BeganAnew(before), Cue::Committed)
             }
-            Entry::Finding(_) | Entry::Action(_) | Entry::Score { .. } => {
+            Entry::Action(done) => {
+                self.lot.say(&done);
                 (Effect::Nothing, Cue::Committed)
             }
+            Entry::Finding(_) | Entry::Score { .. } => (Effect::Nothing, Cue::Committed),
             // Recorded by the device or the office, not by the trimmer: nothing to take back.
             Entry::Started(_)
             | Entry::Clock { .. }
@@ -275,7 +285,9 @@ impl Chute {
     fn bundle(&mut self, number: u8, plan: &mut impl DayPlan) -> Option<Entry> {
         self.cow?;
         let bundle = plan.bundle(number)?;
-        let parts: Option<Parts> = bundle.parts().map(|part| part.done(self.claw)).collect();
+        let lot = self.lot;
+        let done = bundle.parts().map(|part| part.done(self.claw).map(|done| lot.as_drawn(done)));
+        let parts: Option<Parts> = done.collect();
         self.parts = parts?;
         // At most MAX_PARTS.
         Some(Entry::Bundle { bundle: number, parts: self.parts.len() as u8 })
@@ -303,6 +315,8 @@ impl Chute {
         // UNDO reaches back to the cow's own number and no further.
         self.undo.clear();
         self.undo.push(seq, Effect::Entered);
+        let listing = plan.listing(self.farm, number);
+        self.lot = listing.map_or(Lot::NONE, |listing| Lot::of(&listing.particulars));
         let (needs, cue) = match plan.standing(self.farm, number) {
             Standing::NoPlan => (Needs::NONE, Cue::Committed),
             Standing::FarmUnknown => (Needs::NONE, Cue::FarmUnknown),
@@ -331,6 +345,7 @@ impl Chute {
             Some(Effect::Entered) => {
                 self.cow = None;
                 self.needs = Needs::NONE;
+                self.lot = Lot::NONE;
                 self.leave_claw();
             }
             Some(Effect::Left(cow)) => self.cow = cow,

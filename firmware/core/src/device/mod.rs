@@ -315,6 +315,7 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
                 } else {
                     cue
                 });
+                self.chute.drawn(&entry).for_each(|cue| out.play(cue));
                 if let Entry::Animal(_) = entry {
                     self.chute.more_of_cow().for_each(|cue| out.play(cue));
                     self.warn(out);

@@ -68,16 +68,16 @@ pub(super) fn shown(kept: &KeptLot) -> Value {
 pub(super) fn of(kept: &KeptLot) -> String {
     let Row { told, ways, sizes, who, why, looked } = row(kept);
     let numbers = |all: &[u8], times: usize| {
-        let all: Vec<String> = all.iter().map(|one| (usize::from(*one) * times).to_string()).collect();
+        let all: Vec<String> =
+            all.iter().map(|one| (usize::from(*one) * times).to_string()).collect();
         all.join(", ")
     };
     let cows = plain::count(told.cows, "cow", "cows");
     let each = if told.by == "cow" { "one way each" } else { "a way for each claw" };
     let units = if told.by == "cow" { "cows" } else { "claws" };
-    let holds = told.closed.map_or_else(
-        || "until it is closed".to_owned(),
-        |day| format!("through {day}: closed"),
-    );
+    let holds = told
+        .closed
+        .map_or_else(|| "until it is closed".to_owned(), |day| format!("through {day}: closed"));
     let mut text = format!(
         "draw {}    {}: {cows}, {each} of {} ({who}: {why})\nblocks    of {} {units}, within the herd\n\
          holds     from {} {holds}\nsha256    {}\n",
