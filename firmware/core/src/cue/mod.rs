@@ -78,7 +78,7 @@ cues! {
     /// The sentence is in flash.
     Committed: InFlash, Untold, "in flash";
     /// The last sentence was taken back, in flash.
-    Undone: InFlash, Asked(1), "the last sentence is taken back";
+    Undone: InFlash, Untold, "the last sentence is taken back";
     /// An unfinished sentence was dropped.
     Dropped: NotDone, Asked(4), "the half-said sentence is dropped";
     /// Not a sentence, or a tag that cannot be read. Nothing was stored.
@@ -88,7 +88,7 @@ cues! {
     /// The inner claw of the foot is chosen.
     Medial: Taken, Untold, "inner claw chosen";
     /// The cow is on the list; nothing is due.
-    CowKnown: InFlash, Asked(2), "cow on the list, nothing due";
+    CowKnown: InFlash, Untold, "cow on the list, nothing due";
     /// Something is due on this cow.
     CowDue: Due, Untold, "something is due on this cow";
     /// The claw where work starts is chosen, on a foot that is due.
@@ -208,6 +208,8 @@ cues! {
     DrawnWay8: Due, AtOnce(18), "way 8 is drawn for this claw: DO 18";
     /// Way 9 was drawn for this claw.
     DrawnWay9: Due, AtOnce(19), "way 9 is drawn for this claw: DO 19";
+    /// Nothing is due on the cow in hand, who is on the list.
+    DueNothing: Due, AtOnce(0), "nothing is due on this cow";
 }
 
 impl Cue {
