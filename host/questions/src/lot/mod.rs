@@ -65,7 +65,7 @@ pub enum LotError {
     },
     /// Too late.
     #[error(
-        "{farm} has entries of {day} or later; draw before the first cow, with the clock of that day"
+        "{farm} has entries of {day} or later; draw before the first cow of a day"
     )]
     Late {
         /// Whose.

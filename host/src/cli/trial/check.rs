@@ -43,7 +43,7 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let is = |holds: bool| if holds { "yes" } else { "BAD" };
     for one in all.iter().filter(|_| !options.json) {
         println!(
-            "draw {}    {}: the list of its seed: {}; the list of {}: {}",
+            "draw {}    {}: ways of its seed: {}; SHA-256 {}: {}",
             one.row.told.draw,
             one.row.told.farm,
             is(one.of_its_seed),
