@@ -64,17 +64,15 @@ impl Signal {
     /// Length of a sound, and of the silence before it, milliseconds; `None` after the last.
     fn sound(self, at: usize) -> Option<(u16, u16)> {
         let family = self.cue.family().sounds();
-        // The inner claw, and the end of a pull: a second tick.
-        let twice = matches!(self.cue, Cue::Medial | Cue::PullDone);
-        let own = family.len() + usize::from(twice);
-        if at < own {
-            let ms = family[at.min(family.len() - 1)];
-            let gap = if ms == TICK { TICK_GAP } else { GAP };
-            return Some((ms, if at == 0 { 0 } else { gap }));
+        if let Some(ms) = family.get(at) {
+            let gap = if *ms == TICK { TICK_GAP } else { GAP };
+            // A longer tick: the inner claw, and the end of a pull.
+            let longer = matches!(self.cue, Cue::Medial | Cue::PullDone);
+            return Some((if longer { SHORT } else { *ms }, if at == 0 { 0 } else { gap }));
         }
         let count = self.count()?;
         let (tens, ones) = (count / 10, count % 10);
-        let at = at - own;
+        let at = at - family.len();
         let of_tens = if tens == 0 { 0 } else { digit_sounds(tens) };
         let (digit, at) = if at < of_tens { (tens, at) } else { (ones, at - of_tens) };
         if at >= digit_sounds(digit) {

@@ -129,6 +129,5 @@ fn a_restless_calliper_is_refused_and_nothing_is_stored() {
     assert_eq!(setting(&mut player), None);
     // For the trimmer the handheld is the same as before.
     player.tell("keys COW 27 COW\nexpect Committed").unwrap();
-    assert_eq!(player.heard().last(), Some(&Cue::Committed));
     player.power_off();
 }
