@@ -23,6 +23,7 @@ use hornrule_protocol::record::CalliperKind;
 use hornrule_testkit::contacts::Contacts;
 use hornrule_testkit::seeded::Seeded;
 
+use crate::ear::may_be;
 use crate::emulator::{Cable, Emulator, Run, Start};
 use crate::flash::Beside;
 use crate::image::Image;

@@ -6,7 +6,7 @@
 //! ```
 
 use super::family::{LONG, SHORT, TICK, VERY_LONG};
-use super::{Count, Cue, Light};
+use super::{Count, Cue, Family, Light};
 
 /// Silence between the sounds of a family, milliseconds.
 const GAP: u16 = 80;
@@ -46,6 +46,22 @@ pub struct Step {
 }
 
 impl Signal {
+    /// A family as it is learned: with no count.
+    #[must_use]
+    pub const fn of(family: Family) -> Self {
+        let cue = match family {
+            Family::Taken => Cue::KeyTaken,
+            Family::InFlash => Cue::Committed,
+            Family::LookOut => Cue::Ready,
+            Family::Due => Cue::CowDue,
+            Family::NotDone => Cue::Refused,
+            Family::Vet => Cue::Vet,
+            Family::DoNotTrim => Cue::DoNotTrim,
+            Family::Calliper => Cue::GaugePassed,
+        };
+        Self { cue, counted: false }
+    }
+
     /// How it sounds, looks and feels.
     #[must_use]
     pub const fn steps(self) -> Steps {

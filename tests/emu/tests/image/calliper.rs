@@ -5,7 +5,6 @@ use std::thread::{self, sleep};
 use std::time::Duration;
 
 use hornrule_board_sim::Bench;
-use hornrule_core::cue::Cue;
 use hornrule_line::calliper;
 use hornrule_line::calliper::{Doubt, Proof, Seen};
 use hornrule_line::port;

@@ -2,7 +2,6 @@
 
 use std::fmt::Write as _;
 
-use hornrule_core::cue::Cue;
 use hornrule_tests::identity;
 use hornrule_tests_emu::flash::blank;
 use hornrule_tests_emu::image::Image;
