@@ -11,8 +11,11 @@
 
 mod cow;
 mod digits;
+mod heels;
 mod press;
+mod seen;
 mod sentence;
+mod told;
 mod undo;
 mod walk;
 
