@@ -68,20 +68,19 @@ pub(super) fn run(options: &Options) -> Result<(), Failure> {
 }
 
 fn row(cue: Cue) -> Row {
-    let sounds = || cue.steps().iter().filter(|step| step.tone_hz.is_some());
+    let sounds = || cue.steps().filter(|step| step.tone_hz.is_some());
     let buzzes = sounds().filter(|step| step.buzz).map(|step| step.ms.to_string());
     Row {
         cue: format!("{cue:?}"),
         meaning: cue.meaning(),
-        rhythm: cue.rhythm().collect(),
+        rhythm: cue.signal().rhythm().collect(),
         // One colour a cue, of its last sound; every sound of a cue shows a light.
-        light: sounds().next_back().map_or("dark", |step| colour(step.light)),
+        light: sounds().last().map_or("dark", |step| colour(step.light)),
         buzz: buzzes.collect::<Vec<_>>().join(" "),
         in_flash: cue.is_promise(),
-        ms: cue.length_ms(),
+        ms: cue.signal().length_ms(),
         steps: cue
             .steps()
-            .iter()
             .map(|step| StepRow {
                 tone_hz: step.tone_hz,
                 light: colour(step.light),

@@ -46,7 +46,7 @@ pub fn cues(sounds: &[Sound], now_us: u32) -> (Vec<Cue>, bool) {
         end_us = Some(sound.from_us + length);
         if sound.over {
             let fits = Cue::ALL.into_iter().filter(|cue| sounds_like(*cue, &run));
-            let cue = fits.max_by_key(|cue| cue.length_ms());
+            let cue = fits.max_by_key(|cue| cue.signal().length_ms());
             cues.push(cue.unwrap_or_else(|| panic!("no cue sounds like {run:?}")));
             run.clear();
         }
@@ -57,7 +57,7 @@ pub fn cues(sounds: &[Sound], now_us: u32) -> (Vec<Cue>, bool) {
 }
 
 fn sounds_like(cue: Cue, run: &[(u8, Light, u32)]) -> bool {
-    let steps = cue.steps().iter().filter_map(|step| Some((step.tone_hz?, step.light, step.ms)));
+    let steps = cue.steps().filter_map(|step| Some((step.tone_hz?, step.light, step.ms)));
     let steps: Vec<(u16, Light, u16)> = steps.collect();
     steps.len() == run.len()
         && steps.iter().zip(run).all(|(step, heard)| {

@@ -3,6 +3,8 @@
 use hornrule_protocol::plan::place;
 use hornrule_protocol::{Claw, Nanometres, Place, Side};
 
+use super::spoken::Before;
+
 const HUNDREDTH_NM: i32 = 10_000;
 
 /// Of each claw, hundredths of a millimetre; 0 is not measured.
@@ -14,11 +16,21 @@ impl Heels {
         Self([0; 8])
     }
 
-    pub(super) fn of(&self, claw: Claw) -> u16 {
+    fn of(&self, claw: Claw) -> u16 {
         self.0[usize::from(place(claw) & 7)]
     }
 
-    pub(super) fn set(&mut self, claw: Claw, hundredths: u16) {
+    /// What is known of this claw, to be brought back by UNDO.
+    pub(super) fn before(&self, claw: Claw) -> Before {
+        Before(self.of(claw))
+    }
+
+    /// As it was.
+    pub(super) fn bring_back(&mut self, claw: Claw, before: Before) {
+        self.set(claw, before.0);
+    }
+
+    fn set(&mut self, claw: Claw, hundredths: u16) {
         self.0[usize::from(place(claw) & 7)] = hundredths;
     }
 

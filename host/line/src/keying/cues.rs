@@ -5,7 +5,7 @@ use hornrule_core::cue::{Cue, Light, Step};
 /// The light that goes with a cue, as a word.
 #[must_use]
 pub fn light(cue: Cue) -> &'static str {
-    let lit = cue.steps().iter().map(|step| step.light).find(|light| *light != Light::Off);
+    let lit = cue.steps().map(|step| step.light).find(|light| *light != Light::Off);
     match lit {
         Some(Light::Green) => "green",
         Some(Light::Amber) => "amber",
@@ -21,5 +21,5 @@ pub fn light(cue: Cue) -> &'static str {
 pub fn bar(cue: Cue, cell_ms: u16) -> String {
     let cells = |step: &Step| usize::from(((step.ms + cell_ms / 2) / cell_ms.max(1)).max(1));
     let draw = |step: &Step| if step.tone_hz.is_some() { "\u{25ac}" } else { " " };
-    cue.steps().iter().map(|step| draw(step).repeat(cells(step))).collect()
+    cue.steps().map(|step| draw(&step).repeat(cells(&step))).collect()
 }

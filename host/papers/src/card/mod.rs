@@ -264,7 +264,7 @@ fn cues(words: &Words) -> Vec<Heard> {
         }
         stem.clone_into(&mut last_stem);
         all.push(Heard {
-            rhythm_ms: cue.steps().iter().map(|step| step.ms).collect(),
+            rhythm_ms: cue.steps().map(|step| step.ms).collect(),
             bar: keying::bar(cue, 60),
             light: keying::light(cue),
             means: if counted { words.say(Say::CardCounted) } else { words.cue(cue) },

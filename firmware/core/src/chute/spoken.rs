@@ -23,35 +23,41 @@ const FOOT_AT: u8 = 13;
 const IS_FOOT: u16 = 1 << 15;
 const OF_FOOT: u16 = (1 << FOOT_AT) - 1;
 
-/// What was known of a foot before a sentence; nothing for a sentence that is about no foot.
+/// What was known before a sentence, to be brought back by UNDO: of its foot, or for a clip the heel
+/// height of its claw. Which of them it is, the effect of the sentence says.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Before(pub(super) u16);
 
+impl Before {
+    /// Nothing is to be brought back.
+    pub(super) const NOTHING: Self = Self(0);
+}
+
 /// What has been said of each foot.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(super) struct Told([u16; 4]);
+pub(super) struct Spoken([u16; 4]);
 
 const fn inner(claw: Claw) -> u8 {
     matches!(claw.side, Side::Medial) as u8
 }
 
-impl Told {
+impl Spoken {
     pub(super) const fn new() -> Self {
         Self([0; 4])
     }
 
     /// Of a cow who comes in with these lesions open: of which kind is not known.
     pub(super) fn of(hers: &Particulars) -> Self {
-        let mut told = Self::new();
+        let mut spoken = Self::new();
         for foot in Foot::ALL {
             for side in Side::ALL {
                 let claw = Claw { foot, side };
                 if hers.open_claws() >> hornrule_protocol::plan::place(claw) & 1 == 1 {
-                    told.set_worst(claw, Burden::Slight);
+                    spoken.set_worst(claw, Burden::Slight);
                 }
             }
         }
-        told
+        spoken
     }
 
     fn foot(&mut self, foot: Foot) -> &mut u16 {
@@ -81,7 +87,7 @@ impl Told {
 
     /// What is known of this foot, to be brought back by UNDO.
     pub(super) fn before(mut self, foot: Option<Foot>) -> Before {
-        foot.map_or(Before(0), |foot| {
+        foot.map_or(Before::NOTHING, |foot| {
             Before(*self.foot(foot) | u16::from(foot.number()) << FOOT_AT | IS_FOOT)
         })
     }
@@ -180,13 +186,13 @@ mod tests {
     const INNER: Claw = Claw { foot: Foot::RightHind, side: Side::Medial };
     const FOOT: Place = Place::Foot(Foot::RightHind);
 
-    fn find(told: &mut Told, code: u8, place: Place) -> bool {
+    fn find(spoken: &mut Spoken, code: u8, place: Place) -> bool {
         let lesion = Lesion::from_code(code).unwrap();
-        told.found(&Finding { lesion, place, grade: 1, zone: None })
+        spoken.found(&Finding { lesion, place, grade: 1, zone: None })
     }
 
-    fn act(told: &mut Told, code: u8, place: Place) -> bool {
-        told.done(&Done { action: Action::from_code(code).unwrap(), place, days: 0 })
+    fn act(spoken: &mut Spoken, code: u8, place: Place) -> bool {
+        spoken.done(&Done { action: Action::from_code(code).unwrap(), place, days: 0 })
     }
 
     #[test]
@@ -201,19 +207,19 @@ mod tests {
             (52, 0, false),
             (18, 0, false),
         ] {
-            let mut first = Told::new();
+            let mut first = Spoken::new();
             find(&mut first, outer, Place::Claw(OUTER));
             find(&mut first, inner, Place::Claw(INNER));
             assert_eq!(act(&mut first, 14, Place::Claw(OUTER)), expected, "{outer} {inner}");
-            let mut last = Told::new();
+            let mut last = Spoken::new();
             act(&mut last, 10, Place::Claw(OUTER));
             find(&mut last, inner, Place::Claw(INNER));
             assert_eq!(find(&mut last, outer, Place::Claw(OUTER)), expected, "{outer} {inner}");
         }
-        let mut told = Told::new();
-        find(&mut told, 13, Place::Claw(OUTER));
-        assert!(!act(&mut told, 10, Place::Claw(INNER)), "where it belongs");
-        assert!(!find(&mut told, 31, FOOT), "skin has no partner");
+        let mut spoken = Spoken::new();
+        find(&mut spoken, 13, Place::Claw(OUTER));
+        assert!(!act(&mut spoken, 10, Place::Claw(INNER)), "where it belongs");
+        assert!(!find(&mut spoken, 31, FOOT), "skin has no partner");
     }
 
     #[test]
@@ -225,22 +231,22 @@ mod tests {
             (Some(0), None, false),
             (None, Some(51), true),
         ] {
-            let mut told = Told::of(&hers);
-            find_code.map(|code| find(&mut told, code, Place::Claw(OUTER)));
-            act_code.map(|code| act(&mut told, code, Place::Claw(OUTER)));
+            let mut spoken = Spoken::of(&hers);
+            find_code.map(|code| find(&mut spoken, code, Place::Claw(OUTER)));
+            act_code.map(|code| act(&mut spoken, code, Place::Claw(OUTER)));
             assert_eq!(
-                act(&mut told, 10, Place::Claw(OUTER)),
+                act(&mut spoken, 10, Place::Claw(OUTER)),
                 expected,
                 "{find_code:?} {act_code:?}"
             );
         }
-        let mut told = Told::new();
-        act(&mut told, 10, Place::Claw(OUTER));
-        assert!(told.is_meant_uneven(OUTER.foot) && !told.is_meant_uneven(Foot::LeftHind));
-        act(&mut told, 41, Place::Claw(OUTER));
-        assert!(!find(&mut told, 13, Place::Claw(OUTER)) && !told.is_meant_uneven(OUTER.foot));
-        act(&mut told, 32, Place::Claw(OUTER));
-        assert!(told.is_meant_uneven(OUTER.foot));
+        let mut spoken = Spoken::new();
+        act(&mut spoken, 10, Place::Claw(OUTER));
+        assert!(spoken.is_meant_uneven(OUTER.foot) && !spoken.is_meant_uneven(Foot::LeftHind));
+        act(&mut spoken, 41, Place::Claw(OUTER));
+        assert!(!find(&mut spoken, 13, Place::Claw(OUTER)) && !spoken.is_meant_uneven(OUTER.foot));
+        act(&mut spoken, 32, Place::Claw(OUTER));
+        assert!(spoken.is_meant_uneven(OUTER.foot));
     }
 
     /// The table of `WARNINGS.md`: what answers for a claw, and for a foot.
@@ -248,74 +254,74 @@ mod tests {
     fn a_word_about_it_answers_and_nothing_else_does() {
         let claw = Particulars::NONE.with_lesion_of_claw(OUTER);
         let foot = Particulars::NONE.with_lesion_of_foot(OUTER.foot);
-        let silent = |hers: &Particulars, tell: &dyn Fn(&mut Told)| {
-            let mut told = Told::of(hers);
-            tell(&mut told);
-            told.not_spoken_of(hers) != 0
+        let silent = |hers: &Particulars, tell: &dyn Fn(&mut Spoken)| {
+            let mut spoken = Spoken::of(hers);
+            tell(&mut spoken);
+            spoken.not_spoken_of(hers) != 0
         };
-        assert_eq!(Told::of(&claw).not_spoken_of(&claw), 0b1000);
+        assert_eq!(Spoken::of(&claw).not_spoken_of(&claw), 0b1000);
         let (at, beside) = (Place::Claw(OUTER), Place::Claw(INNER));
         let finds = [(13, at, [false, true]), (0, at, [false, true]), (0, beside, [true, true])];
         for (code, place, expected) in finds.into_iter().chain([(31, FOOT, [true, false])]) {
-            let told = [&claw, &foot].map(|hers| {
-                silent(hers, &|told| {
-                    find(told, code, place);
+            let spoken = [&claw, &foot].map(|hers| {
+                silent(hers, &|spoken| {
+                    find(spoken, code, place);
                 })
             });
-            assert_eq!(told, expected, "FIND {code} {place:?}");
+            assert_eq!(spoken, expected, "FIND {code} {place:?}");
         }
         for code in [50, 51, 52, 53] {
-            let told = [&claw, &foot].map(|hers| {
-                silent(hers, &|told| {
-                    act(told, code, at);
+            let spoken = [&claw, &foot].map(|hers| {
+                silent(hers, &|spoken| {
+                    act(spoken, code, at);
                 })
             });
-            assert_eq!(told, [false, false], "DO {code}");
+            assert_eq!(spoken, [false, false], "DO {code}");
             assert!(
-                silent(&claw, &|told| {
-                    act(told, code, beside);
+                silent(&claw, &|spoken| {
+                    act(spoken, code, beside);
                 }),
                 "DO {code} beside"
             );
         }
         for code in [80, 81, 82, 83] {
-            let told = [&claw, &foot].map(|hers| {
-                silent(hers, &|told| {
-                    act(told, code, FOOT);
+            let spoken = [&claw, &foot].map(|hers| {
+                silent(hers, &|spoken| {
+                    act(spoken, code, FOOT);
                 })
             });
-            assert_eq!(told, [false, false], "DO {code}");
+            assert_eq!(spoken, [false, false], "DO {code}");
         }
         for (code, place) in
             [(30, Place::Cow), (30, at), (10, at), (21, FOOT), (90, FOOT), (40, at)]
         {
-            let told = [&claw, &foot].map(|hers| {
-                silent(hers, &|told| {
-                    act(told, code, place);
+            let spoken = [&claw, &foot].map(|hers| {
+                silent(hers, &|spoken| {
+                    act(spoken, code, place);
                 })
             });
-            assert_eq!(told, [true, true], "DO {code}");
+            assert_eq!(spoken, [true, true], "DO {code}");
         }
         // An outcome at the claw is about its own ulcer, and not about the skin as well.
         let both = claw.with_lesion_of_foot(OUTER.foot);
-        assert!(silent(&both, &|told| {
-            act(told, 51, at);
+        assert!(silent(&both, &|spoken| {
+            act(spoken, 51, at);
         }));
     }
 
     #[test]
     fn a_foot_is_brought_back_and_the_others_stay() {
-        let mut told = Told::new();
-        find(&mut told, 19, Place::Claw(Claw { foot: Foot::LeftFore, ..OUTER }));
-        find(&mut told, 12, Place::Claw(INNER));
-        let (then, before) = (told, told.before(Some(OUTER.foot)));
-        find(&mut told, 13, Place::Claw(OUTER));
-        act(&mut told, 10, Place::Claw(OUTER));
-        act(&mut told, 82, FOOT);
-        assert_ne!(told, then);
-        told.bring_back(before);
-        assert_eq!(told, then);
-        told.bring_back(told.before(None));
-        assert_eq!(told, then);
+        let mut spoken = Spoken::new();
+        find(&mut spoken, 19, Place::Claw(Claw { foot: Foot::LeftFore, ..OUTER }));
+        find(&mut spoken, 12, Place::Claw(INNER));
+        let (then, before) = (spoken, spoken.before(Some(OUTER.foot)));
+        find(&mut spoken, 13, Place::Claw(OUTER));
+        act(&mut spoken, 10, Place::Claw(OUTER));
+        act(&mut spoken, 82, FOOT);
+        assert_ne!(spoken, then);
+        spoken.bring_back(before);
+        assert_eq!(spoken, then);
+        spoken.bring_back(spoken.before(None));
+        assert_eq!(spoken, then);
     }
 }
