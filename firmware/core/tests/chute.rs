@@ -1,11 +1,11 @@
 //! The sentence table, checked row by row, and what must hold for any sequence of presses.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
-use hornrule_core::chute::{Answer, Chute, DayPlan, Measured, NoPlan, Press, Standing};
+use hornrule_core::chute::{Answer, Chute, DayPlan, Listing, Measured, NoPlan, Press, Standing};
 use hornrule_core::cue::{Cue, Signal};
 use hornrule_core::time::{Micros, Wake};
 use hornrule_protocol::bundle::{At, BundlePart};
-use hornrule_protocol::plan::{Gauge, Need, Needs, Order};
+use hornrule_protocol::plan::{Floor, Gauge, Need, Needs, Order};
 use hornrule_protocol::record::{CalliperKind, Done, Finding, UnitMode};
 use hornrule_protocol::{
     Action, AnimalNumber, Bundle, Claw, Dimension, Entry, Foot, HerdNumber, Iso11784, Lesion,
@@ -33,6 +33,18 @@ impl DayPlan for Paper {
                 .with(Need::TrimFoot(Foot::RightFore)),
             _ => return Standing::NotListed,
         })
+    }
+
+    fn listing(&mut self, _: Option<u8>, _: AnimalNumber) -> Option<Listing> {
+        None
+    }
+
+    fn floor(&self, _: Floor) -> Option<Nanometres> {
+        None
+    }
+
+    fn heel_difference(&self) -> Option<Nanometres> {
+        None
     }
 
     fn has_farm(&self, farm: u8) -> bool {

@@ -8,18 +8,19 @@
 
 mod kept;
 mod keys;
+mod particulars;
 
 pub use kept::{KeepError, Maker, keep};
 pub use keys::{KeysError, day_keys};
 
-use hornrule_protocol::plan::{Blinding, Gauge, Limits, Need, Needs, Order, Particulars};
+use hornrule_protocol::plan::{Blinding, Gauge, Limits, Need, Needs, Order};
 use hornrule_protocol::{AnimalNumber, DeviceId, HerdNumber, Iso11784};
 
 use crate::due::{Need as Due, open_needs};
 use crate::lot::Lots;
 use hornrule_facts::lot::{Ways, claw_at};
 use hornrule_facts::{AnimalId, Day, Herd, HerdId};
-use hornrule_facts::{Duty, Habits};
+use hornrule_facts::{Duty, Floors, Habits};
 use hornrule_herd::{Database, DatabaseError};
 use hornrule_line::plan::{Planned, PlannedCow};
 
@@ -36,6 +37,8 @@ pub struct Asked {
     pub ahead: u16,
     /// Where work starts, and what is always done together.
     pub habits: Habits,
+    /// What is warned of at the chute.
+    pub floors: Floors,
     /// Cows that are not to be trimmed, beside those that the database has marked: farm, number.
     pub do_not_trim: Vec<(u8, HerdNumber)>,
 }
@@ -55,8 +58,9 @@ pub fn gather(
         .into_iter()
         .filter(|need| need.day <= day.plus(asked.ahead))
         .collect();
-    let mut cows = Vec::new();
+    let (mut cows, mut floors) = (Vec::new(), Vec::new());
     for (farm, listed) in farms {
+        let known = particulars::of_herd(herd, listed, day)?;
         let marked = herd.not_to_be_trimmed(listed.herd, day)?;
         let lots = herd.read(|rows| Lots::of(rows, listed.herd))?;
         for animal in herd.animals(listed.herd)?.into_iter().filter(|animal| animal.in_herd) {
@@ -66,13 +70,16 @@ pub fn gather(
             if named || marked.iter().any(|mark| mark.animal == animal.animal) {
                 needs = needs.with(Need::DoNotTrim);
             }
+            let hers = known.get(&animal.animal).copied().unwrap_or_default();
+            let hers = particulars::with_due(hers, &due, listed, animal.animal);
+            floors.push(particulars::floor_of(&asked.floors, listed, &animal));
             cows.push(PlannedCow {
                 farm: *farm,
                 number,
                 tag: own_tag.or(animal.tag),
                 name: animal.name,
                 needs,
-                particulars: with_ways(Particulars::NONE, lots.ways(animal.animal, day)),
+                particulars: with_ways(hers, lots.ways(animal.animal, day)),
                 overdue: overdue(&due, (listed.herd, animal.animal), day),
             });
         }
@@ -84,6 +91,7 @@ pub fn gather(
             handheld.gauge.map(|size| Gauge { size, tolerance })
         })?,
     };
+    let floor = particulars::shared(&mut cows, &floors);
     Ok(Planned {
         number: None,
         farms: farms.iter().map(|(farm, listed)| (*farm, listed.name.clone())).collect(),
@@ -92,8 +100,8 @@ pub fn gather(
         limits: asked.limits,
         blinding: asked.blinding,
         gauge,
-        floor: 0,
-        heels: 0,
+        floor,
+        heels: asked.floors.heels.unwrap_or(0),
         habits: asked.habits,
         trial_ways: herd.trial_ways()?,
     })

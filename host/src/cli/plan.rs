@@ -262,6 +262,7 @@ fn asked(
         blinding: if options.blind { Blinding::Blind } else { Blinding::Open },
         ahead: options.ahead,
         habits: habits(options, desk)?,
+        floors: rules::floors(desk)?,
         do_not_trim,
     })
 }

@@ -1,4 +1,4 @@
-//! The way of gluing that was drawn for each claw of the cow in the chute.
+//! The way of gluing that was drawn for each claw of the cow in hand.
 //!
 //! ```text
 //! DO 10 on a claw with way 2 --> DO 12 sealed --committed--> "in flash", then way 2 by count
@@ -19,54 +19,45 @@ use super::Chute;
 use crate::cue::Cue;
 
 /// Ways told of one sentence: those of the two claws of a foot.
-pub(super) type Ways = Vec<Cue, 2>;
+type Ways = Vec<Cue, 2>;
 
-/// What was drawn, and of which claws it has been told.
+/// Claws of the cow in hand of which a block was said, in flash: only their ways may be told.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Lot {
-    /// A nibble a claw, 0 for none.
-    ways: u32,
-    /// A bit a claw: a block was said of it.
-    told: u8,
+pub(super) struct Opened(u8);
+
+impl Opened {
+    /// None.
+    pub(super) const NONE: Self = Self(0);
+
+    /// Something was done, and is in flash.
+    pub(super) fn done(&mut self, done: &Done) {
+        if let Some(claw) = claw_of_block(done) {
+            self.0 |= 1 << place(claw);
+        }
+    }
+
+    const fn has(self, claw: Claw) -> bool {
+        self.0 >> place(claw) & 1 == 1
+    }
 }
 
-impl Lot {
-    /// Nothing drawn.
-    pub(super) const NONE: Self = Self { ways: 0, told: 0 };
-
-    /// Of a cow who comes in.
-    pub(super) fn of(hers: &Particulars) -> Self {
-        let way = |claw| u32::from(hers.way(claw).unwrap_or(0)) << (4 * place(claw));
-        Self { ways: Claw::all().map(way).sum(), told: 0 }
+/// The claw that a block was glued on.
+fn claw_of_block(done: &Done) -> Option<Claw> {
+    match (done.action.kind, done.place) {
+        (ActionKind::BlockOn, Place::Claw(claw)) => Some(claw),
+        _ => None,
     }
+}
 
-    const fn way(self, claw: Claw) -> u8 {
-        (self.ways >> (4 * place(claw)) & 0xF) as u8
-    }
-
-    /// The usual way on a drawn claw is the one that was drawn.
-    pub(super) fn as_drawn(self, done: Done) -> Done {
-        let Place::Claw(claw) = done.place else { return done };
-        match self.way(claw) {
-            way if way > 0 && done.action.code == BLOCK_USUAL => {
-                let action = Action::from_code(BLOCK_USUAL + way).unwrap_or(done.action);
-                Done { action, ..done }
-            }
-            _ => done,
+/// The usual way on a drawn claw is the one that was drawn.
+pub(super) fn as_drawn(hers: &Particulars, done: Done) -> Done {
+    let way = claw_of_block(&done).and_then(|claw| hers.way(claw));
+    match way {
+        Some(way) if done.action.code == BLOCK_USUAL => {
+            let action = Action::from_code(BLOCK_USUAL + way).unwrap_or(done.action);
+            Done { action, ..done }
         }
-    }
-
-    /// Notes that a block was said, in flash.
-    pub(super) fn say(&mut self, done: &Done) {
-        if let (ActionKind::BlockOn, Place::Claw(claw)) = (done.action.kind, done.place) {
-            self.told |= 1 << place(claw);
-        }
-    }
-
-    /// The way of a claw, if it may be told.
-    pub(super) fn told(self, claw: Claw) -> Option<Cue> {
-        let said = self.told >> place(claw) & 1 == 1;
-        Cue::drawn_way(self.way(claw)).filter(|_| said)
+        _ => done,
     }
 }
 
@@ -75,10 +66,7 @@ impl Chute {
     pub fn drawn(&self, entry: &Entry) -> impl Iterator<Item = Cue> + use<> {
         let mut ways = Ways::new();
         let mut add = |done: &Done| {
-            let way = match (done.action.kind, done.place) {
-                (ActionKind::BlockOn, Place::Claw(claw)) => self.lot.told(claw),
-                _ => None,
-            };
+            let way = claw_of_block(done).and_then(|claw| self.way_told(claw));
             if let Some(way) = way.filter(|way| !ways.contains(way)) {
                 // Blocks of a bundle are on the two claws of a foot.
                 let _fits = ways.push(way);
@@ -92,8 +80,12 @@ impl Chute {
         ways.into_iter()
     }
 
-    /// The way of the claw in hand, if a block was said of it.
+    /// The way of the claw in hand, if it may be told.
     pub(super) fn drawn_in_hand(&self) -> Option<Cue> {
-        self.claw.and_then(|claw| self.lot.told(claw))
+        self.claw.and_then(|claw| self.way_told(claw))
+    }
+
+    fn way_told(&self, claw: Claw) -> Option<Cue> {
+        self.hers.way(claw).filter(|_| self.opened.has(claw)).and_then(Cue::drawn_way)
     }
 }

@@ -326,6 +326,9 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
                 self.chute.drawn(&entry).for_each(|cue| out.play(cue));
                 if let Entry::Animal(_) = entry {
                     self.chute.more_of_cow().for_each(|cue| out.play(cue));
+                }
+                self.chute.warnings(&entry).for_each(|cue| out.play(cue));
+                if let Entry::Animal(_) = entry {
                     self.warn(out);
                 }
             }
