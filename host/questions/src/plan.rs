@@ -13,7 +13,7 @@ mod particulars;
 pub use kept::{KeepError, Maker, keep};
 pub use keys::{KeysError, day_keys};
 
-use hornrule_protocol::plan::{Blinding, Gauge, Limits, Need, Needs, Order};
+use hornrule_protocol::plan::{Blinding, Gauge, Limits, Need, Needs, Order, Particulars};
 use hornrule_protocol::{AnimalNumber, DeviceId, HerdNumber, Iso11784};
 
 use crate::due::{Need as Due, open_needs};
