@@ -41,12 +41,6 @@ fn rhythm(signal: Signal) -> String {
     signal.rhythm().collect()
 }
 
-/// A cue of the family, as it sounds with no count.
-fn plain(family: Family) -> Signal {
-    let cue = Cue::ALL.into_iter().find(|cue| cue.family() == family).unwrap();
-    Signal { cue, counted: false }
-}
-
 /// Lengths of the sounds.
 fn sounds(signal: Signal) -> Vec<u16> {
     signal.steps().filter(|step| step.tone_hz.is_some()).map(|step| step.ms).collect()
@@ -57,7 +51,8 @@ fn the_eight_families_are_those_of_the_page() {
     let rows = table("Eight families");
     assert_eq!(rows.len(), Family::ALL.len());
     for (family, row) in Family::ALL.into_iter().zip(rows) {
-        let signal = plain(family);
+        let signal = Signal::of(family);
+        assert_eq!(signal.cue.family(), family);
         let tone = match signal.steps().next().unwrap().tone_hz {
             Some(..1000) => "low",
             Some(1000..1300) => "middle",
@@ -94,7 +89,7 @@ fn any_two_families_differ_in_rhythm_and_in_length() {
     let mut pairs = 0;
     for (at, one) in Family::ALL.into_iter().enumerate() {
         for other in &Family::ALL[..at] {
-            let (one, other) = (plain(one), plain(*other));
+            let (one, other) = (Signal::of(one), Signal::of(*other));
             let (a, b) = (sounds(one), sounds(other));
             let (long, short) = (one.length_ms(), other.length_ms());
             let (long, short) = (long.max(short), long.min(short));

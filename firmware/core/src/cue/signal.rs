@@ -6,7 +6,7 @@
 //! ```
 
 use super::family::{LONG, SHORT, TICK, VERY_LONG};
-use super::{Count, Cue, Light};
+use super::{Count, Cue, Family, Light};
 
 /// Silence between the sounds of a family, milliseconds.
 const GAP: u16 = 80;
@@ -46,6 +46,22 @@ pub struct Step {
 }
 
 impl Signal {
+    /// A family as it is learned: with no count.
+    #[must_use]
+    pub const fn of(family: Family) -> Self {
+        let cue = match family {
+            Family::Taken => Cue::KeyTaken,
+            Family::InFlash => Cue::Committed,
+            Family::LookOut => Cue::Ready,
+            Family::Due => Cue::CowDue,
+            Family::NotDone => Cue::Refused,
+            Family::Vet => Cue::Vet,
+            Family::DoNotTrim => Cue::DoNotTrim,
+            Family::Calliper => Cue::GaugePassed,
+        };
+        Self { cue, counted: false }
+    }
+
     /// How it sounds, looks and feels.
     #[must_use]
     pub const fn steps(self) -> Steps {
@@ -64,17 +80,15 @@ impl Signal {
     /// Length of a sound, and of the silence before it, milliseconds; `None` after the last.
     fn sound(self, at: usize) -> Option<(u16, u16)> {
         let family = self.cue.family().sounds();
-        // The inner claw, and the end of a pull: a second tick.
-        let twice = matches!(self.cue, Cue::Medial | Cue::PullDone);
-        let own = family.len() + usize::from(twice);
-        if at < own {
-            let ms = family[at.min(family.len() - 1)];
-            let gap = if ms == TICK { TICK_GAP } else { GAP };
-            return Some((ms, if at == 0 { 0 } else { gap }));
+        if let Some(ms) = family.get(at) {
+            let gap = if *ms == TICK { TICK_GAP } else { GAP };
+            // A longer tick: the inner claw, and the end of a pull.
+            let longer = matches!(self.cue, Cue::Medial | Cue::PullDone);
+            return Some((if longer { SHORT } else { *ms }, if at == 0 { 0 } else { gap }));
         }
         let count = self.count()?;
         let (tens, ones) = (count / 10, count % 10);
-        let at = at - own;
+        let at = at - family.len();
         let of_tens = if tens == 0 { 0 } else { digit_sounds(tens) };
         let (digit, at) = if at < of_tens { (tens, at) } else { (ones, at - of_tens) };
         if at >= digit_sounds(digit) {
