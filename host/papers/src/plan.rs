@@ -1,5 +1,9 @@
 //! The sheet of a day's plan: the key of each farm, large, and what is due there.
 
+mod told;
+
+pub use told::{Loaded, left_out_old, left_out_room, told};
+
 use hornrule_protocol::plan::{Need, Needs};
 use hornrule_protocol::{Foot, Place};
 

@@ -93,10 +93,11 @@ impl Chute {
         self.leaving = Leaving { feet, said: self.cow.is_some(), again: false };
     }
 
-    /// This cow is in the chute. One who is in it already stays, with all that was said of her.
+    /// This cow is in the chute. One who is in it already stays, with all that was said of her; but
+    /// with another farm the same number is another cow.
     pub(super) fn come_in(&mut self, number: AnimalNumber, plan: &mut impl DayPlan) {
-        if self.cow == Some(number) {
-            self.leaving = Leaving { feet: 0, again: false, ..self.leaving };
+        if self.cow == Some(number) && !self.leaving.said {
+            self.leaving = Leaving::NOBODY;
             return;
         }
         self.leave();

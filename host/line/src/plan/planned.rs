@@ -5,7 +5,9 @@ use std::collections::BTreeSet;
 use hornrule_protocol::plan::{
     BUNDLES_VERSION, Blinding, Floor, Gauge, Head, Limits, Needs, Order, Particulars, Row, VERSION,
 };
-use hornrule_protocol::{AnimalNumber, Bundle, Claw, HerdNumber, Iso11784, PlanNumber};
+use hornrule_protocol::{
+    AnimalNumber, Bundle, Claw, HerdNumber, Iso11784, Nanometres, PlanNumber,
+};
 
 use hornrule_facts::Habits;
 
@@ -175,6 +177,19 @@ impl Planned {
             self.habits = Habits::default();
         }
         (self, left)
+    }
+
+    /// The shortest dorsal wall that trimming may leave on a cow of this plan.
+    #[must_use]
+    pub const fn floor_of(&self, cow: &PlannedCow) -> Option<Nanometres> {
+        cow.particulars.floor().length(self.floor)
+    }
+
+    /// The largest usual difference in heel height between the claws of a foot.
+    #[must_use]
+    pub const fn heel_difference(&self) -> Option<Nanometres> {
+        // The same steps as a floor's.
+        Floor::OfPlan.length(self.heels)
     }
 
     /// Of this, what the plan has at all.
