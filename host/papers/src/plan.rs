@@ -34,6 +34,11 @@ pub fn page(planned: &Planned, day: Day, number: Option<u32>, words: &Words, pap
     });
     page.add(Block::Numbers(farms.collect()));
     page.note(words.say(Say::PlanKey));
+    let drawn = planned.cows.iter().filter(|cow| cow.is_drawn()).count();
+    if drawn > 0 {
+        let cows = words.say(Say::OneOrMoreCows { n: drawn.into() }).into();
+        page.note(words.say(Say::PlanDrawn { cows }));
+    }
     if planned.cows.iter().any(|cow| cow.needs != Needs::NONE) {
         page.add(Block::Table(table(planned, words)));
     }

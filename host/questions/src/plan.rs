@@ -13,10 +13,12 @@ mod particulars;
 pub use kept::{KeepError, Maker, keep};
 pub use keys::{KeysError, day_keys};
 
-use hornrule_protocol::plan::{Blinding, Gauge, Limits, Need, Needs, Order};
+use hornrule_protocol::plan::{Blinding, Gauge, Limits, Need, Needs, Order, Particulars};
 use hornrule_protocol::{AnimalNumber, DeviceId, HerdNumber, Iso11784};
 
 use crate::due::{Need as Due, open_needs};
+use crate::lot::Lots;
+use hornrule_facts::lot::{Ways, claw_at};
 use hornrule_facts::{AnimalId, Day, Herd, HerdId};
 use hornrule_facts::{Duty, Floors, Habits};
 use hornrule_herd::{Database, DatabaseError};
@@ -60,6 +62,7 @@ pub fn gather(
     for (farm, listed) in farms {
         let known = particulars::of_herd(herd, listed, day)?;
         let marked = herd.not_to_be_trimmed(listed.herd, day)?;
+        let lots = herd.read(|rows| Lots::of(rows, listed.herd))?;
         for animal in herd.animals(listed.herd)?.into_iter().filter(|animal| animal.in_herd) {
             let (number, own_tag) = numbers(animal.animal);
             let mut needs = needs_of(&due, listed.herd, animal.animal);
@@ -76,7 +79,7 @@ pub fn gather(
                 tag: own_tag.or(animal.tag),
                 name: animal.name,
                 needs,
-                particulars: hers,
+                particulars: with_ways(hers, lots.ways(animal.animal, day)),
                 overdue: overdue(&due, (listed.herd, animal.animal), day),
             });
         }
@@ -109,6 +112,15 @@ fn numbers(animal: AnimalId) -> (Option<HerdNumber>, Option<Iso11784>) {
     let number = u32::try_from(animal.number()).ok().and_then(HerdNumber::new);
     let tag = u64::try_from(animal.number()).ok().filter(|_| number.is_none());
     (number, tag.and_then(|tag| Iso11784::from_decimal(tag).ok()))
+}
+
+/// With the ways that were drawn for her claws.
+fn with_ways(hers: Particulars, ways: Option<Ways>) -> Particulars {
+    let ways = (0..).zip(ways.unwrap_or_default());
+    ways.fold(hers, |hers, (place, way)| {
+        // A way is 1 to 9.
+        claw_at(place).and_then(|claw| hers.with_way(claw, way)).unwrap_or(hers)
+    })
 }
 
 /// Days that the longest of what she needs at the chute is overdue.

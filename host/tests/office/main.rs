@@ -22,4 +22,5 @@ mod pages;
 mod plan;
 mod practise;
 mod terminal;
+mod warnings;
 mod which_farm;

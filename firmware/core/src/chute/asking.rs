@@ -71,10 +71,11 @@ impl Chute {
 
     /// Answers SIZE SIZE: asked again at once, with the next thing that there is to tell.
     pub fn tell(&mut self, plan: &impl DayPlan) -> Told {
-        let mut answers: Vec<Told, 3> = Vec::new();
-        for answer in [self.tell_raised(), self.tell_next_clip(plan), self.tell_due()] {
+        let mut answers: Vec<Told, 4> = Vec::new();
+        let drawn = self.drawn_in_hand().map(Cue::told).into_iter().collect();
+        for answer in [self.tell_raised(), drawn, self.tell_next_clip(plan), self.tell_due()] {
             if !answer.is_empty() && !answers.contains(&answer) {
-                // Three at most.
+                // Four at most.
                 let _fits = answers.push(answer);
             }
         }

@@ -13,6 +13,7 @@ mod asking;
 mod cow;
 mod digits;
 mod heels;
+mod lot;
 mod press;
 mod seen;
 mod sentence;
@@ -38,6 +39,7 @@ use crate::cue::Cue;
 use crate::time::{Micros, Wake};
 use asking::Asking;
 use heels::Heels;
+use lot::{Opened, as_drawn};
 use seen::Seen;
 use sentence::{Sentence, Step};
 use spoken::{Before, Spoken};
@@ -102,6 +104,7 @@ pub struct Chute {
     /// Her row, if she was not seen before: not seen again once her number is taken back.
     first_seen: Option<u16>,
     leaving: Leaving,
+    opened: Opened,
 }
 
 impl Default for Chute {
@@ -132,6 +135,7 @@ impl Chute {
             seen: Seen::new(),
             first_seen: None,
             leaving: Leaving::NOBODY,
+            opened: Opened::NONE,
         }
     }
 
@@ -160,6 +164,9 @@ impl Chute {
                 None => Answer::Cue(self.why_not()),
             },
             Step::Say(said) => match said.entry(self.cow, self.claw) {
+                Some(Entry::Action(done)) => {
+                    Answer::Entry(Entry::Action(as_drawn(&self.hers, done)))
+                }
                 Some(entry) => Answer::Entry(entry),
                 None => Answer::Cue(self.why_not()),
             },
@@ -261,12 +268,15 @@ impl Chute {
                 let before = self.walk;
                 for part in self.parts.clone() {
                     self.restart(part);
+                    self.opened.done(&part);
                 }
                 (Effect::BeganAnew(before), Cue::Committed)
             }
-            Entry::Finding(_) | Entry::Action(_) | Entry::Score { .. } => {
+            Entry::Action(done) => {
+                self.opened.done(&done);
                 (Effect::Nothing, Cue::Committed)
             }
+            Entry::Finding(_) | Entry::Score { .. } => (Effect::Nothing, Cue::Committed),
             // Recorded by the device or the office, not by the trimmer: nothing to take back.
             Entry::Started(_)
             | Entry::Clock { .. }
@@ -313,7 +323,9 @@ impl Chute {
     fn bundle(&mut self, number: u8, plan: &mut impl DayPlan) -> Option<Entry> {
         self.cow?;
         let bundle = plan.bundle(number)?;
-        let parts: Option<Parts> = bundle.parts().map(|part| part.done(self.claw)).collect();
+        let said = bundle.parts().map(|part| part.done(self.claw));
+        let done = said.map(|done| done.map(|done| as_drawn(&self.hers, done)));
+        let parts: Option<Parts> = done.collect();
         self.parts = parts?;
         // At most MAX_PARTS.
         Some(Entry::Bundle { bundle: number, parts: self.parts.len() as u8 })

@@ -6,7 +6,7 @@ use hornrule_protocol::record::Reading;
 use hornrule_protocol::{AnimalNumber, Claw, Entry, Place};
 
 use super::spoken::{Before, Spoken};
-use super::{Chute, DayPlan, Heels, Seen};
+use super::{Chute, DayPlan, Heels, Opened, Seen};
 use crate::cue::Cue;
 
 /// What is to be said of the cow who left last, and of the one who came.
@@ -112,6 +112,7 @@ impl Chute {
             .map_or(Particulars::NONE.with_floor(Floor::None), |listing| listing.particulars);
         self.spoken = Spoken::of(&self.hers);
         self.heels = Heels::new();
+        self.opened = Opened::NONE;
     }
 
     /// Another plan is in force: its rows are other cows.
