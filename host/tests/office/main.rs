@@ -23,4 +23,5 @@ mod plan;
 mod practise;
 mod terminal;
 mod trial;
+mod warnings;
 mod which_farm;

@@ -105,6 +105,12 @@ impl Particulars {
         self.with_floor(Floor::None).with_growth(0)
     }
 
+    /// Whether a lesion of hers is open, or it is known which of block and wrap is due off.
+    #[must_use]
+    pub const fn is_asked_after(&self) -> bool {
+        self.claws != 0 || self.feet != 0 || self.due_off != 0
+    }
+
     /// With a wrap that is due off this foot.
     #[must_use]
     pub const fn with_wrap(mut self, foot: Foot) -> Self {

@@ -5,9 +5,7 @@ use std::collections::BTreeSet;
 use hornrule_protocol::plan::{
     BUNDLES_VERSION, Blinding, Floor, Gauge, Head, Limits, Needs, Order, Particulars, Row, VERSION,
 };
-use hornrule_protocol::{
-    AnimalNumber, Bundle, Claw, HerdNumber, Iso11784, Nanometres, PlanNumber,
-};
+use hornrule_protocol::{AnimalNumber, Bundle, Claw, HerdNumber, Iso11784, Nanometres, PlanNumber};
 
 use hornrule_facts::Habits;
 
@@ -100,7 +98,9 @@ pub enum PlanError {
 pub struct LeftOut {
     /// Bundles, and the claw at which work starts.
     pub habits: bool,
-    /// Drawn ways of gluing, open lesions, which of block and wrap is due.
+    /// Drawn ways of gluing.
+    pub ways: bool,
+    /// Open lesions, and which of block and wrap is due.
     pub known: bool,
     /// Floors and the limit for heels.
     pub floors: bool,
@@ -121,7 +121,14 @@ impl LeftOut {
 /// What is given up for want of room, first to last: what only warns, then the tags. What is drawn
 /// and what is open stays: a plan without it would be another plan.
 const SHORTER: [LeftOut; 6] = {
-    let all = LeftOut { habits: false, known: false, floors: false, growth: false, tags: false };
+    let all = LeftOut {
+        habits: false,
+        ways: false,
+        known: false,
+        floors: false,
+        growth: false,
+        tags: false,
+    };
     let growth = LeftOut { growth: true, ..all };
     let lengths = LeftOut { floors: true, ..growth };
     [
@@ -166,7 +173,7 @@ impl Planned {
     #[must_use]
     pub fn for_version(mut self, version: u8) -> (Self, LeftOut) {
         let none = LeftOut::default();
-        let old = LeftOut { known: true, floors: true, growth: true, ..none };
+        let old = LeftOut { ways: true, known: true, floors: true, growth: true, ..none };
         let habits = version < BUNDLES_VERSION && self.habits != Habits::default();
         let left = LeftOut { habits, ..if version < VERSION { self.really(old) } else { none } };
         if version < VERSION {
@@ -200,7 +207,8 @@ impl Planned {
             || any(|hers| matches!(hers.floor(), Floor::HalfMm(_)));
         LeftOut {
             habits: less.habits && self.habits != Habits::default(),
-            known: less.known && any(|hers| !hers.blind().with_floor(Floor::OfPlan).is_none()),
+            ways: less.ways && self.cows.iter().any(PlannedCow::is_drawn),
+            known: less.known && any(Particulars::is_asked_after),
             floors: less.floors && floors,
             growth: less.growth && any(|hers| hers.growth().is_some()),
             tags: less.tags

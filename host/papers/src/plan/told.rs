@@ -54,10 +54,15 @@ pub fn told(planned: &Planned, day: Day, loaded: Option<&Loaded<'_>>, words: &Wo
         let of = planned.cows.iter().filter(|cow| cow.farm == *key);
         let due = of.clone().filter(|cow| cow.needs != Needs::NONE).count();
         let farm = words.say(Say::PlanToldFarm { key: (*key).into() });
-        let cows = cows(words, of.count()).into();
+        let cows = cows(words, of.clone().count()).into();
         let says =
             words.say(Say::PlanToldCows { farm: name.as_str().into(), cows, due: due.into() });
         text += &line(&farm, &says);
+        let drawn = of.filter(|cow| cow.is_drawn()).count();
+        if drawn > 0 {
+            let says = words.say(Say::PlanToldDrawnCows { cows: self::cows(words, drawn).into() });
+            text += &line(&words.say(Say::PlanToldDrawn), &says);
+        }
     }
     text += &line(&words.say(Say::PlanToldOrder), &order(planned, words));
     let side = |foot| words.side(planned.habits.first_claws.of(foot)).into();
@@ -200,6 +205,7 @@ pub fn left_out_room(left: LeftOut, words: &Words) -> Option<String> {
 
 fn listed(left: LeftOut, words: &Words) -> Option<String> {
     let all = [
+        left.ways.then(|| words.say(Say::PlanLeftWays)),
         left.known.then(|| words.say(Say::PlanLeftKnown)),
         left.floors.then(|| words.say(Say::PlanLeftFloors)),
         left.growth.then(|| words.say(Say::PlanLeftGrowth)),
@@ -267,7 +273,14 @@ mod tests {
 
     #[test]
     fn what_is_left_out_is_said() {
-        let all = LeftOut { habits: true, known: true, floors: true, growth: true, tags: true };
+        let all = LeftOut {
+            habits: true,
+            ways: true,
+            known: true,
+            floors: true,
+            growth: true,
+            tags: true,
+        };
         let both = [Language::English, Language::German].map(|language| {
             let words = Words::new(language);
             let old = left_out_old(all, &words).join("\n");
