@@ -24,11 +24,15 @@ keys DO 10
 expect DrawnWay2
 keys SIZE SIZE
 expect DrawnWay2
-# Any other claw is still concealed.
+# Any other claw is still concealed; this one is told again when it is in hand again.
 keys LH
 expect Lateral
 keys SIZE SIZE
 expect Next1
+keys LH
+expect Medial
+keys SIZE SIZE
+expect DrawnWay2
 wait 4min
 
 # A bundle: its block is on the partner, of whom way 1 is drawn.

@@ -1,6 +1,7 @@
 //! A draw of trial ways: which way a block is glued on which claw, decided before the first cow.
 //! `LOT.md` in the room `questions` is the page of its rules.
 
+use hornrule_protocol::plan::place as place_of;
 use hornrule_protocol::{Claw, Foot, Place, Side};
 
 use crate::ids::{AnimalId, Day, HerdId};
@@ -100,17 +101,11 @@ pub struct LotNote {
     pub why: String,
 }
 
-/// Where a claw's way stands among a cow's.
-#[must_use]
-pub const fn at(claw: Claw) -> usize {
-    claw.foot.number() as usize * 2 + matches!(claw.side, Side::Medial) as usize
-}
-
-/// The claw that stands there; `None` beyond the eighth.
+/// The claw whose way stands there; `None` beyond the eighth.
 #[must_use]
 pub fn claw_at(place: usize) -> Option<Claw> {
     let foot = *Foot::ALL.get(place / 2)?;
-    let side = if place % 2 == 0 { Side::Lateral } else { Side::Medial };
+    let side = if place.is_multiple_of(2) { Side::Lateral } else { Side::Medial };
     Some(Claw { foot, side })
 }
 
@@ -181,7 +176,7 @@ impl KeptLot {
 #[must_use]
 pub fn way_at(ways: &Ways, place: Place) -> Option<u8> {
     match place {
-        Place::Claw(claw) => ways.get(at(claw)).copied(),
+        Place::Claw(claw) => ways.get(usize::from(place_of(claw))).copied(),
         Place::Foot(_) | Place::Cow => None,
     }
 }
@@ -194,7 +189,7 @@ mod tests {
     fn claws_stand_in_the_order_of_the_page() {
         let all: Vec<Claw> = (0..CLAWS).filter_map(claw_at).collect();
         assert_eq!(all.len(), CLAWS);
-        assert!(all.iter().enumerate().all(|(place, claw)| at(*claw) == place));
+        assert!(all.iter().enumerate().all(|(place, claw)| usize::from(place_of(*claw)) == place));
         assert_eq!(claw_at(CLAWS), None);
         let first = Claw { foot: Foot::LeftFore, side: Side::Lateral };
         let last = Claw { foot: Foot::RightHind, side: Side::Medial };

@@ -138,7 +138,7 @@ mod tests {
             let drawn = permuted_blocks(&seed, &ways, &sizes, units);
             prop_assert_eq!(drawn.len(), units);
             let largest = usize::from(*sizes.iter().max().unwrap());
-            let mut counts = vec![0usize; 10];
+            let mut counts = [0usize; 10];
             for way in &drawn {
                 counts[usize::from(*way)] += 1;
                 let of: Vec<usize> = ways.iter().map(|way| counts[usize::from(*way)]).collect();

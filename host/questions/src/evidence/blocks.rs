@@ -227,8 +227,9 @@ impl Blocks {
     /// Curves drawn for a band: the fewest of any.
     #[must_use]
     pub fn draws(&self) -> u32 {
-        let drawn = self.ways.iter().filter_map(|one| one.band.told());
-        drawn.map(|band| band.resamples).min().unwrap_or(DRAWS)
+        let as_drawn = self.drawn.iter().flat_map(|one| &one.as_drawn);
+        let bands = self.ways.iter().chain(as_drawn).filter_map(|one| one.band.told());
+        bands.map(|band| band.resamples).min().unwrap_or(DRAWS)
     }
 
     fn of(seen: &BlocksSeen, difference: f64, bands: Bands) -> Self {

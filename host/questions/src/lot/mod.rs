@@ -64,9 +64,7 @@ pub enum LotError {
         farm: String,
     },
     /// Too late.
-    #[error(
-        "{farm} has entries of {day} or later; draw before the first cow of a day"
-    )]
+    #[error("{farm} has entries of {day} or later; draw before the first cow of a day")]
     Late {
         /// Whose.
         farm: String,

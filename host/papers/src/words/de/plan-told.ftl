@@ -22,6 +22,8 @@ plan-told-regrown-cows = größter möglicher Zuwachs bekannt: { $cows }
 plan-told-gauge = Endmaß
 plan-told-gauge-unknown = nicht bekannt: `hornrule gauge`
 plan-told-trial = Test { $way }
+plan-told-drawn = ausgelost
+plan-told-drawn-cows = wie ein Klotz geklebt wird, für { $cows }; das Gerät sagt es, sobald DO 10 gespeichert ist
 plan-told-loaded = geladen
 plan-told-into = auf Gerät { $handheld }: Plan { $number } ({ $name }), { $numbers } Nummern, { $bytes } Bytes; zurückgelesen, Uhr gestellt
 

@@ -22,6 +22,8 @@ plan-told-regrown-cows = most new horn to be expected is known: { $cows }
 plan-told-gauge = gauge
 plan-told-gauge-unknown = not known: `hornrule gauge`
 plan-told-trial = trial { $way }
+plan-told-drawn = drawn
+plan-told-drawn-cows = which way a block is glued, for { $cows }; the handheld tells it when DO 10 is in flash
 plan-told-loaded = loaded
 plan-told-into = into handheld { $handheld }: plan { $number } ({ $name }), { $numbers } numbers, { $bytes } bytes; read back, clock set
 
