@@ -1,5 +1,5 @@
 //! Why the handheld refused, in plain words: from what was keyed, and whether there was a cow and a
-//! claw. The handheld has one cue for all of these; the trainer may say more.
+//! claw. The handheld has one sound for all of these, and a count when asked; the trainer says more.
 
 use hornrule_core::keypad::Key;
 use hornrule_protocol::codes::{About, Grades};
@@ -30,6 +30,9 @@ pub(super) fn why(keys: &[Key], spoken: Spoken) -> String {
         format!("{last} does not fit there. What was half said is dropped: say it from its start.")
     };
     match (keys, digits.as_slice()) {
+        ([Key::Size, Key::Size], _) => {
+            "There is nothing to tell: no cow, or no foot that is due or to be measured.".to_owned()
+        }
         ([Key::Undo], _) => "There is nothing of this cow to take back.".to_owned(),
         ([_], [_]) => {
             "A digit begins no sentence: begin with COW, a foot, FIND, DO, SIZE or SCORE."

@@ -109,6 +109,12 @@ fn sentences(words: &Words) -> Vec<Keyed> {
 }
 
 fn bundle(words: &Words, bundle: &Bundle) -> Keyed {
+    let says = bundle_says(words, bundle);
+    Keyed { keys: format!("DO 0 {}", bundle.number()), says, more: String::new() }
+}
+
+/// What a bundle does, part by part.
+pub(crate) fn bundle_says(words: &Words, bundle: &Bundle) -> String {
     let part = |part: BundlePart| {
         let action = words.action(part.action());
         let action = match part.days() {
@@ -122,7 +128,7 @@ fn bundle(words: &Words, bundle: &Bundle) -> Keyed {
         }
     };
     let parts: Vec<String> = bundle.parts().map(part).collect();
-    Keyed { keys: format!("DO 0 {}", bundle.number()), says: parts.join("; "), more: String::new() }
+    parts.join("; ")
 }
 
 fn starts(words: &Words, first: FirstClaws) -> String {
@@ -264,7 +270,7 @@ fn cues(words: &Words) -> Vec<Heard> {
         }
         stem.clone_into(&mut last_stem);
         all.push(Heard {
-            rhythm_ms: cue.steps().iter().map(|step| step.ms).collect(),
+            rhythm_ms: cue.steps().map(|step| step.ms).collect(),
             bar: keying::bar(cue, 60),
             light: keying::light(cue),
             means: if counted { words.say(Say::CardCounted) } else { words.cue(cue) },

@@ -1,7 +1,7 @@
 //! Cues as sound, where there is the feature `sound`: the computer's own player is given a WAV. No
 //! sound library is linked, so that building needs none.
 
-use hornrule_core::cue::Cue;
+use hornrule_core::cue::Signal;
 
 #[cfg(feature = "sound")]
 pub(super) use loud::Player;
@@ -16,7 +16,7 @@ impl Player {
     }
 
     /// Says nothing: built without the feature `sound`.
-    pub(super) const fn play(&mut self, _cue: Cue) {}
+    pub(super) const fn play(&mut self, _signal: Signal) {}
 }
 
 #[cfg(feature = "sound")]
@@ -25,7 +25,7 @@ mod loud {
     use std::process::{Child, Command, Stdio};
 
     use super::super::super::cues::wav::wav;
-    use super::Cue;
+    use super::Signal;
 
     /// Programs that play a WAV from their standard input, the first that is there.
     const PROGRAMS: [(&str, &[&str]); 4] = [
@@ -47,7 +47,7 @@ mod loud {
         }
 
         /// A cue that cannot be played is still seen on the screen.
-        pub(in super::super) fn play(&mut self, cue: Cue) {
+        pub(in super::super) fn play(&mut self, signal: Signal) {
             self.sounding.retain_mut(|child| !matches!(child.try_wait(), Ok(Some(_))));
             while let Some((program, options)) = PROGRAMS.get(self.program) {
                 let started = Command::new(program)
@@ -60,7 +60,7 @@ mod loud {
                     self.program += 1;
                     continue;
                 };
-                if let (Some(mut pipe), Ok(sound)) = (child.stdin.take(), wav(cue)) {
+                if let (Some(mut pipe), Ok(sound)) = (child.stdin.take(), wav(signal)) {
                     // A player that went away takes nothing; the next cue finds out.
                     let _taken = pipe.write_all(&sound);
                 }

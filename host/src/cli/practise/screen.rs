@@ -143,11 +143,11 @@ fn draw_heard(frame: &mut Frame<'_>, area: Rect, answers: &[Answer]) {
 const LIGHT: usize = 7;
 
 fn heard(answer: &Answer, width: usize) -> Vec<Line<'static>> {
-    let word = light(answer.cue);
+    let word = light(answer.signal.cue);
     let style = Style::new().fg(colour(word));
     let times = if answer.times > 1 { format!(" x{}", answer.times) } else { String::new() };
-    let said = format!("{}{times}", answer.cue.meaning());
-    let mut lines = vec![Line::from(Span::styled(bar(answer.cue, CELL_MS), style))];
+    let said = format!("{}{times}", answer.signal.cue.meaning());
+    let mut lines = vec![Line::from(Span::styled(bar(answer.signal, CELL_MS), style))];
     for (at, part) in wrapped(&said, width.saturating_sub(LIGHT)).into_iter().enumerate() {
         let before = if at == 0 { word } else { "" };
         lines.push(Line::from(vec![

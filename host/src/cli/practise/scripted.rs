@@ -10,7 +10,7 @@ use hornrule_facts::plain;
 use hornrule_line::keying::{bar, light, read_strokes};
 
 /// Milliseconds that a character of a drawn rhythm stands for.
-pub(super) const CELL_MS: u16 = 40;
+pub(super) const CELL_MS: u16 = 60;
 
 #[derive(Serialize)]
 struct Row {
@@ -68,10 +68,9 @@ pub(super) fn run(
 
 fn row(stage: &Stage) -> Row {
     let session = stage.session();
-    let cues = stage
-        .answers()
-        .iter()
-        .flat_map(|answer| std::iter::repeat_n(format!("{:?}", answer.cue), answer.times as usize));
+    let cues = stage.answers().iter().flat_map(|answer| {
+        std::iter::repeat_n(format!("{:?}", answer.signal.cue), answer.times as usize)
+    });
     Row {
         lesson: session.exercise().lesson.name(),
         exercise: session.exercise().say.clone(),
@@ -106,8 +105,8 @@ fn tell(stage: &Stage) {
 /// "▬▬  ▬▬  green  stored in flash", and how often.
 fn answer_line(answer: &Answer) -> String {
     let times = if answer.times > 1 { format!(" x{}", answer.times) } else { String::new() };
-    let (bar, word) = (bar(answer.cue, CELL_MS), answer.cue.meaning());
-    format!("{:<6} {word}{times}  {bar}", light(answer.cue))
+    let (bar, word) = (bar(answer.signal, CELL_MS), answer.signal.cue.meaning());
+    format!("{:<6} {word}{times}  {bar}", light(answer.signal.cue))
 }
 
 /// "right     4.2 s, 7 strokes", or how it stands.

@@ -1,19 +1,30 @@
-//! `hornrule trial`: what the trial ways of gluing a block are called.
+//! `hornrule trial`: what the trial ways of gluing a block are called, and which is drawn for whom.
 
-use clap::Args;
+mod check;
+mod close;
+mod draw;
+mod told;
+
+use clap::{Args, Subcommand};
 use serde::Serialize;
 
 use super::text::name;
 use super::{Desk, Failure};
 
-/// Name the trial ways of gluing a block (DO 11 to 19)
+/// Name the trial ways of gluing a block (DO 11 to 19), and draw which cow gets which
 ///
 /// The number is keyed at the chute. Plan, reports, figures and `hornrule blocks` show the name
-/// too. Without a number, the names are listed.
+/// too. Without a number, names and draws are listed.
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  hornrule trial 1 \"wooden block, sanded\"\n  \
-                        hornrule trial\n  hornrule trial 1 --clear")]
+#[command(
+    args_conflicts_with_subcommands = true,
+    after_help = "Example:\n  hornrule trial 1 \"wooden block, sanded\"\n  \
+                  hornrule trial\n  hornrule trial 1 --clear\n  \
+                  hornrule trial draw --ways 1,2 --who Anna --why \"does sanding pay?\""
+)]
 pub(super) struct Options {
+    #[command(subcommand)]
+    verb: Option<Verb>,
     /// Number of the way; 1 is keyed as DO 11
     #[arg(value_name = "WAY", value_parser = clap::value_parser!(u8).range(1..=9))]
     way: Option<u8>,
@@ -28,6 +39,13 @@ pub(super) struct Options {
     json: bool,
 }
 
+#[derive(Debug, Subcommand)]
+enum Verb {
+    Draw(draw::Options),
+    Close(close::Options),
+    Check(check::Options),
+}
+
 /// A trial way as people and scripts see it.
 #[derive(Clone, Serialize)]
 pub(super) struct Row {
@@ -37,6 +55,15 @@ pub(super) struct Row {
 }
 
 pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
+    match &options.verb {
+        Some(Verb::Draw(options)) => draw::run(options, desk),
+        Some(Verb::Close(options)) => close::run(options, desk),
+        Some(Verb::Check(options)) => check::run(options, desk),
+        None => named(options, desk),
+    }
+}
+
+fn named(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let mut herd = desk.existing_database()?;
     match (options.way, options.name.as_deref().map(str::trim), options.clear) {
         (Some(way), Some(name), _) if !name.is_empty() => herd.name_trial_way(way, Some(name))?,
@@ -51,10 +78,14 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let rows = rows(herd.trial_ways()?);
     if options.json {
         println!("{}", super::json(&rows)?);
-    } else if rows.is_empty() {
+        return Ok(());
+    }
+    if rows.is_empty() {
         println!("no trial way has a name; give one with `hornrule trial 1 \"NAME\"`");
-    } else {
-        print!("{}", told(&rows));
+    }
+    print!("{}", told(&rows));
+    for kept in told::all(&herd)? {
+        print!("\n{}", told::of(&kept));
     }
     Ok(())
 }
