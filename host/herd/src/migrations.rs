@@ -71,7 +71,16 @@ pub(super) const MIGRATIONS: &[Migration] = &[
         name: "009_payments",
         sql: include_str!("migrations/sqlite/009_payments.sql"),
     },
-    Migration { version: 10, name: "010_vet", sql: include_str!("migrations/sqlite/010_vet.sql") },
+    Migration {
+        version: 10,
+        name: "010_vet",
+        sql: include_str!("migrations/sqlite/010_vet.sql"),
+    },
+    Migration {
+        version: 11,
+        name: "011_ways",
+        sql: include_str!("migrations/sqlite/011_ways.sql"),
+    },
 ];
 
 /// Why a database cannot be brought to the newest version.
@@ -174,6 +183,7 @@ mod tests {
         (8, 508_597_805),
         (9, 2_870_069_778),
         (10, 2_290_018_992),
+        (11, 1_866_185_839),
     ];
 
     #[test]
