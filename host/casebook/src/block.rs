@@ -47,14 +47,19 @@ impl Reason {
 
     /// The reason that an action gives; `None` where it gives none.
     #[must_use]
-    pub const fn of(action: u8) -> Option<Self> {
-        match action {
-            BLOCK_OFF_DONE => Some(Self::Done),
-            BLOCK_OFF_WORN => Some(Self::Worn),
-            BLOCK_OFF_LOOSE => Some(Self::Loose),
-            BLOCK_OFF_TWISTED => Some(Self::Twisted),
-            BLOCK_OFF_SORE => Some(Self::Sore),
-            _ => None,
+    pub fn of(action: u8) -> Option<Self> {
+        Self::ALL.into_iter().find(|reason| reason.action() == action)
+    }
+
+    /// The action that gives it.
+    #[must_use]
+    pub const fn action(self) -> u8 {
+        match self {
+            Self::Done => BLOCK_OFF_DONE,
+            Self::Worn => BLOCK_OFF_WORN,
+            Self::Loose => BLOCK_OFF_LOOSE,
+            Self::Twisted => BLOCK_OFF_TWISTED,
+            Self::Sore => BLOCK_OFF_SORE,
         }
     }
 

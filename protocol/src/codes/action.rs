@@ -130,7 +130,7 @@ impl Row for ActionRow {
         with_days(row(named::SEE_AGAIN, Ahead, Cow, "see again")),
         row(named::VET_HAS_SEEN, Ahead, Cow, "vet has seen her"),
         row(named::LOOK_IN_OFFICE, Ahead, Cow, "look at this cow in the office"),
-        row(named::WASHED, Hygiene, Tools, "washed and disinfected, gloves and knives changed"),
+        row(named::WASHED, Hygiene, Tools, "washed, gloves and knives changed"),
     ];
 
     fn code(&self) -> u8 {

@@ -88,7 +88,7 @@ pub const SEE_AGAIN: u8 = 82;
 pub const VET_HAS_SEEN: u8 = 83;
 /// "look at this cow in the office"
 pub const LOOK_IN_OFFICE: u8 = 90;
-/// "washed and disinfected, gloves and knives changed"
+/// "washed, gloves and knives changed"
 pub const WASHED: u8 = 91;
 
 /// "dorsal wall length"

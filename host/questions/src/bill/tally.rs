@@ -7,7 +7,7 @@ use hornrule_protocol::Place;
 use hornrule_protocol::codes::ActionKind;
 use hornrule_protocol::record::Done;
 
-use hornrule_facts::codes::{BLOCK_OFF, TRIMMED, WRAP_ON};
+use hornrule_facts::codes::{TRIMMED, WRAP_ON};
 use hornrule_facts::{AnimalId, Day};
 
 /// How many of each, by day.
@@ -29,7 +29,7 @@ pub fn count(seen: &BTreeSet<AnimalId>, done: &[(AnimalId, Done)]) -> BTreeMap<I
         (Item::CowSeen, seen.difference(&trimmed).count()),
         // A block that came off in the chute and was glued again is charged again.
         (Item::Block, blocks),
-        (Item::BlockOff, places(&|done| done.action.code() == BLOCK_OFF).len()),
+        (Item::BlockOff, places(&|done| done.action.takes_block_off()).len()),
         (Item::Wrap, places(&|done| done.action.code() == WRAP_ON).len()),
     ];
     let counts = counts.into_iter().filter(|(_, n)| *n > 0);

@@ -45,7 +45,7 @@ pub fn blocks(
 ) -> Result<Blocks, DatabaseError> {
     let mut seen = BlocksSeen::default();
     database
-        .read(|rows| each(rows, herds, Kinds::ACTIONS, |_, _, book| seen.take(book, Span::EVER)))?;
+        .read(|rows| each(rows, herds, Kinds::JUDGED, |_, _, book| seen.take(book, Span::EVER)))?;
     Ok(seen.answer(difference, bands))
 }
 

@@ -12,6 +12,7 @@
 
 mod agreement;
 mod blocks;
+mod ends;
 mod gather;
 mod growth;
 mod healing;
@@ -20,6 +21,7 @@ pub mod uncertainty;
 use serde::Serialize;
 
 pub use agreement::{Agreement, GaugeChart, GaugeRead, Measured, ReadingsSeen};
+pub use ends::{Ends, Period, TakenOff};
 pub use blocks::{Blocks, BlocksSeen, Way as BlockWay};
 pub use gather::{agreement, blocks, growth, healing};
 pub use growth::{CowGrowth, Horn, WallsSeen};
