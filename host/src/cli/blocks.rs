@@ -46,7 +46,7 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         println!("{}  {}{called}", way.action, way.name);
         println!("    blocks {}, lost {}, never seen again {}", way.blocks, way.lost, way.unseen);
         println!("    {}", ends(&way.ends));
-        way.facts.iter().for_each(|period| println!("    {}", held(period)));
+        way.facts.iter().flatten().for_each(|period| println!("    {}", held(period)));
         println!("    on at the first recheck  {}", share(&way.at_recheck));
         println!("    on after 28 days         {}", share(&way.after_28_days));
         println!("        nonparametric        {}", share(&way.without_form_after_28_days));

@@ -74,7 +74,7 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         println!("{}", super::json(&ways(rows, facts))?);
         return Ok(());
     }
-    if rows.is_empty() {
+    if rows.is_empty() && facts.is_empty() {
         println!("no trial way has a name; give one with `hornrule trial 1 \"NAME\"`");
     }
     print!("{}{}", told(&rows), way_facts::told(&facts));

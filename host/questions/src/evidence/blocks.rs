@@ -52,10 +52,13 @@ pub struct Way {
     pub unseen: u64,
     /// How all of them were glued and ended, also those never seen again.
     pub ends: Ends,
-    /// What this way was, as the office was told, with the blocks glued on those days.
-    pub facts: Vec<Period>,
+    /// What this way was, as the office was told, with the blocks glued on those days; `None` where
+    /// that was not asked.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub facts: Option<Vec<Period>>,
     /// Blocks glued on days of which the office was told nothing.
-    pub without_facts: u64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub without_facts: Option<u64>,
     /// When each was glued.
     #[serde(skip)]
     glued: Vec<Day>,
@@ -207,7 +210,8 @@ impl Blocks {
     #[must_use]
     pub fn with_facts(mut self, facts: &[WayFact]) -> Self {
         for way in &mut self.ways {
-            (way.facts, way.without_facts) = periods(facts, way.action, &way.glued);
+            let (held, without) = periods(facts, way.action, &way.glued);
+            (way.facts, way.without_facts) = (Some(held), Some(without));
         }
         self
     }
@@ -241,8 +245,8 @@ fn way(action: u8, blocks: &[Followed], bands: Bands) -> Way {
         name: Action::from_code(action).map_or("", |action| action.name),
         called: None,
         ends,
-        facts: Vec::new(),
-        without_facts: blocks.len() as u64,
+        facts: None,
+        without_facts: None,
         glued: blocks.iter().map(|one| one.block.on).collect(),
         blocks: seen.len() as u64,
         lost,
