@@ -235,13 +235,13 @@ def sign_lines(herd, seen, day):
 
 def washing(herd, day):
     """Of each handheld that was at another farm before its first cow here: whether DO 91 was keyed
-    from the end of its last cow there to its first cow here."""
+    after its last cow there came in and before its first cow here did."""
     here, lines = {}, []
     for device, at in herd.rows("SELECT device, at_ms FROM presence WHERE herd = ? AND day = ?", day):
         here[device] = min(at, here.get(device, at))
     for device, came in here.items():
-        left = [until for until, in herd.rows(
-            "SELECT until_ms FROM presence WHERE herd <> ? AND device = ? AND at_ms < ?", device, came)]
+        left = [at for at, in herd.rows(
+            "SELECT at_ms FROM presence WHERE herd <> ? AND device = ? AND at_ms < ?", device, came)]
         if left:
             washed = herd.db.execute("SELECT at_ms FROM wash WHERE device = ?", (device,)).fetchall()
             lines.append({"handheld": f"{device % 2**64:016x}",

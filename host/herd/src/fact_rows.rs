@@ -375,7 +375,9 @@ impl Rows<'_> {
             streams.push(Stream::of(statement, cow, herd, *make)?);
         }
         let mut facts = Vec::new();
-        merged(&mut streams, &self.doubted(herd)?, &self.amputated(herd)?, |fact| facts.push(fact))?;
+        merged(&mut streams, &self.doubted(herd)?, &self.amputated(herd)?, |fact| {
+            facts.push(fact)
+        })?;
         Ok(facts)
     }
 

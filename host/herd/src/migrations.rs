@@ -71,11 +71,7 @@ pub(super) const MIGRATIONS: &[Migration] = &[
         name: "009_payments",
         sql: include_str!("migrations/sqlite/009_payments.sql"),
     },
-    Migration {
-        version: 10,
-        name: "010_vet",
-        sql: include_str!("migrations/sqlite/010_vet.sql"),
-    },
+    Migration { version: 10, name: "010_vet", sql: include_str!("migrations/sqlite/010_vet.sql") },
     Migration {
         version: 11,
         name: "011_ways",

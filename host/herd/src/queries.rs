@@ -267,13 +267,13 @@ queries! {
     // before, and the last washing between the two.
     WASHED = "SELECT here.device, here.came, here.gone, (SELECT max(wash.at_ms) FROM wash \
         WHERE wash.device = here.device AND wash.at_ms >= here.gone AND wash.at_ms <= here.came) \
-        FROM (SELECT own.device AS device, own.came AS came, (SELECT max(presence.until_ms) \
+        FROM (SELECT own.device AS device, own.came AS came, (SELECT max(presence.at_ms) \
         FROM presence WHERE presence.device = own.device AND presence.herd <> $1 \
         AND presence.at_ms < own.came) AS gone FROM (SELECT device, min(at_ms) AS came FROM presence \
         WHERE herd = $1 AND day = $2 GROUP BY device) AS own) AS here \
         WHERE here.gone IS NOT NULL ORDER BY here.device";
     AMPUTATED = "SELECT animal, foot, side, min(day) FROM finding WHERE herd = $1 AND lesion = 64 \
-        AND side > 0 GROUP BY animal, foot, side";
+        AND side > 0 GROUP BY animal, foot, side ORDER BY animal, foot, side";
     SWEEP_PLAN_LOAD = "DELETE FROM plan_load WHERE device = $1 AND log = $2 AND seq >= $3";
     INSERT_VISIT = "INSERT INTO visit (device, log, seq, farm, herd) VALUES ($1, $2, $3, $4, $5)";
     INSERT_PLAN_LOAD = "INSERT INTO plan_load (device, log, seq, name, farm, herd) \

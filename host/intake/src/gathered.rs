@@ -79,7 +79,9 @@ impl Gathered {
                 }
             }
             What::Finding(finding) => {
-                if let Some(foot) = fact.place.foot().filter(|_| finding.lesion.says == Says::Lesion) {
+                if let Some(foot) =
+                    fact.place.foot().filter(|_| finding.lesion.says == Says::Lesion)
+                {
                     let first = self.first_findings.entry((animal, foot.number()));
                     let first = first.or_insert(fact.when.at_ms);
                     *first = fact.when.at_ms.min(*first);

@@ -89,7 +89,10 @@ impl Given {
             glue: text(&self.glue),
             surface: text(&self.surface),
             height: self.height,
-            who: self.who.clone().ok_or_else(|| Failure::Said("who says so? use --who NAME".into()))?,
+            who: self
+                .who
+                .clone()
+                .ok_or_else(|| Failure::Said("who says so? use --who NAME".into()))?,
             at_ms: desk.clock().unix_ms(),
         };
         if fact.material.is_empty()

@@ -12,9 +12,7 @@ use super::resource::{
 use super::{Wishes, animal, beside};
 use crate::extract::Dated;
 use crate::extract::{Extract, utc};
-use hornrule_facts::codes::{
-    LEFT_OPEN, NOT_TRIMMED, SEE_AGAIN, VET_HAS_SEEN, VET_NOW, VET_TO_SEE,
-};
+use hornrule_facts::codes::{LEFT_OPEN, NOT_TRIMMED, SEE_AGAIN, VET_HAS_SEEN, VET_NOW, VET_TO_SEE};
 use hornrule_facts::observation::{Certainty, When};
 
 const MEDICINE: &str = "product, dose and withdrawal times are not recorded here: see the farm's \

@@ -11,8 +11,8 @@ use hornrule_casebook::{Case, Class, End};
 use hornrule_facts::{Day, Language};
 use hornrule_questions::visit::due::{Due, Urgency, Vet};
 use hornrule_questions::visit::{
-    ClawLine, Clean, CowLine, Earlier, Found, GaugeLine, LengthLine, LesionLine, Name, Short, SignLine, Spot,
-    Spread, Summary, VisitReport,
+    ClawLine, Clean, CowLine, Earlier, Found, GaugeLine, LengthLine, LesionLine, Name, Short,
+    SignLine, Spot, Spread, Summary, VisitReport,
 };
 
 /// All of the report as one JSON value.

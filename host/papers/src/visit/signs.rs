@@ -34,10 +34,8 @@ fn places(line: &SignLine, words: &Words) -> String {
 
 /// Whether washing was keyed; nothing where no handheld came from another farm.
 pub(super) fn clean(report: &VisitReport, words: &Words, page: &mut Page) {
-    let (of, n) = (
-        report.clean.len(),
-        report.clean.iter().filter(|one| one.washed_ms.is_some()).count(),
-    );
+    let (of, n) =
+        (report.clean.len(), report.clean.iter().filter(|one| one.washed_ms.is_some()).count());
     if of > 0 {
         page.para(words.say(match n {
             0 => Say::CleanNotKeyed,

@@ -21,8 +21,8 @@ pub mod uncertainty;
 use serde::Serialize;
 
 pub use agreement::{Agreement, GaugeChart, GaugeRead, Measured, ReadingsSeen};
-pub use ends::{Ends, Period, TakenOff};
 pub use blocks::{Blocks, BlocksSeen, Way as BlockWay};
+pub use ends::{Ends, Period, TakenOff};
 pub use gather::{agreement, blocks, growth, healing};
 pub use growth::{CowGrowth, Horn, WallsSeen};
 pub use healing::{CasesSeen, Group, Healing, Kind, Recurrence, Treated, follows};
