@@ -52,7 +52,7 @@ fn spread(done: Done) -> Vec<Entry> {
     };
     let places = feet.into_iter().flat_map(|foot| match done.action.about {
         About::Claw => Side::ALL.map(|side| Place::Claw(Claw { foot, side })).to_vec(),
-        About::Foot | About::Cow => vec![Place::Foot(foot)],
+        About::Foot | About::Cow | About::Tools => vec![Place::Foot(foot)],
     });
     places.map(|place| Entry::Action(Done { place, ..done })).collect()
 }

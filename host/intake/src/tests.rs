@@ -568,3 +568,58 @@ fn bundles_and_wide_words_are_at_the_farm_of_the_plan() {
     assert_eq!(acted(eschenhof), wide);
     assert_eq!(acted(lindenhof), vec![hers(312, true); 4]);
 }
+
+/// Whether washing was keyed between the farms, of the visit to the second one.
+fn washed(told: impl FnOnce(&mut Story)) -> Vec<Option<i64>> {
+    let (mut herd, _) = two_farms();
+    let eschenhof = import(&mut herd, "Eschenhof", 3, "number\n777\n");
+    let mut story = Story::at_work();
+    told(&mut story);
+    let intake = take_in(&mut herd, &story);
+    assert_eq!((intake.held, intake.remarks.len()), (0, 0), "{:?}", intake.remarks);
+    assert_eq!(herd.count("action"), 0, "washing is no cow's");
+    let day = Day::from_date("2026-03-02".parse().unwrap());
+    let arrived = herd.read(|rows| rows.arrived(eschenhof, day)).unwrap();
+    arrived.iter().map(|one| one.washed_ms).collect()
+}
+
+#[test]
+fn washing_counts_between_the_last_cow_there_and_the_first_cow_here() {
+    let at = |minutes: i64| Some(EIGHT + minutes * 60_000);
+    // Nobody said that the cow left: washing is no part of her stay.
+    let before = washed(|s| void(s.cow(312).act(91, Place::Cow).visit(3).cow(777)));
+    assert!(before[0] > at(0), "{before:?}");
+    let after = washed(|s| void(s.cow(312).left().visit(3).act(91, Place::Cow).cow(777)));
+    assert!(after[0] > at(0), "{after:?}");
+    let evening =
+        washed(|s| void(s.cow(312).act(91, Place::Cow).wait(3_600_000).visit(3).cow(777)));
+    assert!(evening[0] > at(0), "{evening:?}");
+    assert_eq!(
+        washed(|s| void(s.cow(312).visit(3).cow(777).act(91, Place::Cow))),
+        [None],
+        "too late"
+    );
+    let early = |s: &mut Story| void(s.act(91, Place::Cow).cow(312).visit(3).cow(777));
+    assert_eq!(washed(early), [None], "before the cows of the farm before");
+    let back = |s: &mut Story| void(s.cow(312).act(91, Place::Cow).undo(0).visit(3).cow(777));
+    assert_eq!(washed(back), [None], "taken back");
+    assert_eq!(washed(|s| void(s.visit(3).cow(777))), [], "it was at no other farm");
+}
+
+/// From the day on which a digit is gone, "all four feet" are trimmed but for that claw.
+#[test]
+fn a_claw_that_is_gone_is_not_trimmed() {
+    let (mut herd, lindenhof) = two_farms();
+    let mut story = Story::at_work();
+    story.cow(312).act(30, Place::Cow).left().wait(2 * 86_400_000);
+    story.cow(312).find(64, 0, LH_OUT).act(30, Place::Cow).left().wait(30 * 86_400_000);
+    story.cow(312).act(30, LH).cow(313).act(30, LH);
+    take_in(&mut herd, &story);
+    let trimmed = |cow: i64| -> Vec<usize> {
+        let facts = herd.facts(lindenhof, Span::EVER, Kinds::ACTIONS).unwrap();
+        let hers: Vec<_> = facts.iter().filter(|fact| fact.animal == Some(AnimalId(cow))).collect();
+        hers.chunk_by(|one, other| one.day == other.day).map(<[_]>::len).collect()
+    };
+    assert_eq!(trimmed(312), [8, 7, 1]);
+    assert_eq!(trimmed(313), [2], "another cow");
+}

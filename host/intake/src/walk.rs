@@ -15,7 +15,7 @@
 
 use hornrule_facts::What;
 use hornrule_protocol::record::{Entry, Record};
-use hornrule_protocol::{Claw, Place, Seq};
+use hornrule_protocol::{Claw, Place, Seq, codes};
 
 use super::chute::{Chute, Cow, is_gauge};
 use super::clock::{self, Placed, Standing};
@@ -39,6 +39,8 @@ pub struct Decided {
     pub loads: Vec<PlanLoad>,
     /// Cows in the chute.
     pub presences: Vec<Presence>,
+    /// Where somebody washed and changed gloves and knives, and when, UTC milliseconds.
+    pub washes: Vec<(Seq, i64)>,
     /// What was said of them.
     pub observations: Vec<Observation>,
     /// What the rules have to say.
@@ -80,6 +82,11 @@ pub fn decide(stretch: &Stretch, office: &Office) -> Decided {
     let last = walk.chute.enter(Cow::Nobody);
     walk.leave(last);
     walk.decided
+}
+
+/// About the trimmer and the tools.
+fn is_washing(entry: &Entry) -> bool {
+    matches!(entry, Entry::Action(done) if done.action.about == codes::About::Tools)
 }
 
 struct Walk<'a> {
@@ -142,6 +149,11 @@ impl Walk<'_> {
                 let left = self.chute.enter(Cow::Nobody);
                 self.leave(left);
             }
+            return;
+        }
+        if is_washing(&record.entry) {
+            // No cow's, and no part of her stay. Without a time it stands between no farms.
+            self.decided.washes.extend(when.map(|when| (*seq, when.at_ms)));
             return;
         }
         if let Some(when) = when {
