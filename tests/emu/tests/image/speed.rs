@@ -15,6 +15,7 @@ use hornrule_tests_emu::image::{Image, LOG_LENGTH, LOG_START};
 use hornrule_tests_emu::player::Player;
 
 use crate::plan::two_thousand_cows;
+use crate::size::budget;
 
 const FIGURES: &str = include_str!("../../../../hardware-notes/figures.md");
 /// Bytes of a page of the emulated chip's flash, and of a word.
@@ -91,7 +92,7 @@ fn no_sentence_takes_longer_than_the_table_says() {
     (player.beside, player.pace) = (full_plan(), Pace::Counted);
     let rows = rows();
     assert!(rows.len() > 8, "{rows:?}");
-    let mut wrong = Vec::new();
+    let (mut wrong, mut deepest) = (Vec::new(), 0);
     for (sentence, told) in rows {
         player.power_off();
         // A row that enters a page starts on one that is nearly full.
@@ -102,6 +103,7 @@ fn no_sentence_takes_longer_than_the_table_says() {
         }
         let cost = cost(&mut player, &sentence);
         println!("| `{sentence}` | {} | {} | {} |", cost.instructions, cost.words, cost.pages);
+        deepest = deepest.max(player.emulator.as_mut().unwrap().stack_mark());
         let expected = told.instructions * 4 / 5..=told.instructions + BETWEEN;
         if !expected.contains(&cost.instructions)
             || cost.words > told.words
@@ -111,5 +113,7 @@ fn no_sentence_takes_longer_than_the_table_says() {
         }
     }
     player.power_off();
+    println!("deepest stack: {deepest} bytes");
     assert!(wrong.is_empty(), "{wrong:#?}");
+    assert!(u64::from(deepest) <= budget("stack"), "the stack was {deepest} bytes deep");
 }
