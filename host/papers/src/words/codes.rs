@@ -35,6 +35,12 @@ impl Words {
         self.code("dimension", dimension.code(), dimension.name)
     }
 
+    /// Where a dimension is measured: "toe tip to heel along the sole".
+    #[must_use]
+    pub fn landmarks(&self, dimension: Dimension) -> String {
+        self.code("landmarks", dimension.code(), dimension.landmarks)
+    }
+
     /// "sole and bulb junction".
     #[must_use]
     pub fn zone(&self, zone: Zone) -> String {

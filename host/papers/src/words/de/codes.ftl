@@ -265,3 +265,15 @@ sentence-15 = die nächsten Messungen an dieser Klaue sind Maß d
 sentence-16 = Endmaß: tägliche Prüfung des Messschiebers
 sentence-17 = mitten im Satz: verwirft ihn
 sentence-18 = nach einem Satz: nimmt den letzten zurück
+
+# Where a dimension is measured.
+landmarks-0 = ein Block bekannter Größe, zum Prüfen des Messschiebers
+landmarks-1 = vorn, vom Beginn des harten Horns unter dem Haar bis zur Spitze
+landmarks-2 = Boden bis zur Grenze von Haar und Horn am Ballen
+landmarks-3 = breiteste Stelle der Tragfläche
+landmarks-4 = Spitze bis Ballen entlang der Sohle
+landmarks-5 = Boden bis zum oberen Ende der Dorsalwand
+landmarks-6 = äußere bis innere Fläche der Sohle
+landmarks-7 = neues Horn über dem Defekt, Dicke oder Vorwachsen
+landmarks-8 = größter Abstand über den Defekt
+landmarks-9 = quer über den Defekt, im rechten Winkel zur Länge

@@ -264,3 +264,15 @@ sentence-15 = the next clips on this claw are dimension d
 sentence-16 = gauge block: the daily check of the calliper
 sentence-17 = inside a sentence: drops it
 sentence-18 = after a sentence: takes the last one back
+
+# Where a dimension is measured.
+landmarks-0 = a block of known size, to check the calliper
+landmarks-1 = front wall, from where hard horn starts below the hair to the toe tip
+landmarks-2 = ground to the hair and horn border at the heel
+landmarks-3 = widest distance across the bearing side
+landmarks-4 = toe tip to heel along the sole
+landmarks-5 = ground to the top of the dorsal wall
+landmarks-6 = outer to inner sole surface
+landmarks-7 = new horn over the lesion, thickness or advance
+landmarks-8 = longest distance across the lesion
+landmarks-9 = across the lesion, at right angles to its length
