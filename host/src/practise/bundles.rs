@@ -59,10 +59,8 @@ fn one(words: &Words, bundle: &Bundle, habits: &Habits, chance: &mut Chance) -> 
     let listed: Vec<String> = bundle.parts().map(|part| listed(words, &part)).collect();
     let count = u8::try_from(parts.len()).ok()?;
     let begun = Entry::Bundle { bundle: bundle.number(), parts: count };
-    let then = words.say(Say::AskBundle {
-        bundle: bundle.number().into(),
-        parts: listed.join(", ").into(),
-    });
+    let then = words
+        .say(Say::AskBundle { bundle: bundle.number().into(), parts: listed.join(", ").into() });
     let say = format!("{} {}. {then}", here(words, &cow), ask_found(words, &found));
     let said: Vec<Entry> = [Entry::Finding(found), begun].into_iter().chain(parts).collect();
     Some(Exercise::new(Lesson::Bundles, say, &[cow], &said).with(habits))

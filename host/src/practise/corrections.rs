@@ -108,9 +108,7 @@ fn wrong_bundle(words: &Words, habits: &Habits, chance: &mut Chance) -> Option<E
     let begun = Entry::Bundle { bundle: bundle.number(), parts: count };
     let sick = found(Lesion::from_code(13)?, Place::Claw(claw), 2, None);
     let said: Vec<Entry> = [begun].into_iter().chain(parts).collect();
-    let say = words.say(Say::SlipBundle {
-        bundle: bundle.number().into(),
-        done: entry(words, &first).into(),
-    });
+    let say = words
+        .say(Say::SlipBundle { bundle: bundle.number().into(), done: entry(words, &first).into() });
     Some(slip(say, &[cow, sick], &said, first).with(&habits))
 }

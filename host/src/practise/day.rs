@@ -131,10 +131,9 @@ impl Told<'_> {
     fn scored(&mut self, value: u8) {
         let Some(scale) = Scale::from_code(1) else { return };
         let (name, said) = (self.words.scale(scale), Entry::Score { scale, value });
-        self.say.push(capital(&self.words.say(Say::AskScoreHerself {
-            scale: name.into(),
-            value: value.into(),
-        })));
+        self.say.push(capital(
+            &self.words.say(Say::AskScoreHerself { scale: name.into(), value: value.into() }),
+        ));
         self.say(said);
     }
 
@@ -229,7 +228,7 @@ fn work(kind: Kind, claw: Claw, told: &mut Told<'_>) {
         Kind::Sound => told.tell(Say::AskNotTrimmed),
         Kind::Four | Kind::Walls => told.tell(Say::AskAllFeet),
         Kind::Recheck | Kind::Healed => {}
-        _ => told.tell(Say::AskAllFeetBut),
+        _ => told.tell(Say::AskDayFeet),
     }
     match kind {
         Kind::Hind => hind.into_iter().for_each(|foot| told.does(TRIMMED, Place::Foot(foot))),
@@ -261,7 +260,10 @@ fn work(kind: Kind, claw: Claw, told: &mut Told<'_>) {
             told.find(22, 2, this);
             told.tell(Say::AskOpenedAgain);
             let again = done(82, foot, 14);
-            told.together(claw, &[done(31, this, 0), done(32, this, 0), again, done(10, partner, 0)]);
+            told.together(
+                claw,
+                &[done(31, this, 0), done(32, this, 0), again, done(10, partner, 0)],
+            );
         }
         Kind::Recheck => {
             told.find(13, 1, this);

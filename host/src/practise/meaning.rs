@@ -31,10 +31,9 @@ fn spread(entries: &[Entry]) -> Vec<(usize, Entry)> {
 fn words(entry: &Entry) -> Vec<Entry> {
     match entry {
         Entry::Bundle { .. } => Vec::new(),
-        Entry::Action(done) => places(*done)
-            .into_iter()
-            .map(|place| Entry::Action(Done { place, ..*done }))
-            .collect(),
+        Entry::Action(done) => {
+            places(*done).into_iter().map(|place| Entry::Action(Done { place, ..*done })).collect()
+        }
         Entry::Reading(reading) => {
             vec![Entry::Reading(Reading { length: Nanometres(0), ..*reading })]
         }

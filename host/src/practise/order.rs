@@ -4,9 +4,7 @@
 use hornrule_papers::words::{Say, Words};
 use hornrule_protocol::plan::FirstClaws;
 use hornrule_protocol::record::{CalliperKind, Finding, Reading, UnitMode};
-use hornrule_protocol::{
-    Claw, Dimension, Entry, Foot, Lesion, Nanometres, Place, Side,
-};
+use hornrule_protocol::{Claw, Dimension, Entry, Foot, Lesion, Nanometres, Place, Side};
 
 use super::chance::Chance;
 use super::exercise::{Exercise, Lesson};
@@ -20,7 +18,8 @@ pub(super) fn exercises(words: &Words, habits: &Habits, chance: &mut Chance) -> 
     let mut habits = *habits;
     if habits.first_claws == FirstClaws::OUTER {
         let inner = |claws: FirstClaws, foot| claws.with(foot, Side::Medial);
-        habits.first_claws = [Foot::LeftHind, Foot::RightHind].into_iter().fold(FirstClaws::OUTER, inner);
+        habits.first_claws =
+            [Foot::LeftHind, Foot::RightHind].into_iter().fold(FirstClaws::OUTER, inner);
     }
     let all = [
         at(words, &habits, hind(chance), true, chance),

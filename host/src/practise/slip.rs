@@ -81,7 +81,9 @@ fn finding(words: &Words, said: &Finding, wanted: &Finding) -> Vec<String> {
     }
     let zone = |finding: &Finding| -> Blank<'static> {
         let said = finding.zone.map(|zone| format!("{:02}", zone.number()));
-        words.say(said.map_or(Say::WrongUsualZone, |zone| Say::WrongZone { zone: zone.into() })).into()
+        words
+            .say(said.map_or(Say::WrongUsualZone, |zone| Say::WrongZone { zone: zone.into() }))
+            .into()
     };
     let what = Say::WrongWhat { was: zone(said), asked: zone(wanted) };
     found.extend(told(words, said.zone == wanted.zone, what));

@@ -80,9 +80,7 @@ fn found(words: &Words, finding: &Finding) -> String {
     };
     match finding.zone {
         None => said,
-        Some(zone) => {
-            words.say(Say::SaidInZone { found: said.into(), zone: zone.number().into() })
-        }
+        Some(zone) => words.say(Say::SaidInZone { found: said.into(), zone: zone.number().into() }),
     }
 }
 
@@ -163,7 +161,8 @@ mod tests {
         let words = Words::new(Language::German);
         let foot = Foot::RightHind;
         let wall = Lesion::from_code(13).unwrap();
-        let found = Finding { lesion: wall, place: Place::Foot(foot), grade: 2, zone: Zone::new(4) };
+        let found =
+            Finding { lesion: wall, place: Place::Foot(foot), grade: 2, zone: Zone::new(4) };
         assert_eq!(
             entry(&words, &Entry::Finding(found)),
             "Sohlengeschwür (Rusterholz), mittel, Fuß hinten rechts, Zone 4"

@@ -57,7 +57,13 @@ impl DayTimes {
         let mut against_notebook = [0; 3];
         for (_, ms) in &done {
             let (least, most) = (NOTEBOOK_S.0 * 1000, NOTEBOOK_S.1 * 1000);
-            against_notebook[if *ms < least { 0 } else if *ms <= most { 1 } else { 2 }] += 1;
+            against_notebook[if *ms < least {
+                0
+            } else if *ms <= most {
+                1
+            } else {
+                2
+            }] += 1;
         }
         let eighty = Kind::ALL.into_iter().try_fold((0, 0), |(presses, took), kind| {
             let (cow, ms) = done.iter().find(|(cow, _)| cow.kind == kind)?;

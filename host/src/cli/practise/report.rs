@@ -1,5 +1,6 @@
 //! The timed day's report: a line a cow, and what all took.
 
+use super::screen::wrapped;
 use crate::practise::{CowTime, DayTimes, NOTEBOOK_S};
 use hornrule_papers::words::{Say, Words};
 
@@ -20,12 +21,15 @@ pub(super) fn told(cows: &[CowTime], words: &Words, given: bool) -> String {
     }
     if let Some(day) = DayTimes::of(cows) {
         text.push('\n');
-        for line in summary(&day, cows.len(), words) {
-            text += &format!("{line}\n");
-        }
+        summary(&day, cows.len(), words).iter().for_each(|line| text += &lines(line));
     }
     let honest = if given { Say::TrainDayScripted } else { Say::TrainDayHonest };
-    text + &format!("{}\n", words.say(honest))
+    text + &lines(&words.say(honest))
+}
+
+/// For a window of 80 columns.
+fn lines(text: &str) -> String {
+    wrapped(text, 79).iter().map(|line| format!("{line}\n")).collect()
 }
 
 fn row(cow: &CowTime, words: &Words) -> Vec<String> {

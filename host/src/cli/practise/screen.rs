@@ -53,8 +53,8 @@ pub(super) fn draw(frame: &mut Frame<'_>, stage: &Stage, place: Place) {
     let rows = Layout::vertical([
         Constraint::Length(1),
         Constraint::Length(5),
-        Constraint::Length(12),
-        Constraint::Min(5),
+        Constraint::Length(11),
+        Constraint::Min(6),
         Constraint::Length(1),
     ]);
     let [title, say, middle, bottom, help] = rows.areas(area);
@@ -85,14 +85,14 @@ pub(super) const fn pages_of_sentences() -> usize {
 
 /// A part of the table of sentences: what may be keyed, and what it says.
 fn draw_sentences(frame: &mut Frame<'_>, area: Rect, page: usize, words: &Words) {
-    const KEYS: usize = 19;
+    const KEYS: usize = 20;
     let width = usize::from(area.width).saturating_sub(2 + KEYS);
     let rows = SENTENCES.iter().enumerate().skip(page * SENTENCES_A_PAGE).take(SENTENCES_A_PAGE);
     let mut lines = Vec::new();
     for (place, row) in rows {
         let says = words.sentence(place, row.says);
         for (at, part) in wrapped(&says, width).into_iter().enumerate() {
-            let keys = if at == 0 { row.keys } else { "" };
+            let keys = if at == 0 { keyed(row.keys, words) } else { String::new() };
             lines.push(Line::from(vec![
                 Span::styled(format!("{keys:<KEYS$}"), bold()),
                 Span::raw(part),
@@ -102,6 +102,12 @@ fn draw_sentences(frame: &mut Frame<'_>, area: Rect, page: usize, words: &Words)
     let (at, of) = ((page + 1).into(), pages_of_sentences().into());
     let title = words.say(Say::TrainSentences { at, of });
     frame.render_widget(Paragraph::new(lines).block(titled(&title)), area);
+}
+
+/// The keys of a sentence; what is no key's legend in the words of the language.
+pub(super) fn keyed(keys: &str, words: &Words) -> String {
+    let (foot, clip) = (words.say(Say::TrainKeyFoot), words.say(Say::TrainKeyClip));
+    keys.replace("foot", &foot).replace("clip", &clip)
 }
 
 fn dim() -> Style {
@@ -152,7 +158,10 @@ fn draw_keys(frame: &mut Frame<'_>, area: Rect, last: Option<Key>, words: &Words
             computer.push(Span::styled(format!(" {typed:^5} "), dim()));
         }
         lines.push(Line::from(legends));
-        lines.push(Line::from(computer));
+        // The last row's keys are digits.
+        if row + 1 < ROWS {
+            lines.push(Line::from(computer));
+        }
     }
     let block = titled(&words.say(Say::TrainKeys));
     frame.render_widget(Paragraph::new(lines).block(block), area);
@@ -203,7 +212,7 @@ fn cue(answer: &Answer, width: usize, words: &Words) -> Vec<Line<'static>> {
 }
 
 /// Options on lines of at most `width` characters.
-fn wrapped(text: &str, width: usize) -> Vec<String> {
+pub(super) fn wrapped(text: &str, width: usize) -> Vec<String> {
     let mut lines = vec![String::new()];
     for word in text.split(' ') {
         let used = lines.last().map_or(0, |line| line.chars().count());

@@ -143,7 +143,8 @@ fn practise(
         // The handheld's time runs with ours; it is ahead where keys came faster than fingers.
         let now_ms = watch.ms();
         stage.run_until_ms(began_ms.saturating_add(now_ms));
-        if let (None, Some(first), State::Done { .. }) = (took_ms, first_ms, stage.session().state())
+        if let (None, Some(first), State::Done { .. }) =
+            (took_ms, first_ms, stage.session().state())
         {
             took_ms = Some(now_ms.saturating_sub(first));
         }

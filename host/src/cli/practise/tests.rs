@@ -9,9 +9,9 @@ use ratatui_crossterm::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 
 use super::keyboard::{Wish, computer_key, wish};
 use super::report;
-use super::screen::{Place, draw, pages_of_sentences};
+use super::screen::{Place, draw, keyed, pages_of_sentences};
 use super::stage::Stage;
-use crate::practise::{CowTime, Course, Exercise, Kind, Lesson, State, course, day};
+use crate::practise::{Course, CowTime, Exercise, Kind, Lesson, State, course, day};
 use hornrule_facts::{Habits, Language};
 use hornrule_line::keying::{SENTENCES, Stroke, read_strokes};
 use hornrule_papers::words::Words;
@@ -95,6 +95,7 @@ fn nothing_is_cut_off_in_80_by_24() {
             let shown: String = screen.split_whitespace().collect();
             let last: String = exercise.say.split_whitespace().last().unwrap().to_owned();
             assert!(shown.contains(&last), "{}\n{screen}", exercise.say);
+            assert!(screen.contains("UNDO "), "the hint is whole: {screen}");
             assert!(!exercise.say.contains('"'), "the score file quotes it");
         }
     }
@@ -135,7 +136,8 @@ fn all_sentences_are_shown() {
         for (place, row) in SENTENCES.iter().enumerate() {
             let says = words.sentence(place, row.says);
             let last = says.split(' ').next_back().unwrap();
-            assert!(shown.contains(row.keys) && shown.contains(last), "{}: {shown}", row.keys);
+            let keys = keyed(row.keys, &words);
+            assert!(shown.contains(&keys) && shown.contains(last), "{keys}: {shown}");
         }
     }
 }

@@ -63,10 +63,11 @@ ask-comes-scored = { $cow } kommt herein, Gangbild { $value }.
 ask-claws-trimmed = Fuß { $foot }: Außen- und Innenklaue geschnitten.
 
 # The cows of the timed day.
+ask-day-feet = Alle vier Füße geschnitten, sonst gesund.
 ask-hind-walls = An beiden Hinterfüßen wird die Dorsalwand beider Klauen gemessen.
 ask-cleaned = Gereinigt, Mittel 1, Verband.
-ask-opened = Loses Horn abgetragen, die Klaue tiefer gelegt, Klotz auf die Nachbarklaue, übliche Art.
-ask-opened-again = Loses Horn abgetragen, die Klaue tiefer gelegt, Klotz auf die Nachbarklaue, übliche Art. Den Fuß in 14 Tagen zur Kontrolle.
+ask-opened = Loses Horn abgetragen, Klaue tiefer gelegt, üblicher Klotz auf die Nachbarklaue.
+ask-opened-again = Loses Horn abgetragen, Klaue tiefer gelegt, üblicher Klotz auf die Nachbarklaue. In 14 Tagen Kontrolle.
 ask-better = Besser. Offen gelassen; der Klotz auf der Nachbarklaue ist noch dran.
 
 # Slips to be put right.

@@ -63,10 +63,11 @@ ask-comes-scored = { $cow } comes in, locomotion score { $value }.
 ask-claws-trimmed = { $foot } foot: outer and inner claw trimmed to form.
 
 # The cows of the timed day.
+ask-day-feet = All four feet trimmed, else sound.
 ask-hind-walls = Front walls of both claws of both hind feet are measured.
 ask-cleaned = Cleaned, treated, wrapped.
-ask-opened = Loose horn opened and removed, the claw lowered, block on the partner claw the usual way.
-ask-opened-again = Loose horn opened and removed, the claw lowered, block on the partner claw the usual way. See the foot again in 14 days.
+ask-opened = Loose horn opened, claw lowered, the usual block on the partner claw.
+ask-opened-again = Loose horn opened, claw lowered, the usual block on the partner claw. See the foot again in 14 days.
 ask-better = Better. Left open; the block on the partner claw is still on.
 
 # Slips to be put right.
