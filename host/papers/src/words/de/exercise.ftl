@@ -66,8 +66,8 @@ ask-claws-trimmed = Fuß { $foot }: Außen- und Innenklaue geschnitten.
 ask-day-feet = Alle vier Füße geschnitten, sonst gesund.
 ask-hind-walls = An beiden Hinterfüßen wird die Dorsalwand beider Klauen gemessen.
 ask-cleaned = Gereinigt, Mittel 1, Verband.
-ask-opened = Loses Horn abgetragen, Klaue tiefer gelegt, üblicher Klotz auf die Nachbarklaue.
-ask-opened-again = Loses Horn abgetragen, Klaue tiefer gelegt, üblicher Klotz auf die Nachbarklaue. In 14 Tagen Kontrolle.
+ask-opened = Loses Horn ab, Klaue tiefer gelegt, üblicher Klotz auf die Nachbarklaue.
+ask-opened-again = Loses Horn ab, Klaue tiefer gelegt, üblicher Klotz auf die Nachbarklaue. In 14 Tagen Kontrolle.
 ask-better = Besser. Offen gelassen; der Klotz auf der Nachbarklaue ist noch dran.
 
 # Slips to be put right.
