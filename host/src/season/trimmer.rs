@@ -182,7 +182,11 @@ fn say_trimmed(stall: &mut Stall<'_>, claw: Claw) {
     match (stall.repeat, claw.side) {
         (true, _) => stall.say_and_perhaps_again(TRIMMED, Place::Claw(claw)),
         (false, Side::Lateral) => stall.say_and_perhaps_again(TRIMMED, foot(claw)),
-        (false, Side::Medial) => stall.told.wait(20.0),
+        (false, Side::Medial) => {
+            // Luck goes on as if it had been said: the season is the same, however it is keyed.
+            let _slipped = stall.slips();
+            stall.told.wait(20.0);
+        }
     }
 }
 
