@@ -144,6 +144,7 @@ weekday-7 = Sonntag
 # Rules of the checks: what an entry that one of them speaks of is about.
 rule-after-gap = Arbeit nach fehlenden Einträgen und vor der nächsten Kuh
 rule-block-on-lesion = ein Klotz auf der kranken Klaue
+rule-bundle-cut-short = ein Bündel, von dem nicht alle Teile gespeichert sind
 rule-calliper-fault = eine Messung ohne Ergebnis
 rule-damaged = ein beschädigter Eintrag
 rule-newer = ein Eintrag einer neueren Geräteversion

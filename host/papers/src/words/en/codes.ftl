@@ -143,6 +143,7 @@ weekday-7 = Sunday
 # Rules of the checks: what an entry that one of them speaks of is about.
 rule-after-gap = work after missing entries and before the next cow
 rule-block-on-lesion = a block on the claw that has the lesion
+rule-bundle-cut-short = a bundle of which not all parts are on record
 rule-calliper-fault = a calliper reading that gave no length
 rule-damaged = a record with a wrong checksum
 rule-newer = a record from newer handheld firmware
