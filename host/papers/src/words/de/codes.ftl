@@ -274,6 +274,24 @@ cue-66 = für diese Klaue ist Versuchsart 8 gezogen: DO 18
 cue-67 = für diese Klaue ist Versuchsart 9 gezogen: DO 19
 cue-68 = bei dieser Kuh ist nichts fällig
 
+# Families of cues, by their place in the core's list, and what to do.
+family-0 = angenommen
+family-1 = gespeichert
+family-2 = Achtung
+family-3 = fällig
+family-4 = nicht ausgeführt
+family-5 = Tierarzt
+family-6 = nicht schneiden
+family-7 = Messschieber
+advice-0 = weiter im Satz
+advice-1 = weiter mit dem Nächsten; das ist gespeichert
+advice-2 = nachdenken; etwas ist ungewöhnlich
+advice-3 = nachsehen; etwas ist fällig
+advice-4 = noch einmal eingeben; nichts gespeichert
+advice-5 = sie dem Tierarzt überlassen
+advice-6 = die Klauen lassen, wie sie sind
+advice-7 = weiter messen, oder den Messschieber weglegen
+
 # Sentences, by their place in the table.
 sentence-0 = Arbeitsbeginn auf Betrieb f des Tages
 sentence-1 = Kuh n im Stand (1 bis 9 Ziffern, oder 15 der Ohrmarke)

@@ -273,6 +273,24 @@ cue-66 = way 8 is drawn for this claw: DO 18
 cue-67 = way 9 is drawn for this claw: DO 19
 cue-68 = nothing is due on this cow
 
+# Families of cues, by their place in the core's list, and what to do.
+family-0 = taken
+family-1 = in flash
+family-2 = look out
+family-3 = due
+family-4 = not done
+family-5 = vet
+family-6 = do not trim
+family-7 = calliper
+advice-0 = go on with the sentence
+advice-1 = go on with the next; this is stored
+advice-2 = think; something is unusual
+advice-3 = look; something is due
+advice-4 = key it again; nothing was stored
+advice-5 = leave her for the vet
+advice-6 = leave the claws alone
+advice-7 = clip on, or put the calliper away
+
 # Sentences, by their place in the table.
 sentence-0 = work starts at farm f on today's list
 sentence-1 = cow n is in the chute (1 to 9 digits, or 15 of her tag)
