@@ -10,7 +10,7 @@
 use std::collections::BTreeSet;
 
 use hornrule_board_sim::{Handheld, Identity, Played, Player, Story};
-use hornrule_core::cue::Cue;
+use hornrule_core::cue::Family;
 use hornrule_core::log::Log;
 use hornrule_protocol::codes::About;
 use hornrule_protocol::record::Done;
@@ -29,7 +29,7 @@ fn played(story: &str) -> Vec<Record> {
         let played = player.play(&mut handheld, line);
         assert_eq!(played.unwrap(), Played::Done);
     }
-    let refused = handheld.heard().iter().filter(|heard| heard.cue == Cue::Refused).count();
+    let refused = handheld.heard().iter().filter(|heard| heard.cue.family() == Family::NotDone).count();
     assert_eq!(refused, 0);
     handheld.power_off();
     let mut log = Log::mount(handheld.flash().unwrap().clone(), LogId(99)).ok().unwrap();

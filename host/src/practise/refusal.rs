@@ -1,5 +1,5 @@
 //! Why the handheld refused, in plain words: from what was keyed, and whether there was a cow and a
-//! claw. The handheld has one cue for all of these; the trainer may say more.
+//! claw. The handheld has one sound for all of these, and a count when asked; the trainer says more.
 
 use hornrule_core::keypad::Key;
 use hornrule_protocol::codes::{About, Grades};
@@ -22,6 +22,7 @@ pub(super) fn why(words: &Words, keys: &[Key], spoken: Spoken) -> String {
     let digits: Vec<u8> = keys.iter().filter_map(|key| key.digit()).collect();
     let misfit = || Say::RefusedMisfit { key: keys.last().map_or("?", |key| legend(*key)).into() };
     let say = match (keys, digits.as_slice()) {
+        ([Key::Size, Key::Size], _) => Say::RefusedNothingToTell,
         ([Key::Undo], _) => Say::RefusedUndo,
         ([_], [_]) => Say::RefusedDigit,
         ([Key::Cow, .., Key::Cow], digits) => number(digits, spoken),

@@ -8,7 +8,7 @@
 
 use std::rc::Rc;
 
-use hornrule_core::cue::Cue;
+use hornrule_core::cue::{Cue, Signal};
 use hornrule_core::keypad::Key;
 use hornrule_protocol::{Entry, Nanometres, Seq};
 
@@ -40,7 +40,7 @@ pub enum Event {
     /// A key or a clip.
     Stroke(Stroke),
     /// The handheld answered.
-    Cue(Cue),
+    Cue(Signal),
     /// All records in flash, as a power cut would leave them.
     Flash(Vec<(Seq, Entry)>),
 }
@@ -95,7 +95,7 @@ impl Session {
                 self.stroke(stroke);
             }
             (State::Saying { .. }, Event::Stroke(stroke)) => self.stroke(stroke),
-            (State::Waiting | State::Saying { .. }, Event::Cue(cue)) => self.hear(cue),
+            (State::Waiting | State::Saying { .. }, Event::Cue(signal)) => self.hear(signal),
             (State::Waiting, Event::Flash(flash)) => self.judge(&flash),
             (State::Saying { since_ms }, Event::Flash(flash)) => {
                 self.judge(&flash);
@@ -164,8 +164,10 @@ impl Session {
         self.sentence.extend(key(&stroke));
     }
 
-    fn hear(&mut self, cue: Cue) {
-        match cue {
+    fn hear(&mut self, signal: Signal) {
+        let answers_a_question = signal.counted;
+        match signal.cue {
+            _ if answers_a_question => {}
             Cue::KeyTaken => {
                 // SIZE d ends with the same tick as a key in the middle.
                 if let [Key::Size, _] = self.sentence.as_slice() {
@@ -173,7 +175,7 @@ impl Session {
                 }
                 return;
             }
-            Cue::Refused => {
+            Cue::Refused | Cue::NoCow | Cue::NoClaw | Cue::NothingToUndo | Cue::NoBundle => {
                 let cow = self.cow_in_chute();
                 let spoken = refusal::Spoken { cow, claw: self.foot.is_some() && cow };
                 let why = refusal::why(&self.words, &self.sentence, spoken);

@@ -259,7 +259,7 @@ fn a_cue_alone_is_no_proof() {
     let chute = Chute::new(&exercise);
     let mut session = chute.session.clone();
     session.on(Event::Stroke(exercise.answer[0]), 0);
-    session.on(Event::Cue(Cue::Committed), 1);
+    session.on(Event::Cue(Cue::Committed.signal()), 1);
     session.on(Event::Flash(flash(&chute.handheld)), 2);
     assert!(matches!(session.state(), State::Saying { .. }));
 }

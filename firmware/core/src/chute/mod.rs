@@ -9,6 +9,7 @@
 //! `press` gives the entry; nothing in the chute changes for good until `committed` says that it is
 //! in flash. Otherwise a cue could promise something that a power cut then takes back.
 
+mod asking;
 mod cow;
 mod digits;
 mod press;
@@ -16,6 +17,7 @@ mod sentence;
 mod undo;
 mod walk;
 
+pub use asking::Told;
 pub use cow::{DayPlan, NoPlan, Standing};
 pub use press::Press;
 
@@ -30,6 +32,7 @@ use hornrule_protocol::{
 
 use crate::cue::Cue;
 use crate::time::{Micros, Wake};
+use asking::Asking;
 use sentence::{Sentence, Step};
 use undo::{Effect, UndoList};
 use walk::Walk;
@@ -43,6 +46,8 @@ const FORGET_AFTER_MS: u64 = 15_000;
 pub enum Answer {
     /// To be played at once; nothing to store.
     Cue(Cue),
+    /// SIZE SIZE: [`Chute::tell`] has the answer.
+    Asked,
     /// To be stored; the cue comes from [`Chute::committed`].
     /// Of a bundle, [`Chute::parts`] are to be stored after it.
     Entry(Entry),
@@ -80,6 +85,7 @@ pub struct Chute {
     /// Of the bundle keyed last.
     parts: Parts,
     undo: UndoList,
+    asking: Asking,
 }
 
 impl Default for Chute {
@@ -103,6 +109,7 @@ impl Chute {
             walk: Walk::new(),
             parts: Parts::new(),
             undo: UndoList::new(),
+            asking: Asking::new(),
         }
     }
 
@@ -119,20 +126,24 @@ impl Chute {
             Step::Foot(foot) => Answer::Cue(self.choose(foot, plan)),
             Step::Dimension(dimension) => {
                 self.dimension = Some(dimension);
+                self.asking.forget();
                 Answer::Cue(Cue::KeyTaken)
             }
-            Step::AskNext => Answer::Cue(self.next_clip(plan)),
+            Step::Ask => Answer::Asked,
             Step::Bundle(number) => match self.bundle(number, plan) {
                 Some(entry) => Answer::Entry(entry),
-                None => Answer::Cue(Cue::Refused),
+                None if self.cow.is_some() && plan.bundle(number).is_none() => {
+                    Answer::Cue(Cue::NoBundle)
+                }
+                None => Answer::Cue(self.why_not()),
             },
             Step::Say(said) => match said.entry(self.cow, self.claw) {
                 Some(entry) => Answer::Entry(entry),
-                None => Answer::Cue(Cue::Refused),
+                None => Answer::Cue(self.why_not()),
             },
             Step::TakeBack => match self.undo.last() {
                 Some(seq) => Answer::Entry(Entry::Void { seq }),
-                None => Answer::Cue(Cue::Refused),
+                None => Answer::Cue(Cue::NothingToUndo),
             },
             Step::Drop => Answer::Cue(Cue::Dropped),
             Step::Refuse => Answer::Cue(Cue::Refused),
@@ -169,18 +180,18 @@ impl Chute {
         Entry::Reading(Reading { length, dimension, place, unit, kind })
     }
 
-    /// What the next clip on this claw is: signalled by count, as a rhythm.
+    /// What the next clip on the claw in hand is; `None` if there is no claw in hand.
     #[must_use]
-    pub fn next_clip(&self, plan: &impl DayPlan) -> Cue {
-        let Some(claw) = self.claw else { return Cue::Refused };
+    pub fn next_clip(&self, plan: &impl DayPlan) -> Option<Cue> {
+        let claw = self.claw?;
         let order = plan.order();
         let next = match (self.dimension, order) {
-            (Some(dimension), _) if dimension.is_gauge() => return Cue::NextGauge,
+            (Some(dimension), _) if dimension.is_gauge() => return Some(Cue::NextGauge),
             (Some(dimension), _) => Some(dimension),
             (None, None) => Some(Dimension::DORSAL_WALL),
             (None, Some(order)) => order.at(self.walk.of(claw)),
         };
-        next.and_then(|next| Cue::next_dimension(next.code)).unwrap_or(Cue::OrderDone)
+        Some(next.and_then(|next| Cue::next_dimension(next.code)).unwrap_or(Cue::OrderDone))
     }
 
     /// What the bundle keyed last says, in the order in which it is stored.
@@ -194,7 +205,8 @@ impl Chute {
         cow_cues(self.needs).into_iter().skip(1)
     }
 
-    /// The entry is in flash under this number: the chute takes it as done. Gives the cue to play.
+    /// The entry is in flash under this number: the chute takes it as done. Gives the cue to play;
+    /// where it is not itself of the family "in flash", [`Cue::Committed`] is played before it.
     pub fn committed(&mut self, seq: Seq, entry: &Entry, plan: &mut impl DayPlan) -> Cue {
         let (effect, cue) = match *entry {
             Entry::Animal(number) => return self.enter(seq, number, plan),

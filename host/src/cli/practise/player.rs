@@ -7,7 +7,7 @@
 //!                 +--> mute: said once, on the screen and at the end
 //! ```
 
-use hornrule_core::cue::Cue;
+use hornrule_core::cue::Signal;
 
 #[cfg(feature = "sound")]
 pub(super) use loud::Player;
@@ -22,7 +22,7 @@ impl Player {
     }
 
     /// Says nothing: built without the feature `sound`.
-    pub(super) const fn play(&mut self, _cue: Cue) {}
+    pub(super) const fn play(&mut self, _signal: Signal) {}
 
     /// Nothing was tried.
     pub(super) const fn tried_in_vain(&mut self) -> Option<String> {
@@ -39,7 +39,7 @@ mod loud {
     use std::time::{Duration, Instant};
 
     use super::super::super::cues::wav::wav;
-    use super::Cue;
+    use super::Signal;
     use hornrule_files::output;
 
     /// How a program is given its sound.
@@ -94,10 +94,10 @@ mod loud {
         }
 
         /// A cue that cannot be played is still seen on the screen.
-        pub(in super::super) fn play(&mut self, cue: Cue) {
+        pub(in super::super) fn play(&mut self, signal: Signal) {
             self.look_after();
             while let Some(program) = self.programs.first() {
-                match self.start(*program, cue) {
+                match self.start(*program, signal) {
                     Some(child) => return self.sounding.push(child),
                     None => self.next(),
                 }
@@ -133,12 +133,12 @@ mod loud {
             }
         }
 
-        fn start(&mut self, (name, options, takes): Program, cue: Cue) -> Option<Child> {
-            let sound = wav(cue).ok()?;
+        fn start(&mut self, (name, options, takes): Program, signal: Signal) -> Option<Child> {
+            let sound = wav(signal).ok()?;
             let mut command = Command::new(name);
             command.stdout(Stdio::null()).stderr(Stdio::null());
             if takes == Takes::File {
-                let file = self.file(cue, &sound)?;
+                let file = self.file(signal, &sound)?;
                 command.stdin(Stdio::null());
                 // The word of PowerShell quotes it.
                 let file = if cfg!(windows) { file.replace('\'', "''") } else { file };
@@ -152,11 +152,12 @@ mod loud {
             Some(child)
         }
 
-        fn file(&mut self, cue: Cue, sound: &[u8]) -> Option<String> {
+        fn file(&mut self, signal: Signal, sound: &[u8]) -> Option<String> {
             let name = format!("hornrule-practise-{}", std::process::id());
             let folder = self.folder.get_or_insert_with(|| std::env::temp_dir().join(name));
             output::folder(folder).ok()?;
-            let file = folder.join(format!("{cue:?}.wav"));
+            let counted = if signal.counted { "-counted" } else { "" };
+            let file = folder.join(format!("{:?}{counted}.wav", signal.cue));
             if !file.exists() {
                 output::write(&file, sound).ok()?;
             }
@@ -190,6 +191,7 @@ mod loud {
     #[cfg(test)]
     mod tests {
         use super::*;
+        use hornrule_core::cue::Cue;
 
         fn settled(player: &mut Player) -> Option<String> {
             let until = Instant::now() + Duration::from_secs(10);
@@ -206,9 +208,9 @@ mod loud {
         fn no_program_is_said_and_nothing_fails() {
             let mut player = Player::with(&[("no-such-player-of-sounds", &[], Takes::Input)]);
             assert_eq!(player.tried_in_vain(), None, "nothing was played yet");
-            player.play(Cue::Committed);
+            player.play(Cue::Committed.into());
             assert!(player.tried_in_vain().is_some());
-            player.play(Cue::Committed);
+            player.play(Cue::Committed.into());
         }
 
         #[cfg(unix)]
@@ -216,12 +218,12 @@ mod loud {
         fn a_program_without_a_sound_card_is_given_up_for_the_next() {
             let mut player =
                 Player::with(&[("false", &[], Takes::Input), ("cat", &[], Takes::Input)]);
-            player.play(Cue::Committed);
+            player.play(Cue::Committed.into());
             thread::sleep(Duration::from_millis(300));
-            player.play(Cue::Committed);
+            player.play(Cue::Committed.into());
             assert_eq!(player.programs.len(), 1, "cat takes every sound");
             let mut player = Player::with(&[("false", &[], Takes::Input)]);
-            player.play(Cue::Committed);
+            player.play(Cue::Committed.into());
             assert!(settled(&mut player).is_some());
         }
 
@@ -230,7 +232,7 @@ mod loud {
         fn a_file_is_whole_when_it_is_played_and_gone_afterwards() {
             const CHECK: &[&str] = &["-c", "test \"$(head -c 4 '{}')\" = RIFF"];
             let mut player = Player::with(&[("sh", CHECK, Takes::File)]);
-            player.play(Cue::CowDue);
+            player.play(Cue::CowDue.into());
             let status = player.sounding[0].wait().unwrap();
             assert!(status.success());
             let folder = player.folder.clone().unwrap();
@@ -243,7 +245,7 @@ mod loud {
         #[test]
         fn one_that_hangs_does_not_hold_up_the_end() {
             let mut player = Player::with(&[("sleep", &["600"], Takes::Input)]);
-            player.play(Cue::CowDue);
+            player.play(Cue::CowDue.into());
             let began = Instant::now();
             player.end(began);
             assert!(began.elapsed() < Duration::from_secs(5));

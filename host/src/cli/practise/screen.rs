@@ -198,9 +198,9 @@ const LIGHT: usize = 7;
 
 fn cue(answer: &Answer, width: usize, words: &Words) -> Vec<Line<'static>> {
     let word = colour(answer, words);
-    let style = Style::new().fg(shade(light(answer.cue)));
+    let style = Style::new().fg(shade(light(answer.signal.cue)));
     let said = heard(answer, words);
-    let mut lines = vec![Line::from(Span::styled(bar(answer.cue, CELL_MS), style))];
+    let mut lines = vec![Line::from(Span::styled(bar(answer.signal, CELL_MS), style))];
     for (at, part) in wrapped(&said, width.saturating_sub(LIGHT)).into_iter().enumerate() {
         let before = if at == 0 { word.as_str() } else { "" };
         lines.push(Line::from(vec![

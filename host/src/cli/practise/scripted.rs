@@ -13,7 +13,7 @@ use hornrule_line::keying::{bar, light, read_strokes};
 use hornrule_papers::words::{Say, Words};
 
 /// Milliseconds that a character of a drawn rhythm stands for.
-pub(super) const CELL_MS: u16 = 40;
+pub(super) const CELL_MS: u16 = 60;
 
 #[derive(Serialize)]
 struct Row {
@@ -73,10 +73,9 @@ pub(super) fn run(
 
 fn row(stage: &Stage) -> Row {
     let session = stage.session();
-    let cues = stage
-        .answers()
-        .iter()
-        .flat_map(|answer| std::iter::repeat_n(format!("{:?}", answer.cue), answer.times as usize));
+    let cues = stage.answers().iter().flat_map(|answer| {
+        std::iter::repeat_n(format!("{:?}", answer.signal.cue), answer.times as usize)
+    });
     Row {
         lesson: session.exercise().lesson.name(),
         exercise: session.exercise().say.clone(),
@@ -130,13 +129,13 @@ fn tell(stage: &Stage) {
 
 /// "▬▬  ▬▬  green  stored in flash", and how often.
 fn answer_line(answer: &Answer, words: &Words) -> String {
-    let (bar, said) = (bar(answer.cue, CELL_MS), heard(answer, words));
+    let (bar, said) = (bar(answer.signal, CELL_MS), heard(answer, words));
     format!("{:<6} {said}  {bar}", colour(answer, words))
 }
 
 /// What a cue means, and how often it came.
 pub(super) fn heard(answer: &Answer, words: &Words) -> String {
-    let said = words.cue(answer.cue);
+    let said = words.cue(answer.signal.cue);
     match answer.times {
         1 => said,
         n => words.say(Say::TrainTimes { said: said.into(), n: n.into() }),
@@ -145,7 +144,7 @@ pub(super) fn heard(answer: &Answer, words: &Words) -> String {
 
 /// The light that goes with it, as a word.
 pub(super) fn colour(answer: &Answer, words: &Words) -> String {
-    match light(answer.cue) {
+    match light(answer.signal.cue) {
         "green" => words.say(Say::TrainGreen),
         "amber" => words.say(Say::TrainAmber),
         "red" => words.say(Say::TrainRed),

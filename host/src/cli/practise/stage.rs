@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use hornrule_board_sim::Rehearsal;
-use hornrule_core::cue::Cue;
+use hornrule_core::cue::Signal;
 use hornrule_core::keypad::Key;
 use hornrule_protocol::record::UnitMode;
 use hornrule_protocol::{Entry, Seq};
@@ -16,7 +16,7 @@ use hornrule_papers::words::Words;
 /// A cue that was heard so many times in a row.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Answer {
-    pub(super) cue: Cue,
+    pub(super) signal: Signal,
     pub(super) times: u32,
 }
 
@@ -26,7 +26,7 @@ pub(super) struct Stage {
     session: Session,
     answers: Vec<Answer>,
     /// Cues not yet played.
-    unplayed: Vec<Cue>,
+    unplayed: Vec<Signal>,
     last: Option<Stroke>,
     /// Whether the answer is shown.
     pub(super) shows_keys: bool,
@@ -107,7 +107,7 @@ impl Stage {
     }
 
     /// Cues since this was last asked, to be played.
-    pub(super) fn take_cues(&mut self) -> Vec<Cue> {
+    pub(super) fn take_cues(&mut self) -> Vec<Signal> {
         std::mem::take(&mut self.unplayed)
     }
 
@@ -116,11 +116,11 @@ impl Stage {
         if cues.is_empty() {
             return;
         }
-        for cue in &cues {
-            self.session.on(Event::Cue(*cue), now_ms);
+        for signal in &cues {
+            self.session.on(Event::Cue(*signal), now_ms);
             match self.answers.last_mut() {
-                Some(last) if last.cue == *cue => last.times += 1,
-                _ => self.answers.push(Answer { cue: *cue, times: 1 }),
+                Some(last) if last.signal == *signal => last.times += 1,
+                _ => self.answers.push(Answer { signal: *signal, times: 1 }),
             }
         }
         self.unplayed.extend(cues);

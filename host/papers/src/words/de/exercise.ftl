@@ -105,6 +105,7 @@ refused-no-lesion = Kein Befund hat diese Nummer.
 refused-no-action = Keine Maßnahme hat diese Nummer.
 refused-no-bundle = Der Plan hat kein Bündel mit dieser Nummer, oder es ist kein Fuß dafür gewählt.
 refused-misfit = { $key } passt dort nicht. Das halb Gesagte ist verworfen: von vorn eingeben.
+refused-nothing-to-tell = Es gibt nichts zu sagen: keine Kuh, oder kein Fuß, der fällig oder zu messen ist.
 refused-undo = Bei dieser Kuh gibt es nichts zurückzunehmen.
 refused-digit = Mit einer Ziffer beginnt kein Satz: COW, ein Fuß, FIND, DO, SIZE oder SCORE stehen am Anfang.
 refused-long = Keine Nummer hat mehr als 15 Ziffern.

@@ -105,6 +105,7 @@ refused-no-lesion = No lesion has this code.
 refused-no-action = No action has this code.
 refused-no-bundle = The plan has no bundle of this number, or no foot is chosen for it.
 refused-misfit = { $key } does not fit there. What was half said is dropped: say it from its start.
+refused-nothing-to-tell = There is nothing to tell: no cow, or no foot that is due or to be measured.
 refused-undo = There is nothing of this cow to take back.
 refused-digit = A digit begins no sentence: begin with COW, a foot, FIND, DO, SIZE or SCORE.
 refused-long = No number has more than 15 digits.
