@@ -286,7 +286,7 @@ fn meanings(words: &Words, family: Family) -> Vec<Keyed> {
     ];
     let mut rows = Vec::new();
     if !at_once.is_empty() {
-        rows.push(row("\u{2013}".to_owned(), at_once.join("; ")));
+        rows.push(row("\u{2013}".to_owned(), at_once.join(" \u{b7} ")));
     }
     for (count, cue) in counted {
         let place = cue as u8;
