@@ -292,6 +292,24 @@ cue-66 = für diese Klaue ist Versuchsart 8 gezogen: DO 18
 cue-67 = für diese Klaue ist Versuchsart 9 gezogen: DO 19
 cue-68 = bei dieser Kuh ist nichts fällig
 
+# Families of cues, by their place in the core's list, and what to do.
+family-0 = angenommen
+family-1 = gespeichert
+family-2 = Achtung
+family-3 = fällig
+family-4 = nicht ausgeführt
+family-5 = Tierarzt
+family-6 = nicht schneiden
+family-7 = Messschieber
+advice-0 = weiter im Satz
+advice-1 = weiter mit dem Nächsten; das ist gespeichert
+advice-2 = nachdenken; etwas ist ungewöhnlich
+advice-3 = nachsehen; etwas ist fällig
+advice-4 = noch einmal eingeben; nichts gespeichert
+advice-5 = sie dem Tierarzt überlassen
+advice-6 = die Klauen lassen, wie sie sind
+advice-7 = weiter messen, oder den Messschieber weglegen
+
 # Sentences, by their place in the table.
 sentence-0 = Arbeitsbeginn auf Betrieb f des Tages
 sentence-1 = Kuh n im Stand (1 bis 9 Ziffern, oder 15 der Ohrmarke)
@@ -313,3 +331,15 @@ sentence-16 = Endmaß: tägliche Prüfung des Messschiebers
 sentence-17 = mitten im Satz: verwirft ihn
 sentence-18 = nach einem Satz: nimmt den letzten zurück
 sentence-19 = fragt: warum nicht ausgeführt, worauf zu achten, was und warum fällig, welche Messung als nächste
+
+# Where a dimension is measured.
+landmarks-0 = ein Block bekannter Größe, zum Prüfen des Messschiebers
+landmarks-1 = vorn, vom Beginn des harten Horns unter dem Haar bis zur Spitze
+landmarks-2 = Boden bis zur Grenze von Haar und Horn am Ballen
+landmarks-3 = breiteste Stelle der Tragfläche
+landmarks-4 = Spitze bis Ballen entlang der Sohle
+landmarks-5 = Boden bis zum oberen Ende der Dorsalwand
+landmarks-6 = äußere bis innere Fläche der Sohle
+landmarks-7 = neues Horn über dem Defekt, Dicke oder Vorwachsen
+landmarks-8 = größter Abstand über den Defekt
+landmarks-9 = quer über den Defekt, im rechten Winkel zur Länge

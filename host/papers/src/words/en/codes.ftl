@@ -291,6 +291,24 @@ cue-66 = way 8 is drawn for this claw: DO 18
 cue-67 = way 9 is drawn for this claw: DO 19
 cue-68 = nothing is due on this cow
 
+# Families of cues, by their place in the core's list, and what to do.
+family-0 = taken
+family-1 = in flash
+family-2 = look out
+family-3 = due
+family-4 = not done
+family-5 = vet
+family-6 = do not trim
+family-7 = calliper
+advice-0 = go on with the sentence
+advice-1 = go on with the next; this is stored
+advice-2 = think; something is unusual
+advice-3 = look; something is due
+advice-4 = key it again; nothing was stored
+advice-5 = leave her for the vet
+advice-6 = leave the claws alone
+advice-7 = clip on, or put the calliper away
+
 # Sentences, by their place in the table.
 sentence-0 = work starts at farm f on today's list
 sentence-1 = cow n is in the chute (1 to 9 digits, or 15 of her tag)
@@ -312,3 +330,15 @@ sentence-16 = gauge block: the daily check of the calliper
 sentence-17 = inside a sentence: drops it
 sentence-18 = after a sentence: takes the last one back
 sentence-19 = asks: why not done, what to look out for, what is due and why, which clip is next
+
+# Where a dimension is measured.
+landmarks-0 = a block of known size, to check the calliper
+landmarks-1 = front wall, from where hard horn starts below the hair to the toe tip
+landmarks-2 = ground to the hair and horn border at the heel
+landmarks-3 = widest distance across the bearing side
+landmarks-4 = toe tip to heel along the sole
+landmarks-5 = ground to the top of the dorsal wall
+landmarks-6 = outer to inner sole surface
+landmarks-7 = new horn over the lesion, thickness or advance
+landmarks-8 = longest distance across the lesion
+landmarks-9 = across the lesion, at right angles to its length
