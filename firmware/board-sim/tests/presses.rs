@@ -29,7 +29,8 @@ fn played(story: &str) -> Vec<Record> {
         let played = player.play(&mut handheld, line);
         assert_eq!(played.unwrap(), Played::Done);
     }
-    let refused = handheld.heard().iter().filter(|heard| heard.cue.family() == Family::NotDone).count();
+    let refused =
+        handheld.heard().iter().filter(|heard| heard.cue.family() == Family::NotDone).count();
     assert_eq!(refused, 0);
     handheld.power_off();
     let mut log = Log::mount(handheld.flash().unwrap().clone(), LogId(99)).ok().unwrap();
