@@ -10,7 +10,7 @@ ULCERS = (13, 14, 15)
 # Ulcers, toe necrosis, white line abscess; then double sole, white line fissure and separation,
 # circumscribed haemorrhage. Thin sole, corkscrew claw and concave wall are left out.
 OPEN, DAMAGED, LEFT_OUT = (13, 14, 15, 16, 22), (12, 17, 21, 23), (18, 52, 54)
-ABOUT_BLOCKS = {*range(10, 20), 40, 41, 42}
+ABOUT_BLOCKS = {*range(10, 20), *range(40, 48)}
 HORN_OPENED, REGROWN = 31, 7
 # Millimetres in fourteen days at best.
 REGROWN_MM, REGROWN_DAYS = 3.175, 14

@@ -1,11 +1,11 @@
 //! The sentence table, checked row by row, and what must hold for any sequence of presses.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
-use hornrule_core::chute::{Answer, Chute, DayPlan, Measured, NoPlan, Press, Standing};
+use hornrule_core::chute::{Answer, Chute, DayPlan, Listing, Measured, NoPlan, Press, Standing};
 use hornrule_core::cue::{Cue, Signal};
 use hornrule_core::time::{Micros, Wake};
 use hornrule_protocol::bundle::{At, BundlePart};
-use hornrule_protocol::plan::{Gauge, Need, Needs, Order};
+use hornrule_protocol::plan::{Floor, Gauge, Need, Needs, Order};
 use hornrule_protocol::record::{CalliperKind, Done, Finding, UnitMode};
 use hornrule_protocol::{
     Action, AnimalNumber, Bundle, Claw, Dimension, Entry, Foot, HerdNumber, Iso11784, Lesion,
@@ -33,6 +33,18 @@ impl DayPlan for Paper {
                 .with(Need::TrimFoot(Foot::RightFore)),
             _ => return Standing::NotListed,
         })
+    }
+
+    fn listing(&mut self, _: Option<u8>, _: AnimalNumber) -> Option<Listing> {
+        None
+    }
+
+    fn floor(&self, _: Floor) -> Option<Nanometres> {
+        None
+    }
+
+    fn heel_difference(&self) -> Option<Nanometres> {
+        None
     }
 
     fn has_farm(&self, farm: u8) -> bool {
@@ -279,10 +291,29 @@ fn every_action_can_be_said_and_finds_its_place() {
         let place = match action.about {
             About::Claw => claw(Foot::LeftHind, Side::Lateral),
             About::Foot | About::Cow => Place::Foot(Foot::LeftHind),
+            About::Tools => Place::Cow,
         };
         assert_eq!(b.last_said(), Entry::Action(Done { action, place, days }));
         assert_eq!(b.last_heard(), Cue::Committed);
     }
+}
+
+/// Between two farms no cow is in the chute.
+#[test]
+fn washing_needs_no_cow_and_leaves_the_cow_in_hand_alone() {
+    let washed = Done { action: Action::from_code(91).unwrap(), place: Place::Cow, days: 0 };
+    let mut b = bench();
+    b.say("DO 91");
+    assert_eq!((b.last_said(), b.last_heard()), (Entry::Action(washed), Cue::Committed));
+    b.say("UNDO");
+    assert_eq!(b.last_heard(), Cue::Undone);
+    let mut b = bench();
+    b.say("COW 5 COW LH DO 91");
+    assert_eq!(b.last_said(), Entry::Action(washed), "no foot's, whichever is in hand");
+    b.say("FIND 71");
+    let place = claw(Foot::LeftHind, Side::Lateral);
+    let pain = Finding { lesion: Lesion::from_code(71).unwrap(), place, grade: 0, zone: None };
+    assert_eq!(b.last_said(), Entry::Finding(pain), "three presses, no grade");
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! One exercise: what to key, and what must then be in flash.
 
 use hornrule_core::keypad::Key;
-use hornrule_protocol::plan::{FirstClaws, Needs};
+use hornrule_protocol::plan::{FirstClaws, Needs, Particulars};
 use hornrule_protocol::{AnimalNumber, Entry, Foot, Side};
 
 use hornrule_facts::Habits;
@@ -127,6 +127,7 @@ impl Exercise {
                 tag: None,
                 name: None,
                 needs: Needs::NONE,
+                particulars: Particulars::NONE,
                 overdue: 0,
             }),
             _ => None,

@@ -133,7 +133,7 @@ fn action(action: Action, chance: &mut Chance) -> Exercise {
     let place = match action.about {
         About::Claw => Place::Claw(claw),
         About::Foot => Place::Foot(claw.foot),
-        About::Cow => Place::Cow,
+        About::Cow | About::Tools => Place::Cow,
     };
     // 1 to 42 days: two digits.
     let days = if action.takes_days { chance.between(1, 42) as u8 } else { 0 };

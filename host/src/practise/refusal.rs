@@ -106,6 +106,6 @@ fn homeless(spoken: Spoken, about: About) -> String {
     match (spoken.cow, about) {
         (false, _) => NO_COW.to_owned(),
         (true, About::Claw | About::Foot) => NO_CLAW.to_owned(),
-        (true, About::Cow) => "The handheld did not take it.".to_owned(),
+        (true, About::Cow | About::Tools) => "The handheld did not take it.".to_owned(),
     }
 }

@@ -8,14 +8,14 @@
 
 use heapless::Vec;
 use hornrule_protocol::Foot;
-use hornrule_protocol::plan::{Need, Needs};
+use hornrule_protocol::plan::{Need, Needs, Particulars};
 
 use super::{Chute, DayPlan};
 use crate::cue::{Count, Cue, Signal};
 
 /// Most cues remembered of one moment: the newest are dropped, they can be asked for when they
 /// sound again.
-const RAISED: usize = 4;
+const RAISED: usize = 6;
 
 /// The answers to one question.
 pub type Told = Vec<Signal, 8>;
@@ -71,10 +71,11 @@ impl Chute {
 
     /// Answers SIZE SIZE: asked again at once, with the next thing that there is to tell.
     pub fn tell(&mut self, plan: &impl DayPlan) -> Told {
-        let mut answers: Vec<Told, 3> = Vec::new();
-        for answer in [self.tell_raised(), self.tell_next_clip(plan), self.tell_due()] {
+        let mut answers: Vec<Told, 4> = Vec::new();
+        let drawn = self.drawn_in_hand().map(Cue::told).into_iter().collect();
+        for answer in [self.tell_raised(), drawn, self.tell_next_clip(plan), self.tell_due()] {
             if !answer.is_empty() && !answers.contains(&answer) {
-                // Three at most.
+                // Four at most.
                 let _fits = answers.push(answer);
             }
         }
@@ -95,6 +96,12 @@ impl Chute {
             match cue {
                 Cue::CowKnown => add(&mut told, Cue::DueNothing),
                 Cue::CowDue | Cue::FootDue => told.extend(self.tell_due()),
+                Cue::NotSpokenOf => {
+                    add(&mut told, *cue);
+                    let feet = self.not_spoken_of();
+                    let silent = |foot: Foot| feet >> foot.number() & 1 == 1;
+                    feet_where(silent).for_each(|cue| add(&mut told, cue));
+                }
                 _ => add(&mut told, *cue),
             }
         }
@@ -109,7 +116,9 @@ impl Chute {
     fn tell_due(&self) -> Told {
         let mut told = Told::new();
         match self.claw {
-            Some(claw) => why(self.needs, claw.foot).for_each(|cue| add(&mut told, cue)),
+            Some(claw) => {
+                why(self.needs, &self.hers, claw.foot).for_each(|cue| add(&mut told, cue))
+            }
             None => which(self.needs).for_each(|cue| add(&mut told, cue)),
         }
         told
@@ -128,20 +137,28 @@ fn holding(said: impl IntoIterator<Item = (bool, Cue)>) -> impl Iterator<Item = 
     said.into_iter().filter(|(holds, _)| *holds).map(|(_, cue)| cue)
 }
 
-fn why(needs: Needs, foot: Foot) -> impl Iterator<Item = Cue> {
+fn why(needs: Needs, hers: &Particulars, foot: Foot) -> impl Iterator<Item = Cue> {
+    // A plan before version 3 does not hold blocks and wraps apart.
+    let apart = hers.has_wrap(foot);
     holding([
         (needs.has(Need::Recheck(foot)), Cue::DueRecheck),
-        (needs.has(Need::BlockOff(foot)), Cue::DueBlockOff),
+        (needs.has(Need::BlockOff(foot)) && (!apart || hers.has_block(foot)), Cue::DueBlockOff),
+        (needs.has(Need::BlockOff(foot)) && apart, Cue::DueWrapOff),
         (needs.has(Need::TrimFoot(foot)), Cue::DueTrim),
     ])
 }
 
 fn which(needs: Needs) -> impl Iterator<Item = Cue> {
-    holding([
-        (needs.has(Need::WholeCow), Cue::DueWhole),
-        (needs.is_due(Foot::LeftFore), Cue::DueLf),
-        (needs.is_due(Foot::RightFore), Cue::DueRf),
-        (needs.is_due(Foot::LeftHind), Cue::DueLh),
-        (needs.is_due(Foot::RightHind), Cue::DueRh),
-    ])
+    holding([(needs.has(Need::WholeCow), Cue::DueWhole)])
+        .chain(feet_where(move |foot| needs.is_due(foot)))
+}
+
+fn feet_where(holds: impl Fn(Foot) -> bool) -> impl Iterator<Item = Cue> {
+    let feet = [
+        (Foot::LeftFore, Cue::DueLf),
+        (Foot::RightFore, Cue::DueRf),
+        (Foot::LeftHind, Cue::DueLh),
+        (Foot::RightHind, Cue::DueRh),
+    ];
+    feet.into_iter().filter(move |(foot, _)| holds(*foot)).map(|(_, cue)| cue)
 }

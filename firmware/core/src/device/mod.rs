@@ -323,8 +323,12 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
                     out.play(Cue::Committed);
                 }
                 out.play(cue);
+                self.chute.drawn(&entry).for_each(|cue| out.play(cue));
                 if let Entry::Animal(_) = entry {
                     self.chute.more_of_cow().for_each(|cue| out.play(cue));
+                }
+                self.chute.warnings(&entry).for_each(|cue| out.play(cue));
+                if let Entry::Animal(_) = entry {
                     self.warn(out);
                 }
             }

@@ -113,6 +113,12 @@ fn sentences(words: &Words) -> Vec<Keyed> {
 }
 
 fn bundle(words: &Words, bundle: &Bundle) -> Keyed {
+    let says = bundle_says(words, bundle);
+    Keyed { keys: format!("DO 0 {}", bundle.number()), says, more: String::new() }
+}
+
+/// What a bundle does, part by part.
+pub(crate) fn bundle_says(words: &Words, bundle: &Bundle) -> String {
     let part = |part: BundlePart| {
         let action = words.action(part.action());
         let action = match part.days() {
@@ -126,7 +132,7 @@ fn bundle(words: &Words, bundle: &Bundle) -> Keyed {
         }
     };
     let parts: Vec<String> = bundle.parts().map(part).collect();
-    Keyed { keys: format!("DO 0 {}", bundle.number()), says: parts.join("; "), more: String::new() }
+    parts.join("; ")
 }
 
 fn starts(words: &Words, first: FirstClaws) -> String {

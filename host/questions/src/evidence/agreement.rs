@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 
+use hornrule_protocol::codes::Says;
 use hornrule_protocol::record::UnitMode;
 use hornrule_protocol::{DeviceId, Dimension, LogId, Place, Seq};
 use serde::Serialize;
@@ -126,7 +127,10 @@ impl ReadingsSeen {
                         claw.entry(device).or_default().push(mm);
                     }
                 }
-                What::Finding(finding) if fact.place.side().is_some() => {
+                // A sign is no judgement of how bad a claw is.
+                What::Finding(finding)
+                    if fact.place.side().is_some() && finding.lesion.says != Says::Sign =>
+                {
                     let claw = judged.entry((fact.day, fact.place)).or_default();
                     claw.entry(device).or_insert(finding.grade.min(3));
                 }

@@ -10,6 +10,7 @@ use hornrule_protocol::codes::ActionKind;
 use hornrule_protocol::record::{Done, Finding};
 use hornrule_protocol::{DeviceId, Dimension, Lesion, Nanometres, Place, Scale};
 
+use super::clean::Signs;
 use super::compare::{Before, short, spots};
 use super::due::{self, Due, Vet};
 use super::trust::{fold, gauges};
@@ -51,6 +52,7 @@ struct Judged {
     needs: Vec<Need>,
     notices: Vec<Notice>,
     met: BTreeSet<AnimalId>,
+    signs: Signs,
 }
 
 fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>, Fault> {
@@ -90,6 +92,8 @@ fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>
         vet: judged.vet,
         due,
         lesions: lesions(&cows, day),
+        signs: judged.signs.lines(),
+        clean: rows.arrived(herd, day)?.into_iter().map(Into::into).collect(),
         spots: spots(&cows),
         earlier,
         short,
@@ -122,6 +126,7 @@ fn judged(
         needs: Vec::new(),
         notices: Vec::new(),
         met: BTreeSet::new(),
+        signs: Signs::default(),
     };
     books.each_with_facts(rows, |animal, facts, book| {
         judged.met.insert(animal);
@@ -130,6 +135,7 @@ fn judged(
         if let Some(hers) = judged.cows.get_mut(&animal) {
             let cases = book.present_on(day).map(|(case, _)| case.clone()).collect();
             *hers = (book.class_on(day), cases);
+            judged.signs.take(book, day);
             let CowSaid { name, facts: of_day } = said.of(animal);
             judged.vet.extend(due::vet(&name, book, day));
             let listed = said.list.get(&animal);

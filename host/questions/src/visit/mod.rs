@@ -6,11 +6,13 @@
 //! cases, referrals, needs; earlier visits likewise--+
 //! ```
 
+mod clean;
 mod compare;
 pub mod due;
 mod gather;
 mod trust;
 
+pub use clean::{Clean, SignLine};
 pub use compare::EARLIER;
 pub(crate) use gather::CowSaid;
 pub use gather::list_visits;
@@ -273,6 +275,10 @@ pub struct VisitReport {
     pub due: Vec<Due>,
     /// Lesions, the most frequent first.
     pub lesions: Vec<LesionLine>,
+    /// Signs of the day, the most frequent first.
+    pub signs: Vec<SignLine>,
+    /// Whether washing was keyed before this farm, for each handheld that came from another one.
+    pub clean: Vec<Clean>,
     /// Claws and feet with a lesion, by zone.
     pub spots: Vec<Spot>,
     /// Earlier visits, the newest first; at most [`EARLIER`].
