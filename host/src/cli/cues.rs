@@ -120,7 +120,9 @@ fn told(rows: &[Row]) -> String {
     }
     for family in Family::ALL {
         text += &format!("\n{}\n", family.name());
-        for row in rows.iter().filter(|row| row.family == family.name()) {
+        let mut of: Vec<&Row> = rows.iter().filter(|row| row.family == family.name()).collect();
+        of.sort_by_key(|row| row.count);
+        for row in of {
             let count = match (row.count, row.count_at_once) {
                 (None, _) => String::new(),
                 (Some(count), false) => count.to_string(),
