@@ -15,6 +15,7 @@ mod blocks;
 mod gather;
 mod growth;
 mod healing;
+mod repeats;
 pub mod uncertainty;
 
 use serde::Serialize;
@@ -24,6 +25,7 @@ pub use blocks::{Blocks, BlocksSeen, Way as BlockWay};
 pub use gather::{agreement, blocks, growth, healing};
 pub use growth::{CowGrowth, Horn, WallsSeen};
 pub use healing::{CasesSeen, Group, Healing, Kind, Recurrence, Treated, follows};
+pub use repeats::{Repeats, hand_of};
 
 use hornrule_insight::band::{Band, band};
 use hornrule_insight::interval::Between;

@@ -22,7 +22,7 @@ use hornrule_protocol::{DeviceId, LogId, Nanometres, Place, Seq};
 use crate::visit::{Name, VisitReport};
 
 pub use regrown::REGROWN_MM;
-pub use wall::{MATURE_HOLSTEIN, Sole, Target, WALLS, sole, target_of};
+pub use wall::{MATURE_HOLSTEIN, Sole, Target, sole, target_of};
 pub use wrap::{BANDAGED, UNBANDAGED};
 
 /// One thing to look at.
