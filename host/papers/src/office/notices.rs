@@ -2,6 +2,7 @@
 
 use hornrule_protocol::{Nanometres, Place};
 
+use crate::derived::{nanometres, sole_rows};
 use crate::page::{Block, Notice, Page, Weight};
 use crate::terms;
 use crate::words::{Say, Words};
@@ -51,8 +52,8 @@ fn kinds(all: &[Seen], words: &Words) -> [Kind; 4] {
             heading: Say::NoticeShort,
             lines: lines(|what| matches!(what, Noticed::ShortWall { .. })),
             note: words.say(Say::NoticeShortNote {
-                inner: pairs(HindClaw::Inner, words).into(),
-                outer: pairs(HindClaw::Outer, words).into(),
+                inner: sole_rows(HindClaw::Inner, words).into(),
+                outer: sole_rows(HindClaw::Outer, words).into(),
             }),
         },
         Kind {
@@ -122,16 +123,4 @@ fn thickness(place: Place, wall: Nanometres, words: &Words) -> Option<String> {
         Sole::About(thick) => Say::SoleAbout { sole: mm(thick) },
         Sole::OfShort(thick) => Say::SoleOfShort { sole: mm(thick), wall: mm(SHORT_MM) },
     }))
-}
-
-/// The rows of the table that the thickness is read from.
-fn pairs(claw: HindClaw, words: &Words) -> String {
-    let length = |mm: f64| words.length_with_unit(nanometres(mm)).into();
-    let pair = |(wall, sole)| words.say(Say::SolePair { wall: length(wall), sole: length(sole) });
-    claw.rows().map(pair).join("; ")
-}
-
-/// Millimetres below 100.
-fn nanometres(mm: f64) -> Nanometres {
-    Nanometres((mm * f64::from(Nanometres::PER_MM)).round() as i32)
 }

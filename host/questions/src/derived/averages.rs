@@ -11,10 +11,9 @@ use super::{Line, Measure};
 use crate::evidence::Answer;
 
 /// The mean of one measure, of front or hind claws, before or after trimming.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct AverageLine {
     /// What.
-    #[serde(serialize_with = "word")]
     pub measure: Measure,
     /// Of hind claws; else of front claws.
     pub hind: bool,
@@ -32,9 +31,54 @@ pub struct AverageLine {
     pub refused: Vec<(Refused, u64)>,
 }
 
-#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands a reference")]
-fn word<S: serde::Serializer>(measure: &Measure, to: S) -> Result<S::Ok, S::Error> {
-    to.serialize_str(measure.word())
+/// A mean as scripts read it.
+#[derive(Serialize)]
+struct ForScripts<'a> {
+    measure: &'static str,
+    unit: &'static str,
+    claws: &'static str,
+    trimmed: bool,
+    values: u64,
+    cows: u64,
+    least: Option<f64>,
+    most: Option<f64>,
+    mean: Option<f64>,
+    standard_error: Option<f64>,
+    low: Option<f64>,
+    high: Option<f64>,
+    /// Why there is no mean.
+    refused: Option<&'a str>,
+    /// Why there is no value, and how often.
+    not_derived: BTreeMap<&'static str, u64>,
+    source: &'static str,
+}
+
+impl Serialize for AverageLine {
+    fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        let told = self.mean.told();
+        let refused = match &self.mean {
+            Answer::Told(_) => None,
+            Answer::Refused(why) => Some(why.as_str()),
+        };
+        ForScripts {
+            measure: self.measure.word(),
+            unit: self.measure.unit(),
+            claws: if self.hind { "hind" } else { "front" },
+            trimmed: self.trimmed,
+            values: self.values,
+            cows: self.cows,
+            least: self.ends.map(|ends| ends.0),
+            most: self.ends.map(|ends| ends.1),
+            mean: told.map(|told| told.mean.value),
+            standard_error: told.map(|told| told.standard_error),
+            low: told.map(|told| told.mean.low),
+            high: told.map(|told| told.mean.high),
+            refused,
+            not_derived: self.refused.iter().map(|(why, n)| (why.word(), *n)).collect(),
+            source: self.measure.source(),
+        }
+        .serialize(to)
+    }
 }
 
 /// Values of one row.

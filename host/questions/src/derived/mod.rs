@@ -94,6 +94,12 @@ pub struct Line {
 }
 
 impl Line {
+    /// Whether files say it: of a wall outside the literature's range they say nothing.
+    #[must_use]
+    pub fn is_said(&self) -> bool {
+        self.measure != Measure::SoleFromWall || self.answer != Err(Refused::OutsideRange)
+    }
+
     /// Whether it is of a hind foot.
     #[must_use]
     pub fn hind(&self) -> bool {

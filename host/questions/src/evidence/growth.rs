@@ -69,7 +69,7 @@ pub struct Horn {
     /// one.
     pub cut_short: Option<(u64, u64)>,
     /// Means of what is derived from the lengths.
-    pub derived: Vec<AverageLine>,
+    pub derived_means: Vec<AverageLine>,
     /// Regrown horn at rechecks up to 20 days: readings above what can form, of all.
     pub regrown_above: (u64, u64),
     /// What to keep in mind.
@@ -186,7 +186,7 @@ impl Horn {
             trim_at_mm,
             passing,
             cut_short: cut_short(&walls.after, trim_to_mm),
-            derived: walls.derived.clone().answer(),
+            derived_means: walls.derived.clone().answer(),
             regrown_above: walls.regrown,
             cautions,
         }
