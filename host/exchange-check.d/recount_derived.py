@@ -229,7 +229,7 @@ def means(of):
                 "trimmed": trimmed, "values": len(values), "cows": len(cows),
                 "not_derived": dict(reasons), "least": min(values, default=None),
                 "most": max(values, default=None)}
-        if len(cows) > 1:
+        if len(cows) > 2:
             mean, m = math.fsum(values) / len(values), len(cows)
             off = math.fsum(math.fsum(value - mean for value in hers) ** 2 for hers in cows.values())
             error = math.sqrt(m / (m - 1) * off) / len(values)

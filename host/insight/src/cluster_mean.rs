@@ -22,11 +22,11 @@ pub struct ClusteredMean {
 /// sum((y - mean x)²) / X². The interval has Student's t on m - 1 degrees of freedom.
 ///
 /// # Errors
-/// [`Refusal`] with fewer than two clusters that have a value, for values that are not finite, and
+/// [`Refusal`] with fewer than three clusters that have a value, for values that are not finite, and
 /// where the clusters do not differ.
 pub fn cluster_mean(clusters: &[Vec<f64>], level: Level) -> Result<ClusteredMean, Refusal> {
     let used: Vec<&Vec<f64>> = clusters.iter().filter(|one| !one.is_empty()).collect();
-    let m = at_least("clusters", used.len(), 2)?;
+    let m = at_least("clusters", used.len(), 3)?;
     for values in &used {
         all_finite("a value", values)?;
     }
@@ -72,12 +72,12 @@ mod tests {
     }
 
     #[test]
-    fn one_cow_or_no_difference_is_no_interval() {
-        let one = cluster_mean(&[vec![48.0, 49.0], vec![]], Level::P95);
-        assert!(matches!(one, Err(Refusal::TooFew { have: 1, need: 2, .. })));
-        let alike = cluster_mean(&[vec![48.0], vec![48.0]], Level::P95);
+    fn two_cows_or_no_difference_are_no_interval() {
+        let two = cluster_mean(&[vec![48.0, 49.0], vec![], vec![50.0]], Level::P95);
+        assert!(matches!(two, Err(Refusal::TooFew { have: 2, need: 3, .. })));
+        let alike = cluster_mean(&[vec![48.0], vec![48.0], vec![48.0]], Level::P95);
         assert!(matches!(alike, Err(Refusal::NoSpread { .. })));
-        assert!(cluster_mean(&[vec![48.0], vec![f64::NAN]], Level::P95).is_err());
+        assert!(cluster_mean(&[vec![48.0], vec![49.0], vec![f64::NAN]], Level::P95).is_err());
     }
 
     /// Every value twice tells no more than once.

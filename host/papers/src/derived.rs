@@ -78,7 +78,13 @@ pub(crate) fn averages(lines: &[AverageLine], words: &Words, page: &mut Page) {
             line.ends.map_or_else(Default::default, |ends| (at(ends.0), at(ends.1)));
         let mean = line.mean.told().map(|told| {
             let it = told.mean;
-            let [mean, low, high] = [it.value, it.low, it.high].map(|value| at(value).into());
+            let end = |value: f64| match line.measure {
+                Measure::ToeAngle => words.decimal(value, 1).into(),
+                Measure::HeelDifference | Measure::SoleFromWall => {
+                    words.length(nanometres(value)).into()
+                }
+            };
+            let (mean, low, high) = (at(it.value).into(), end(it.low), end(it.high));
             words.say(Say::MeanWithRange { mean, low, high })
         });
         table.row([

@@ -124,4 +124,5 @@ fn derived(lines: &[AverageLine]) {
     for measure in Measure::ALL.iter().filter(|one| shown().any(|line| line.measure == **one)) {
         println!("    Source of {}: {}.", measure.word(), measure.source());
     }
+    println!("    Arithmetic, not advice; not to be mixed with values measured another way.");
 }
