@@ -188,7 +188,9 @@ def uncertainty(one):
     variance = math.fsum(own**2 for own, _ in parts)
     below = math.fsum(own**4 / df for own, df in parts)
     df = max(1, math.floor(variance**2 / below)) if below else math.inf
-    return math.sqrt(variance), df, t975(df) * math.sqrt(variance), not known
+    return math.sqrt(variance), df, t975(df) * math.sqrt(variance), (
+        # How much single claws differ from the mean nobody says.
+        not known or one.measure == "sole from wall")
 
 
 def is_said(one):

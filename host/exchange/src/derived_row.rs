@@ -52,7 +52,8 @@ macro_rules! columns {
             Column::new(
                 "uncertainty_at_least",
                 Kind::Flag,
-                "true where a dimension has fewer than five repeats: landmarks and hand are then not in it",
+                "true where not all is in it: a dimension with fewer than five repeats has no landmarks and \
+                 hand, a sole from a wall not the difference of single claws",
             )
             .or_empty(),
             Column::new("inputs", Kind::Text, "the records that it is from, with a blank between"),

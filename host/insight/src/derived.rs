@@ -54,7 +54,8 @@ pub struct Derived {
     pub expanded: f64,
     /// The level.
     pub level: Level,
-    /// The hand of an input is not known, so that the value is uncertain by at least this.
+    /// Not all that makes it uncertain is known, so that it is uncertain by at least this: the hand of
+    /// an input, or how much single claws differ.
     pub at_least: bool,
 }
 

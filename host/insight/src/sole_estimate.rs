@@ -38,13 +38,14 @@ impl HindClaw {
 pub const SHORT_MM: f64 = 70.0;
 
 /// Straight lines between the rows, mm: a mean of many claws. The uncertainty is that of the wall's
-/// reading alone: how much single claws differ, the source does not say.
+/// reading alone and so always "at least": how much single claws differ, the source does not say.
 ///
 /// # Errors
 /// [`Refused::OutsideRange`] for a wall outside the rows.
 pub fn sole_estimate(claw: HindClaw, wall: Length) -> Result<Derived, Refused> {
     let (sole, slope) = sole_of(claw, wall.mm).ok_or(Refused::OutsideRange)?;
-    propagate(sole, &[(slope, wall)], Hands::Two)
+    let by_the_wall = propagate(sole, &[(slope, wall)], Hands::Two)?;
+    Ok(Derived { at_least: true, ..by_the_wall })
 }
 
 /// The line at a wall of so many mm: the sole, mm, and the slope; `None` outside the rows.
@@ -53,6 +54,6 @@ pub fn sole_of(claw: HindClaw, wall_mm: f64) -> Option<(f64, f64)> {
     claw.rows().windows(2).find_map(|pair| {
         let [(from, thin), (to, thick)] = *pair else { return None };
         let slope = (thick - thin) / (to - from);
-        (from..=to).contains(&wall_mm).then(|| (thin + slope * (wall_mm - from), slope))
+        (from..=to).contains(&wall_mm).then_some((thin + slope * (wall_mm - from), slope))
     })
 }

@@ -188,7 +188,7 @@ fn amount(measure: Measure, value: f64, words: &Words) -> String {
     }
 }
 
-/// "± 1.4°", "at least ± 0.05°", "± 0.4 mm from the wall alone".
+/// "± 1.4°", "at least ± 0.05°", "more than ± 0.4 mm; …".
 fn uncertainty(line: &Line, told: &Derived, words: &Words) -> String {
     let fine = told.expanded < FINE;
     let by = match line.measure {
@@ -202,12 +202,11 @@ fn uncertainty(line: &Line, told: &Derived, words: &Words) -> String {
             format!("{number}\u{a0}{}", words.unit_sign())
         }
     };
-    let (by, wall) = (by.into(), line.measure == Measure::SoleFromWall);
-    words.say(match (told.at_least, wall) {
-        (false, false) => Say::UncertainBy { by },
-        (true, false) => Say::UncertainLeast { by },
-        (false, true) => Say::UncertainByWall { by },
-        (true, true) => Say::UncertainLeastByWall { by },
+    let by = by.into();
+    words.say(match (line.measure, told.at_least) {
+        (Measure::SoleFromWall, _) => Say::UncertainByWall { by },
+        (_, true) => Say::UncertainLeast { by },
+        (_, false) => Say::UncertainBy { by },
     })
 }
 

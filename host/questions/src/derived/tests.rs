@@ -29,7 +29,9 @@ fn read(seq: u32, dimension: u8, hundredths: i32, place: Place) -> Lengthed {
 }
 
 /// Measure, place, value or refusal, numbers of the inputs.
-fn told(lengths: &[Lengthed]) -> Vec<(Measure, Place, Result<f64, Refused>, Vec<u32>)> {
+type Told = (Measure, Place, Result<f64, Refused>, Vec<u32>);
+
+fn told(lengths: &[Lengthed]) -> Vec<Told> {
     let known = |_| Some(Hand { error: 0.5, df: 20.0 });
     let of = |line: Line| {
         let value = line.answer.map(|told| (told.value * 1e4).round() / 1e4);
