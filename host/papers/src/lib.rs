@@ -12,6 +12,7 @@ pub mod bill;
 pub mod card;
 mod claw_figure;
 pub mod cow;
+mod derived;
 pub mod due;
 pub mod farm;
 pub mod office;

@@ -8,6 +8,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 
 mod action;
 mod atlas;
+mod burden;
 mod dimension;
 mod lesion;
 pub mod named;
@@ -15,8 +16,9 @@ mod scale;
 
 pub use action::{About, Action, ActionKind, ActionRow};
 pub use atlas::{AtlasLetters, ReadIn};
+pub use burden::Burden;
 pub use dimension::{Dimension, DimensionRow};
-pub use lesion::{Grades, Lesion, LesionRow, Seat};
+pub use lesion::{Grades, Lesion, LesionRow, Says, Seat};
 pub use scale::{Scale, ScaleRow};
 
 /// A row of a code table.

@@ -4,6 +4,7 @@ use hornrule_casebook::{Case, Class, FORGOTTEN_DAYS};
 use hornrule_insight::proportion;
 use hornrule_questions::visit::{CowLine, Gait, Mark, Summary, VisitReport};
 
+use super::signs;
 use crate::page::{Block, Column, Figure, Page, Table, Width};
 use crate::svg::{self, Field};
 use crate::terms;
@@ -15,6 +16,7 @@ const RIBBON: &str = "ribbon";
 pub(super) fn day(report: &VisitReport, words: &Words, page: &mut Page) {
     page.heading(words.say(Say::HeadDay));
     page.add(Block::List(sentences(&report.summary, words)));
+    signs::clean(report, words, page);
     let held = report.held.iter().map(|line| line.times).sum::<usize>();
     if held > 0 {
         page.para(words.say(Say::HeldForFarmer { n: held.into() }));

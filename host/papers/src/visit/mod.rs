@@ -5,6 +5,7 @@ mod day;
 mod json;
 mod lengths;
 mod next;
+mod signs;
 
 pub use cows::EVERY_FOOT;
 pub(crate) use cows::{columns, titled};
@@ -50,6 +51,7 @@ pub fn page(report: &VisitReport, words: &Words, paper: hornrule_facts::Paper) -
     day::day(report, words, &mut page);
     next::next(report, words, &mut page);
     lesions(report, words, &mut page);
+    signs::signs(report, words, &mut page);
     earlier(report, words, &mut page);
     cows::cows(report, words, &mut page);
     lengths::lengths(report, words, &mut page);

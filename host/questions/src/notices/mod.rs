@@ -22,7 +22,8 @@ use hornrule_protocol::{DeviceId, LogId, Nanometres, Place, Seq};
 use crate::visit::{Name, VisitReport};
 
 pub use regrown::REGROWN_MM;
-pub use wall::{MATURE_HOLSTEIN, Sole, Target, WALLS, sole, target_of};
+pub(crate) use regrown::{most as most_regrown, since as regrown_since};
+pub use wall::{MATURE_HOLSTEIN, Sole, Target, sole, target_of};
 pub use wrap::{BANDAGED, UNBANDAGED};
 
 /// One thing to look at.

@@ -6,12 +6,14 @@
 //! cases, referrals, needs; earlier visits likewise--+
 //! ```
 
+mod clean;
 mod compare;
 pub mod due;
 mod gather;
 mod ribbon;
 mod trust;
 
+pub use clean::{Clean, SignLine};
 pub use compare::EARLIER;
 pub(crate) use gather::CowSaid;
 pub use gather::list_visits;
@@ -20,6 +22,7 @@ pub use ribbon::{Depth, Gait, Mark};
 use hornrule_protocol::record::Done;
 use hornrule_protocol::{Claw, DeviceId, Dimension, Foot, Lesion, Nanometres, Place, Scale, Side};
 
+use crate::derived::OfVisit;
 use crate::notices::Notice;
 use due::{Due, Vet};
 use hornrule_casebook::{Case, Class};
@@ -255,7 +258,7 @@ pub struct RemarkLine {
 }
 
 /// All of a visit.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct VisitReport {
     /// The herd.
     pub herd: HerdId,
@@ -275,6 +278,10 @@ pub struct VisitReport {
     pub due: Vec<Due>,
     /// Lesions, the most frequent first.
     pub lesions: Vec<LesionLine>,
+    /// Signs of the day, the most frequent first.
+    pub signs: Vec<SignLine>,
+    /// Whether washing was keyed before this farm, for each handheld that came from another one.
+    pub clean: Vec<Clean>,
     /// Claws and feet with a lesion, by zone.
     pub spots: Vec<Spot>,
     /// The day cow by cow, in the order of the chute.
@@ -289,6 +296,8 @@ pub struct VisitReport {
     pub cows: Vec<CowLine>,
     /// Lengths by dimension.
     pub lengths: Vec<LengthLine>,
+    /// What is derived from the lengths.
+    pub derived: OfVisit,
     /// Readings taken without a passed gauge check of that day.
     pub unchecked_readings: usize,
     /// Checks of the callipers.
