@@ -22,6 +22,7 @@ pub mod official;
 pub mod practice_toml;
 pub mod rules_toml;
 pub mod sheets;
+mod way_sheet;
 pub mod study;
 pub mod table;
 pub(crate) mod values;
@@ -34,3 +35,4 @@ pub use herd_import::{
     preview_herd_as,
 };
 pub use rules_toml::{RuleNumbers, RulesError, read_rules};
+pub use way_sheet::way_sheet;
