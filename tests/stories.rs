@@ -22,6 +22,14 @@ const RIGHT: &str = include_str!("stories/two-handhelds.right.story");
 const LOST_CLOCK: &str = include_str!("stories/lost-clock.story");
 const BATTERY: &str = include_str!("stories/battery-at-noon.story");
 const SHORT_WORDS: &str = include_str!("stories/short-words.story");
+const WARNINGS: [(&str, &str); 6] = [
+    ("warn-block", include_str!("stories/warn-block.story")),
+    ("warn-floor", include_str!("stories/warn-floor.story")),
+    ("warn-heels", include_str!("stories/warn-heels.story")),
+    ("warn-growth", include_str!("stories/warn-growth.story")),
+    ("warn-again", include_str!("stories/warn-again.story")),
+    ("warn-left", include_str!("stories/warn-left.story")),
+];
 
 fn list_tarn_edge(herd: &mut Database) {
     let (name, zone) = ("Tarn Edge".to_owned(), "Europe/Dublin".to_owned());
@@ -151,4 +159,16 @@ fn a_battery_swapped_at_noon() {
     let mut herd = herd_at(&path);
     play(BATTERY, handheld(Chip::blank(8)), &mut herd);
     as_expected("battery-at-noon", &evening(&path));
+}
+
+/// One story for each warning: it is heard, and what was keyed is in the database all the same.
+#[test]
+fn warnings_at_the_chute() {
+    let folder = memory_folder();
+    for (name, story) in WARNINGS {
+        let path = folder.path().join(name);
+        let mut herd = herd_at(&path);
+        play(story, handheld(Chip::blank(8)), &mut herd);
+        as_expected(name, &evening(&path));
+    }
 }

@@ -21,6 +21,7 @@ import tempfile
 
 import recount_chance
 import recount_farm
+import recount_lot
 import recount_visit
 from recount_compare import Comparison
 from recount_facts import date_of, herds, opened
@@ -64,9 +65,9 @@ def questions(of, quick):
                 date_of(last).isoformat()),
                lambda herd=herd, first=first, last=last: recount_farm.farm(herd, first, last))
         yield ("healing", *on), lambda herd=herd: recount_farm.healing([herd])
-        yield ("blocks", *on), lambda herd=herd: recount_farm.blocks_and_facts(herd.db, [herd])
+        yield ("blocks", *on), lambda herd=herd: recount_lot.blocks(herd.db, [herd])
     yield ("healing",), lambda: recount_farm.healing(of)
-    yield ("blocks",), lambda: recount_farm.blocks_and_facts(of[0].db, of)
+    yield ("blocks",), lambda: recount_lot.blocks(of[0].db, of)
     for herd in of[:1] if quick else of:
         for cow in herd.cows():
             yield (("cow", str(cow), "--herd", herd.name),

@@ -9,8 +9,9 @@ import collections
 import random
 import sqlite3
 
+import recount_lot
 from recount_cases import NO_GRADE, SIGNS, SKIN
-from recount_facts import opened
+from recount_facts import date_of, opened
 
 DAY_MS = 86_400_000
 FIRST_DAY, DEVICE, LOG = 20_000, 0x5EED, 7
@@ -130,6 +131,29 @@ def by_chance(source, target, seed=SEED):
             db.execute("INSERT INTO closing (herd, animal, foot, side, duty, day, who, at_ms, why) "
                        "VALUES (?, ?, ?, ?, ?, ?, 'recount', ?, 'by chance')",
                        (herd, cow, foot, side, duty, day, day * DAY_MS + at))
+        draws(db, herd, sorted({one.day for one in said}))
+
+
+def draws(db, herd, days):
+    """Two draws of trial ways, one after the other, made by our own generator: by claw, closed; by
+    cow, still open, with a look into it."""
+    listed = [9000 + cow for cow in range(1, COWS + 1) if cow % 10 > 1]
+    for number, (unit, ways, sizes, day) in enumerate(
+            ((2, [1, 2], [1, 3], days[3]), (1, [1, 2, 3], [2], days[10])), 1):
+        seed = f"chance {number}"
+        name, date = "Chance", date_of(day).isoformat()
+        rows = recount_lot.rows_of(recount_lot.UNITS[unit], seed, ways, sizes, listed)
+        text = recount_lot.text_of(name, date, recount_lot.UNITS[unit], ways, sizes, seed, rows)
+        lot = db.execute(
+            "INSERT INTO lot (herd, name, day, unit, ways, sizes, seed, sha256, who, at_ms, why) "
+            "VALUES (?, ?, ?, ?, ?, ?, ?, ?, 'recount', ?, 'by chance') RETURNING lot",
+            (herd, name, day, unit, "".join(map(str, ways)), "".join(map(str, sizes)), seed,
+             recount_lot.hash_of(text), day * DAY_MS)).fetchone()[0]
+        db.executemany("INSERT INTO lot_cow (lot, animal, ways) VALUES (?, ?, ?)",
+                       [(lot, cow, "".join(map(str, hers))) for cow, hers in rows])
+        what, on = (recount_lot.CLOSED, days[8]) if number == 1 else (recount_lot.SHOWN, day)
+        db.execute("INSERT INTO lot_note (lot, what, day, who, at_ms, why) VALUES "
+                   "(?, ?, ?, 'recount', ?, 'by chance')", (lot, what, on, on * DAY_MS))
 
 
 def told_and_washed(chance, db, days):

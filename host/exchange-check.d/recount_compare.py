@@ -19,6 +19,8 @@ ROWS = {"due": ("farm", "cow", "place", "foot", "claw", "what"), "vet": ("cow", 
         "flagged": ("rule", "sentence"), "held": ("rule", "sentence"),
         "zones": ("foot", "claw", "zone"), "only_trimmed": ("foot", "claw"),
         "shorter_than_target": ("cow", "place"), "left_on_too_long": ("cow", "place", "what"),
+        "as_drawn": ("action",), "as_used": ("action",), "draws": ("draw",),
+        "departures": ("farm", "cow", "day", "foot", "claw"),
         "back": ("farm", "cow"), "notices": ("cow", "place", "notice")}
 SENTENCES = {"recheck": "recheck", "recheck; vet if no better": "recheck",
              "take the block off": "block-off",

@@ -5,6 +5,7 @@ import sys
 import ade
 import everything
 import harness
+import lot
 import recount_bills
 import recount_check
 import study
@@ -14,7 +15,7 @@ import workbook
 def main():
     bench = harness.Bench(*sys.argv[1:3])
     bench.hornrule("demo")
-    for part in (ade, workbook, study, everything, recount_check, recount_bills):
+    for part in (ade, workbook, study, everything, recount_check, recount_bills, lot):
         part.checks(bench)
     print(f"exchange: {bench.passed} passed, {bench.failed} failed")
     return 1 if bench.failed or not bench.passed else 0

@@ -274,6 +274,32 @@ fn second_plan() -> Vec<u8> {
     [&head.to_bytes()[..], &bundle.to_bytes()].concat()
 }
 
+/// Cow 412 has a floor of her own, a block due off, open lesions, and a way drawn.
+fn third_plan() -> Vec<u8> {
+    let cow = AnimalNumber::Herd(HerdNumber::new(412).unwrap());
+    let needs = plan::Needs::NONE
+        .with(plan::Need::Recheck(Foot::RightHind))
+        .with(plan::Need::BlockOff(Foot::RightHind));
+    let outer = Claw { foot: Foot::RightHind, side: Side::Lateral };
+    let hers = plan::Particulars::NONE
+        .with_block(Foot::RightHind)
+        .with_floor(plan::Floor::HalfMm(160))
+        .with_growth(16)
+        .with_lesion_of_claw(outer)
+        .with_lesion_of_foot(Foot::LeftHind)
+        .with_way(Claw { side: Side::Medial, ..outer }, 2)
+        .unwrap();
+    let head = plan::Head {
+        farms: 1 << 1,
+        animals: 1,
+        particulars: 1,
+        floor: 150,
+        heels: 6,
+        ..plan::Head::default()
+    };
+    [&head.to_bytes()[..], &plan::Row::new(1, cow, needs).to_bytes(), &hers.to_bytes(0)].concat()
+}
+
 fn plan_name() -> u32 {
     CRC.checksum(&plan())
 }
@@ -302,6 +328,7 @@ fn expected_blocks() -> BTreeMap<String, Vec<u8>> {
     }
     blocks.insert("plan".into(), plan());
     blocks.insert("plan-2".into(), second_plan());
+    blocks.insert("plan-3".into(), third_plan());
     let number = hornrule_protocol::PlanNumber::new(7, 20_515).unwrap();
     blocks.insert("number".into(), number.row().to_bytes().to_vec());
     blocks.insert("sealed".into(), sealed.as_bytes().to_vec());

@@ -13,6 +13,9 @@ clip 76.40 mm
 clip 76.50 mm
 keys SIZE SIZE
 expect Next3
+# And why was this foot due?
+keys SIZE SIZE
+expect DueRecheck
 battery 3300
 expect BatteryLow
 # Half a sentence is all that a cut may lose.
@@ -25,6 +28,8 @@ keys COW 31 COW
 wait 3s
 keys LH
 expect FootDue
+keys SIZE SIZE
+expect DueBlockOff
 keys DO 41
 clip 91.00 mm
 expect TooLong

@@ -8,7 +8,7 @@
 
 use embedded_storage::nor_flash::NorFlash;
 use hornrule_core::calliper::{self, Edge};
-use hornrule_core::cue::Cue;
+use hornrule_core::cue::{Cue, Signal};
 use hornrule_core::device::{Device, Input, Settings};
 use hornrule_core::log::MountError;
 use hornrule_core::plan::Plans;
@@ -36,6 +36,16 @@ pub struct Heard {
     pub at_ms: u64,
     /// Which cue.
     pub cue: Cue,
+    /// Whether its count was told.
+    pub counted: bool,
+}
+
+impl Heard {
+    /// As it was played.
+    #[must_use]
+    pub const fn signal(self) -> Signal {
+        Signal { cue: self.cue, counted: self.counted }
+    }
 }
 
 /// The virtual handheld's identity.
@@ -120,7 +130,7 @@ impl<F: NorFlash> Handheld<F> {
             Ok(device) => {
                 self.power = Power::On(Box::new(device));
                 self.started_us = self.now_us;
-                self.hear(Cue::Ready);
+                self.hear(Cue::Ready.signal());
                 self.input(Input::Keys(self.mask));
                 Ok(())
             }
@@ -250,12 +260,12 @@ impl<F: NorFlash> Handheld<F> {
         let uptime = self.uptime();
         let Power::On(device) = &mut self.power else { return };
         let out = device.on(input, uptime);
-        for cue in out.cues {
-            self.hear(cue);
+        for signal in out.cues {
+            self.hear(signal);
         }
     }
 
-    fn hear(&mut self, cue: Cue) {
-        self.heard.push(Heard { at_ms: self.now_ms(), cue });
+    fn hear(&mut self, Signal { cue, counted }: Signal) {
+        self.heard.push(Heard { at_ms: self.now_ms(), cue, counted });
     }
 }

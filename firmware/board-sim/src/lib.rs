@@ -17,7 +17,7 @@ pub mod wire;
 pub use bench::{Bench, Make};
 pub use flash_file::FlashFile;
 pub use handheld::{Handheld, Heard, Identity};
-pub use hornrule_core::cue::{Cue, Light};
+pub use hornrule_core::cue::{Cue, Light, Signal};
 pub use player::{PlayError, Played, Player};
 pub use rehearsal::Rehearsal;
 pub use serve::{ServeError, Session, serve};

@@ -13,7 +13,7 @@ use std::cell::RefCell;
 use std::rc::Rc;
 
 use embedded_storage::nor_flash::{ErrorType, NorFlash, NorFlashErrorKind, ReadNorFlash};
-use hornrule_core::cue::Cue;
+use hornrule_core::cue::Signal;
 use hornrule_core::keypad::Key;
 use hornrule_core::log::Log;
 use hornrule_protocol::record::UnitMode;
@@ -121,9 +121,9 @@ impl Rehearsal {
     }
 
     /// Cues played since the last call.
-    pub fn heard(&mut self) -> Vec<Cue> {
+    pub fn heard(&mut self) -> Vec<Signal> {
         let news = self.handheld.heard().get(self.told..).unwrap_or_default();
-        let news: Vec<Cue> = news.iter().map(|heard| heard.cue).collect();
+        let news: Vec<Signal> = news.iter().map(|heard| heard.signal()).collect();
         self.told += news.len();
         news
     }
@@ -153,6 +153,7 @@ impl Rehearsal {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use hornrule_core::cue::Cue;
     use hornrule_protocol::Entry;
 
     #[test]
@@ -162,15 +163,16 @@ mod tests {
         for key in [Key::Cow, Key::Two, Key::Seven] {
             handheld.press(key).unwrap();
         }
-        assert_eq!(handheld.heard(), [Cue::KeyTaken; 3]);
+        assert_eq!(handheld.heard(), [Cue::KeyTaken.signal(); 3]);
         let before = handheld.in_flash().len();
         handheld.press(Key::Cow).unwrap();
-        assert_eq!(handheld.heard(), [Cue::Committed]);
+        assert_eq!(handheld.heard(), [Cue::Committed.signal()]);
         let records = handheld.in_flash();
         assert_eq!(records.len(), before + 1);
         assert!(matches!(records.last().unwrap().1.entry, Entry::Animal(_)));
         handheld.press(Key::Find).unwrap();
         handheld.run_until_ms(handheld.now_ms() + 16_000);
-        assert_eq!(handheld.heard(), [Cue::KeyTaken, Cue::Dropped], "left half said for 16 s");
+        let heard = [Cue::KeyTaken, Cue::Dropped].map(Cue::signal);
+        assert_eq!(handheld.heard(), heard, "left half said for 16 s");
     }
 }

@@ -161,7 +161,7 @@ pub fn serve<F: NorFlash>(
 
 fn cue_line(heard: Heard) -> String {
     let mut line = format!("{} {:?} ", stamp(heard.at_ms), heard.cue);
-    line.extend(heard.cue.rhythm());
+    line.extend(heard.signal().rhythm());
     line
 }
 

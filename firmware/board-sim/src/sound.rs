@@ -1,11 +1,11 @@
 //! Cues as sound: the firmware's steps, as samples.
 //!
 //! ```text
-//! Cue --steps--> tone, ms --> /~~~~~~\____/~~~\    16 bits, one channel
+//! Signal --steps--> tone, ms --> /~~~~~~\____/~~~\    16 bits, one channel
 //!                             ramps of 4 ms, so that no click spreads the tone
 //! ```
 
-use hornrule_core::cue::Cue;
+use hornrule_core::cue::Signal;
 
 /// Samples per second.
 pub const RATE: u32 = 44_100;
@@ -18,11 +18,11 @@ const fn samples(ms: u32) -> u32 {
     ms * RATE / 1000
 }
 
-/// A cue as samples, [`RATE`] per second.
+/// A signal as samples, [`RATE`] per second.
 #[must_use]
-pub fn render(cue: Cue) -> Vec<i16> {
+pub fn render(signal: Signal) -> Vec<i16> {
     let mut sound = Vec::new();
-    for step in cue.steps() {
+    for step in signal.steps() {
         let length = samples(u32::from(step.ms));
         for at in 0..length {
             let sample = step.tone_hz.map_or(0.0, |hz| {
@@ -41,6 +41,7 @@ pub fn render(cue: Cue) -> Vec<i16> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use hornrule_core::cue::Cue;
 
     /// Energy by frequency of real samples: (hertz, energy) of each bin up to half the rate.
     /// Fourier transform of Cooley and Tukey (Math. Comp. 19:297, 1965), radix 2.
@@ -100,7 +101,7 @@ mod tests {
     #[test]
     fn energy_lies_where_ears_and_ear_defenders_let_it_through() {
         for cue in Cue::ALL {
-            let sound: Vec<f64> = render(cue).into_iter().map(f64::from).collect();
+            let sound: Vec<f64> = render(cue.told()).into_iter().map(f64::from).collect();
             let spectrum = spectrum(&sound);
             assert!(share(&spectrum, 750.0..1550.0) > 0.95, "{cue:?}");
             assert!(share(&spectrum, 500.0..2500.0) > 0.995, "{cue:?}");
@@ -113,7 +114,7 @@ mod tests {
     fn a_square_wave_keeps_four_fifths_of_it_there() {
         for cue in Cue::ALL {
             let square = |s: i16| f64::from(i32::from(s).signum());
-            let sound: Vec<f64> = render(cue).into_iter().map(square).collect();
+            let sound: Vec<f64> = render(cue.told()).into_iter().map(square).collect();
             let share = share(&spectrum(&sound), 750.0..1550.0);
             assert!((0.75..0.85).contains(&share), "{cue:?}: {share}");
         }
@@ -122,9 +123,12 @@ mod tests {
     #[test]
     fn a_cue_lasts_as_long_as_its_steps_and_never_clips() {
         for cue in Cue::ALL {
-            let sound = render(cue);
+            let sound = render(cue.told());
             let ms = sound.len() as u32 * 1000 / RATE;
-            assert!(ms.abs_diff(cue.length_ms()) <= 1 + cue.steps().len() as u32, "{cue:?}");
+            assert!(
+                ms.abs_diff(cue.told().length_ms()) <= 1 + cue.told().steps().count() as u32,
+                "{cue:?}"
+            );
             assert!(sound.iter().all(|s| s.unsigned_abs() <= 16_000), "{cue:?}");
             assert!(sound.iter().any(|s| s.unsigned_abs() > 15_000), "{cue:?}");
         }

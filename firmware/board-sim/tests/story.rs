@@ -185,13 +185,16 @@ fn a_planned_day_is_heard() {
         expect Lateral
         keys RH
         expect FootDue
+        # Why? And the next clip?
+        keys SIZE SIZE
+        expect DueRecheck
         keys SIZE SIZE
         expect Next1
         clip 69.90 mm
         expect TooShort
         clip 90.10 mm
         expect TooLong
-        keys SIZE SIZE
+        keys SIZE SIZE SIZE SIZE
         expect Next3
         clip 50.00 mm
         expect Committed

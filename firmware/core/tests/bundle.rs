@@ -62,7 +62,9 @@ impl Bench {
         };
         let device = Device::start(flash, settings, plans()).ok().unwrap();
         let mut bench = Self { device, now: Micros(0), heard: Vec::new() };
-        bench.heard.extend(bench.device.on(Input::Keys(0), Micros(0)).cues);
+        bench
+            .heard
+            .extend(bench.device.on(Input::Keys(0), Micros(0)).cues.iter().map(|one| one.cue));
         bench
     }
 
@@ -71,8 +73,12 @@ impl Bench {
             for (mask, scans) in [(1 << key.position(), 20), (0, 20)] {
                 for _ in 0..scans {
                     self.now = self.now.after_us(SCAN_US);
-                    self.heard.extend(self.device.on(Input::Keys(mask), self.now).cues);
-                    self.heard.extend(self.device.on(Input::Time, self.now).cues);
+                    self.heard.extend(
+                        self.device.on(Input::Keys(mask), self.now).cues.iter().map(|one| one.cue),
+                    );
+                    self.heard.extend(
+                        self.device.on(Input::Time, self.now).cues.iter().map(|one| one.cue),
+                    );
                 }
             }
         }

@@ -1,11 +1,11 @@
 //! The sentence table, checked row by row, and what must hold for any sequence of presses.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
-use hornrule_core::chute::{Answer, Chute, DayPlan, Measured, NoPlan, Press, Standing};
-use hornrule_core::cue::Cue;
+use hornrule_core::chute::{Answer, Chute, DayPlan, Listing, Measured, NoPlan, Press, Standing};
+use hornrule_core::cue::{Cue, Signal};
 use hornrule_core::time::{Micros, Wake};
 use hornrule_protocol::bundle::{At, BundlePart};
-use hornrule_protocol::plan::{Gauge, Need, Needs, Order};
+use hornrule_protocol::plan::{Floor, Gauge, Need, Needs, Order};
 use hornrule_protocol::record::{CalliperKind, Done, Finding, UnitMode};
 use hornrule_protocol::{
     Action, AnimalNumber, Bundle, Claw, Dimension, Entry, Foot, HerdNumber, Iso11784, Lesion,
@@ -26,8 +26,25 @@ impl DayPlan for Paper {
             11 => needs.with(Need::DoNotTrim),
             12 => needs.with(Need::Vet).with(Need::DoNotTrim).with(Need::BlockOff(Foot::LeftHind)),
             13 => needs.with(Need::WholeCow),
+            14 => needs
+                .with(Need::Recheck(Foot::LeftHind))
+                .with(Need::BlockOff(Foot::LeftHind))
+                .with(Need::TrimFoot(Foot::LeftHind))
+                .with(Need::TrimFoot(Foot::RightFore)),
             _ => return Standing::NotListed,
         })
+    }
+
+    fn listing(&mut self, _: Option<u8>, _: AnimalNumber) -> Option<Listing> {
+        None
+    }
+
+    fn floor(&self, _: Floor) -> Option<Nanometres> {
+        None
+    }
+
+    fn heel_difference(&self) -> Option<Nanometres> {
+        None
     }
 
     fn has_farm(&self, farm: u8) -> bool {
@@ -92,12 +109,26 @@ impl<P: DayPlan> Bench<P> {
             assert_eq!(self.chute.parts().len(), usize::from(parts));
             self.said.extend(self.chute.parts().iter().copied().map(Entry::Action));
         }
-        self.heard.push(self.chute.committed(seq, &entry, &mut self.plan));
+        let cue = self.chute.committed(seq, &entry, &mut self.plan);
+        // As the device does: what is unusual or due is heard after "in flash".
+        let stored = (!cue.is_promise()).then_some(Cue::Committed);
+        let more = self.chute.more_of_cow().filter(|_| matches!(entry, Entry::Animal(_)));
+        let cues: Vec<Cue> = stored.into_iter().chain([cue]).chain(more).collect();
+        self.hear(&cues.iter().map(|cue| cue.signal()).collect::<Vec<_>>());
+    }
+
+    fn hear(&mut self, signals: &[Signal]) {
+        self.chute.heard(signals);
+        self.heard.extend(signals.iter().map(|one| one.cue));
     }
 
     fn press(&mut self, press: Press) {
         match self.chute.press(press, Micros(0), &mut self.plan) {
-            Answer::Cue(cue) => self.heard.push(cue),
+            Answer::Cue(cue) => self.hear(&[cue.signal()]),
+            Answer::Asked => {
+                let told = self.chute.tell(&self.plan);
+                self.hear(&told);
+            }
             Answer::Entry(entry) => self.commit(entry),
         }
     }
@@ -190,7 +221,7 @@ fn numbers_that_name_nobody_are_refused() {
     }
     // No cow in the chute to leave it.
     let mut b = bench();
-    assert_eq!(b.say("COW COW").last_heard(), Cue::Refused);
+    assert_eq!(b.say("COW COW").last_heard(), Cue::NoCow);
 }
 
 #[test]
@@ -290,12 +321,12 @@ fn what_needs_a_cow_or_a_claw_is_refused_without() {
     for words in ["FIND 13 2", "DO 30", "DO 81", "SCORE 1 3", "RH FIND 13 2"] {
         let mut b = bench();
         b.say(words);
-        assert_eq!((b.said.len(), b.last_heard()), (0, Cue::Refused), "no cow: {words}");
+        assert_eq!((b.said.len(), b.last_heard()), (0, Cue::NoCow), "{words}");
     }
     for words in ["FIND 13 2", "FIND 31 2", "DO 30", "DO 21"] {
         let mut b = bench();
         b.say("COW 5 COW").say(words);
-        assert_eq!((b.said.len(), b.last_heard()), (1, Cue::Refused), "no claw: {words}");
+        assert_eq!((b.said.len(), b.last_heard()), (1, Cue::NoClaw), "{words}");
     }
     // About the whole cow: needs no claw.
     let mut b = bench();
@@ -318,8 +349,7 @@ fn scores_are_taken_on_their_scale_only() {
 
 #[test]
 fn codes_of_no_table_are_refused() {
-    for words in ["FIND 10", "FIND 99", "DO 39", "DO 00", "SCORE 9", "FIND 13 FIND 13", "DO 82 00"]
-    {
+    for words in ["FIND 10", "FIND 99", "DO 39", "SCORE 9", "FIND 13 FIND 13", "DO 82 00"] {
         let mut b = bench();
         b.say("COW 5 COW RH").say(words);
         assert_eq!((b.said.len(), b.last_heard()), (1, Cue::Refused), "{words}");
@@ -351,10 +381,10 @@ fn undo_inside_a_sentence_drops_it_and_after_it_voids_it() {
     b.say("UNDO");
     assert_eq!(b.last_said(), Entry::Void { seq: Seq(1) });
     b.say("UNDO");
-    assert_eq!((b.said.len(), b.last_heard()), (4, Cue::Refused));
+    assert_eq!((b.said.len(), b.last_heard()), (4, Cue::NothingToUndo));
     // The cow has left the chute together with her number.
     b.say("RH FIND 13 2");
-    assert_eq!(b.last_heard(), Cue::Refused);
+    assert_eq!(b.last_heard(), Cue::NoCow);
 }
 
 #[test]
@@ -368,7 +398,7 @@ fn undo_of_leaving_brings_the_cow_back() {
 fn undo_reaches_no_further_than_the_cow() {
     let mut b = bench();
     b.say("COW 5 COW RH FIND 13 2 COW 6 COW UNDO UNDO");
-    assert_eq!((b.last_said(), b.last_heard()), (Entry::Void { seq: Seq(3) }, Cue::Refused));
+    assert_eq!((b.last_said(), b.last_heard()), (Entry::Void { seq: Seq(3) }, Cue::NothingToUndo));
 }
 
 #[test]
@@ -413,17 +443,80 @@ fn clips_walk_the_plans_order_and_undo_walks_back() {
 #[test]
 fn the_next_clip_is_told_by_count() {
     let mut b = Bench::with(Paper);
-    assert_eq!(b.say("COW 8 COW SIZE SIZE").last_heard(), Cue::Refused, "no claw");
+    assert_eq!(b.say("COW 8 COW LH RH LH DO RH SIZE SIZE").last_heard(), Cue::NoClaw);
     assert_eq!(b.say("RH SIZE SIZE").last_heard(), Cue::Next1);
     assert_eq!(b.clip(75).say("SIZE SIZE").last_heard(), Cue::Next1, "two of them");
     assert_eq!(b.clip(75).say("SIZE SIZE").last_heard(), Cue::Next3);
-    assert_eq!(b.clip(50).say("SIZE SIZE").last_heard(), Cue::OrderDone);
+    assert_eq!(b.clip(50).say("SIZE SIZE").last_heard(), Cue::TooShort, "that first");
+    assert_eq!(b.say("SIZE SIZE").last_heard(), Cue::OrderDone);
     assert_eq!(b.say("SIZE 9 SIZE SIZE").last_heard(), Cue::Next9);
     assert_eq!(b.say("SIZE 0 SIZE SIZE").last_heard(), Cue::NextGauge);
-    assert_eq!(b.said.len(), 4, "asking says nothing");
+    assert_eq!(b.said.len(), 5, "asking says nothing");
     // Without a plan there is no order to finish.
     let mut b = bench();
     assert_eq!(b.say("COW 8 COW RH").clip(75).say("SIZE SIZE").last_heard(), Cue::Next1);
+}
+
+/// What SIZE SIZE is answered with, each time that it is keyed.
+fn asked(b: &mut Bench<Paper>, times: usize) -> Vec<Vec<Cue>> {
+    let ask = |_| {
+        let before = b.heard.len();
+        b.say("SIZE SIZE");
+        b.heard[before..].iter().copied().filter(|cue| *cue != Cue::KeyTaken).collect()
+    };
+    (0..times).map(ask).collect()
+}
+
+#[test]
+fn why_a_foot_is_due_is_told_when_asked() {
+    let mut b = Bench::with(Paper);
+    assert_eq!(b.say("COW 14 COW").last_heard(), Cue::CowDue);
+    assert_eq!(asked(&mut b, 2), [[Cue::DueRf, Cue::DueLh]; 2], "which feet; and again");
+    assert_eq!(b.say("LH").last_heard(), Cue::FootDue);
+    let why = vec![Cue::DueRecheck, Cue::DueBlockOff, Cue::DueTrim];
+    let next = vec![Cue::Next1];
+    assert_eq!(asked(&mut b, 3), [why.clone(), next.clone(), why.clone()]);
+    // Once work goes on, the next clip is the question; the foot is still due.
+    assert_eq!(b.say("FIND 13 2").last_heard(), Cue::Committed);
+    assert_eq!(asked(&mut b, 3), [next.clone(), why, next.clone()]);
+    assert_eq!(b.say("RF").last_heard(), Cue::FootDue);
+    assert_eq!(asked(&mut b, 1), [[Cue::DueTrim]]);
+    assert_eq!(b.say("RH").last_heard(), Cue::Medial);
+    assert_eq!(asked(&mut b, 2), [[Cue::Next1]; 2], "nothing else to tell of this foot");
+    b.say("COW 13 COW");
+    assert_eq!(asked(&mut b, 1), [[Cue::DueWhole]]);
+    b.say("COW 8 COW");
+    assert_eq!(asked(&mut b, 2), [[Cue::DueNothing]; 2]);
+}
+
+#[test]
+fn why_a_sentence_was_not_done_is_told_when_asked() {
+    let mut b = Bench::with(Paper);
+    for (words, why) in [
+        ("FIND 13 2", Cue::NoCow),
+        ("UNDO", Cue::NothingToUndo),
+        ("COW 8 COW LH DO RH FIND 13 2", Cue::NoClaw),
+        ("FIND 99", Cue::Refused),
+        ("FIND UNDO", Cue::Dropped),
+        ("LH DO 07", Cue::NoBundle),
+    ] {
+        assert_eq!(b.say(words).last_heard(), why, "{words}");
+        assert_eq!(asked(&mut b, 1), [[why]], "{words}");
+    }
+    // The foot in hand afterwards is asked about next, and then the same again.
+    b.say("FIND 99");
+    assert_eq!(asked(&mut b, 3), [[Cue::Refused], [Cue::Next1], [Cue::Refused]]);
+}
+
+/// A question that nothing answers is not done; why not is the next question.
+#[test]
+fn a_question_about_nothing_is_not_done_and_says_why_when_asked_again() {
+    let mut b = Bench::with(Paper);
+    b.say("SIZE SIZE");
+    assert_eq!(b.last_heard(), Cue::NoCow);
+    let told = b.chute.tell(&Paper);
+    assert_eq!(told.as_slice(), [Cue::NoCow.told()]);
+    assert_eq!(b.said.len(), 0);
 }
 
 #[test]
@@ -449,8 +542,8 @@ fn vet_and_do_not_trim_have_cues_of_their_own() {
     assert_eq!(b.chute.more_of_cow().count(), 0);
     assert_eq!(b.say("COW 13 COW").last_heard(), Cue::CowDue);
     assert_eq!(b.say("RF").last_heard(), Cue::Lateral, "no foot of hers is due by itself");
-    assert_eq!(b.say("COW 12 COW").last_heard(), Cue::Vet);
-    assert!(b.chute.more_of_cow().eq([Cue::DoNotTrim, Cue::CowDue]));
+    let all = [Cue::Committed, Cue::Vet, Cue::DoNotTrim, Cue::CowDue];
+    assert!(b.say("COW 12 COW").heard.ends_with(&all));
     assert_eq!(b.say("LH").last_heard(), Cue::FootDue);
 }
 
@@ -516,7 +609,7 @@ fn all_feet_or_one_are_trimmed_in_one_sentence_and_no_claw_is_left_in_hand() {
     assert_eq!((b.said.len(), b.last_heard()), (2, Cue::Committed));
     assert_eq!(b.say("DO LH").last_said(), trimmed(Place::Foot(Foot::LeftHind)));
     // The foot was named, not chosen: a finding has no claw, and the next key means the first.
-    assert_eq!(b.say("FIND 13 2").last_heard(), Cue::Refused);
+    assert_eq!(b.say("FIND 13 2").last_heard(), Cue::NoClaw);
     assert_eq!(b.say("LH").last_heard(), Cue::Lateral);
     // The foot in hand stays in hand, and so does its claw.
     b.say("LH DO LH FIND 13 2");
@@ -527,7 +620,7 @@ fn all_feet_or_one_are_trimmed_in_one_sentence_and_no_claw_is_left_in_hand() {
     assert_eq!(found(&b), claw(Foot::LeftHind, Side::Medial));
     // Another foot, or all, lets go of it.
     for words in ["DO RH", "DO DO"] {
-        assert_eq!(b.say("LH").say(words).say("FIND 13 2").last_heard(), Cue::Refused, "{words}");
+        assert_eq!(b.say("LH").say(words).say("FIND 13 2").last_heard(), Cue::NoClaw, "{words}");
     }
     // Taken back as one.
     let mut b = bench();
@@ -535,7 +628,7 @@ fn all_feet_or_one_are_trimmed_in_one_sentence_and_no_claw_is_left_in_hand() {
     assert_eq!((b.last_said(), b.last_heard()), (Entry::Void { seq: Seq(2) }, Cue::Undone));
     // Not without a cow.
     for words in ["DO DO", "DO RH", "DO 33"] {
-        assert_eq!(bench().say(words).last_heard(), Cue::Refused, "{words}");
+        assert_eq!(bench().say(words).last_heard(), Cue::NoCow, "{words}");
     }
 }
 
@@ -593,16 +686,21 @@ fn a_bundle_is_sealed_as_itself_and_as_its_parts_and_taken_back_as_one() {
 
 #[test]
 fn a_bundle_that_the_plan_has_not_or_that_has_no_claw_is_refused_whole() {
-    for words in ["DO 01", "COW 8 COW DO 01", "COW 8 COW RH DO 03", "COW 8 COW RH DO 00"] {
+    for (words, why) in [
+        ("DO 01", Cue::NoCow),
+        ("COW 8 COW DO 01", Cue::NoClaw),
+        ("COW 8 COW RH DO 03", Cue::NoBundle),
+        ("COW 8 COW RH DO 00", Cue::NoBundle),
+    ] {
         let mut b = Bench::with(Paper);
         b.say(words);
-        assert_eq!(b.last_heard(), Cue::Refused, "{words}");
+        assert_eq!(b.last_heard(), why, "{words}");
         assert!(!b.said.iter().any(|entry| matches!(entry, Entry::Bundle { .. })), "{words}");
     }
     // One about the cow alone needs no claw.
     let mut b = Bench::with(Paper);
     assert_eq!(b.say("COW 8 COW DO 02").last_said(), act(70, Place::Cow));
-    assert_eq!(bench().say("COW 8 COW RH DO 01").last_heard(), Cue::Refused, "no plan");
+    assert_eq!(bench().say("COW 8 COW RH DO 01").last_heard(), Cue::NoBundle, "no plan");
 }
 
 /// Bundles are keyed where no action's code can be.
@@ -644,8 +742,10 @@ proptest! {
         for press in presses {
             let (said, heard) = (b.said.len(), b.heard.len());
             b.press(press);
-            prop_assert_eq!(b.heard.len(), heard + 1, "every press is answered once");
-            prop_assert_eq!(b.said.len() > said, b.last_heard().is_promise());
+            let new = &b.heard[heard..];
+            prop_assert!(!new.is_empty(), "every press is answered");
+            let promises = new.iter().filter(|cue| cue.is_promise()).count();
+            prop_assert_eq!(b.said.len() - said, promises);
             if let Some(Entry::Void { seq }) = b.said.get(said) {
                 prop_assert!(usize::try_from(seq.0).unwrap() <= said);
                 prop_assert!(voided.insert(*seq), "{:?} was voided twice", seq);

@@ -227,7 +227,8 @@ fn bytes_that_are_no_plan_are_refused() {
         bytes
     };
     let refused = [
-        (other(0, 3), Refusal::PlanVersion),
+        (other(0, 4), Refusal::PlanVersion),
+        (other(0, 3), Refusal::PlanBroken),
         (other(0, 2), Refusal::PlanBroken),
         (other(0, 0), Refusal::PlanVersion),
         (other(4, 4), Refusal::PlanBroken),

@@ -2,7 +2,7 @@
 
 use embassy_time::{Duration, Timer};
 use embedded_storage::nor_flash::NorFlash;
-use hornrule_core::cue::{Cue, Light, Step};
+use hornrule_core::cue::{Cue, Light, Signal, Step};
 use hornrule_core::device::Plan;
 
 use crate::Shell;
@@ -25,25 +25,25 @@ pub trait Voice {
 /// other cue is played in full, in order.
 pub async fn cues<F: NorFlash, P: Plan>(shell: &Shell<'_, F, P>, mut voice: impl Voice) -> ! {
     loop {
-        let cue = shell.cues.receive().await;
-        if cue == Cue::KeyTaken && !shell.cues.is_empty() {
+        let signal = shell.cues.receive().await;
+        if signal.cue == Cue::KeyTaken && !shell.cues.is_empty() {
             continue;
         }
-        play(cue, &mut voice).await;
+        play(signal, &mut voice).await;
     }
 }
 
 /// Runs for ever: all that a handheld can do if its log cannot be used.
 pub async fn unusable(mut voice: impl Voice) -> ! {
     loop {
-        play(Cue::LogUnusable, &mut voice).await;
+        play(Cue::LogUnusable.signal(), &mut voice).await;
         Timer::after(COMPLAINT).await;
     }
 }
 
-async fn play(cue: Cue, voice: &mut impl Voice) {
-    for step in cue.steps() {
-        voice.show(step);
+async fn play(signal: Signal, voice: &mut impl Voice) {
+    for step in signal.steps() {
+        voice.show(&step);
         Timer::after(Duration::from_millis(u64::from(step.ms))).await;
     }
     voice.show(&SILENCE);

@@ -40,13 +40,13 @@ use embassy_sync::channel::Channel;
 use embassy_sync::signal::Signal;
 use embedded_storage::nor_flash::NorFlash;
 use heapless::Vec;
-use hornrule_core::cue::Cue;
+use hornrule_core::cue::{self, Cue};
 use hornrule_core::device::{Device, Input, Plan};
 use hornrule_core::time::{Micros, Wake};
 use hornrule_protocol::limits::MAX_RESPONSE_ON_WIRE;
 
 /// Cues that may wait to be played. More than this could not be told apart.
-const CUES: usize = 8;
+const CUES: usize = 10;
 
 /// A frame being sent.
 type Frame = Vec<u8, MAX_RESPONSE_ON_WIRE>;
@@ -57,7 +57,7 @@ pub struct Shell<'d, F: NorFlash, P> {
     /// move of it would take as much of a small chip's stack.
     device: RefCell<&'d mut Device<F, P>>,
     clock: fn() -> Micros,
-    cues: Channel<NoopRawMutex, Cue, CUES>,
+    cues: Channel<NoopRawMutex, cue::Signal, CUES>,
     /// There may be something to send.
     news: Signal<NoopRawMutex, ()>,
     /// The next wake or the request line may have changed.
@@ -74,7 +74,7 @@ impl<'d, F: NorFlash, P: Plan> Shell<'d, F, P> {
             news: Signal::new(),
             changed: Signal::new(),
         };
-        shell.play(Cue::Ready);
+        shell.play(Cue::Ready.signal());
         shell
     }
 
@@ -92,8 +92,8 @@ impl<'d, F: NorFlash, P: Plan> Shell<'d, F, P> {
             let mut device = self.device.borrow_mut();
             (device.on(input, at), device.next_wake(at))
         };
-        for cue in out.cues {
-            self.play(cue);
+        for signal in out.cues {
+            self.play(signal);
         }
         if received || wake == Wake::Now {
             self.news.signal(());
@@ -101,8 +101,8 @@ impl<'d, F: NorFlash, P: Plan> Shell<'d, F, P> {
         self.changed.signal(());
     }
 
-    fn play(&self, cue: Cue) {
-        let _newest_dropped = self.cues.try_send(cue);
+    fn play(&self, signal: cue::Signal) {
+        let _newest_dropped = self.cues.try_send(signal);
     }
 
     fn next_wake(&self, at: Micros) -> Wake {

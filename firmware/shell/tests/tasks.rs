@@ -17,7 +17,7 @@ use embedded_hal_async::digital::Wait;
 use embedded_io_async::{Read, Write};
 use hornrule_core::calliper::{self, Edge};
 use hornrule_core::chute::NoPlan;
-use hornrule_core::cue::{Cue, Step};
+use hornrule_core::cue::{Cue, Family, Step};
 use hornrule_core::device::{Device, Settings};
 use hornrule_core::keypad::Key;
 use hornrule_core::time::Micros;
@@ -207,11 +207,14 @@ fn now() -> Micros {
     Micros(Instant::now().as_micros())
 }
 
-/// The cues that were played, separated by the rest after each.
-fn cues(world: &World) -> Vec<Cue> {
+/// What was played, as far as it can be told apart unasked; separated by the rest after each.
+fn families(world: &World) -> Vec<Family> {
     let shown: Vec<Step> = world.sounds.borrow().iter().map(|(_, step)| *step).collect();
     let runs = shown.split(|step| step.ms == 0).filter(|run| !run.is_empty());
-    runs.map(|run| Cue::ALL.into_iter().find(|cue| cue.steps() == run).unwrap()).collect()
+    let played = |run: &[Step]| {
+        Cue::ALL.into_iter().find(|cue| cue.steps().eq(run.iter().copied())).unwrap().family()
+    };
+    runs.map(played).collect()
 }
 
 /// Lets the tasks run for this long.
@@ -279,26 +282,26 @@ where
     };
 
     run(&mut tasks, 600);
-    assert_eq!(cues(world), [Cue::Ready], "and no word of a battery that nobody measures");
+    assert_eq!(families(world), [Family::LookOut], "and no word of a battery that nobody measures");
     for key in [Key::Cow, Key::Two, Key::Seven, Key::Cow, Key::Rh] {
         press(&mut tasks, key);
     }
     run(&mut tasks, 1_000);
-    let cow = [Cue::KeyTaken, Cue::KeyTaken, Cue::KeyTaken, Cue::Committed, Cue::ClockUnknown];
-    assert_eq!(cues(world)[1..], [&cow[..], &[Cue::Lateral]].concat());
+    let [tick, stored, clock] = [Family::Taken, Family::InFlash, Family::LookOut];
+    assert_eq!(families(world)[1..], [tick, tick, tick, stored, clock, tick]);
 
     // A column that stays low: none of its keys is heard, because nobody pressed them; the others
     // are, after half a second.
-    let before = cues(world).len();
+    let before = families(world).len();
     world.shorted.set(0b0100);
     run(&mut tasks, 1_000);
-    assert_eq!(cues(world).len(), before);
+    assert_eq!(families(world).len(), before);
     press(&mut tasks, Key::Lh);
     world.shorted.set(0);
     run(&mut tasks, 400);
     press(&mut tasks, Key::Rh);
-    assert_eq!(cues(world)[before..], [Cue::Lateral, Cue::Lateral]);
-    let before = cues(world).len();
+    assert_eq!(families(world)[before..], [tick, tick]);
+    let before = families(world).len();
 
     // The pedal asks the calliper, two packets answer.
     world.pedal.set(true);
@@ -313,13 +316,13 @@ where
     }
     run(&mut tasks, 500);
     assert!(!world.request_low.get(), "and let go");
-    assert_eq!(cues(world)[before..], [Cue::Committed]);
+    assert_eq!(families(world)[before..], [stored]);
 
     // The tag reader, on a line of its own.
-    let before = cues(world).len();
+    let before = families(world).len();
     world.from_reader.borrow_mut().extend(b"\x02999000000000027\r\n");
     run(&mut tasks, 600);
-    assert_eq!(cues(world)[before..], [Cue::Committed]);
+    assert_eq!(families(world)[before..], [stored]);
 
     // The office asks who is there.
     let mut bytes = [0; MAX_REQUEST_ON_WIRE];

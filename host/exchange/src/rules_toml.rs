@@ -9,8 +9,9 @@
 //! block-off = 35
 //! [practice]                 # who trims, for letters and sheets: see `practice_toml`
 //! phone = "+44 1632 960123"
-//! [plan]                     # where work starts, and bundles: `hornrule_facts::habits`
+//! [plan]                     # where work starts, bundles, floors: `habits`, `floors` of the facts
 //! hind = "inner"
+//! floor = 72.5
 //! ```
 //!
 //! What is not named keeps its default. A heading or name that no rule has is an error, because a
@@ -20,10 +21,11 @@ use toml::de::{DeTable, DeValue};
 
 use hornrule_facts::decimal::decimal;
 use hornrule_facts::due_rules::{HEADING, MOST as MOST_DAYS};
+use hornrule_facts::floors;
 use hornrule_facts::habits::{self, NoHabit};
 use hornrule_facts::limits::{Limits, MOST, PER_UNIT, THRESHOLDS};
 use hornrule_facts::practice::HEADING as PRACTICE;
-use hornrule_facts::{DUE_RULES, DueRules, Habits, Practice};
+use hornrule_facts::{DUE_RULES, DueRules, Floors, Habits, Practice};
 use hornrule_questions::toml_text::TomlText;
 
 use crate::practice_toml::{PracticeError, read_practice};
@@ -109,6 +111,8 @@ pub struct RuleNumbers {
     pub practice: Practice,
     /// What the plan says of how this trimmer works.
     pub habits: Habits,
+    /// What the plan warns of at the chute.
+    pub floors: Floors,
 }
 
 /// Reads a file's text; what it does not name keeps its default.
@@ -121,7 +125,8 @@ pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
         let (line, why) = text.unread(&error);
         RulesError::Text { line, why }
     })?;
-    let RuleNumbers { mut limits, mut due, mut practice, mut habits } = RuleNumbers::default();
+    let RuleNumbers { mut limits, mut due, mut practice, mut habits, mut floors } =
+        RuleNumbers::default();
     for (heading, numbers) in table.get_ref() {
         let rule = heading.get_ref().as_ref();
         let known: Vec<_> = THRESHOLDS.iter().filter(|one| one.rule == rule).collect();
@@ -136,7 +141,7 @@ pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
             continue;
         }
         if rule == habits::HEADING {
-            read_habits(numbers, &mut habits, text)?;
+            read_plan(numbers, (&mut habits, &mut floors), text)?;
             continue;
         }
         if known.is_empty() {
@@ -163,7 +168,7 @@ pub fn read_rules(text: &str) -> Result<RuleNumbers, RulesError> {
         }
     }
     ends(&limits)?;
-    Ok(RuleNumbers { limits, due, practice, habits })
+    Ok(RuleNumbers { limits, due, practice, habits, floors })
 }
 
 /// The days below `[due]`.
@@ -190,9 +195,9 @@ fn read_days(days: &DeTable<'_>, due: &mut DueRules, text: TomlText<'_>) -> Resu
 }
 
 /// What stands below `[plan]`.
-fn read_habits(
+fn read_plan(
     said: &DeTable<'_>,
-    habits: &mut Habits,
+    (habits, floors): (&mut Habits, &mut Floors),
     text: TomlText<'_>,
 ) -> Result<(), RulesError> {
     for (key, value) in said {
@@ -202,6 +207,15 @@ fn read_habits(
             name: name.to_owned(),
             what,
         };
+        let number = match value.get_ref() {
+            DeValue::Integer(number) if number.radix() == 10 => number.as_str(),
+            DeValue::Float(number) => number.as_str(),
+            _ => "",
+        };
+        if let Some(set) = floors.set(name, number) {
+            set.map_err(wrong)?;
+            continue;
+        }
         let DeValue::String(words) = value.get_ref() else {
             return Err(wrong("must be text in quotes".to_owned()));
         };
@@ -210,7 +224,7 @@ fn read_habits(
                 line: text.line(key),
                 rule: habits::HEADING.to_owned(),
                 name: name.to_owned(),
-                known: habits::KEYS.to_owned(),
+                known: format!("{}, {}", habits::KEYS, floors::KEYS),
             },
             NoHabit::Value(what) => wrong(what),
         })?;
@@ -252,6 +266,9 @@ mod tests {
         assert_eq!(due, DueRules { block_off: 35, wrap_off: 0, ..DueRules::default() });
         let said = "[plan]\nhind = \"inner\"\nbundle-1 = \"31 this, 10 partner\"\n";
         let habits = read_rules(said).unwrap().habits;
+        let limits = read_rules("[plan]\nfloor = 72.5\nfloor-jersey = 68\nheels = 3\n").unwrap();
+        assert_eq!((limits.floors.any, limits.floors.heels), (Some(145), Some(6)));
+        assert_eq!(limits.floors.of_breed("Jersey"), Some(136));
         assert_eq!(habits.bundles().count(), 1);
         assert_eq!(habits.first_claws.of(hornrule_protocol::Foot::LeftHind).name(), "medial");
     }
@@ -277,6 +294,8 @@ mod tests {
             "due = 28",
             "[plan]\nhind = \"left\"",
             "[plan]\nfore = \"outer\"",
+            "[plan]\nfloor = \"72.5\"",
+            "[plan]\nheels = 3.3",
             "[plan]\nbundle-1 = 31",
             "[plan]\nbundle-1 = \"31 this, 21 this\"",
         ];

@@ -31,6 +31,7 @@ mod inbox_rows;
 mod key_rows;
 mod limit_rows;
 mod list_rows;
+mod lot_rows;
 mod mark_rows;
 mod migrations;
 mod open;

@@ -72,10 +72,11 @@ pub(super) const MIGRATIONS: &[Migration] = &[
         sql: include_str!("migrations/sqlite/009_payments.sql"),
     },
     Migration { version: 10, name: "010_vet", sql: include_str!("migrations/sqlite/010_vet.sql") },
+    Migration { version: 11, name: "011_lot", sql: include_str!("migrations/sqlite/011_lot.sql") },
     Migration {
-        version: 11,
-        name: "011_ways",
-        sql: include_str!("migrations/sqlite/011_ways.sql"),
+        version: 12,
+        name: "012_ways",
+        sql: include_str!("migrations/sqlite/012_ways.sql"),
     },
 ];
 
@@ -179,7 +180,8 @@ mod tests {
         (8, 508_597_805),
         (9, 2_870_069_778),
         (10, 2_290_018_992),
-        (11, 1_866_185_839),
+        (11, 483_913_644),
+        (12, 2_209_731_797),
     ];
 
     #[test]

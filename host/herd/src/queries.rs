@@ -233,6 +233,18 @@ queries! {
         VALUES ($1, $2, $3, $4) ON CONFLICT (device) DO UPDATE SET herd = excluded.herd, \
         gauge_nm = excluded.gauge_nm, gauge_tolerance_nm = excluded.gauge_tolerance_nm";
 
+    // ---- draws of trial ways
+    INSERT_LOT = "INSERT INTO lot (herd, name, day, unit, ways, sizes, seed, sha256, who, at_ms, why) \
+        VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11) RETURNING lot";
+    INSERT_LOT_COW = "INSERT INTO lot_cow (lot, animal, ways) VALUES ($1, $2, $3)";
+    INSERT_LOT_NOTE = "INSERT INTO lot_note (lot, what, day, who, at_ms, why) \
+        VALUES ($1, $2, $3, $4, $5, $6)";
+    LOTS = "SELECT lot, herd, name, day, unit, ways, sizes, seed, sha256, who, at_ms, why FROM lot \
+        WHERE herd = $1 ORDER BY lot";
+    LOT_COWS = "SELECT animal, ways FROM lot_cow WHERE lot = $1 ORDER BY animal";
+    LOT_NOTES = "SELECT what, day, who, at_ms, why FROM lot_note WHERE lot = $1 ORDER BY note";
+    STAYS_SINCE = "SELECT count(*) FROM presence WHERE herd = $1 AND day >= $2";
+
     // ---- decisions
     INSERT_DECISION = "INSERT INTO decision (device, log, seq, kind, field, value, takes_back, \
         who, at_ms, why) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10) RETURNING decision";

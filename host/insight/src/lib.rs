@@ -26,6 +26,7 @@ pub mod growth;
 pub mod icc;
 pub mod interval;
 pub mod kappa;
+pub mod lot;
 pub mod luck;
 pub mod mixed;
 pub mod proportion;

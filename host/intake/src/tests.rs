@@ -30,6 +30,15 @@ const CASES: &[Case] = &[
         |s| void(s.say(Entry::Void { seq: Seq(2) })),
         |s| void(s.cow(312).act(30, LH_OUT).undo(0)),
     ),
+    (
+        "bundle-cut-short",
+        |s| {
+            void(
+                s.cow(312).say(Entry::Bundle { bundle: 1, parts: 3 }).start().clock(EIGHT + 60_000),
+            )
+        },
+        |s| void(s.cow(312).bundle(1, &[(31, LH_OUT), (10, LH_IN)]).cow(313)),
+    ),
     ("calliper-fault", |s| void(s.fault()), |s| void(s.cow(312).read(1, 8000, LH_OUT))),
     ("clock-nonsense", |s| void(s.clock(5)), |s| void(s.clock(EIGHT + 60_000))),
     (
@@ -497,6 +506,26 @@ fn a_bundle_is_its_parts_and_taken_back_with_them() {
         void(s.act(31, LH_OUT).act(10, LH_IN).undo(2));
     };
     assert_eq!(actions(cut), [(31, LH_OUT), (10, LH_IN)]);
+}
+
+/// It says whether a further part can come, and nothing of a bundle that was taken back.
+#[test]
+fn a_bundle_cut_short_is_told_unless_it_was_taken_back() {
+    let told = |after: fn(&mut Story)| {
+        let (mut herd, _) = two_farms();
+        let mut story = Story::at_work();
+        story.cow(312).bundle_cut(1, 3, &[(31, LH_OUT), (32, LH_OUT)]);
+        after(&mut story);
+        let intake = take_in(&mut herd, &story);
+        let remark = intake.remarks.iter().find(|one| one.rule == "bundle-cut-short");
+        remark.map(|one| (one.animal, one.sentence.contains("Pull again")))
+    };
+    let hers = |may_come| Some((Some(AnimalId(312)), may_come));
+    assert_eq!(told(|s| void(s.cow(313))), hers(false));
+    assert_eq!(told(|s| void(s.act(10, LH_IN))), hers(false), "six seconds later, so no part");
+    assert_eq!(told(|s| void(s.lose(1).start())), hers(false), "a number torn by the cut");
+    assert_eq!(told(|_| ()), hers(true), "the pull may have broken off");
+    assert_eq!(told(|s| void(s.undo(2))), None, "taken back");
 }
 
 #[test]

@@ -124,6 +124,7 @@ impl Walk<'_> {
             opened,
             missing: self.stretch.missing_before(index),
             missed_void: voids.missed.contains(seq),
+            cut: voids.short.get(seq).map(|there| self.stretch.cut(index, *there)),
             starts,
         };
         let when = opened.as_ref().ok().and_then(|record| standing.when(record.uptime));
@@ -169,7 +170,8 @@ impl Walk<'_> {
 
     /// Record rules, and what damage and gaps do to the cow.
     fn arrive(&mut self, seen: &Seen<'_>, whose: Whose, ruling: Option<&Ruling>) {
-        let about = About { herd: whose.herd(), day: self.last_day, ..About::default() };
+        let animal = seen.cut.and_then(|_| self.chute.cow.animal());
+        let about = About { herd: whose.herd(), day: self.last_day, animal, ..About::default() };
         for rule in RULES {
             if let Check::Record(check) = rule.check
                 && let Some(sentence) = check(seen)

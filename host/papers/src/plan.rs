@@ -1,5 +1,9 @@
 //! The sheet of a day's plan: the key of each farm, large, and what is due there.
 
+mod told;
+
+pub use told::{Loaded, left_out_old, left_out_room, told};
+
 use hornrule_protocol::plan::{Need, Needs};
 use hornrule_protocol::{Foot, Place};
 
@@ -30,6 +34,11 @@ pub fn page(planned: &Planned, day: Day, number: Option<u32>, words: &Words, pap
     });
     page.add(Block::Numbers(farms.collect()));
     page.note(words.say(Say::PlanKey));
+    let drawn = planned.cows.iter().filter(|cow| cow.is_drawn()).count();
+    if drawn > 0 {
+        let cows = words.say(Say::OneOrMoreCows { n: drawn.into() }).into();
+        page.note(words.say(Say::PlanDrawn { cows }));
+    }
     if planned.cows.iter().any(|cow| cow.needs != Needs::NONE) {
         page.add(Block::Table(table(planned, words)));
     }
@@ -100,6 +109,7 @@ mod tests {
     use super::*;
     use hornrule_facts::Language;
     use hornrule_protocol::HerdNumber;
+    use hornrule_protocol::plan::Particulars;
 
     #[test]
     fn each_farm_has_its_key_and_what_is_due() {
@@ -109,6 +119,7 @@ mod tests {
             tag: None,
             name: (number == 27).then(|| "Clover".to_owned()),
             needs,
+            particulars: Particulars::NONE,
             overdue: 0,
         };
         let due = Needs::NONE.with(Need::Recheck(Foot::RightHind)).with(Need::Vet);

@@ -9,6 +9,7 @@
 //!                          --> cow      one cow's history
 //!                          --> bill     what was done, times the price list
 //!                          --> evidence blocks, healing, growth, agreement
+//!                          --> lot      which way of gluing was drawn for which claw
 //!                          --> plan     the day's plan for a handheld
 //! ```
 //!
@@ -20,6 +21,7 @@ pub mod cow;
 pub mod due;
 pub mod evidence;
 pub mod farm;
+pub mod lot;
 pub mod notices;
 pub mod plan;
 pub mod toml_text;

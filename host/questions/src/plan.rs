@@ -8,16 +8,19 @@
 
 mod kept;
 mod keys;
+mod particulars;
 
 pub use kept::{KeepError, Maker, keep};
 pub use keys::{KeysError, day_keys};
 
-use hornrule_protocol::plan::{Blinding, Gauge, Limits, Need, Needs, Order};
+use hornrule_protocol::plan::{Blinding, Gauge, Limits, Need, Needs, Order, Particulars};
 use hornrule_protocol::{AnimalNumber, DeviceId, HerdNumber, Iso11784};
 
 use crate::due::{Need as Due, open_needs};
+use crate::lot::Lots;
+use hornrule_facts::lot::{Ways, claw_at};
 use hornrule_facts::{AnimalId, Day, Herd, HerdId};
-use hornrule_facts::{Duty, Habits};
+use hornrule_facts::{Duty, Floors, Habits};
 use hornrule_herd::{Database, DatabaseError};
 use hornrule_line::plan::{Planned, PlannedCow};
 
@@ -34,6 +37,8 @@ pub struct Asked {
     pub ahead: u16,
     /// Where work starts, and what is always done together.
     pub habits: Habits,
+    /// What is warned of at the chute.
+    pub floors: Floors,
     /// Cows that are not to be trimmed, beside those that the database has marked: farm, number.
     pub do_not_trim: Vec<(u8, HerdNumber)>,
 }
@@ -53,9 +58,11 @@ pub fn gather(
         .into_iter()
         .filter(|need| need.day <= day.plus(asked.ahead))
         .collect();
-    let mut cows = Vec::new();
+    let (mut cows, mut floors) = (Vec::new(), Vec::new());
     for (farm, listed) in farms {
+        let known = particulars::of_herd(herd, listed, day)?;
         let marked = herd.not_to_be_trimmed(listed.herd, day)?;
+        let lots = herd.read(|rows| Lots::of(rows, listed.herd))?;
         for animal in herd.animals(listed.herd)?.into_iter().filter(|animal| animal.in_herd) {
             let (number, own_tag) = numbers(animal.animal);
             let mut needs = needs_of(&due, listed.herd, animal.animal);
@@ -63,12 +70,16 @@ pub fn gather(
             if named || marked.iter().any(|mark| mark.animal == animal.animal) {
                 needs = needs.with(Need::DoNotTrim);
             }
+            let hers = known.get(&animal.animal).copied().unwrap_or_default();
+            let hers = particulars::with_due(hers, &due, listed, animal.animal);
+            floors.push(particulars::floor_of(&asked.floors, listed, &animal));
             cows.push(PlannedCow {
                 farm: *farm,
                 number,
                 tag: own_tag.or(animal.tag),
                 name: animal.name,
                 needs,
+                particulars: with_ways(hers, lots.ways(animal.animal, day)),
                 overdue: overdue(&due, (listed.herd, animal.animal), day),
             });
         }
@@ -80,6 +91,7 @@ pub fn gather(
             handheld.gauge.map(|size| Gauge { size, tolerance })
         })?,
     };
+    let floor = particulars::shared(&mut cows, &floors);
     Ok(Planned {
         number: None,
         farms: farms.iter().map(|(farm, listed)| (*farm, listed.name.clone())).collect(),
@@ -88,6 +100,8 @@ pub fn gather(
         limits: asked.limits,
         blinding: asked.blinding,
         gauge,
+        floor,
+        heels: asked.floors.heels.unwrap_or(0),
         habits: asked.habits,
         trial_ways: herd.trial_ways()?,
     })
@@ -98,6 +112,15 @@ fn numbers(animal: AnimalId) -> (Option<HerdNumber>, Option<Iso11784>) {
     let number = u32::try_from(animal.number()).ok().and_then(HerdNumber::new);
     let tag = u64::try_from(animal.number()).ok().filter(|_| number.is_none());
     (number, tag.and_then(|tag| Iso11784::from_decimal(tag).ok()))
+}
+
+/// With the ways that were drawn for her claws.
+fn with_ways(hers: Particulars, ways: Option<Ways>) -> Particulars {
+    let ways = (0..).zip(ways.unwrap_or_default());
+    ways.fold(hers, |hers, (place, way)| {
+        // A way is 1 to 9.
+        claw_at(place).and_then(|claw| hers.with_way(claw, way)).unwrap_or(hers)
+    })
 }
 
 /// Days that the longest of what she needs at the chute is overdue.

@@ -4,7 +4,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use hornrule_core::cue::{Cue, Light};
+use hornrule_core::cue::{Count, Cue, Family, Light, Signal};
 use serde::Serialize;
 
 use super::Failure;
@@ -14,13 +14,15 @@ pub(super) mod wav;
 
 /// List the cues of the handheld, or write them as sound files
 ///
-/// Cues differ by rhythm: ' is a tick, · short, – long, — very long. With every sound the motor
-/// buzzes and the light shows: green for done, amber for take care, red for not done.
+/// Eight are to be learned; they differ by rhythm: ' is a tick, · short, – long, — very long. With
+/// every sound the motor buzzes and the light shows: green for go on, amber for think, red for no.
+/// SIZE SIZE asks for more and is answered by the same rhythm and a count: short sounds one by one,
+/// a very long one for five, a long one for nought; two digits have a pause between.
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule cues\n  hornrule cues --wav cues\n  \
                   hornrule cues --json")]
 pub(super) struct Options {
-    /// Folder to write each cue into as a sound file; created if missing
+    /// Folder to write the eight cues and every count into as sound files; created if missing
     #[cfg(feature = "virtual")]
     #[arg(long, value_name = "DIR")]
     wav: Option<PathBuf>,
@@ -32,8 +34,12 @@ pub(super) struct Options {
 #[derive(Serialize)]
 struct Row {
     cue: String,
+    family: &'static str,
     meaning: &'static str,
     rhythm: String,
+    /// Told when asked, or at once where the cue is itself an answer.
+    count: Option<u8>,
+    count_at_once: bool,
     light: &'static str,
     buzz: String,
     in_flash: bool,
@@ -51,9 +57,7 @@ struct StepRow {
 
 pub(super) fn run(options: &Options) -> Result<(), Failure> {
     #[cfg(feature = "virtual")]
-    if let Some(folder) = &options.wav {
-        wav::all(folder)?;
-    }
+    let files = options.wav.as_deref().map(wav::all).transpose()?;
     let rows: Vec<Row> = Cue::ALL.into_iter().map(row).collect();
     if options.json {
         println!("{}", super::json(&rows)?);
@@ -61,27 +65,27 @@ pub(super) fn run(options: &Options) -> Result<(), Failure> {
     }
     print!("{}", told(&rows));
     #[cfg(feature = "virtual")]
-    if let Some(folder) = &options.wav {
-        println!("{} sound files in {}", rows.len(), folder.display());
+    if let (Some(folder), Some(files)) = (&options.wav, files) {
+        println!("{files} sound files in {}", folder.display());
     }
     Ok(())
 }
 
 fn row(cue: Cue) -> Row {
-    let sounds = || cue.steps().iter().filter(|step| step.tone_hz.is_some());
-    let buzzes = sounds().filter(|step| step.buzz).map(|step| step.ms.to_string());
+    let sounds = cue.steps().filter(|step| step.buzz).map(|step| step.ms.to_string());
     Row {
         cue: format!("{cue:?}"),
+        family: cue.family().name(),
         meaning: cue.meaning(),
-        rhythm: cue.rhythm().collect(),
-        // One colour a cue, of its last sound; every sound of a cue shows a light.
-        light: sounds().next_back().map_or("dark", |step| colour(step.light)),
-        buzz: buzzes.collect::<Vec<_>>().join(" "),
+        rhythm: cue.signal().rhythm().collect(),
+        count: cue.told().count(),
+        count_at_once: matches!(cue.count(), Count::AtOnce(_)),
+        light: colour(cue.family().light()),
+        buzz: sounds.collect::<Vec<_>>().join(" "),
         in_flash: cue.is_promise(),
-        ms: cue.length_ms(),
+        ms: cue.signal().length_ms(),
         steps: cue
             .steps()
-            .iter()
             .map(|step| StepRow {
                 tone_hz: step.tone_hz,
                 light: colour(step.light),
@@ -101,15 +105,33 @@ const fn colour(light: Light) -> &'static str {
     }
 }
 
+/// The eight to learn, then what each of them may mean.
 fn told(rows: &[Row]) -> String {
     let mut text =
-        format!("{:<14} {:<9} {:<6} {:<22} {}\n", "cue", "rhythm", "light", "buzz ms", "meaning");
-    for row in rows {
-        let Row { cue, rhythm, light, buzz, meaning, .. } = row;
-        // Rhythm signs are one column wide each, which `{:<9}` counts rightly as characters.
-        text += &format!("{cue:<14} {rhythm:<9} {light:<6} {buzz:<22} {meaning}\n");
+        format!("{:<12} {:<7} {:<6} {:>5}  {}\n", "learn", "rhythm", "light", "ms", "buzz ms");
+    for family in Family::ALL {
+        let signal = Signal::of(family);
+        let buzz: Vec<String> =
+            signal.steps().filter(|step| step.buzz).map(|step| step.ms.to_string()).collect();
+        let (rhythm, light) = (signal.rhythm().collect::<String>(), colour(family.light()));
+        let (ms, buzz) = (signal.length_ms(), buzz.join(" "));
+        // Rhythm signs are one column wide each, which `{:<7}` counts rightly as characters.
+        text += &format!("{:<12} {rhythm:<7} {light:<6} {ms:>5}  {buzz}\n", family.name());
     }
-    text
+    for family in Family::ALL {
+        text += &format!("\n{}\n", family.name());
+        let mut of: Vec<&Row> = rows.iter().filter(|row| row.family == family.name()).collect();
+        of.sort_by_key(|row| row.count);
+        for row in of {
+            let count = match (row.count, row.count_at_once) {
+                (None, _) => String::new(),
+                (Some(count), false) => count.to_string(),
+                (Some(count), true) => format!("={count}"),
+            };
+            text += &format!("{count:>5}  {}\n", row.meaning);
+        }
+    }
+    text + "\nSIZE SIZE asks for the count; one with = is told at once.\n"
 }
 
 #[cfg(test)]

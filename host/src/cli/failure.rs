@@ -24,6 +24,7 @@ use hornrule_line::plan::PlanError;
 use hornrule_line::port::{Address, PortError};
 use hornrule_line::pull::{AskError, RunError};
 use hornrule_questions::bill::BillError;
+use hornrule_questions::lot::LotError;
 use hornrule_questions::plan::{KeepError, KeysError};
 
 /// Exit codes.
@@ -273,6 +274,14 @@ impl Failure {
             KeepError::Database(error) => Self::Database(error),
             KeepError::Plan(error) => Self::Plan(error),
             KeepError::Day(_) | KeepError::Spent => Self::Said(source.to_string()),
+        }
+    }
+
+    /// A draw that was not made, closed or shown.
+    pub(super) fn lot(source: LotError) -> Self {
+        match source {
+            LotError::Database(error) => Self::Database(error),
+            other => Self::Said(other.to_string()),
         }
     }
 

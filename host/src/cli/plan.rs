@@ -1,24 +1,27 @@
 //! `hornrule plan`: the day before the day.
 
+mod read;
+mod row;
+
 use clap::Args;
 use hornrule_protocol::plan::{Blinding, Limits, Order};
-use hornrule_protocol::{Bundle, DeviceId, Dimension, Foot, HerdNumber, Side};
+use hornrule_protocol::{Bundle, DeviceId, Dimension, HerdNumber, PlanNumber};
 use jiff::civil::Date;
-use serde::Serialize;
 
 use super::desk::{PortOptions, device_name};
 use super::due::{first_farm, today};
 use super::paper::PaperOptions;
 use super::progress::Progress;
 use super::{Desk, Failure, clock, rules, trial};
-use hornrule_facts::decimal::decimal;
-use hornrule_facts::{Day, Habits, Herd, plain};
+use hornrule_facts::{Day, FarmSettings, Habits, Herd};
 use hornrule_herd::Database;
 use hornrule_line::plan::state;
-use hornrule_line::plan::{Planned, load};
+use hornrule_line::plan::{LeftOut, Planned, load};
 use hornrule_papers::plan as sheet;
+use hornrule_papers::words::Words;
 use hornrule_questions::plan::{Asked, Maker, day_keys, gather, keep};
-use hornrule_questions::plan::{named, words as needs_in_words};
+use read::{bundle, cow, limit, order};
+use row::{LoadedRow, row};
 
 /// Build the day's plan and load it into the handheld
 ///
@@ -76,111 +79,6 @@ pub(super) struct Options {
     paper: PaperOptions,
 }
 
-fn dimension(text: &str) -> Result<Dimension, String> {
-    text.parse()
-        .ok()
-        .and_then(Dimension::from_code)
-        .filter(|dimension| !dimension.is_gauge())
-        .ok_or_else(|| format!("`{text}` is no dimension; they are 1 to 9 (`hornrule cues`)"))
-}
-
-fn order(text: &str) -> Result<Order, String> {
-    let mut order = Order::EMPTY;
-    for step in text.split(',') {
-        let (code, clips) = step.trim().split_once('x').unwrap_or((step.trim(), "1"));
-        let clips = clips.parse().map_err(|_| format!("`{clips}` is no number of clips"))?;
-        order = order
-            .then(dimension(code)?, clips)
-            .ok_or_else(|| format!("`{step}`: at most 16 steps, of 1 to 15 clips each"))?;
-    }
-    Ok(order)
-}
-
-fn limit(text: &str) -> Result<(Dimension, (u16, u16)), String> {
-    let wrong = || format!("`{text}` is not like 1=70-90 (millimetres, at most two places)");
-    let (code, range) = text.split_once('=').ok_or_else(wrong)?;
-    let (low, high) = range.split_once('-').ok_or_else(wrong)?;
-    let dimension = dimension(code)?;
-    let range = (hundredths(low).ok_or_else(wrong)?, hundredths(high).ok_or_else(wrong)?);
-    Limits::default().with(dimension, range).ok_or_else(wrong)?;
-    Ok((dimension, range))
-}
-
-/// Hundredths of a millimetre, exactly.
-fn hundredths(text: &str) -> Option<u16> {
-    decimal(text, 2).and_then(|hundredths| hundredths.try_into().ok())
-}
-
-fn bundle(text: &str) -> Result<Bundle, String> {
-    let (number, parts) = text.split_once('=').unwrap_or((text, ""));
-    let empty = number.trim().parse().ok().and_then(Bundle::new);
-    let empty = empty.ok_or_else(|| format!("`{number}` is no number of a bundle: 1 to 9"))?;
-    empty.with_parts(parts).map_err(|wrong| wrong.to_string())
-}
-
-fn cow(text: &str) -> Result<(String, HerdNumber), String> {
-    let wrong = || {
-        format!("`{text}` is not like 1:412 (the farm's key in this plan or its name, herd number)")
-    };
-    let (farm, number) = text.rsplit_once(':').ok_or_else(wrong)?;
-    let farm = Some(farm.trim()).filter(|farm| !farm.is_empty()).ok_or_else(wrong)?;
-    let number = number.parse().ok().and_then(HerdNumber::new).ok_or_else(wrong)?;
-    Ok((farm.to_owned(), number))
-}
-
-#[derive(Serialize)]
-struct Row {
-    day: String,
-    farms: Vec<FarmRow>,
-    order: Vec<String>,
-    blind: bool,
-    starts_at: Starts,
-    bundles: Vec<BundleRow>,
-    gauge_mm: Option<f64>,
-    trial_ways: Vec<trial::Row>,
-    cows: Vec<CowRow>,
-    loaded: Option<LoadedRow>,
-}
-
-/// The claw where work starts.
-#[derive(Serialize)]
-struct Starts {
-    hind: &'static str,
-    front: &'static str,
-}
-
-#[derive(Serialize)]
-struct BundleRow {
-    bundle: u8,
-    does: Vec<String>,
-}
-
-#[derive(Serialize)]
-struct FarmRow {
-    farm: u8,
-    name: String,
-    cows: usize,
-    due: usize,
-}
-
-#[derive(Serialize)]
-struct CowRow {
-    farm: u8,
-    cow: String,
-    name: Option<String>,
-    needs: String,
-    overdue_days: u32,
-}
-
-#[derive(Serialize)]
-struct LoadedRow {
-    handheld: String,
-    number: u32,
-    plan: String,
-    numbers: u16,
-    bytes: usize,
-}
-
 pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let mut herd = desk.existing_database()?;
     let (day, farms) = farms(options, &herd, desk)?;
@@ -201,16 +99,16 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let planned = gather(&herd, &farms, day, Some(hello.device), &asked)?;
     let failed = |error| Failure::load(&address, error);
     let state = state(&mut *port).map_err(failed)?;
-    let (planned, whole) = planned.for_version(state.version);
-    if !whole {
-        eprintln!(
-            "hornrule: the firmware of this handheld knows no bundles and starts at the outer claw \
-             of every foot; the plan is loaded without them. Update the firmware"
-        );
+    let (planned, left) = planned.for_version(state.version);
+    for said in sheet::left_out_old(left, &tell.words()) {
+        eprintln!("hornrule: {said}");
     }
     let (made_ms, room) = (desk.clock().unix_ms(), usize::from(state.room));
     let kept = keep(&mut herd, &planned, &farms, Maker { day, made_ms, room });
     let (kept, bytes) = kept.map_err(Failure::keep)?;
+    if let Some(said) = sheet::left_out_room(left_for_room(&planned, room), &tell.words()) {
+        eprintln!("hornrule: {said}");
+    }
     clock::set(&mut *port, &address, desk)?;
     let progress = Progress::loading(bytes.len());
     let loaded = load(&mut *port, &bytes, &mut |at| progress.reached(at));
@@ -224,6 +122,12 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         bytes: bytes.len(),
     };
     tell.tell(&planned, Some(kept.number), Some(row))
+}
+
+/// What does not fit into a handheld with so much room, once the plan has its number.
+fn left_for_room(planned: &Planned, room: usize) -> LeftOut {
+    let numbered = Planned { number: PlanNumber::new(1, 0), ..planned.clone() };
+    numbered.packed(room).map(|(_, left)| left).unwrap_or_default()
 }
 
 /// A cow that was named stands on a list of the day: a slip would leave the right one untold.
@@ -261,6 +165,7 @@ fn asked(
         blinding: if options.blind { Blinding::Blind } else { Blinding::Open },
         ahead: options.ahead,
         habits: habits(options, desk)?,
+        floors: rules::floors(desk)?,
         do_not_trim,
     })
 }
@@ -320,131 +225,26 @@ impl Telling<'_> {
         number: Option<u32>,
         loaded: Option<LoadedRow>,
     ) -> Result<(), Failure> {
-        let paper = &self.options.paper;
-        let row = row(planned, self.day, loaded);
+        let (paper, words) = (&self.options.paper, self.words());
+        let in_handheld = loaded.as_ref().map(LoadedRow::told);
         if !paper.writes() {
-            print!("{}", told(&row));
+            print!("{}", sheet::told(planned, self.day, in_handheld.as_ref(), &words));
             return Ok(());
         }
-        if !paper.json && row.loaded.is_some() {
-            print!("{}", told_loaded(&row));
+        if let Some(loaded) = in_handheld.filter(|_| !paper.json) {
+            print!("{}", loaded.told(&words));
         }
-        let settings = self.farms.first().map(|(_, listed)| listed.settings.clone());
-        let settings = settings.unwrap_or_default();
-        let words = paper.words(&settings);
-        let page = sheet::page(planned, self.day, number, &words, paper.paper(&settings));
-        paper.deliver(&page, sheet::TABLE, || row)
+        let on = paper.paper(&self.settings());
+        let page = sheet::page(planned, self.day, number, &words, on);
+        paper.deliver(&page, sheet::TABLE, || row(planned, self.day, loaded))
     }
-}
 
-fn row(planned: &Planned, day: Day, loaded: Option<LoadedRow>) -> Row {
-    let of = |farm: u8| planned.cows.iter().filter(move |cow| cow.farm == farm);
-    let farms = planned.farms.iter().map(|(farm, name)| FarmRow {
-        farm: *farm,
-        name: name.clone(),
-        cows: of(*farm).count(),
-        due: of(*farm).filter(|cow| cow.needs.bits() != 0).count(),
-    });
-    let cows = planned.cows.iter().map(|cow| CowRow {
-        farm: cow.farm,
-        cow: named(cow),
-        name: cow.name.clone(),
-        needs: needs_in_words(cow.needs),
-        overdue_days: cow.overdue,
-    });
-    let order = planned.order.steps().map(|(dimension, clips)| match clips {
-        1 => dimension.name.to_owned(),
-        clips => format!("{} x{clips}", dimension.name),
-    });
-    let first = |foot| match planned.habits.first_claws.of(foot) {
-        Side::Lateral => "outer",
-        Side::Medial => "inner",
-    };
-    let bundles = planned.habits.bundles().map(|bundle| BundleRow {
-        bundle: bundle.number(),
-        does: bundle.parts().map(|part| plain::bundle_part(&part)).collect(),
-    });
-    Row {
-        day: day.to_string(),
-        farms: farms.collect(),
-        order: order.collect(),
-        blind: planned.blinding == Blinding::Blind,
-        starts_at: Starts { hind: first(Foot::LeftHind), front: first(Foot::LeftFore) },
-        bundles: bundles.collect(),
-        gauge_mm: planned.gauge.map(|gauge| gauge.size.as_mm()),
-        trial_ways: trial::rows(planned.trial_ways.clone()),
-        cows: cows.collect(),
-        loaded,
+    /// Those of the day's first farm.
+    fn settings(&self) -> FarmSettings {
+        self.farms.first().map(|(_, listed)| listed.settings.clone()).unwrap_or_default()
     }
-}
 
-fn told(row: &Row) -> String {
-    let mut text = format!("plan for {}\n", row.day);
-    for farm in &row.farms {
-        let FarmRow { farm, name, cows, due } = farm;
-        text += &format!("farm {farm}    {name}: {cows} cows, {due} of them due\n");
-    }
-    let order =
-        if row.order.is_empty() { "dorsal wall length".to_owned() } else { row.order.join(", ") };
-    let blind = if row.blind { " (blind)" } else { "" };
-    text += &format!("order     {order}{blind}\n");
-    let Starts { hind, front } = row.starts_at;
-    text += &format!("starts    hind feet: {hind} claw; front feet: {front} claw\n");
-    for BundleRow { bundle, does } in &row.bundles {
-        text += &format!("DO 0{bundle}     {}\n", does.join("; "));
-    }
-    match row.gauge_mm {
-        Some(mm) => text += &format!("gauge     {mm:.3} mm\n"),
-        None => text += "gauge     not known: `hornrule gauge`\n",
-    }
-    text += &trial::told(&row.trial_ways);
-    for cow in row.cows.iter().filter(|cow| !cow.needs.is_empty()) {
-        let name = cow.name.as_deref().unwrap_or_default();
-        let late = match cow.overdue_days {
-            0 => String::new(),
-            n => format!(", overdue by {}", plain::count(n as usize, "day", "days")),
-        };
-        let line = format!("  {}  {:>9}  {name:<14}  {}{late}", cow.farm, cow.cow, cow.needs);
-        text += &format!("{}\n", line.trim_end());
-    }
-    text + &told_loaded(row)
-}
-
-fn told_loaded(row: &Row) -> String {
-    let Some(LoadedRow { handheld, number, plan, numbers, bytes }) = &row.loaded else {
-        return String::new();
-    };
-    format!(
-        "loaded    into handheld {handheld}: plan {number} ({plan}), {numbers} numbers, {bytes} \
-         bytes; read back, clock set\n"
-    )
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn orders_limits_and_cows_are_read_and_their_mistakes_named() {
-        let steps: Vec<(u8, u8)> =
-            order("1x2, 3").unwrap().steps().map(|(d, clips)| (d.code(), clips)).collect();
-        assert_eq!(steps, [(1, 2), (3, 1)]);
-        for (wrong, says) in [("0", "no dimension"), ("12", "no dimension"), ("1x16", "1 to 15")] {
-            assert!(order(wrong).unwrap_err().contains(says), "{wrong}");
-        }
-        let (dimension, range) = limit("1=70-90.5").unwrap();
-        assert_eq!((dimension.code(), range), (1, (7_000, 9_050)));
-        for wrong in ["1", "1=70", "1=90-70", "0=1-2", "1=7.123-9", "1=-7-9", "1=70-700"] {
-            assert!(limit(wrong).is_err(), "{wrong}");
-        }
-        let written = bundle("1=31 this, 10 partner").unwrap();
-        assert_eq!((written.number(), written.parts().count()), (1, 2));
-        for (wrong, says) in [("31 this", "1 to 9"), ("1=31 foot", "part 1"), ("10=31 this", "9")] {
-            assert!(bundle(wrong).unwrap_err().contains(says), "{wrong}");
-        }
-        assert_eq!(cow("1:412").unwrap(), ("1".to_owned(), HerdNumber::new(412).unwrap()));
-        for wrong in ["412", ":412", "1:0", "1:x"] {
-            assert!(cow(wrong).is_err(), "{wrong}");
-        }
+    fn words(&self) -> Words {
+        self.options.paper.words(&self.settings())
     }
 }

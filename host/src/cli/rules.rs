@@ -9,7 +9,7 @@ use super::{Desk, Failure};
 use hornrule_exchange::{RuleNumbers, read_rules};
 use hornrule_facts::due_rules::HEADING;
 use hornrule_facts::limits::shown;
-use hornrule_facts::{DUE_RULES, DueRule, DueRules, Habits, Practice};
+use hornrule_facts::{DUE_RULES, DueRule, DueRules, Floors, Habits, Practice};
 use hornrule_facts::{Limits, THRESHOLDS, Threshold};
 use hornrule_files::input::{self, InputError};
 use hornrule_herd::{Database, DatabaseError};
@@ -175,6 +175,11 @@ pub(super) fn practice(config: Option<&Path>, db: &Path) -> Result<Practice, Fai
 /// Where work starts, and what is always done together, as the file says.
 pub(super) fn habits(desk: &Desk) -> Result<Habits, Failure> {
     Ok(read(desk.config(), desk.db())?.unwrap_or_default().habits)
+}
+
+/// What the handheld warns of, as the file says.
+pub(super) fn floors(desk: &Desk) -> Result<Floors, Failure> {
+    Ok(read(desk.config(), desk.db())?.unwrap_or_default().floors)
 }
 
 /// Puts the numbers in force that the file says, or the defaults. Says so where all had to be

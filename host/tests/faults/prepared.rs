@@ -46,14 +46,16 @@ impl Prepared {
         fs::copy(manifest("demo/prices.toml"), base.join("prices.toml")).unwrap();
         told("herd set --address Alder~Brook~Farm --address Mill~Lane~4");
         // Nothing is held, so that a bill can be issued; one decision is there to be taken back.
-        told("review decide 140 --discard --who Anna --why the~crush~bar");
-        told("review decide 227 --accept --who Anna --why seen");
+        told("review decide 118 --discard --who Anna --why the~crush~bar");
+        told("review decide 190 --accept --who Anna --why seen");
         told("backup days.db");
         told("bill issue --who Anna");
         told(&format!("review decide {} --discard --who Anna --why no~block", last_block(&base)));
         told("backup billed.db");
         told("bill paid 2026-0001 --who Anna");
         told("backup paid.db");
+        told("--db days.db backup drawn.db");
+        told("--db drawn.db trial draw --ways 1,2 --seed dice --who Anna --why sanding");
         fs::copy(base.join("days.db"), base.join("two-farms.db")).unwrap();
         fs::write(base.join("neuhof.csv"), "number,name\n7,Berta\n").unwrap();
         told("--db two-farms.db herd import neuhof.csv --herd Neuhof --yes --zone Europe/Dublin");
@@ -70,7 +72,7 @@ impl Prepared {
         told("study new wall.toml");
         // The first opening puts a copy into the journal mode of a database in use.
         let aside = keep_aside(&base);
-        for name in ["days.db", "billed.db", "paid.db", "season.db"] {
+        for name in ["days.db", "billed.db", "paid.db", "drawn.db", "season.db"] {
             told(&format!("--db {name} herd list"));
         }
         Self { base, aside }
@@ -90,6 +92,7 @@ impl Prepared {
             State::TwoFarms => "two-farms.db",
             State::Aside => "aside.db",
             State::Listed => "listed.db",
+            State::Drawn => "drawn.db",
             State::Season => "season.db",
             State::Stale => "stale.db",
             State::Old => "old.db",

@@ -34,6 +34,8 @@ pub(crate) enum State {
     Aside,
     /// A herd list and nothing pulled.
     Listed,
+    /// `Days` with ways of gluing drawn for its cows.
+    Drawn,
     /// Two farms over ten months.
     Season,
     /// `Days` without any finding: a rebuild brings them back.
@@ -91,7 +93,7 @@ impl Case {
 
 use Again::{Further, Refused};
 use Does::{Changes, Elsewhere, Reads, Writes};
-use State::{Aside, Billed, Listed, Old, Paid, Season, Stale, TwoFarms};
+use State::{Aside, Billed, Drawn, Listed, Old, Paid, Season, Stale, TwoFarms};
 
 /// Every verb. `--who` and `--why` are said by all that sign.
 pub(crate) const VERBS: &[(&str, Does)] = &[
@@ -115,6 +117,18 @@ pub(crate) const VERBS: &[(&str, Does)] = &[
     ),
     ("plan", Changes(&[case("plan --port PORT").again(Further).in_steps()])),
     ("trial", Changes(&[case("trial 1 wood,~sanded")])),
+    (
+        "trial draw",
+        Changes(&[
+            case("trial draw --ways 1,2 --seed dice --who Anna --why sanding").again(Refused),
+            case("trial draw --show --open --who Anna --why curious").on(Drawn).again(Further),
+        ]),
+    ),
+    (
+        "trial close",
+        Changes(&[case("trial close --who Anna --why enough").on(Drawn).again(Refused)]),
+    ),
+    ("trial check", Reads(&["trial check"])),
     ("pull", Changes(&[case("pull --port SESSION").on(Listed).in_steps()])),
     ("status", Reads(&["status --no-handheld"])),
     (
@@ -224,7 +238,7 @@ pub(crate) const VERBS: &[(&str, Does)] = &[
     (
         "review decide",
         Changes(&[
-            case("review decide 192 --cow 219 --who Anna --why slip").again(Further),
+            case("review decide 163 --cow 219 --who Anna --why slip").again(Further),
             case("review decide --flagged --accept --who Anna --why seen").again(Further),
         ]),
     ),

@@ -22,4 +22,6 @@ mod pages;
 mod plan;
 mod practise;
 mod terminal;
+mod trial;
+mod warnings;
 mod which_farm;

@@ -79,8 +79,8 @@ fn bundles_and_where_work_starts_are_in_the_plan() {
     let text = says(folder, &[&["plan", "--show", "--day", DAY][..], &over].concat());
     for line in [
         "starts    hind feet: inner claw; front feet: inner claw",
-        "DO 01     loose horn opened and removed, this claw; block glued on, the usual way, partner claw",
-        "DO 02     see again in 14 days, the foot",
+        "DO 01     loose horn opened and removed (this claw); block glued on, the usual way (partner claw)",
+        "DO 02     see again, 14 days",
     ] {
         assert!(text.contains(line), "{line}: {text}");
     }
@@ -90,9 +90,9 @@ fn bundles_and_where_work_starts_are_in_the_plan() {
     assert_eq!(plan["starts_at"]["hind"], "inner");
     assert_eq!(plan["bundles"][1]["bundle"], 2);
     drop(handheld);
-    // Version 2, inner claw of LH and RH first, two bundles: PLAN.md has where.
+    // Version 3, for lesions are open; inner claw of LH and RH first, two bundles: PLAN.md has where.
     let flash = std::fs::read(folder.join("cow.plan-flash")).unwrap();
-    assert_eq!((flash[64], flash[64 + 6], flash[64 + 7]), (2, 0b1100, 2));
+    assert_eq!((flash[64], flash[64 + 6], flash[64 + 7]), (3, 0b1100, 2));
     let card = says(folder, &["card"]);
     assert!(card.contains("DO 0 1") && card.contains("hind feet inner claw"), "{card}");
     for (wrong, says) in [("0=31 this", "1 to 9"), ("1=31 foot", "part 1")] {

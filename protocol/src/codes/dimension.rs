@@ -42,7 +42,13 @@ impl Row for DimensionRow {
             (60, 120),
             (30, 200),
         ),
-        row(2, "heel height", "ground to the hair and horn border at the heel", (15, 70), (0, 120)),
+        row(
+            named::HEEL_HEIGHT,
+            "heel height",
+            "ground to the hair and horn border at the heel",
+            (15, 70),
+            (0, 120),
+        ),
         row(3, "claw width", "widest distance across the bearing side", (30, 70), (15, 110)),
         row(4, "claw length", "toe tip to heel along the sole", (90, 170), (50, 250)),
         row(

@@ -7,12 +7,14 @@
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 
 mod action;
+mod burden;
 mod dimension;
 mod lesion;
 pub mod named;
 mod scale;
 
 pub use action::{About, Action, ActionKind, ActionRow};
+pub use burden::Burden;
 pub use dimension::{Dimension, DimensionRow};
 pub use lesion::{Grades, Lesion, LesionRow, Says, Seat};
 pub use scale::{Scale, ScaleRow};

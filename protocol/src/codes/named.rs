@@ -93,6 +93,8 @@ pub const WASHED: u8 = 91;
 
 /// "dorsal wall length"
 pub const DORSAL_WALL: u8 = 1;
+/// "heel height"
+pub const HEEL_HEIGHT: u8 = 2;
 /// "toe height"
 pub const TOE_HEIGHT: u8 = 5;
 /// "horn regrown"

@@ -6,12 +6,12 @@ use std::path::PathBuf;
 
 use object::{Object, ObjectSection, ObjectSymbol};
 
-/// The log's position in flash; `firmware/board-emu/memory.x`.
-pub const LOG_START: u32 = 0x1_0000;
-/// Bytes of the log: 160 pages.
-pub const LOG_LENGTH: u32 = 0x2_8000;
+/// The log's position in flash; `firmware/board-emu/memory.x`, with which a test compares it.
+pub const LOG_START: u32 = 0x1_8000;
+/// Bytes of the log: 128 pages.
+pub const LOG_LENGTH: u32 = 0x2_0000;
 /// The calliper's setting: two pages before the log.
-pub const CALLIPER: (u32, u32) = (0xF800, 0x800);
+pub const CALLIPER: (u32, u32) = (0x1_7800, 0x800);
 /// The plan: two banks after the log.
 pub const PLAN: (u32, u32) = (0x3_8000, 0x8000);
 /// Where memory begins; the stack is below everything else.
@@ -81,6 +81,28 @@ impl Image {
         Sizes {
             flash: size(&[".vector_table", ".text", ".rodata", ".data"]),
             ram: size(&[".data", ".bss", ".uninit"]),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const MEMORY: &str = include_str!("../../../firmware/board-emu/memory.x");
+
+    /// An address that the linker is given.
+    fn linked(name: &str) -> u32 {
+        let line = MEMORY.lines().find_map(|line| line.strip_prefix(&format!("{name} = 0x")));
+        u32::from_str_radix(line.unwrap().trim_end_matches(';'), 16).unwrap()
+    }
+
+    #[test]
+    fn the_regions_of_flash_are_the_linkers() {
+        let regions = [("log", (LOG_START, LOG_LENGTH)), ("calliper", CALLIPER), ("plan", PLAN)];
+        for (name, (start, length)) in regions {
+            let linked = [format!("_{name}_start"), format!("_{name}_end")].map(|at| linked(&at));
+            assert_eq!([start, start + length], linked, "{name}");
         }
     }
 }

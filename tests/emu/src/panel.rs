@@ -8,7 +8,7 @@
 use std::sync::{Arc, Condvar, Mutex};
 use std::time::Duration;
 
-use hornrule_core::cue::{Cue, Light};
+use hornrule_core::cue::{Light, Signal};
 
 use crate::ear::{self, Sound};
 use crate::pins::{COLUMNS, GREEN, MOTOR, RED, REQUEST, ROWS, TAKEN, TONE};
@@ -141,7 +141,7 @@ impl Panel {
     }
 
     /// Complete cues so far, and whether the voice is at rest.
-    pub fn heard(&self) -> (Vec<Cue>, bool) {
+    pub fn heard(&self) -> (Vec<Signal>, bool) {
         let now_us = self.clock_us();
         let turns = self.lines.0.lock().unwrap().turns.clone();
         let mut told = self.told.lock().unwrap();

@@ -2,6 +2,7 @@
 //! reference.
 
 mod parse;
+mod particulars;
 mod plan;
 
 pub use parse::StoryError;

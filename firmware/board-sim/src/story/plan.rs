@@ -1,6 +1,10 @@
 //! A plan as written in a story: `1:412=recheck-RH,vet 1:415 order=1x2,3 gauge=75.00 blind`.
+//! Beyond needs (`particulars`): `1:412=open-LH-outer,open-RH,floor-80,growth-3.2 floor=75 heels=3`.
 
-use hornrule_protocol::plan::{Blinding, FirstClaws, Gauge, Head, Limits, Need, Needs, Order, Row};
+use super::particulars;
+use hornrule_protocol::plan::{
+    Blinding, FirstClaws, Gauge, Head, Limits, Need, Needs, Order, PARTICULARS, Particulars, Row,
+};
 use hornrule_protocol::{
     AnimalNumber, Bundle, Dimension, Foot, HerdNumber, Iso11784, Nanometres, Side,
 };
@@ -11,7 +15,7 @@ const TOLERANCE: Nanometres = Nanometres(30_000);
 /// The plan's bytes.
 pub(super) fn bytes(words: &[&str]) -> Result<Vec<u8>, String> {
     let mut head = Head::default();
-    let (mut rows, mut bundles) = (Vec::new(), Vec::new());
+    let (mut cows, mut bundles) = (Vec::new(), Vec::new());
     for word in words {
         match word.split_once('=') {
             Some(("order", steps)) => head.order = order(steps)?,
@@ -23,17 +27,23 @@ pub(super) fn bytes(words: &[&str]) -> Result<Vec<u8>, String> {
             Some(("bundle", one)) => bundles.push(bundle(one)?),
             Some(("limit", range)) => head.limits = limit(head.limits, range)?,
             None if *word == "blind" => head.blinding = Blinding::Blind,
-            Some((who, needs)) => rows.push(row(&mut head, who, needs)?),
-            None => rows.push(row(&mut head, word, "")?),
+            Some(("floor", mm)) => head.floor = particulars::half_mm(mm)?,
+            Some(("heels", mm)) => head.heels = particulars::half_mm(mm)?,
+            Some((who, needs)) => cows.push(cow(&mut head, who, needs)?),
+            None => cows.push(cow(&mut head, word, "")?),
         }
     }
-    rows.sort_unstable();
+    cows.sort_unstable_by_key(|(row, _)| *row);
     bundles.sort_by_key(Bundle::number);
     head.bundles = u8::try_from(bundles.len()).map_err(|_| "too many bundles".to_owned())?;
-    head.animals = u16::try_from(rows.len()).map_err(|_| "too many cows".to_owned())?;
+    head.animals = u16::try_from(cows.len()).map_err(|_| "too many cows".to_owned())?;
+    let some = (0..head.animals).zip(&cows).filter(|(_, (_, particulars))| !particulars.is_none());
+    let some: Vec<_> = some.flat_map(|(place, (_, one))| one.to_bytes(place)).collect();
+    // At most as many as cows.
+    head.particulars = (some.len() / PARTICULARS) as u16;
     let bundles = bundles.iter().flat_map(Bundle::to_bytes);
-    let rows = rows.into_iter().flat_map(Row::to_bytes);
-    Ok(head.to_bytes().into_iter().chain(bundles).chain(rows).collect())
+    let rows = cows.iter().flat_map(|(row, _)| row.to_bytes());
+    Ok(head.to_bytes().into_iter().chain(bundles).chain(rows).chain(some).collect())
 }
 
 /// `LH,RH`: feet where work starts at the inner claw.
@@ -53,7 +63,7 @@ fn bundle(text: &str) -> Result<Bundle, String> {
     empty.with_parts(parts).map_err(|wrong| format!("`{text}`: {wrong}"))
 }
 
-fn row(head: &mut Head, who: &str, needs: &str) -> Result<Row, String> {
+fn cow(head: &mut Head, who: &str, needs: &str) -> Result<(Row, Particulars), String> {
     let wrong = || format!("`{who}` is not like 1:412 (farm and number)");
     let (farm, number) = who.split_once(':').ok_or_else(wrong)?;
     let farm: u8 = farm.parse().map_err(|_| wrong())?;
@@ -66,11 +76,14 @@ fn row(head: &mut Head, who: &str, needs: &str) -> Result<Row, String> {
     let is_tag = number > u64::from(HerdNumber::MAX);
     let tag = Iso11784::from_decimal(number).ok().filter(|_| is_tag).map(AnimalNumber::Tag);
     let number = herd.or(tag).ok_or_else(wrong)?;
-    let mut all = Needs::NONE;
+    let (mut all, mut hers) = (Needs::NONE, Particulars::NONE);
     for word in needs.split(',').filter(|word| !word.is_empty()) {
-        all = all.with(need(word)?);
+        match particulars::with(hers, word)? {
+            Some(more) => hers = more,
+            None => all = all.with(need(word)?),
+        }
     }
-    Ok(Row::new(farm, number, all))
+    Ok((Row::new(farm, number, all), hers))
 }
 
 fn need(word: &str) -> Result<Need, String> {
@@ -88,7 +101,11 @@ fn need(word: &str) -> Result<Need, String> {
         },
     };
     need.ok_or_else(|| {
-        format!("`{word}` is no need: recheck-RH, block-off-RH, trim-RH, due, do-not-trim, vet")
+        format!(
+            "`{word}` is no need: recheck-RH, block-off-RH, trim-RH, due, do-not-trim, vet; nor \
+             open-LH, open-LH-outer, wrap-LH, block-LH, floor-80, no-floor, growth-3.2, \
+             way-2-LH-outer"
+        )
     })
 }
 
@@ -119,7 +136,7 @@ fn limit(limits: Limits, range: &str) -> Result<Limits, String> {
 }
 
 /// Hundredths of a millimetre.
-fn hundredths(mm: &str) -> Result<i32, String> {
+pub(super) fn hundredths(mm: &str) -> Result<i32, String> {
     let wrong = || format!("`{mm}` is not a length like 75.00");
     let (whole, fraction) = mm.split_once('.').unwrap_or((mm, ""));
     if fraction.len() > 2 {
@@ -144,14 +161,21 @@ mod tests {
             "blind",
             "inner=LH,RH",
             "bundle=1:31-this,10-partner,82-foot-14",
+            "1:9=open-LH-outer,open-RH,floor-80,growth-3.2,wrap-LH,block-RF,way-2-LH-inner",
+            "floor=75",
+            "heels=3.5",
         ];
         let bytes = bytes(&words).unwrap();
         let head = Head::from_bytes(bytes[..HEAD].try_into().unwrap()).unwrap();
-        assert_eq!((head.farms, head.animals, head.blinding), (0b110, 2, Blinding::Blind));
+        assert_eq!((head.farms, head.animals, head.blinding), (0b110, 3, Blinding::Blind));
         assert_eq!(head.gauge.unwrap().size, Nanometres(75_000_000));
         assert_eq!(head.order.steps().count(), 2);
         assert_eq!(head.first_claws.of(Foot::RightHind), Side::Medial);
         assert_eq!((head.bundles, head.length()), (1, bytes.len()));
+        assert_eq!((head.particulars, head.floor, head.heels), (1, 150, 7));
+        // Cow 9 stands before cow 412: place 0.
+        let hers = [0, 0, 0x24, 160, 16, 0x10, 0x08, 0, 0, 0, 0x20, 0];
+        assert_eq!(bytes[head.particulars_at()..], hers);
     }
 
     #[test]
@@ -167,6 +191,11 @@ mod tests {
             ("gauge=7,5", "75.00"),
             ("limit=1:90-70", "1:70-90"),
             ("inner=LH,XX", "LF, RF"),
+            ("1:4=open-XX", "open-LH"),
+            ("1:4=floor-80.3", "half millimetres"),
+            ("1:4=growth-3.3", "fifths"),
+            ("1:4=way-10-LH-outer", "way-2-LH-outer"),
+            ("floor=7x", "75.00"),
             ("bundle=0:31-this", "1 to 9"),
             ("bundle=1:31-foot", "31 this"),
         ] {

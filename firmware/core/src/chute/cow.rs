@@ -1,6 +1,6 @@
 //! What the chute asks of the day's plan.
 
-use hornrule_protocol::plan::{Gauge, Needs, Order};
+use hornrule_protocol::plan::{Floor, Gauge, Needs, Order, Particulars};
 use hornrule_protocol::{AnimalNumber, Bundle, Dimension, Foot, Nanometres, Side};
 
 /// What the day's plan says about a cow.
@@ -16,10 +16,22 @@ pub enum Standing {
     Listed(Needs),
 }
 
+/// Where a cow stands in the plan, and what it knows of her beyond her needs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Listing {
+    /// Her place among the rows. Found by another number of hers, she has another place.
+    pub place: u16,
+    /// Without lengths if the day is blind.
+    pub particulars: Particulars,
+}
+
 /// The day's plan. Answering may need a flash read, so it is borrowed mutably.
 pub trait DayPlan {
     /// What the plan says about this cow of this farm; the farm is `None` if none was named.
     fn standing(&mut self, farm: Option<u8>, number: AnimalNumber) -> Standing;
+
+    /// Where she stands, and what the plan knows of her; `None` if she is not listed.
+    fn listing(&mut self, farm: Option<u8>, number: AnimalNumber) -> Option<Listing>;
 
     /// Whether this farm is part of the day. Without a plan every farm is.
     fn has_farm(&self, farm: u8) -> bool;
@@ -31,6 +43,14 @@ pub trait DayPlan {
     /// Shortest and longest length that pass without a limit cue; `None` if limits are not to be
     /// signalled.
     fn limits(&self, dimension: Dimension) -> Option<(Nanometres, Nanometres)>;
+
+    /// The shortest dorsal wall that trimming may leave on a cow with this floor of her own; `None`
+    /// if there is none, or if limits are not to be signalled.
+    fn floor(&self, own: Floor) -> Option<Nanometres>;
+
+    /// The largest usual difference in heel height between the claws of a foot; `None` if there is
+    /// none, or if limits are not to be signalled.
+    fn heel_difference(&self) -> Option<Nanometres>;
 
     /// The gauge block, if its size is known.
     fn gauge(&self) -> Option<Gauge>;
@@ -51,6 +71,10 @@ impl DayPlan for NoPlan {
         Standing::NoPlan
     }
 
+    fn listing(&mut self, _farm: Option<u8>, _number: AnimalNumber) -> Option<Listing> {
+        None
+    }
+
     fn has_farm(&self, _farm: u8) -> bool {
         true
     }
@@ -62,6 +86,14 @@ impl DayPlan for NoPlan {
     fn limits(&self, dimension: Dimension) -> Option<(Nanometres, Nanometres)> {
         let (low, high) = dimension.usual_mm;
         Some((Nanometres::from_mm(i32::from(low)), Nanometres::from_mm(i32::from(high))))
+    }
+
+    fn floor(&self, _own: Floor) -> Option<Nanometres> {
+        None
+    }
+
+    fn heel_difference(&self) -> Option<Nanometres> {
+        None
     }
 
     fn gauge(&self) -> Option<Gauge> {

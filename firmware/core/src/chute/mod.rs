@@ -9,20 +9,27 @@
 //! `press` gives the entry; nothing in the chute changes for good until `committed` says that it is
 //! in flash. Otherwise a cue could promise something that a power cut then takes back.
 
+mod asking;
 mod cow;
 mod digits;
+mod heels;
+mod lot;
 mod press;
+mod seen;
 mod sentence;
+mod spoken;
 mod undo;
 mod walk;
+mod warn;
 
-pub use cow::{DayPlan, NoPlan, Standing};
+pub use asking::Told;
+pub use cow::{DayPlan, Listing, NoPlan, Standing};
 pub use press::Press;
 
 use heapless::Vec;
 use hornrule_protocol::bundle::MAX_PARTS;
 use hornrule_protocol::codes::named::TRIMMED;
-use hornrule_protocol::plan::{Need, Needs};
+use hornrule_protocol::plan::{Need, Needs, Particulars};
 use hornrule_protocol::record::{CalliperKind, Done, Reading, UnitMode};
 use hornrule_protocol::{
     AnimalNumber, Claw, Dimension, Entry, Foot, Iso11784, Nanometres, Place, Seq, Side,
@@ -30,9 +37,15 @@ use hornrule_protocol::{
 
 use crate::cue::Cue;
 use crate::time::{Micros, Wake};
+use asking::Asking;
+use heels::Heels;
+use lot::{Opened, as_drawn};
+use seen::Seen;
 use sentence::{Sentence, Step};
+use spoken::{Before, Spoken};
 use undo::{Effect, UndoList};
 use walk::Walk;
+use warn::Leaving;
 
 /// An unfinished sentence is dropped after this long, so that a key brushed in passing does not
 /// swallow the first key of the next sentence.
@@ -43,6 +56,8 @@ const FORGET_AFTER_MS: u64 = 15_000;
 pub enum Answer {
     /// To be played at once; nothing to store.
     Cue(Cue),
+    /// SIZE SIZE: [`Chute::tell`] has the answer.
+    Asked,
     /// To be stored; the cue comes from [`Chute::committed`].
     /// Of a bundle, [`Chute::parts`] are to be stored after it.
     Entry(Entry),
@@ -80,6 +95,16 @@ pub struct Chute {
     /// Of the bundle keyed last.
     parts: Parts,
     undo: UndoList,
+    asking: Asking,
+    /// What the plan knows of the cow in hand; also of one who has just left.
+    hers: Particulars,
+    spoken: Spoken,
+    heels: Heels,
+    seen: Seen,
+    /// Her row, if she was not seen before: not seen again once her number is taken back.
+    first_seen: Option<u16>,
+    leaving: Leaving,
+    opened: Opened,
 }
 
 impl Default for Chute {
@@ -103,6 +128,14 @@ impl Chute {
             walk: Walk::new(),
             parts: Parts::new(),
             undo: UndoList::new(),
+            asking: Asking::new(),
+            hers: Particulars::NONE,
+            spoken: Spoken::new(),
+            heels: Heels::new(),
+            seen: Seen::new(),
+            first_seen: None,
+            leaving: Leaving::NOBODY,
+            opened: Opened::NONE,
         }
     }
 
@@ -119,20 +152,27 @@ impl Chute {
             Step::Foot(foot) => Answer::Cue(self.choose(foot, plan)),
             Step::Dimension(dimension) => {
                 self.dimension = Some(dimension);
+                self.asking.forget();
                 Answer::Cue(Cue::KeyTaken)
             }
-            Step::AskNext => Answer::Cue(self.next_clip(plan)),
+            Step::Ask => Answer::Asked,
             Step::Bundle(number) => match self.bundle(number, plan) {
                 Some(entry) => Answer::Entry(entry),
-                None => Answer::Cue(Cue::Refused),
+                None if self.cow.is_some() && plan.bundle(number).is_none() => {
+                    Answer::Cue(Cue::NoBundle)
+                }
+                None => Answer::Cue(self.why_not()),
             },
             Step::Say(said) => match said.entry(self.cow, self.claw) {
+                Some(Entry::Action(done)) => {
+                    Answer::Entry(Entry::Action(as_drawn(&self.hers, done)))
+                }
                 Some(entry) => Answer::Entry(entry),
-                None => Answer::Cue(Cue::Refused),
+                None => Answer::Cue(self.why_not()),
             },
             Step::TakeBack => match self.undo.last() {
                 Some(seq) => Answer::Entry(Entry::Void { seq }),
-                None => Answer::Cue(Cue::Refused),
+                None => Answer::Cue(Cue::NothingToUndo),
             },
             Step::Drop => Answer::Cue(Cue::Dropped),
             Step::Refuse => Answer::Cue(Cue::Refused),
@@ -169,18 +209,18 @@ impl Chute {
         Entry::Reading(Reading { length, dimension, place, unit, kind })
     }
 
-    /// What the next clip on this claw is: signalled by count, as a rhythm.
+    /// What the next clip on the claw in hand is; `None` if there is no claw in hand.
     #[must_use]
-    pub fn next_clip(&self, plan: &impl DayPlan) -> Cue {
-        let Some(claw) = self.claw else { return Cue::Refused };
+    pub fn next_clip(&self, plan: &impl DayPlan) -> Option<Cue> {
+        let claw = self.claw?;
         let order = plan.order();
         let next = match (self.dimension, order) {
-            (Some(dimension), _) if dimension.is_gauge() => return Cue::NextGauge,
+            (Some(dimension), _) if dimension.is_gauge() => return Some(Cue::NextGauge),
             (Some(dimension), _) => Some(dimension),
             (None, None) => Some(Dimension::DORSAL_WALL),
             (None, Some(order)) => order.at(self.walk.of(claw)),
         };
-        next.and_then(|next| Cue::next_dimension(next.code)).unwrap_or(Cue::OrderDone)
+        Some(next.and_then(|next| Cue::next_dimension(next.code)).unwrap_or(Cue::OrderDone))
     }
 
     /// What the bundle keyed last says, in the order in which it is stored.
@@ -194,11 +234,14 @@ impl Chute {
         cow_cues(self.needs).into_iter().skip(1)
     }
 
-    /// The entry is in flash under this number: the chute takes it as done. Gives the cue to play.
+    /// The entry is in flash under this number: the chute takes it as done. Gives the cue to play;
+    /// where it is not itself of the family "in flash", [`Cue::Committed`] is played before it.
     pub fn committed(&mut self, seq: Seq, entry: &Entry, plan: &mut impl DayPlan) -> Cue {
+        let (before, warning) = self.note(entry, plan);
         let (effect, cue) = match *entry {
             Entry::Animal(number) => return self.enter(seq, number, plan),
             Entry::AnimalLeft => {
+                self.leave();
                 let left = self.cow.take();
                 self.leave_claw();
                 (Effect::Left(left), Cue::Committed)
@@ -209,6 +252,8 @@ impl Chute {
             }
             Entry::Reading(reading) => (self.walk_on(&reading), self.length_cue(&reading, plan)),
             Entry::Visit { farm } => {
+                self.leave();
+                (self.seen, self.first_seen) = (Seen::new(), None);
                 let before = self.farm.replace(farm);
                 let known = plan.has_farm(farm);
                 (Effect::Visited(before), if known { Cue::Committed } else { Cue::FarmUnknown })
@@ -223,12 +268,15 @@ impl Chute {
                 let before = self.walk;
                 for part in self.parts.clone() {
                     self.restart(part);
+                    self.opened.done(&part);
                 }
                 (Effect::BeganAnew(before), Cue::Committed)
             }
-            Entry::Finding(_) | Entry::Action(_) | Entry::Score { .. } => {
+            Entry::Action(done) => {
+                self.opened.done(&done);
                 (Effect::Nothing, Cue::Committed)
             }
+            Entry::Finding(_) | Entry::Score { .. } => (Effect::Nothing, Cue::Committed),
             // Recorded by the device or the office, not by the trimmer: nothing to take back.
             Entry::Started(_)
             | Entry::Clock { .. }
@@ -236,8 +284,8 @@ impl Chute {
             | Entry::CalliperFault(_)
             | Entry::PlanLoaded { .. } => return Cue::Committed,
         };
-        self.undo.push(seq, effect);
-        cue
+        self.undo.push(seq, effect, before);
+        warning.unwrap_or(cue)
     }
 
     /// Drops an unfinished sentence.
@@ -275,7 +323,9 @@ impl Chute {
     fn bundle(&mut self, number: u8, plan: &mut impl DayPlan) -> Option<Entry> {
         self.cow?;
         let bundle = plan.bundle(number)?;
-        let parts: Option<Parts> = bundle.parts().map(|part| part.done(self.claw)).collect();
+        let said = bundle.parts().map(|part| part.done(self.claw));
+        let done = said.map(|done| done.map(|done| as_drawn(&self.hers, done)));
+        let parts: Option<Parts> = done.collect();
         self.parts = parts?;
         // At most MAX_PARTS.
         Some(Entry::Bundle { bundle: number, parts: self.parts.len() as u8 })
@@ -285,6 +335,7 @@ impl Chute {
     fn restart(&mut self, done: Done) {
         if done.action.code == TRIMMED {
             self.walk.restart(done.place);
+            self.heels.forget(done.place);
         }
     }
 
@@ -297,12 +348,12 @@ impl Chute {
     }
 
     fn enter(&mut self, seq: Seq, number: AnimalNumber, plan: &mut impl DayPlan) -> Cue {
-        self.cow = Some(number);
+        self.come_in(number, plan);
         self.leave_claw();
         self.walk = Walk::new();
         // UNDO reaches back to the cow's own number and no further.
         self.undo.clear();
-        self.undo.push(seq, Effect::Entered);
+        self.undo.push(seq, Effect::Entered, Before::NOTHING);
         let (needs, cue) = match plan.standing(self.farm, number) {
             Standing::NoPlan => (Needs::NONE, Cue::Committed),
             Standing::FarmUnknown => (Needs::NONE, Cue::FarmUnknown),
@@ -322,22 +373,32 @@ impl Chute {
                 self.walk.on(claw);
                 Effect::Walked(claw)
             }
-            (Place::Claw(_), Some(_)) | (Place::Cow | Place::Foot(_), _) => Effect::Nothing,
+            (Place::Claw(claw), Some(_)) => Effect::Sized(claw),
+            (Place::Cow | Place::Foot(_), _) => Effect::Nothing,
         }
     }
 
     fn take_back(&mut self) {
-        match self.undo.pop() {
-            Some(Effect::Entered) => {
+        let Some((effect, before)) = self.undo.pop() else { return };
+        match effect {
+            Effect::Entered => {
                 self.cow = None;
                 self.needs = Needs::NONE;
                 self.leave_claw();
+                self.was_never_in();
             }
-            Some(Effect::Left(cow)) => self.cow = cow,
-            Some(Effect::Walked(claw)) => self.walk.back(claw),
-            Some(Effect::BeganAnew(before)) => self.walk = before,
-            Some(Effect::Visited(farm)) => self.farm = farm,
-            Some(Effect::Nothing) | None => {}
+            Effect::Left(cow) => self.cow = cow,
+            Effect::Walked(claw) => {
+                self.walk.back(claw);
+                self.heels.bring_back(claw, before);
+            }
+            Effect::Sized(claw) => self.heels.bring_back(claw, before),
+            Effect::BeganAnew(walk) => {
+                self.walk = walk;
+                self.spoken.bring_back(before);
+            }
+            Effect::Visited(farm) => self.farm = farm,
+            Effect::Nothing => self.spoken.bring_back(before),
         }
     }
 

@@ -79,8 +79,8 @@ pub(super) enum Step {
     Say(Said),
     Foot(Foot),
     Dimension(Dimension),
-    /// SIZE SIZE: what is the next clip?
-    AskNext,
+    /// SIZE SIZE: what was that, and what is next?
+    Ask,
     /// DO 0 b: a bundle of the plan.
     Bundle(u8),
     /// UNDO after a sentence.
@@ -109,7 +109,7 @@ pub(super) fn step(sentence: Sentence, press: Press) -> Step {
 
         (S::Size, Press::Digit(d)) => Dimension::from_code(d).map_or(Step::Refuse, Step::Dimension),
 
-        (S::Size, Press::Size) => Step::AskNext,
+        (S::Size, Press::Size) => Step::Ask,
 
         (S::Find, Press::Digit(c)) => Step::Go(S::FindTens(c)),
         (S::FindTens(tens), Press::Digit(c)) => found_lesion(tens * 10 + c),

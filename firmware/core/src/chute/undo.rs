@@ -3,6 +3,7 @@
 use heapless::Deque;
 use hornrule_protocol::{AnimalNumber, Claw, Seq};
 
+use super::spoken::Before;
 use super::walk::Walk;
 
 /// What a sentence changed in the chute, to be reversed.
@@ -15,6 +16,8 @@ pub(super) enum Effect {
     Left(Option<AnimalNumber>),
     /// A clip that advanced the measuring order of its claw.
     Walked(Claw),
+    /// A clip on a claw that SIZE had named.
+    Sized(Claw),
     /// Claws were trimmed and their order started again. How far all had been.
     BeganAnew(Walk),
     /// Work began at another farm; the one before it.
@@ -26,7 +29,7 @@ pub(super) enum Effect {
 const REMEMBERED: usize = 48;
 
 #[derive(Debug)]
-pub(super) struct UndoList(Deque<(Seq, Effect), REMEMBERED>);
+pub(super) struct UndoList(Deque<(Seq, Effect, Before), REMEMBERED>);
 
 impl UndoList {
     pub(super) const fn new() -> Self {
@@ -38,18 +41,18 @@ impl UndoList {
     }
 
     pub(super) fn last(&self) -> Option<Seq> {
-        self.0.back().map(|(seq, _)| *seq)
+        self.0.back().map(|(seq, ..)| *seq)
     }
 
-    pub(super) fn push(&mut self, seq: Seq, effect: Effect) {
+    pub(super) fn push(&mut self, seq: Seq, effect: Effect, before: Before) {
         if self.0.is_full() {
             let _oldest = self.0.pop_front();
         }
         // There is room: the oldest was just removed if there was none.
-        let _fits = self.0.push_back((seq, effect));
+        let _fits = self.0.push_back((seq, effect, before));
     }
 
-    pub(super) fn pop(&mut self) -> Option<Effect> {
-        self.0.pop_back().map(|(_, effect)| effect)
+    pub(super) fn pop(&mut self) -> Option<(Effect, Before)> {
+        self.0.pop_back().map(|(_, effect, before)| (effect, before))
     }
 }

@@ -25,7 +25,7 @@ use hornrule_protocol::{DeviceId, Entry, LogId, Seq};
 
 use crate::calliper::{self, Calliper, Clip, Edge};
 use crate::chute::{Answer, Chute, DayPlan, Measured, Press};
-use crate::cue::Cue;
+use crate::cue::{Cue, Family, Signal};
 use crate::keypad::{KeyEvent, Keypad};
 use crate::link::Link;
 use crate::log::{Log, MountError};
@@ -88,13 +88,13 @@ pub enum Input<'a> {
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Outputs {
     /// To be played in this order.
-    pub cues: Vec<Cue, 8>,
+    pub cues: Vec<Signal, 10>,
 }
 
 impl Outputs {
     /// More cues than fit could not be told apart anyway: the newest is dropped.
-    fn play(&mut self, cue: Cue) {
-        let _newest_dropped = self.cues.push(cue);
+    fn play(&mut self, cue: impl Into<Signal>) {
+        let _newest_dropped = self.cues.push(cue.into());
     }
 }
 
@@ -210,6 +210,7 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
         {
             self.journal.log_mut().tend();
         }
+        self.chute.heard(&out.cues);
         out
     }
 
@@ -280,6 +281,11 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
     fn answer(&mut self, answer: Answer, now: Micros, out: &mut Outputs) {
         match answer {
             Answer::Cue(cue) => out.play(cue),
+            Answer::Asked => {
+                for signal in self.chute.tell(&self.plan) {
+                    out.play(signal);
+                }
+            }
             Answer::Entry(entry) => self.hold(entry, now),
         }
     }
@@ -310,13 +316,19 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
         match self.say(entry, now) {
             Ok(seq) => {
                 let cue = self.chute.committed(seq, &entry, &mut self.plan);
-                out.play(if let Entry::CalliperFault(_) = entry {
-                    Cue::CalliperFault
-                } else {
-                    cue
-                });
+                if let Entry::CalliperFault(_) = entry {
+                    return out.play(Cue::CalliperFault);
+                }
+                if cue.family() != Family::InFlash {
+                    out.play(Cue::Committed);
+                }
+                out.play(cue);
+                self.chute.drawn(&entry).for_each(|cue| out.play(cue));
                 if let Entry::Animal(_) = entry {
                     self.chute.more_of_cow().for_each(|cue| out.play(cue));
+                }
+                self.chute.warnings(&entry).for_each(|cue| out.play(cue));
+                if let Entry::Animal(_) = entry {
                     self.warn(out);
                 }
             }

@@ -75,6 +75,7 @@ impl<F: NorFlash, P: Plan> Device<F, P> {
                 let name = self.plan.plan_commit(plan)?;
                 if before != Some(name) {
                     self.commit_held(now, out);
+                    self.chute.plan_changed();
                     let entry = Entry::PlanLoaded { plan: name.plan, animals: name.animals };
                     // The plan is in force whether or not the log takes this record; its state says
                     // so.

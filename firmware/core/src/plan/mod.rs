@@ -4,7 +4,7 @@
 //! ```text
 //!          bank 0                         bank 1
 //! +------+------+--------+-----+----+  +------+------+--------+-----+----+
-//! | mark | head | bundle | cow | .. |  | mark | head | bundle | cow | .. |
+//! | mark | head | bundle | cow | .. |  | mark | head | bundle | cow | .. |   then particulars
 //! +------+------+--------+-----+----+  +------+------+--------+-----+----+
 //!   ^ written last, its checksum in a separate program operation; the higher turn is in force
 //!
@@ -14,20 +14,20 @@
 mod bank;
 mod load;
 mod proved;
+mod rows;
 mod shelf;
 
 pub use shelf::{CalliperShelf, PlanShelf};
 
 use embedded_storage::nor_flash::NorFlash;
-use hornrule_protocol::bundle::BUNDLE;
 use hornrule_protocol::calliper::CalliperSetting;
 use hornrule_protocol::message::{PlanName, PlanState, Refusal};
 use hornrule_protocol::plan::{
-    Blinding, Gauge, HEAD, Head, Needs, Order, PlanError, ROW, Row, VERSION,
+    Blinding, Floor, Gauge, HEAD, Head, Needs, Order, Particulars, PlanError, Row, VERSION,
 };
 use hornrule_protocol::{AnimalNumber, Bundle, Dimension, Foot, Nanometres, Part, Side};
 
-use crate::chute::{DayPlan, Standing};
+use crate::chute::{DayPlan, Listing, Standing};
 use bank::{BODY, Banks, Mark};
 use load::Loading;
 use proved::Proved;
@@ -113,71 +113,50 @@ impl<F: NorFlash> Plans<F> {
         if head.length() != length {
             return Err(Refusal::PlanBroken);
         }
-        let mut before = None;
-        for place in 0..head.bundles {
-            let bundle = self.bundle_at(bank, place).map_err(|_| Refusal::FlashFault)?;
-            let number = bundle.ok_or(Refusal::PlanBroken)?.number();
-            if before.is_some_and(|before| before >= number) {
-                return Err(Refusal::PlanBroken);
-            }
-            before = Some(number);
-        }
-        let mut before = None;
-        for place in 0..head.animals {
-            let row = self.row(bank, &head, place).map_err(|_| Refusal::FlashFault)?;
-            if before.is_some_and(|before| before >= row.who()) {
-                return Err(Refusal::PlanBroken);
-            }
-            before = Some(row.who());
-        }
+        self.check_rows(bank, &head)?;
         Ok(head)
     }
 
-    fn bundle_at(&mut self, bank: u32, place: u8) -> Result<Option<Bundle>, F::Error> {
-        let mut bytes = [0; BUNDLE];
-        let at = BODY + HEAD as u32 + BUNDLE as u32 * u32::from(place);
-        self.banks.read(bank, at, &mut bytes)?;
-        Ok(Bundle::from_bytes(&bytes))
-    }
-
-    fn row(&mut self, bank: u32, head: &Head, place: u16) -> Result<Row, F::Error> {
-        let mut bytes = [0; ROW];
-        let at = BODY + head.cows_at() as u32 + ROW as u32 * u32::from(place);
-        self.banks.read(bank, at, &mut bytes)?;
-        Ok(Row::from_bytes(bytes))
-    }
-
-    /// What this cow needs; `None` if she is not listed.
-    fn find(&mut self, plan: InForce, who: u64) -> Result<Option<Needs>, F::Error> {
-        let (mut low, mut high) = (0, plan.head.animals);
-        while low < high {
-            let middle = low + (high - low) / 2;
-            let row = self.row(plan.bank, &plan.head, middle)?;
-            match row.who().cmp(&who) {
-                core::cmp::Ordering::Equal => return Ok(Some(row.needs())),
-                core::cmp::Ordering::Less => low = middle + 1,
-                core::cmp::Ordering::Greater => high = middle,
-            }
+    /// The farm under which a number is looked up; `Err` where none is named.
+    fn farm_of(head: &Head, farm: Option<u8>, number: AnimalNumber) -> Result<u8, Standing> {
+        match (number, farm.or(head.only_farm())) {
+            // A tag number is hers on every farm.
+            (AnimalNumber::Tag(_), _) => Ok(0),
+            (AnimalNumber::Herd(_), Some(farm)) if head.has_farm(farm) => Ok(farm),
+            (AnimalNumber::Herd(_), _) => Err(Standing::FarmUnknown),
         }
-        Ok(None)
+    }
+
+    /// Whether limits are signalled; `None` if no plan says so.
+    fn open_head(&self) -> Option<Head> {
+        self.in_force.map(|plan| plan.head).filter(|head| head.blinding == Blinding::Open)
     }
 }
 
 impl<F: NorFlash> DayPlan for Plans<F> {
     fn standing(&mut self, farm: Option<u8>, number: AnimalNumber) -> Standing {
         let Some(plan) = self.in_force else { return Standing::NoPlan };
-        let farm = match (number, farm.or(plan.head.only_farm())) {
-            // A tag number is hers on every farm.
-            (AnimalNumber::Tag(_), _) => 0,
-            (AnimalNumber::Herd(_), Some(farm)) if plan.head.has_farm(farm) => farm,
-            (AnimalNumber::Herd(_), _) => return Standing::FarmUnknown,
+        let farm = match Self::farm_of(&plan.head, farm, number) {
+            Ok(farm) => farm,
+            Err(standing) => return standing,
         };
         match self.find(plan, Row::new(farm, number, Needs::NONE).who()) {
-            Ok(Some(needs)) => Standing::Listed(needs),
+            Ok(Some((_, needs))) => Standing::Listed(needs),
             Ok(None) => Standing::NotListed,
             // A flash that cannot be read says nothing about the cow.
             Err(_) => Standing::NoPlan,
         }
+    }
+
+    fn listing(&mut self, farm: Option<u8>, number: AnimalNumber) -> Option<Listing> {
+        let plan = self.in_force?;
+        let farm = Self::farm_of(&plan.head, farm, number).ok()?;
+        let who = Row::new(farm, number, Needs::NONE).who();
+        let (place, _) = self.find(plan, who).ok().flatten()?;
+        let found = self.particulars_of(plan, place).ok().flatten().unwrap_or(Particulars::NONE);
+        let blind = plan.head.blinding == Blinding::Blind;
+        let particulars = if blind { found.blind() } else { found };
+        Some(Listing { place, particulars })
     }
 
     fn has_farm(&self, farm: u8) -> bool {
@@ -191,6 +170,14 @@ impl<F: NorFlash> DayPlan for Plans<F> {
     fn limits(&self, dimension: Dimension) -> Option<(Nanometres, Nanometres)> {
         let head = self.in_force.map(|plan| plan.head).unwrap_or_default();
         (head.blinding == Blinding::Open).then(|| head.limits.of(dimension))
+    }
+
+    fn floor(&self, own: Floor) -> Option<Nanometres> {
+        self.open_head()?.floor_of(own)
+    }
+
+    fn heel_difference(&self) -> Option<Nanometres> {
+        self.open_head()?.heel_difference()
     }
 
     fn gauge(&self) -> Option<Gauge> {

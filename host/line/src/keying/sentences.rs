@@ -136,4 +136,10 @@ pub const SENTENCES: &[SentenceRow] = &[
         "COW 412 COW RH DO 31 UNDO",
         &["cow 412"],
     ),
+    row(
+        "SIZE SIZE",
+        "asks: why not done, what to look out for, what is due and why, which clip is next",
+        "COW 412 COW RH SIZE SIZE",
+        &["cow 412"],
+    ),
 ];

@@ -4,4 +4,4 @@ pub mod load;
 pub mod planned;
 
 pub use load::{LoadError, load, state};
-pub use planned::{PlanError, Planned, PlannedCow};
+pub use planned::{LeftOut, PlanError, Planned, PlannedCow};

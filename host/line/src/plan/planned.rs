@@ -2,8 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use hornrule_protocol::plan::{Blinding, Gauge, Head, Limits, Needs, Order, ROW, Row, VERSION};
-use hornrule_protocol::{AnimalNumber, Bundle, HerdNumber, Iso11784, PlanNumber};
+use hornrule_protocol::plan::{
+    BUNDLES_VERSION, Blinding, Floor, Gauge, Head, Limits, Needs, Order, Particulars, Row, VERSION,
+};
+use hornrule_protocol::{AnimalNumber, Bundle, Claw, HerdNumber, Iso11784, Nanometres, PlanNumber};
 
 use hornrule_facts::Habits;
 
@@ -20,8 +22,18 @@ pub struct PlannedCow {
     pub name: Option<String>,
     /// What she needs.
     pub needs: Needs,
+    /// What else the handheld knows of her.
+    pub particulars: Particulars,
     /// Days that the longest of it is overdue; told by the office, not loaded.
     pub overdue: u32,
+}
+
+impl PlannedCow {
+    /// Whether ways of gluing are drawn for her claws. Which ones, nothing tells that people read.
+    #[must_use]
+    pub fn is_drawn(&self) -> bool {
+        Claw::all().any(|claw| self.particulars.way(claw).is_some())
+    }
 }
 
 /// The plan of a day.
@@ -41,6 +53,12 @@ pub struct Planned {
     pub blinding: Blinding,
     /// The gauge block of the handheld.
     pub gauge: Option<Gauge>,
+    /// The shortest dorsal wall that trimming may leave on cows without a floor of their own, half
+    /// millimetres; 0: none.
+    pub floor: u8,
+    /// The largest usual difference in heel height between the claws of a foot, half millimetres;
+    /// 0: none.
+    pub heels: u8,
     /// Where work starts, and what is always done together.
     pub habits: Habits,
     /// What trial ways of gluing are called: way, name. For people; the handheld says numbers.
@@ -75,17 +93,135 @@ pub enum PlanError {
     },
 }
 
+/// What a handheld does not get of a plan: because its firmware is older, or for want of room.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct LeftOut {
+    /// Bundles, and the claw at which work starts.
+    pub habits: bool,
+    /// Drawn ways of gluing.
+    pub ways: bool,
+    /// Open lesions, and which of block and wrap is due.
+    pub known: bool,
+    /// Floors and the limit for heels.
+    pub floors: bool,
+    /// How much horn has usually regrown.
+    pub growth: bool,
+    /// Tags of cows that have a herd number.
+    pub tags: bool,
+}
+
+impl LeftOut {
+    /// Whether the handheld gets all of it.
+    #[must_use]
+    pub fn is_nothing(self) -> bool {
+        self == Self::default()
+    }
+}
+
+/// What is given up for want of room, first to last: what only warns, then the tags. What is drawn
+/// and what is open stays: a plan without it would be another plan.
+const SHORTER: [LeftOut; 6] = {
+    let all = LeftOut {
+        habits: false,
+        ways: false,
+        known: false,
+        floors: false,
+        growth: false,
+        tags: false,
+    };
+    let growth = LeftOut { growth: true, ..all };
+    let lengths = LeftOut { floors: true, ..growth };
+    [
+        all,
+        growth,
+        lengths,
+        LeftOut { tags: true, ..all },
+        LeftOut { tags: true, ..growth },
+        LeftOut { tags: true, ..lengths },
+    ]
+};
+
 impl Planned {
-    /// The bytes that are loaded into a handheld with so much room. Where herd numbers and tags do
-    /// not both fit, cows are found by their herd numbers alone.
+    /// The bytes that are loaded into a handheld with so much room, and what was left out so that
+    /// they fit: cows are then found by their herd numbers alone, or lengths of theirs not warned
+    /// of.
+    ///
+    /// # Errors
+    /// [`PlanError`].
+    pub fn packed(&self, room: usize) -> Result<(Vec<u8>, LeftOut), PlanError> {
+        let mut needed = 0;
+        let mut cows = 0;
+        for less in SHORTER {
+            let rows = self.rows(&less)?;
+            (cows, needed) = (rows.len(), self.head(&less, &rows).length());
+            if needed <= room && u16::try_from(cows).is_ok() {
+                return Ok((self.written(&less, &rows), self.really(less)));
+            }
+        }
+        Err(PlanError::TooLong { cows, needed, room })
+    }
+
+    /// The bytes alone.
     ///
     /// # Errors
     /// [`PlanError`].
     pub fn bytes(&self, room: usize) -> Result<Vec<u8>, PlanError> {
-        let bundles: Vec<u8> = self.habits.bundles().flat_map(Bundle::to_bytes).collect();
-        let head = Head {
+        Ok(self.packed(room)?.0)
+    }
+
+    /// The plan as a handheld that reads up to this version can have it, and what it lacks.
+    #[must_use]
+    pub fn for_version(mut self, version: u8) -> (Self, LeftOut) {
+        let none = LeftOut::default();
+        let old = LeftOut { ways: true, known: true, floors: true, growth: true, ..none };
+        let habits = version < BUNDLES_VERSION && self.habits != Habits::default();
+        let left = LeftOut { habits, ..if version < VERSION { self.really(old) } else { none } };
+        if version < VERSION {
+            self.cows.iter_mut().for_each(|cow| cow.particulars = Particulars::NONE);
+            (self.floor, self.heels) = (0, 0);
+        }
+        if habits {
+            self.habits = Habits::default();
+        }
+        (self, left)
+    }
+
+    /// The shortest dorsal wall that trimming may leave on a cow of this plan.
+    #[must_use]
+    pub const fn floor_of(&self, cow: &PlannedCow) -> Option<Nanometres> {
+        cow.particulars.floor().length(self.floor)
+    }
+
+    /// The largest usual difference in heel height between the claws of a foot.
+    #[must_use]
+    pub const fn heel_difference(&self) -> Option<Nanometres> {
+        // The same steps as a floor's.
+        Floor::OfPlan.length(self.heels)
+    }
+
+    /// Of this, what the plan has at all.
+    fn really(&self, less: LeftOut) -> LeftOut {
+        let any = |of: fn(&Particulars) -> bool| self.cows.iter().any(|cow| of(&cow.particulars));
+        let floors = self.floor != 0
+            || self.heels != 0
+            || any(|hers| matches!(hers.floor(), Floor::HalfMm(_)));
+        LeftOut {
+            habits: less.habits && self.habits != Habits::default(),
+            ways: less.ways && self.cows.iter().any(PlannedCow::is_drawn),
+            known: less.known && any(Particulars::is_asked_after),
+            floors: less.floors && floors,
+            growth: less.growth && any(|hers| hers.growth().is_some()),
+            tags: less.tags
+                && self.cows.iter().any(|cow| cow.number.is_some() && cow.tag.is_some()),
+        }
+    }
+
+    fn head(&self, less: &LeftOut, rows: &[(Row, Particulars)]) -> Head {
+        let [floor, heels] = if less.floors { [0; 2] } else { [self.floor, self.heels] };
+        let count = |rows: usize| u16::try_from(rows).unwrap_or(u16::MAX);
+        Head {
             farms: self.farms.iter().map(|(farm, _)| 1u16 << (farm & 0xF)).sum(),
-            animals: 0,
+            animals: count(rows.len()),
             blinding: self.blinding,
             gauge: self.gauge,
             order: self.order,
@@ -93,47 +229,45 @@ impl Planned {
             first_claws: self.habits.first_claws,
             // At most nine.
             bundles: self.habits.bundles().count() as u8,
-        };
-        let all = self.rows(true)?;
-        let fits = head.cows_at() + ROW * all.len() <= room;
-        let rows = if fits { all } else { self.rows(false)? };
-        let needed = head.cows_at() + ROW * rows.len();
-        let too_long = PlanError::TooLong { cows: rows.len(), needed, room };
-        let Ok(animals) = u16::try_from(rows.len()) else { return Err(too_long) };
-        if needed > room {
-            return Err(too_long);
+            particulars: count(rows.iter().filter(|(_, hers)| !hers.is_none()).count()),
+            floor,
+            heels,
         }
-        let head = Head { animals, ..head };
-        let rows = rows.into_iter().flat_map(Row::to_bytes);
-        Ok(head.to_bytes().into_iter().chain(bundles).chain(rows).collect())
     }
 
-    /// The plan as a handheld that reads up to this version can have it, and whether it is all of
-    /// it: an old one knows no bundles and starts at the outer claw.
-    #[must_use]
-    pub fn for_version(mut self, version: u8) -> (Self, bool) {
-        let whole = version >= VERSION || self.habits == Habits::default();
-        if !whole {
-            self.habits = Habits::default();
-        }
-        (self, whole)
+    fn written(&self, less: &LeftOut, rows: &[(Row, Particulars)]) -> Vec<u8> {
+        let bundles = self.habits.bundles().flat_map(Bundle::to_bytes);
+        let some = (0u16..).zip(rows).filter(|(_, (_, hers))| !hers.is_none());
+        let particulars = some.flat_map(|(place, (_, hers))| hers.to_bytes(place));
+        let cows = rows.iter().flat_map(|(row, _)| row.to_bytes());
+        let head = self.head(less, rows).to_bytes();
+        head.into_iter().chain(bundles).chain(cows).chain(particulars).collect()
     }
 
-    /// Rows in the order of the plan.
-    fn rows(&self, tags: bool) -> Result<Vec<Row>, PlanError> {
+    /// Rows in the order of the plan, each with what else is known of her.
+    fn rows(&self, less: &LeftOut) -> Result<Vec<(Row, Particulars)>, PlanError> {
         let mut seen = BTreeSet::new();
-        let mut rows: Vec<Row> = self.number.map(PlanNumber::row).into_iter().collect();
+        let number = self.number.map(|number| (number.row(), Particulars::NONE));
+        let mut rows: Vec<(Row, Particulars)> = number.into_iter().collect();
         for cow in &self.cows {
-            let tag = cow.tag.map(AnimalNumber::Tag).filter(|_| tags || cow.number.is_none());
+            let mut hers = cow.particulars;
+            if less.floors {
+                hers = hers.with_floor(Floor::OfPlan);
+            }
+            if less.growth {
+                hers = hers.with_growth(0);
+            }
+            let tag = cow.tag.map(AnimalNumber::Tag);
+            let tag = tag.filter(|_| !less.tags || cow.number.is_none());
             for number in cow.number.map(AnimalNumber::Herd).into_iter().chain(tag) {
                 let row = Row::new(cow.farm, number, cow.needs);
                 if !seen.insert(row.who()) {
                     return Err(PlanError::Twice { farm: cow.farm, number });
                 }
-                rows.push(row);
+                rows.push((row, hers));
             }
         }
-        rows.sort_unstable();
+        rows.sort_unstable_by_key(|(row, _)| *row);
         Ok(rows)
     }
 }
@@ -142,7 +276,7 @@ impl Planned {
 mod tests {
     use super::*;
     use hornrule_protocol::Foot;
-    use hornrule_protocol::plan::{FIRST_VERSION, HEAD, Need};
+    use hornrule_protocol::plan::{FIRST_VERSION, HEAD, Need, ROW};
 
     fn cow(farm: u8, number: u32, tag: Option<u64>) -> PlannedCow {
         PlannedCow {
@@ -151,6 +285,7 @@ mod tests {
             tag: tag.map(|tag| Iso11784::from_decimal(tag).unwrap()),
             name: None,
             needs: Needs::NONE.with(Need::Recheck(Foot::LeftHind)),
+            particulars: Particulars::NONE,
             overdue: 0,
         }
     }
@@ -190,13 +325,75 @@ mod tests {
         plan.habits.set("bundle-3", "31 this, 10 partner").unwrap();
         let bytes = plan.bytes(16_320).unwrap();
         let head = Head::from_bytes(bytes[..HEAD].try_into().unwrap()).unwrap();
-        assert_eq!((bytes[0], head.bundles, head.length()), (VERSION, 1, bytes.len()));
+        assert_eq!((bytes[0], head.bundles, head.length()), (BUNDLES_VERSION, 1, bytes.len()));
         assert_eq!(bytes[HEAD..HEAD + 2], [3, 2]);
-        assert_eq!(plan.clone().for_version(VERSION), (plan.clone(), true));
-        let (old, whole) = plan.for_version(FIRST_VERSION);
-        assert_eq!((old.bytes(16_320).unwrap()[0], whole), (FIRST_VERSION, false));
-        let (_, whole) = old.for_version(FIRST_VERSION);
-        assert!(whole, "nothing is lost of a plan that has no habits");
+        let nothing = LeftOut::default();
+        for version in [BUNDLES_VERSION, VERSION] {
+            assert_eq!(plan.clone().for_version(version), (plan.clone(), nothing));
+        }
+        let (old, left) = plan.for_version(FIRST_VERSION);
+        let habits = LeftOut { habits: true, ..nothing };
+        assert_eq!((old.bytes(16_320).unwrap()[0], left), (FIRST_VERSION, habits));
+        let (_, left) = old.for_version(FIRST_VERSION);
+        assert!(left.is_nothing(), "nothing is lost of a plan that has no habits");
+    }
+
+    /// Cow 12 has a floor and an open lesion, cow 9 a growth; the tag finds cow 9 too.
+    fn third() -> Planned {
+        let mut plan = planned(vec![cow(1, 12, None), cow(1, 9, Some(276_000_312_312_345))]);
+        let hers = Particulars::NONE.with_lesion_of_foot(Foot::LeftHind);
+        plan.cows[0].particulars = hers.with_floor(Floor::HalfMm(160));
+        plan.cows[1].particulars = Particulars::NONE.with_growth(16);
+        plan.heels = 6;
+        plan
+    }
+
+    #[test]
+    fn particulars_are_in_a_plan_of_the_third_version_beside_their_rows() {
+        let plan = third();
+        let (bytes, left) = plan.packed(16_320).unwrap();
+        let head = Head::from_bytes(bytes[..HEAD].try_into().unwrap()).unwrap();
+        assert_eq!((bytes[0], head.animals, head.particulars, head.heels), (VERSION, 3, 3, 6));
+        assert!(head.length() == bytes.len() && left.is_nothing());
+        let some: Vec<(u16, Particulars)> = bytes[head.particulars_at()..]
+            .chunks(hornrule_protocol::plan::PARTICULARS)
+            .map(|row| Particulars::from_bytes(row.try_into().unwrap()).unwrap())
+            .collect();
+        let [twelve, nine] = [plan.cows[0].particulars, plan.cows[1].particulars];
+        assert_eq!(some, [(0, nine), (1, twelve), (2, nine)]);
+        for version in [FIRST_VERSION, BUNDLES_VERSION] {
+            let (old, left) = plan.clone().for_version(version);
+            assert_eq!(old.bytes(16_320).unwrap()[0], FIRST_VERSION);
+            let lacks = LeftOut { known: true, floors: true, growth: true, ..left };
+            assert_eq!(left, lacks);
+            assert!(!left.habits && !left.tags);
+        }
+        assert_eq!(plan.clone().for_version(VERSION), (plan, LeftOut::default()));
+    }
+
+    #[test]
+    fn what_only_warns_gives_way_before_the_tags_and_what_is_open_never() {
+        let plan = third();
+        let all = HEAD + 3 * ROW + 3 * 12;
+        let nothing = LeftOut::default();
+        let growth = LeftOut { growth: true, ..nothing };
+        let lengths = LeftOut { floors: true, ..growth };
+        for (room, left) in [
+            (all, nothing),
+            (all - 1, growth),
+            (all - 24, growth),
+            (all - 25, LeftOut { tags: true, ..growth }),
+            (all - 32, LeftOut { tags: true, ..growth }),
+        ] {
+            assert_eq!(plan.packed(room).unwrap().1, left, "{room}");
+        }
+        let least = plan.packed(all - 33);
+        assert_eq!(least, Err(PlanError::TooLong { cows: 2, needed: all - 32, room: all - 33 }));
+        // A floor alone gives way too.
+        let mut floor = planned(vec![cow(1, 9, None)]);
+        floor.cows[0].particulars = Particulars::NONE.with_floor(Floor::HalfMm(160));
+        let (bytes, left) = floor.packed(HEAD + ROW).unwrap();
+        assert_eq!((bytes[0], left), (FIRST_VERSION, LeftOut { growth: false, ..lengths }));
     }
 
     #[test]

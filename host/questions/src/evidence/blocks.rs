@@ -11,8 +11,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use hornrule_protocol::Action;
 use serde::Serialize;
 
+use super::advice::{Trust, sentence};
+use super::drawn::{Drawn, DrawnBlocks};
 use super::ends::{Ends, Period, periods};
-use super::{Answer, Bands, DRAWS, SEED, followed, holm, percent};
+use super::{Answer, Bands, DRAWS, SEED, followed, holm};
+use crate::lot::Lots;
 use hornrule_casebook::{Block, Casebook, Cow};
 use hornrule_facts::codes::{BLOCK_USUAL, trial_name};
 use hornrule_facts::{Day, WayFact};
@@ -32,8 +35,6 @@ const OFF_DAYS: f64 = 28.0;
 const SHUFFLES: u32 = 4000;
 /// Power asked for when blocks are planned.
 const POWER: f64 = 0.8;
-/// More blocks of a way than this nobody glues in years: no plan is made of them.
-const MOST_NEEDED: f64 = 2000.0;
 
 /// Blocks that were glued one way.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -106,10 +107,12 @@ pub struct Against {
 /// The whole answer.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Blocks {
-    /// By way.
+    /// By way, where it was chosen; where no draw was asked for, all of them.
     pub ways: Vec<Way>,
     /// Trial ways against the usual one.
     pub against: Vec<Against>,
+    /// Those whose way was drawn, by the ways that were drawn from.
+    pub drawn: Vec<DrawnBlocks>,
     /// The difference asked about, as a share.
     pub difference: f64,
     /// Seed of the shuffles.
@@ -119,18 +122,24 @@ pub struct Blocks {
 }
 
 /// A block from gluing to the last look.
-struct Followed {
+#[derive(Clone)]
+pub(super) struct Followed {
     cow: Cow,
-    way: u8,
+    /// The draw that it belongs to; 0 for none.
+    stratum: u32,
+    pub(super) way: u8,
     block: Block,
     seen: Option<Between>,
     /// Whether it was on at a look in the time of the first recheck; `None` where there was none.
     at_recheck: Option<bool>,
 }
 
+/// Blocks by the action that glued them, or that was drawn for them.
+pub(super) type ByWay = BTreeMap<u8, Vec<Followed>>;
+
 impl Followed {
     /// `None` where nobody recorded how it was glued.
-    fn of(block: &Block) -> Option<Self> {
+    pub(super) fn of(block: &Block, stratum: u32) -> Option<Self> {
         let on = f64::from(block.known_on().0 - block.on.0);
         let lost = block.failed().map(|day| f64::from(day.0 - block.on.0));
         let seen = match lost {
@@ -140,7 +149,12 @@ impl Followed {
         };
         let cow = (block.herd, block.animal);
         let at_recheck = block.at_recheck;
-        block.way.map(|way| Self { cow, way, block: block.clone(), seen, at_recheck })
+        block.way.map(|way| Self { cow, stratum, way, block: block.clone(), seen, at_recheck })
+    }
+
+    /// The same block under another way.
+    pub(super) fn under(self, way: u8) -> Self {
+        Self { way, ..self }
     }
 
     const fn between(&self) -> Option<Between> {
@@ -151,16 +165,36 @@ impl Followed {
 /// Blocks gathered cow by cow.
 #[derive(Default)]
 pub struct BlocksSeen {
-    by_way: BTreeMap<u8, Vec<Followed>>,
+    by_way: ByWay,
+    drawn: Drawn,
 }
 
 impl BlocksSeen {
-    /// Takes a cow's blocks that were glued in a span.
+    /// Takes a cow's blocks that were glued in a span, whether their ways were drawn or chosen.
     pub fn take(&mut self, book: &Casebook, span: Span) {
         for block in book.blocks.iter().filter(|block| span.has(block.on)) {
-            if let Some(followed) = Followed::of(block) {
-                self.by_way.entry(followed.way).or_default().push(followed);
+            self.put(block);
+        }
+    }
+
+    /// Takes a cow's blocks, those whose way was drawn apart from those whose way was chosen.
+    pub(super) fn take_apart(&mut self, book: &Casebook, lots: &Lots) {
+        for block in &book.blocks {
+            match lots.way(block.animal, block.place, block.on) {
+                Some((kept, way)) => self.drawn.put(block, kept, way),
+                None => self.put(block),
             }
+        }
+    }
+
+    /// Names a draw that there is, also where none of its cows has a block.
+    pub(super) fn know(&mut self, lots: &Lots) {
+        lots.all().for_each(|kept| self.drawn.know(kept));
+    }
+
+    fn put(&mut self, block: &Block) {
+        if let Some(followed) = Followed::of(block, 0) {
+            self.by_way.entry(followed.way).or_default().push(followed);
         }
     }
 
@@ -168,8 +202,36 @@ impl BlocksSeen {
     /// to 1.
     #[must_use]
     pub fn answer(self, difference: f64, bands: Bands) -> Blocks {
-        Blocks::of(&self.by_way, difference, bands)
+        Blocks::of(&self, difference, bands)
     }
+}
+
+/// Each way, and each against the one named.
+pub(super) fn compared(
+    by_way: &ByWay,
+    usual: u8,
+    difference: f64,
+    bands: Bands,
+    trust: Trust,
+) -> (Vec<Way>, Vec<Against>) {
+    let ways = by_ways(by_way, bands);
+    let mut against = Vec::new();
+    if let Some(held) = by_way.get(&usual) {
+        let trials = by_way.iter().filter(|(action, _)| **action != usual);
+        against.extend(trials.map(|(action, blocks)| contrast(*action, blocks, held, difference)));
+    }
+    let p: Vec<Option<f64>> =
+        against.iter().map(|one| one.test.told().map(|test| test.shuffled.p)).collect();
+    for (one, p) in against.iter_mut().zip(holm(&p)) {
+        one.p_holm = p;
+        one.sentence = sentence(one, &ways, usual, difference, trust);
+    }
+    (ways, against)
+}
+
+/// Each way.
+pub(super) fn by_ways(by_way: &ByWay, bands: Bands) -> Vec<Way> {
+    by_way.iter().map(|(action, blocks)| way(*action, blocks, bands)).collect()
 }
 
 impl Blocks {
@@ -178,38 +240,24 @@ impl Blocks {
     /// Curves drawn for a band: the fewest of any.
     #[must_use]
     pub fn draws(&self) -> u32 {
-        let drawn = self.ways.iter().filter_map(|one| one.band.told());
-        drawn.map(|band| band.resamples).min().unwrap_or(DRAWS)
+        let as_drawn = self.drawn.iter().flat_map(|one| &one.as_drawn);
+        let bands = self.ways.iter().chain(as_drawn).filter_map(|one| one.band.told());
+        bands.map(|band| band.resamples).min().unwrap_or(DRAWS)
     }
 
-    fn of(by_way: &BTreeMap<u8, Vec<Followed>>, difference: f64, bands: Bands) -> Self {
-        let ways: Vec<Way> =
-            by_way.iter().map(|(action, blocks)| way(*action, blocks, bands)).collect();
-        let mut against = Vec::new();
-        if let Some(usual) = by_way.get(&BLOCK_USUAL) {
-            let trials = by_way.iter().filter(|(action, _)| **action != BLOCK_USUAL);
-            against.extend(
-                trials.map(|(action, blocks)| contrast(*action, blocks, usual, difference)),
-            );
-        }
-        let p: Vec<Option<f64>> =
-            against.iter().map(|one| one.test.told().map(|test| test.shuffled.p)).collect();
-        for (one, p) in against.iter_mut().zip(holm(&p)) {
-            one.p_holm = p;
-            one.sentence = sentence(one, &ways, difference);
-        }
-        let cautions = vec![
-            "The way of gluing was chosen, not randomised: cows treated one way may differ from \
-             cows treated another.",
-            "A cow that was not brought again tells nothing about her block.",
-        ];
-        Self { ways, against, difference, seed: SEED, cautions }
+    fn of(seen: &BlocksSeen, difference: f64, bands: Bands) -> Self {
+        let (ways, against) = compared(&seen.by_way, BLOCK_USUAL, difference, bands, Trust::Chosen);
+        let drawn = seen.drawn.answer(difference, bands);
+        let chosen = if drawn.is_empty() { CHOSEN } else { CHOSEN_APART };
+        let unseen = "A cow that was not brought again tells nothing about her block.";
+        Self { ways, against, drawn, difference, seed: SEED, cautions: vec![chosen, unseen] }
     }
 
     /// The same with what the office was told of each way.
     #[must_use]
     pub fn with_facts(mut self, facts: &[WayFact]) -> Self {
-        for way in &mut self.ways {
+        let used = self.drawn.iter_mut().flat_map(|one| &mut one.as_used);
+        for way in self.ways.iter_mut().chain(used) {
             let (held, without) = periods(facts, way.action, &way.glued);
             (way.facts, way.without_facts) = (Some(held), Some(without));
         }
@@ -219,12 +267,19 @@ impl Blocks {
     /// The same with what the office calls trial ways 1 to 9.
     #[must_use]
     pub fn called(mut self, trial_ways: &[(u8, String)]) -> Self {
-        for way in &mut self.ways {
+        let drawn = self.drawn.iter_mut();
+        let drawn = drawn.flat_map(|one| one.as_drawn.iter_mut().chain(&mut one.as_used));
+        for way in self.ways.iter_mut().chain(drawn) {
             way.called = trial_name(trial_ways, way.action).map(str::to_owned);
         }
         self
     }
 }
+
+const CHOSEN: &str = "The way of gluing was chosen, not randomised: cows treated one way may differ \
+                      from cows treated another.";
+const CHOSEN_APART: &str = "Where the way of gluing was chosen, and where another one was glued than \
+                            drawn, cows treated one way may differ from cows treated another.";
 
 fn intervals(blocks: &[Followed]) -> Vec<Between> {
     blocks.iter().filter_map(Followed::between).collect()
@@ -264,14 +319,14 @@ fn way(action: u8, blocks: &[Followed], bands: Bands) -> Way {
 
 /// What is known of each cow's blocks of two ways; the second group is the trial way's.
 fn both(usual: &[Followed], trial: &[Followed]) -> Vec<Bunch> {
-    let mut cows: BTreeMap<Cow, Vec<(Between, bool)>> = BTreeMap::new();
+    let mut cows: BTreeMap<(u32, Cow), Vec<(Between, bool)>> = BTreeMap::new();
     for (blocks, second) in [(usual, false), (trial, true)] {
         for block in blocks {
             let seen = block.between().map(|between| (between, second));
-            cows.entry(block.cow).or_default().extend(seen);
+            cows.entry((block.stratum, block.cow)).or_default().extend(seen);
         }
     }
-    cows.into_values().map(|seen| Bunch { stratum: 0, seen }).collect()
+    cows.into_iter().map(|((stratum, _), seen)| Bunch { stratum, seen }).collect()
 }
 
 /// What is known of the blocks of each cow.
@@ -343,65 +398,4 @@ fn contrast(action: u8, blocks: &[Followed], usual: &[Followed], worth: f64) -> 
 /// A share that differs from the usual one by so much: better where there is room, else worse.
 fn other(usual: f64, by: f64) -> f64 {
     if usual + by <= 1.0 { usual + by } else { usual - by }
-}
-
-fn sentence(one: &Against, ways: &[Way], difference: f64) -> String {
-    let of = |action: u8| ways.iter().find(|way| way.action == action);
-    let (Some(ours), Some(usual)) = (of(one.action), of(BLOCK_USUAL)) else { return String::new() };
-    let (Answer::Told(here), Answer::Told(there)) = (&ours.after_28_days, &usual.after_28_days)
-    else {
-        return format!(
-            "Too few blocks of this way ({}) or of the usual way ({}) to compare them.",
-            ours.blocks, usual.blocks
-        );
-    };
-    let shares = format!(
-        "After 28 days {} of these are still on ({} to {}), of the usual ones {} ({} to {}).",
-        percent(here.value),
-        percent(here.low),
-        percent(here.high),
-        percent(there.value),
-        percent(there.low),
-        percent(there.high)
-    );
-    let verdict = match one.p_holm {
-        Some(p) if p < 0.05 && here.value > there.value => format!(
-            "They stay on longer than chance explains (p = {p:.4}): glue this way, and keep counting."
-        ),
-        Some(p) if p < 0.05 => {
-            format!("They come off sooner than chance explains (p = {p:.4}): not this way.")
-        }
-        Some(p) => {
-            let planned = (one.power.told(), one.needed_for_difference.told());
-            let power = if let (Some(power), Some(needed)) = planned {
-                format!(
-                    " A difference of {:.0} in 100 is seen in {} of such trials; {:.0} blocks of each way \
-                     see it in 80 %.",
-                    difference * 100.0,
-                    percent(*power),
-                    needed.ceil()
-                )
-            } else {
-                String::new()
-            };
-            let needed = match one.needed.told() {
-                Some(needed) if *needed <= MOST_NEEDED => format!(
-                    " To show a difference as large as the one seen, {:.0} blocks of each way are \
-                     needed; there are {} and {}.",
-                    needed.ceil(),
-                    ours.blocks,
-                    usual.blocks
-                ),
-                Some(_) => {
-                    " The shares seen are so close that counting on will not part them.".to_owned()
-                }
-                None => String::new(),
-            };
-            format!(
-                "No difference is shown (p = {p:.2}), which does not mean there is none.{power}{needed}"
-            )
-        }
-        None => "The two ways cannot be compared yet.".to_owned(),
-    };
-    format!("{shares} {verdict}")
 }

@@ -8,6 +8,7 @@ use hornrule_facts::{Day, Fact, HerdId, What};
 use hornrule_herd::{Database, DatabaseError, Fault, Kinds, Rows, Span};
 
 use crate::books::Books;
+use crate::lot::Lots;
 
 use super::{
     Agreement, Bands, Blocks, BlocksSeen, CasesSeen, GaugeRead, Healing, Horn, ReadingsSeen,
@@ -33,7 +34,7 @@ fn each(
     Ok(())
 }
 
-/// How long blocks stay on.
+/// How long blocks stay on; those whose way was drawn apart from those whose way was chosen.
 ///
 /// # Errors
 /// [`DatabaseError`].
@@ -44,8 +45,14 @@ pub fn blocks(
     bands: Bands,
 ) -> Result<Blocks, DatabaseError> {
     let mut seen = BlocksSeen::default();
-    database
-        .read(|rows| each(rows, herds, Kinds::JUDGED, |_, _, book| seen.take(book, Span::EVER)))?;
+    database.read(|rows| {
+        for herd in herds {
+            let lots = Lots::of(rows, *herd)?;
+            seen.know(&lots);
+            each(rows, &[*herd], Kinds::JUDGED, |_, _, book| seen.take_apart(book, &lots))?;
+        }
+        Ok(())
+    })?;
     Ok(seen.answer(difference, bands))
 }
 

@@ -7,11 +7,13 @@
 //! Each question is a file: how long blocks stay on, how fast lesions heal, how fast horn grows,
 //! what a reading is worth. Records that a rule doubts are left out and counted. Where there are
 //! too few, the answer is the reason. Nothing here judges by itself: treated and untreated cows,
-//! and blocks glued one way or another, differ for reasons that no record knows, unless it was
-//! randomised.
+//! and blocks glued one way or another, differ for reasons that no record knows, unless the way was
+//! drawn (`host/questions/src/lot/LOT.md`).
 
+mod advice;
 mod agreement;
 mod blocks;
+mod drawn;
 mod ends;
 mod gather;
 mod growth;
@@ -21,7 +23,8 @@ pub mod uncertainty;
 use serde::Serialize;
 
 pub use agreement::{Agreement, GaugeChart, GaugeRead, Measured, ReadingsSeen};
-pub use blocks::{Blocks, BlocksSeen, Way as BlockWay};
+pub use blocks::{Against, Blocks, BlocksSeen, Way as BlockWay};
+pub use drawn::{Adherence, Departure, DrawTold, DrawnBlocks};
 pub use ends::{Ends, Period, TakenOff};
 pub use gather::{agreement, blocks, growth, healing};
 pub use growth::{CowGrowth, Horn, WallsSeen};

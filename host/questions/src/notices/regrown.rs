@@ -1,7 +1,8 @@
 //! More new horn than can form.
 
+use hornrule_casebook::Case;
 use hornrule_facts::codes::{HORN_OPENED, REGROWN};
-use hornrule_facts::{Day, What};
+use hornrule_facts::{Day, Fact, What};
 use hornrule_protocol::{Nanometres, Place};
 
 use super::{Asked, Noticed};
@@ -22,7 +23,9 @@ pub(super) fn notices(asked: &Asked<'_>) -> Vec<(Place, Noticed)> {
         if clip.dimension.code() != REGROWN || all.iter().any(|(place, _)| *place == fact.place) {
             continue;
         }
-        let Some(since) = since(asked, fact.place) else { continue };
+        let Some(since) = since(asked.facts, asked.cases(), (fact.place, asked.day)) else {
+            continue;
+        };
         let days = asked.day.0 - since.0;
         let most = most(days);
         all.push((fact.place, Noticed::Regrown { length: clip.length, days, most }));
@@ -34,18 +37,23 @@ pub(super) fn notices(asked: &Asked<'_>) -> Vec<(Place, Noticed)> {
 
 /// The last day before on which the horn of that claw was opened; else the day its oldest case that
 /// stands was found.
-fn since(asked: &Asked<'_>, place: Place) -> Option<Day> {
-    let opened = asked.facts.iter().rev().find(|fact| {
+/// `facts`: her actions in the order of time.
+pub(crate) fn since<'a>(
+    facts: &[Fact],
+    cases: impl Iterator<Item = &'a Case>,
+    (place, day): (Place, Day),
+) -> Option<Day> {
+    let opened = facts.iter().rev().find(|fact| {
         let opened = matches!(fact.what, What::Action(done) if done.action.code() == HORN_OPENED);
-        opened && fact.place == place && fact.day < asked.day
+        opened && fact.place == place && fact.day < day
     });
-    let here = asked.cases().filter(|case| case.is_horn() && case.place == place);
-    let found = here.map(|case| case.found).filter(|found| *found < asked.day).min();
+    let here = cases.filter(|case| case.is_horn() && case.place == place);
+    let found = here.map(|case| case.found).filter(|found| *found < day).min();
     opened.map(|fact| fact.day).or(found)
 }
 
 /// At most so much can form in so many days.
-fn most(days: i32) -> Nanometres {
+pub(crate) fn most(days: i32) -> Nanometres {
     let most = REGROWN_NM * i64::from(days) / DAYS;
     Nanometres(i32::try_from(most).unwrap_or(i32::MAX))
 }

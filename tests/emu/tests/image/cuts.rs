@@ -102,7 +102,8 @@ fn cuts(flash: Vec<u8>, before: usize, play: impl FnOnce(&mut Player)) -> (Vec<C
             let over = || over.load(Ordering::Relaxed);
             Gdb::new(debugger).every_operation(flash, over, |operation, flash| {
                 let (heard, _) = panel.heard();
-                let acknowledged = before + heard.iter().filter(|cue| cue.is_promise()).count();
+                let acknowledged =
+                    before + heard.iter().filter(|heard| heard.cue.is_promise()).count();
                 cuts.push(Cut { operation, flash: flash.to_vec(), acknowledged });
             });
             cuts

@@ -18,9 +18,10 @@ use crate::heard;
 fn a_key_held_at_the_start_is_told_and_the_others_work() {
     let mut player = Player::new(Image::open(), identity(), blank());
     player.power_on(1 << Key::Undo.position());
-    player.wait_heard(Cue::KeyStuck, 1);
+    // The start is itself a look out.
+    player.wait_heard(Cue::KeyStuck, 2);
     player.tell("office clock\nkeys COW 27 COW\nexpect Committed").unwrap();
-    assert_eq!(heard(&player, Cue::KeyStuck), 1);
+    assert_eq!(heard(&player, Cue::KeyStuck), 2);
     player.power_off();
 }
 
@@ -29,7 +30,10 @@ fn a_key_held_at_the_start_is_told_and_the_others_work() {
 fn a_calliper_that_is_absent_or_wired_wrongly_gives_no_value() {
     let mut player = Player::new(Image::open(), identity(), blank());
     player.tell("power on\nkeys COW 27 COW RH\ncalliper off\nclip 81.20 mm").unwrap();
-    player.tell("expect CalliperFault\ncalliper sync24").unwrap();
+    // Not done: why? Its count, five.
+    player.tell("expect CalliperFault\nkeys SIZE SIZE\nexpect CalliperFault").unwrap();
+    assert_eq!(player.heard().last().and_then(|heard| heard.count()), Some(5));
+    player.tell("calliper sync24").unwrap();
     for lines in [Lines::Inverted, Lines::Swapped] {
         player.wire(lines);
         player.tell("clip 81.20 mm\nexpect CalliperFault").unwrap();
@@ -111,9 +115,12 @@ fn a_panic_tells_its_file_and_line_at_the_next_start() {
 fn a_battery_that_is_low_is_told() {
     let mut player = Player::new(Image::open(), identity(), filled(identity(), 5).0);
     player.tell("battery 3300\npower on").unwrap();
-    player.wait_heard(Cue::BatteryLow, 1);
-    player.tell("keys COW 27 COW").unwrap();
-    assert!(heard(&player, Cue::BatteryLow) >= 1);
+    // The start is itself a look out.
+    player.wait_heard(Cue::BatteryLow, 2);
+    // At the cow once more, and when asked by its count; nobody has set the clock either.
+    player.tell("keys COW 27 COW\nkeys SIZE SIZE\nexpect ClockUnknown").unwrap();
+    let counts: Vec<u8> = player.heard().iter().filter_map(|heard| heard.count()).collect();
+    assert_eq!(counts, [44, 45]);
     player.power_off();
 }
 

@@ -8,9 +8,11 @@ mod day;
 mod faults;
 mod plan;
 mod size;
+mod speed;
 mod traces;
 
 use hornrule_core::cue::Cue;
+use hornrule_tests_emu::ear::may_be;
 use hornrule_tests_emu::player::Player;
 
 /// A short day: every kind of sentence, both callipers, a slip, an inch reading.
@@ -19,9 +21,9 @@ const MORNING: &str = "at 2026-03-03 07:00\npower on\noffice clock\nkeys COW 01 
     keys LH\nclip 3.0080 in\nkeys SCORE 1 2\nkeys COW COW";
 
 fn promises(player: &Player) -> usize {
-    player.heard().iter().filter(|cue| cue.is_promise()).count()
+    player.heard().iter().filter(|heard| heard.cue.is_promise()).count()
 }
 
 fn heard(player: &Player, cue: Cue) -> usize {
-    player.heard().iter().filter(|heard| **heard == cue).count()
+    player.heard().iter().filter(|heard| may_be(**heard, cue)).count()
 }

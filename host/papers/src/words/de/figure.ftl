@@ -13,8 +13,10 @@ figure-days-glued = Tage seit dem Kleben
 figure-share-on = noch haftende Klötze
 figure-key-usual = die übliche Art (10)
 figure-blocks-n = { $code }: { $n } Klötze von { $cows } Kühen, { $lost } als verloren festgestellt; nach 28 Tagen haften noch { $share }.
-figure-blocks-test = { $code } gegen 10: Logrank-Test für intervallzensierte Zeiten, { $shuffles } Permutationen, p = { $p } (Holm).
+figure-blocks-test = { $code } gegen { $held }: Logrank-Test für intervallzensierte Zeiten, { $shuffles } Permutationen, p = { $p } (Holm).
 figure-caution-ways = Die Klebeart wurde gewählt, nicht ausgelost: die so und die anders behandelten Kühe können sich unterscheiden.
+figure-drawn = ausgelost: { $what }
+figure-caution-drawn = Ausgeloste Klebearten stehen so, wie sie ausgelost wurden, gleich was geklebt wurde (Intention to treat).
 
 figure-healing-title = Noch nicht abgeheilte Befunde
 figure-healing-told = Fallende Kurven: Anteil noch nicht abgeheilter Befunde über sechs Wochen ab dem Befund. Je Gruppe ein Feld mit Band und Zahl der verfolgten Befunde je Woche.

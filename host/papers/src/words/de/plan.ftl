@@ -14,3 +14,4 @@ plan-recheck = Kontrolle { $feet }
 plan-block-off = Klotz oder Verband abnehmen { $feet }
 plan-trim = schneiden { $feet }
 plan-whole-cow = schneiden oder ansehen
+plan-drawn = Für { $cows } ist ausgelost, wie ein Klotz geklebt wird. Vor dem Kleben DO 10 drücken; dann sagt das Gerät die Art.

@@ -13,8 +13,10 @@ figure-days-glued = days since gluing
 figure-share-on = blocks still on
 figure-key-usual = the usual way (10)
 figure-blocks-n = { $code }: { $n } blocks of { $cows } cows, { $lost } found lost; still on after 28 days { $share }.
-figure-blocks-test = { $code } against 10: interval-censored log-rank test, { $shuffles } shuffles, p = { $p } (Holm).
+figure-blocks-test = { $code } against { $held }: interval-censored log-rank test, { $shuffles } shuffles, p = { $p } (Holm).
 figure-caution-ways = The way of gluing was chosen, not randomised: cows treated one way may differ from cows treated another.
+figure-drawn = drawn: { $what }
+figure-caution-drawn = Drawn ways are shown as drawn, whatever was glued (intention to treat).
 
 figure-healing-title = Lesions not yet healed
 figure-healing-told = Falling curves: share of lesions not yet healed, over six weeks from finding. One panel per group, each with its band and the number of lesions followed, week by week.

@@ -14,3 +14,4 @@ plan-recheck = recheck { $feet }
 plan-block-off = block or wrap off { $feet }
 plan-trim = trim { $feet }
 plan-whole-cow = trim or look at
+plan-drawn = Drawn for { $cows }: which way a block is glued. Key DO 10 before gluing; the handheld then tells the way.

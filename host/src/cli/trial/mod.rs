@@ -1,23 +1,34 @@
-//! `hornrule trial`: what the trial ways of gluing a block are called.
+//! `hornrule trial`: what the trial ways of gluing a block are called, and which is drawn for whom.
 
-use clap::Args;
+mod check;
+mod close;
+mod draw;
+mod told;
+
+use clap::{Args, Subcommand};
 use serde::Serialize;
 
 use super::text::name;
 use super::{Desk, Failure, way_facts};
 
-/// Name the trial ways of gluing a block (DO 11 to 19)
+/// Name the trial ways of gluing a block (DO 11 to 19), and draw which cow gets which
 ///
 /// The number is keyed at the chute. Plan, reports, figures and `hornrule blocks` show the name
-/// too. Without a number, the names are listed. With --from, what a way was on which days is noted:
-/// material, glue and its batch, surface, height; `hornrule blocks` counts the blocks glued on
-/// those days.
+/// too. Without a number, names, facts and draws are listed. With --from, what a way was on which days
+/// is noted: material, glue and its batch, surface, height; `hornrule blocks` counts the blocks glued
+/// on those days.
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  hornrule trial 1 \"wooden block, sanded\"\n  \
-                        hornrule trial\n  hornrule trial 1 --clear\n  \
-                        hornrule trial 1 --from 2026-03-01 --material \"birch ply\" --height 22 \
-                        --glue \"two-part, batch 4711\" --surface \"ground, dried\" --who Anna")]
+#[command(
+    args_conflicts_with_subcommands = true,
+    after_help = "Example:\n  hornrule trial 1 \"wooden block, sanded\"\n  \
+                  hornrule trial\n  hornrule trial 1 --clear\n  \
+                  hornrule trial 1 --from 2026-03-01 --material \"birch ply\" --height 22 \
+                  --glue \"two-part, batch 4711\" --surface \"ground, dried\" --who Anna\n  \
+                  hornrule trial draw --ways 1,2 --who Anna --why \"does sanding pay?\""
+)]
 pub(super) struct Options {
+    #[command(subcommand)]
+    verb: Option<Verb>,
     /// Number of the way; 1 is keyed as DO 11, 0 is the usual way, DO 10
     #[arg(value_name = "WAY", value_parser = clap::value_parser!(u8).range(0..=9))]
     way: Option<u8>,
@@ -32,6 +43,13 @@ pub(super) struct Options {
     /// As JSON, for scripts
     #[arg(long)]
     json: bool,
+}
+
+#[derive(Debug, Subcommand)]
+enum Verb {
+    Draw(draw::Options),
+    Close(close::Options),
+    Check(check::Options),
 }
 
 /// A trial way as people and scripts see it.
@@ -50,6 +68,15 @@ struct Way {
 }
 
 pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
+    match &options.verb {
+        Some(Verb::Draw(options)) => draw::run(options, desk),
+        Some(Verb::Close(options)) => close::run(options, desk),
+        Some(Verb::Check(options)) => check::run(options, desk),
+        None => named(options, desk),
+    }
+}
+
+fn named(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let mut herd = desk.existing_database()?;
     if let (Some(way), true) = (options.way, options.facts.is_given()) {
         options.facts.note(&mut herd, desk, way, options.clear)?;
@@ -78,6 +105,9 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         println!("no trial way has a name; give one with `hornrule trial 1 \"NAME\"`");
     }
     print!("{}{}", told(&rows), way_facts::told(&facts));
+    for kept in told::all(&herd)? {
+        print!("\n{}", told::of(&kept));
+    }
     Ok(())
 }
 

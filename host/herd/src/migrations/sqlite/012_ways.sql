@@ -1,4 +1,4 @@
--- Herd database, version 11, SQLite. Shipped: never edit this file, add the next number.
+-- Herd database, version 12, SQLite. Shipped: never edit this file, add the next number.
 
 -- ---- What a way of gluing a block was on which days: way 0 is the usual one (DO 10), 1 to 9 are trial
 -- ---- ways (DO 11 to 19). Facts hold from `since` through `through`, or where that is empty until the

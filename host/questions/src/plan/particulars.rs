@@ -1,0 +1,136 @@
+//! What the plan knows of each cow beyond her needs: `firmware/core/WARNINGS.md` says what the
+//! handheld makes of it.
+
+use std::collections::BTreeMap;
+
+use hornrule_casebook::{Case, Casebook, State};
+use hornrule_facts::{AnimalId, Day, Duty, Fact, Floors, Herd, ListedAnimal};
+use hornrule_herd::{Database, DatabaseError};
+use hornrule_line::plan::PlannedCow;
+use hornrule_protocol::codes::Burden;
+use hornrule_protocol::plan::{Floor, Particulars};
+use hornrule_protocol::{Claw, Foot, Nanometres, Place, Side};
+
+use crate::books::Books;
+use crate::due::Need as Due;
+use crate::notices::{most_regrown, regrown_since, target_of};
+
+/// Asymmetric and scissor claws: the shape of a foot, which is not asked after. Shapes of one claw
+/// burden it with nothing.
+const SHAPES_OF_FEET: [u8; 2] = [51, 53];
+/// The step in which the plan has regrown horn, nanometres.
+const FIFTH_NM: i32 = 200_000;
+const HALF_MM_NM: i32 = 500_000;
+
+/// Of each cow of a herd on a day: what is open on her, and how much horn may have regrown.
+///
+/// # Errors
+/// [`DatabaseError`].
+pub(super) fn of_herd(
+    database: &Database,
+    listed: &Herd,
+    day: Day,
+) -> Result<BTreeMap<AnimalId, Particulars>, DatabaseError> {
+    database.read(|rows| {
+        let books = Books::of(rows, listed.herd, day)?;
+        let mut all = BTreeMap::new();
+        books.each_with_facts(rows, |animal, facts, book| {
+            all.insert(animal, of_book(facts, book, day));
+        })?;
+        Ok(all)
+    })
+}
+
+fn of_book(facts: &[Fact], book: &Casebook, day: Day) -> Particulars {
+    let is_open = |case: &&Case| case.state_on(day) == Some(State::Open);
+    let open: Vec<&Case> = book.cases.iter().filter(is_open).filter(|case| asked(case)).collect();
+    let hers = open.iter().fold(Particulars::NONE, |hers, case| match case.place {
+        Place::Claw(claw) => hers.with_lesion_of_claw(claw),
+        Place::Foot(foot) => hers.with_lesion_of_foot(foot),
+        Place::Cow => hers,
+    });
+    hers.with_growth(growth(facts, &open, day))
+}
+
+/// Whether the handheld asks how this one is.
+fn asked(case: &Case) -> bool {
+    match case.place {
+        Place::Claw(_) => Burden::of(case.lesion) > Burden::None,
+        Place::Foot(_) => !SHAPES_OF_FEET.contains(&case.lesion.code()),
+        Place::Cow => false,
+    }
+}
+
+/// The most regrown horn that is usual, fifths of a millimetre, of the claw that has had the longest
+/// time; 0 where none is known, or more than the plan can say.
+fn growth(facts: &[Fact], open: &[&Case], day: Day) -> u8 {
+    let claws = Foot::ALL
+        .into_iter()
+        .flat_map(|foot| Side::ALL.into_iter().map(move |side| Claw { foot, side }));
+    let days = claws.filter_map(|claw| {
+        let here = Place::Claw(claw);
+        let cases = open.iter().copied().filter(|case| case.place == here);
+        cases.clone().next()?;
+        Some(day.0 - regrown_since(facts, cases, (here, day))?.0)
+    });
+    let most = days.max().map_or(0, |days| most_regrown(days).0);
+    // Rounded up: no horn that may have grown is warned of.
+    u8::try_from((most + FIFTH_NM - 1) / FIFTH_NM).unwrap_or(0)
+}
+
+/// With what is due off her feet, by what the plan also says in one bit for both.
+pub(super) fn with_due(
+    hers: Particulars,
+    due: &[Due],
+    herd: &Herd,
+    animal: AnimalId,
+) -> Particulars {
+    let of = due.iter().filter(|need| need.herd == herd.herd && need.animal == animal);
+    of.fold(hers, |hers, need| match (need.duty, need.place.foot()) {
+        (Duty::BlockOff, Some(foot)) => hers.with_block(foot),
+        (Duty::WrapOff, Some(foot)) => hers.with_wrap(foot),
+        _ => hers,
+    })
+}
+
+/// Half millimetres of the shortest wall that trimming may leave on her; `None` where nothing says.
+pub(super) fn floor_of(floors: &Floors, herd: &Herd, listed: &ListedAnimal) -> Option<u8> {
+    const HEIFER: Option<u8> = Some(0);
+    const FIRST: Option<u8> = Some(1);
+    if listed.lactation == HEIFER {
+        return None;
+    }
+    let of = |target: Nanometres| u8::try_from(target.0 / HALF_MM_NM).ok();
+    let own = herd.settings.target.and_then(of);
+    let breed = || listed.breed.as_deref().and_then(|breed| floors.of_breed(breed));
+    let first = || floors.first.filter(|_| listed.lactation == FIRST);
+    let usual = || target_of(None, Some(listed)).and_then(|target| of(target.length()));
+    own.or_else(breed).or_else(first).or_else(usual).or(floors.any)
+}
+
+/// The floor of the whole plan, and with it what each cow's own is: the one that most cows have is
+/// said once. `None` for a cow without.
+pub(super) fn shared(cows: &mut [PlannedCow], floors: &[Option<u8>]) -> u8 {
+    let mut count = BTreeMap::new();
+    floors.iter().flatten().for_each(|floor| *count.entry(*floor).or_insert(0_usize) += 1);
+    let without = floors.iter().filter(|floor| floor.is_none()).count();
+    // Of those that as many have, the shortest.
+    let most = count.into_iter().rev().max_by_key(|(_, cows)| *cows);
+    let of_plan = most.filter(|(_, cows)| *cows > 0).map_or(0, |(floor, _)| floor);
+    // Where most have none, each of the others has her own.
+    let shared = count_of(floors, of_plan) >= without;
+    let of_plan = if shared { of_plan } else { 0 };
+    for (cow, floor) in cows.iter_mut().zip(floors) {
+        cow.particulars = cow.particulars.with_floor(match floor {
+            Some(floor) if *floor == of_plan => Floor::OfPlan,
+            Some(floor) => Floor::HalfMm(*floor),
+            None if of_plan == 0 => Floor::OfPlan,
+            None => Floor::None,
+        });
+    }
+    of_plan
+}
+
+fn count_of(floors: &[Option<u8>], floor: u8) -> usize {
+    floors.iter().filter(|one| **one == Some(floor)).count()
+}
