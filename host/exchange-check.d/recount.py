@@ -1,6 +1,6 @@
 """Counts a herd database again, from the written rules (casebook/CASES.md,
-questions/src/due/DUTIES.md and questions/src/notices/NOTICES.md) and the tables alone, and holds what the office's program says against
-it.
+questions/src/due/DUTIES.md, questions/src/notices/NOTICES.md and insight/DERIVED.md) and the tables
+alone, and holds what the office's program says against it. Needs the Python package `uncertainties`.
 
     python3 recount.py --histories CASES.md       the worked histories; exit 1 where one differs
     python3 recount.py HORNRULE DB [--quick]      every number of its JSON answers; exit 1 likewise

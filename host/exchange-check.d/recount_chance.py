@@ -69,12 +69,32 @@ def action(chance):
 
 
 def size(chance):
-    dimension = chance.choice((1, 1, 8, 9, 8, 9))
-    length = {1: chance.randint(7000, 11000), 8: chance.randint(500, 3000),
+    dimension = chance.choice((1, 1, 8, 9, 8, 9, 2, 5, 5))
+    length = {1: chance.randint(7000, 11000), 2: chance.randint(2500, 6000),
+              5: chance.randint(4000, 9000), 8: chance.randint(500, 3000),
               9: chance.randint(300, 2000)}[dimension]
-    place = place_for(chance, claw_only=dimension == 1)
-    return place, "reading", READING, (1, None, 0, 1, dimension, length * 10_000, 0, 0,
-                                       chance.randrange(2), 1)
+    place = place_for(chance, claw_only=dimension in (1, 2, 5))
+    # Most with a checked calliper, some in inches.
+    gauge = chance.choice((1, 1, 1, 1, None, 0))
+    return place, "reading", READING, (1, None, 0, 1, dimension, length * 10_000,
+                                       chance.randrange(2), 0, chance.randrange(2), gauge)
+
+
+def claws_measured(chance):
+    """Of a foot, heels and one claw's toe height and wall, some of it twice, so that something can be
+    derived; now and then a height is above the wall or one of them is missing."""
+    foot, trimmed = chance.choice((2, 2, 3, 0)), chance.randrange(2)
+    wall = chance.randint(7000, 9000)
+    walls = {1: wall, 5: round(wall * chance.choice((0.6, 0.7, 0.75, 0.8, 0.97, 1.05)))}
+    side = chance.choice((1, 2))
+    for dimension, at, length in ((1, side, wall), (5, side, walls[5]), (2, 1, 4200), (2, 2, 4000)):
+        if chance.random() < 0.15:
+            continue
+        for _ in range(chance.choice((1, 1, 2, 3))):
+            seen = length + chance.randint(-60, 60)
+            gauge = chance.choice((1, 1, 1, None, 0))
+            yield (foot, at), "reading", READING, (
+                1, None, 0, 1, dimension, seen * 10_000, chance.randrange(2), 0, trimmed, gauge)
 
 
 def score(chance):
@@ -96,6 +116,9 @@ def sentences(chance):
             for kind in kinds:
                 (foot, side), table, columns, values = kind(chance)
                 yield Sentence(day, 9000 + cow, foot, side, table, columns, values)
+            if chance.random() < 0.3:
+                for (foot, side), table, columns, values in claws_measured(chance):
+                    yield Sentence(day, 9000 + cow, foot, side, table, columns, values)
 
 
 def closings(chance, days):
@@ -184,7 +207,9 @@ def add(db, herd, said):
     for seq, one in enumerate(said, 1):
         at = one.day * DAY_MS + 6 * 3_600_000 + seq * 1000
         who = (herd, DEVICE, LOG, seq, at, one.day, one.cow)
-        if (one.day, one.cow) not in present:
+        # Her stay has the number of its first sentence: a doubt about that would be about both.
+        first = (one.day, one.cow) not in present
+        if first:
             present.add((one.day, one.cow))
             db.execute("INSERT INTO presence (herd, device, log, seq, at_ms, day, animal, boot, "
                        "until_ms, clock) VALUES (?, ?, ?, ?, ?, ?, ?, 1, ?, 0)", (*who, at))
@@ -192,3 +217,8 @@ def add(db, herd, said):
         marks = ", ".join("?" * (9 + len(one.values)))
         db.execute(f"INSERT INTO {one.table} ({names}) VALUES ({marks})",
                    (*who, one.foot, one.side, *one.values))
+        if one.table == "reading" and seq % 11 == 0 and not first:
+            db.execute("INSERT INTO remark (herd, device, log, seq, rule, severity, level, day, animal, "
+                       "foot, side, sentence) VALUES (?, ?, ?, ?, 'unusual-length', 0, 0, ?, ?, ?, ?, "
+                       "'doubted by chance')",
+                       (herd, DEVICE, LOG, seq, one.day, one.cow, one.foot, one.side))

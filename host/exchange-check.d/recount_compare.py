@@ -21,6 +21,8 @@ ROWS = {"due": ("farm", "cow", "place", "foot", "claw", "what"), "vet": ("cow", 
         "shorter_than_target": ("cow", "place"), "left_on_too_long": ("cow", "place", "what"),
         "as_drawn": ("action",), "as_used": ("action",), "draws": ("draw",),
         "departures": ("farm", "cow", "day", "foot", "claw"),
+        "derived": ("cow", "day", "handheld", "place", "trimmed", "measure"),
+        "derived_means": ("measure", "claws", "trimmed"),
         "back": ("farm", "cow"), "notices": ("cow", "place", "notice")}
 SENTENCES = {"recheck": "recheck", "recheck; vet if no better": "recheck",
              "take the block off": "block-off",
@@ -30,7 +32,7 @@ SENTENCES = {"recheck": "recheck", "recheck; vet if no better": "recheck",
 # Leaves that the recount says nothing of, and why.
 NOT_COUNTED = [re.compile(pattern) for pattern in (
     # Words and names, no counts.
-    r"(.*\.)?(name|lesion|sign|tag|called|refused|method|level|cautions\..*)",
+    r"(.*\.)?(name|lesion|sign|tag|called|refused|method|level|source|cautions\..*)",
     r"vet\..*\.why", r"(.*\.)?(groups|treated)\.[^.]*\.what",
     # Statistics: insight-check holds them against other people's programs.
     r".*\.share\.(low|high)", r".*recurrence\.(share|sound_after).*", r".*healing\.area\..*",

@@ -8,6 +8,7 @@ import collections
 import datetime
 
 import recount_counts as counts
+import recount_derived
 from recount_cases import HORN, LETTERS, LET_GO, NO_GRADE, OUT_OF_SIGHT_DAYS, REASONS, examines
 from recount_duties import WHO, harm, visits_for
 from recount_facts import EVER, date_of, number_of
@@ -264,7 +265,8 @@ def farm(herd, first=None, last=None):
     return {"farm": herd.name, "from": iso(first), "through": iso(last),
             "records_begin": iso(herd.visits()[0]), "all_days": tally(herd, first, last, letters),
             "months": lines, "healing": healing([herd], first, last),
-            "blocks": blocks([herd], first, last), **left_on(herd, first, last), "least_cows_for_a_share": counts.LEAST_COWS,
+            "blocks": blocks([herd], first, last), **left_on(herd, first, last),
+            **recount_derived.farm(herd, first, last), "least_cows_for_a_share": counts.LEAST_COWS,
             "few_cows_below": FEW_COWS, "another_case_after_days": OUT_OF_SIGHT_DAYS}
 
 

@@ -6,6 +6,7 @@ import collections
 import statistics
 
 import recount_counts as counts
+import recount_derived
 import recount_notices
 from recount_cases import (DERMATITIS, FEET, HORN, LESION_LENGTH, LESION_WIDTH, LETTERS, NO_GRADE, SIGNS, SOUND,
                            TRIMMED, WALL, case_place, keyed_at, state)
@@ -272,7 +273,7 @@ def visit(herd, day):
             "target_mm": herd.target, "handhelds": herd.handhelds(day),
             "claws_measured_after_trimming": len(walls),
             "shorter_than_target": short, "zones": zones(herd, seen, day),
-            "earlier_visits": earlier_visits(herd, day)}
+            "earlier_visits": earlier_visits(herd, day), **recount_derived.visit(herd, day, iso)}
 
 
 def cow_walls(book):
@@ -290,6 +291,7 @@ def cow(herd, number):
               "lesion_area": [{"day": iso(day), "mm2": mm2} for day, mm2 in case["sizes"]]}
              for case in book["cases"] if len(case["sizes"]) > 1]
     return {"farm": herd.name, "cow": number, "areas": areas, "walls": cow_walls(book),
+            **recount_derived.cow(herd, number, iso),
             "days": [dict(cow_answer_of_day(herd, number, day, EVER), day=iso(day))
                      for day in days],
             "cases": [case_answer(case) for case in book["cases"]],

@@ -6,7 +6,7 @@ use hornrule_protocol::{Nanometres, Place, Side};
 use serde_json::{Value, json};
 
 use crate::words::Words;
-use crate::{office, terms};
+use crate::{derived, office, terms};
 use hornrule_casebook::{Case, Class, End};
 use hornrule_facts::{Day, Language};
 use hornrule_questions::visit::due::{Due, Urgency, Vet};
@@ -31,6 +31,8 @@ pub fn json(report: &VisitReport) -> Value {
         "washing_before": report.clean.iter().map(clean).collect::<Vec<_>>(),
         "cows": report.cows.iter().map(|one| cow(one, &words)).collect::<Vec<_>>(),
         "lengths": report.lengths.iter().map(length).collect::<Vec<_>>(),
+        "derived": report.derived.lines.iter().filter(|one| one.1.is_said()).map(derived::named_json).collect::<Vec<_>>(),
+        "derived_means": report.derived.averages,
         "gauge_checks": report.gauges.iter().map(gauge).collect::<Vec<_>>(),
         "readings_without_passed_check": report.unchecked_readings,
         "notices": report.notices.iter().map(office::notice_json).collect::<Vec<_>>(),

@@ -18,6 +18,7 @@ mod ends;
 mod gather;
 mod growth;
 mod healing;
+mod repeats;
 pub mod uncertainty;
 
 use serde::Serialize;
@@ -29,6 +30,7 @@ pub use ends::{Ends, Period, TakenOff};
 pub use gather::{agreement, blocks, growth, healing};
 pub use growth::{CowGrowth, Horn, WallsSeen};
 pub use healing::{CasesSeen, Group, Healing, Kind, Recurrence, Treated, follows};
+pub use repeats::{Repeats, hand_of};
 
 use hornrule_insight::band::{Band, band};
 use hornrule_insight::interval::Between;

@@ -18,7 +18,9 @@ use super::{
     Classes, ClawLine, CowLine, Found, LengthLine, LesionLine, Name, Spread, Summary, VisitReport,
 };
 use crate::books::Books;
+use crate::derived::{self, Averages, OfVisit};
 use crate::due::Need;
+use crate::evidence::Repeats;
 use crate::notices::{self, Asked, Notice};
 
 /// Every visit: herd, day, how many cows; the newest first.
@@ -83,6 +85,7 @@ fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>
         .map(|need| Due::of(said.name(need.animal), need))
         .collect();
     due.sort_by(|one, other| one.order().cmp(&other.order()));
+    let derived = said.derived(&derived::repeats_for(&said.facts, rows, (herd, day))?);
     Ok(Some(VisitReport {
         herd,
         farm: listed.name,
@@ -101,6 +104,7 @@ fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>
         settings: listed.settings,
         cows,
         lengths: said.lengths(),
+        derived,
         unchecked_readings: said.clips().filter(|(_, clip)| clip.gauge_ok != Some(true)).count(),
         notices: judged.notices,
         gauges: gauges(&rows.gauge_facts(herd, Span::day(day))?),
@@ -254,6 +258,18 @@ impl Said {
             .iter()
             .filter(|fact| fact.animal.is_some() && !matches!(fact.what, What::Stay { .. }));
         spoken.map(|fact| fact.key.0).collect::<BTreeSet<_>>().into_iter().collect()
+    }
+
+    /// What is derived from the lengths, cow by cow.
+    fn derived(&self, repeats: &Repeats) -> OfVisit {
+        let (mut lines, mut averages) = (Vec::new(), Averages::default());
+        for animal in self.animals() {
+            let hers = self.of(animal);
+            let of_her = derived::of_facts(&hers.facts, repeats);
+            averages.take(&of_her);
+            lines.extend(of_her.into_iter().map(|line| (hers.name.clone(), line)));
+        }
+        OfVisit { lines, averages: averages.answer() }
     }
 
     fn lengths(&self) -> Vec<LengthLine> {

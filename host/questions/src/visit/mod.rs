@@ -20,6 +20,7 @@ pub use gather::list_visits;
 use hornrule_protocol::record::Done;
 use hornrule_protocol::{Claw, DeviceId, Dimension, Foot, Lesion, Nanometres, Place, Scale, Side};
 
+use crate::derived::OfVisit;
 use crate::notices::Notice;
 use due::{Due, Vet};
 use hornrule_casebook::{Case, Class};
@@ -255,7 +256,7 @@ pub struct RemarkLine {
 }
 
 /// All of a visit.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct VisitReport {
     /// The herd.
     pub herd: HerdId,
@@ -291,6 +292,8 @@ pub struct VisitReport {
     pub cows: Vec<CowLine>,
     /// Lengths by dimension.
     pub lengths: Vec<LengthLine>,
+    /// What is derived from the lengths.
+    pub derived: OfVisit,
     /// Readings taken without a passed gauge check of that day.
     pub unchecked_readings: usize,
     /// Checks of the callipers.
