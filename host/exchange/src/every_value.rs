@@ -8,13 +8,13 @@ use hornrule_protocol::{
     Action, Claw, Dimension, Entry, Foot, Lesion, Nanometres, Place, Scale, Side,
 };
 
-use crate::{Extract, way_sheet};
 use crate::sheets::{DueRow, sheets};
 use crate::study::{gather, read_protocol};
 use crate::table::{Cell, Table};
 use crate::values;
-use hornrule_facts::{Day, WayFact};
+use crate::{Extract, way_sheet};
 use hornrule_facts::codes::TRIMMED;
+use hornrule_facts::{Day, WayFact};
 use hornrule_herd::{Database, Span};
 
 /// Every claw and dimension of this invented farm's only study.

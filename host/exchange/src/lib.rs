@@ -23,10 +23,10 @@ pub mod official;
 pub mod practice_toml;
 pub mod rules_toml;
 pub mod sheets;
-mod way_sheet;
 pub mod study;
 pub mod table;
 pub(crate) mod values;
+mod way_sheet;
 pub(crate) mod words;
 
 pub use error::ImportError;

@@ -8,7 +8,8 @@ use crate::table::{Cell, Column, Kind, Table};
 const WAYS: &[Column] = &[
     Column::new("action", Kind::Whole, "the number keyed when a block is glued this way"),
     Column::new("from", Kind::Day, "the first day on which the rest holds"),
-    Column::new("until", Kind::Day, "the last one; empty: until the next row of this way").or_empty(),
+    Column::new("until", Kind::Day, "the last one; empty: until the next row of this way")
+        .or_empty(),
     Column::new("material", Kind::Text, "what the block is made of").or_empty(),
     Column::new("glue", Kind::Text, "which glue, and its batch").or_empty(),
     Column::new("surface", Kind::Text, "how the sole was made ready").or_empty(),
