@@ -64,9 +64,10 @@ fn p1_every_promise_heard_is_a_record_stored() {
         pull(&mut cable, &mut herd).unwrap();
         cable.unplug()
     });
-    // Recorded by the handheld itself or by the office: two starts, one clock, and a clip of the
-    // calliper that gave no length.
-    assert_eq!(rows::count(&path, "sealed"), promises + 4);
+    // Recorded by the handheld itself or by the office: two starts, one clock, two plans, and a clip of
+    // the calliper that gave no length. And a bundle's one promise is for its parts too: bundles 2, 3
+    // (twice) and 5, with 3, 4 and 2 parts.
+    assert_eq!(rows::count(&path, "sealed"), promises + 6 + (3 + 4 + 4 + 2));
 }
 
 #[test]

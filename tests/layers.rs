@@ -78,7 +78,7 @@ const ROOMS: &[(&str, &[&str])] = &[
     ),
     ("firmware/core/src/link", &["crate::log", "crate::chute", "NorFlash", "Entry"]),
     ("firmware/core/src/plan", &["crate::keypad", "crate::log", "crate::link", "Entry"]),
-    ("firmware/core/src/cue.rs", &["crate::"]),
+    ("firmware/core/src/cue", &["crate::"]),
     ("firmware/shell/src", &["std::", "nrf", "cortex_m", "unsafe ", "embassy_executor"]),
     ("firmware/board-emu/src", &["std::", "core::log", "core::link"]),
     ("host/facts/src", &["SystemTime", "Instant", "std::fs"]),

@@ -140,3 +140,44 @@ fn p4_a_cut_day_is_pulled_once() {
         assert_eq!(usize::try_from(day.stored.new).unwrap(), there, "cut {cut}");
     }
 }
+
+const TREATED: &str = "at 2026-03-03 07:00\npower on\noffice clock\n\
+    office plan bundle=1:31-this,32-this,10-partner\nkeys COW 01 COW\nkeys COW 27 COW RH FIND 13 2";
+
+/// Power fails while a bundle's parts go into flash: those that are there stand, and the office is
+/// told that there are fewer than were keyed; never of a bundle that is not there or whole.
+#[test]
+fn a_bundle_cut_at_any_byte_is_told_in_the_office() {
+    let folder = hornrule_tests::memory_folder();
+    let steps = |last: &str| {
+        let mut whole = hornrule_tests::handheld(chip());
+        play(TREATED, &mut whole);
+        play(last, &mut whole);
+        whole.power_off();
+        whole.flash().unwrap().steps()
+    };
+    let (before, after) = (steps(""), steps("keys DO 01"));
+    let mut told = [0; 4];
+    for cut in (before..=after).step_by(5) {
+        let path = folder.path().join(format!("{cut}.db"));
+        let mut herd = herd_at(&path);
+        let mut flash = chip();
+        flash.dies_after(cut);
+        let mut handheld = hornrule_tests::handheld(flash);
+        play(TREATED, &mut handheld);
+        play("keys DO 01", &mut handheld);
+        handheld.power_off();
+        handheld.flash().unwrap().revive();
+        let there = entries(&mut handheld);
+        let keyed = there.iter().any(|record| matches!(record.entry, Entry::Bundle { .. }));
+        let parts = there.iter().filter(|record| matches!(record.entry, Entry::Action(_))).count();
+        handheld.power_on().unwrap();
+        let pulled = pull(&mut Cable::clean(handheld), &mut herd).unwrap();
+        let remarks = &pulled.intake.remarks;
+        let cut_short = remarks.iter().any(|remark| remark.rule == "bundle-cut-short");
+        assert_eq!(cut_short, keyed && parts < 3, "cut {cut}: {parts} parts, {remarks:#?}");
+        assert_eq!(rows::count(&path, "action"), parts, "cut {cut}");
+        told[parts] += usize::from(cut_short);
+    }
+    assert!(told[..3].iter().all(|cuts| *cuts > 0), "{told:?}");
+}

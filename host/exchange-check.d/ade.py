@@ -10,6 +10,7 @@ import re
 from icar import collections, resources
 from pydantic import ValidationError
 
+import spec
 from harness import fails, record, same
 
 NAMES = ("icarDiagnosisEventCollection", "icarTreatmentEventCollection", "icarAttentionEventCollection")
@@ -112,8 +113,10 @@ def complete(bench, out):
         return {(record(d, l, s), ms) for d, l, s, ms in bench.rows(query)}
 
     key = "SELECT device, log, seq, at_ms FROM "
-    diagnoses = of(key + "finding WHERE lesion <> 0 AND NOT (lesion = 31 AND grade = 0)")
-    treatments = of(key + "action WHERE action < 20 OR action IN (21, 22, 30, 31, 32, 41) OR action BETWEEN 60 AND 70")
+    diagnoses = of(key + "finding WHERE lesion <> 0 AND NOT (lesion = 31 AND grade = 0) "
+                   f"AND lesion NOT IN {spec.SIGNS}")
+    treatments = of(key + "action WHERE action < 20 OR action IN (21, 22, 30, 31, 32, 41, 43, 44, 45, 46, 47) "
+                    "OR action BETWEEN 60 AND 70")
     alerts = of(key + "action WHERE action BETWEEN 80 AND 90 AND action <> 83")
     # Lame from 3 of 1 to 5, from 2 of 0 to 3.
     alerts |= of(key + "score WHERE (scale = 1 AND value >= 3) OR (scale = 2 AND value >= 2)")

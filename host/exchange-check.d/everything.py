@@ -140,7 +140,8 @@ def checks(demo):
 
         found = {(lesion, grade) for lesion, grades in spec.LESIONS.items() for grade in grades}
         same(set(bench.rows("SELECT lesion, grade FROM finding")), found, "lesions")
-        same(codes("SELECT DISTINCT action FROM action"), set(spec.ACTIONS), "actions")
+        same(codes("SELECT DISTINCT action FROM action"), set(spec.ACTIONS) - spec.TOOLS, "actions")
+        same(codes("SELECT count(*) FROM wash"), {len(spec.TOOLS)}, "washings")
         scores = {(scale, value) for scale, values in spec.SCALES.items() for value in values}
         same(set(bench.rows("SELECT scale, value FROM score")), scores, "scores")
         same(sorted(LENGTHS), spec.DIMENSIONS, "dimensions that are measured")

@@ -11,6 +11,7 @@ from recount_facts import herds, opened
 PAGE = pathlib.Path(__file__).parent.parent / "questions" / "src" / "lot" / "LOT.md"
 # Long after the demo's last day.
 NOW = ("--pretend-now", "2027-01-04T06:00:00Z")
+OF = ("--herd", "Alder Brook")
 SIGNED = ("--who", "Anna", "--why", "check")
 
 
@@ -33,11 +34,11 @@ def drawn(bench):
     shutil.copy(bench.path("hornrule-demo/herd.db"), bench.path(bench.db))
     for options in (("--ways", "1,2"), ("--ways", "3,1,2", "--by", "claw", "--sizes", "2,4"),
                     ("--ways", "1,9", "--seed", "sechs Würfel: 3 1 6 2 2 5")):
-        told = bench.hornrule(*NOW, "trial", "draw", *options, *SIGNED)
+        told = bench.hornrule(*NOW, "trial", "draw", *options, *OF, *SIGNED)
         sha256 = told.split("sha256    ")[1][:64]
-        bench.hornrule(*NOW, "trial", "draw", "--show", code=1)
-        bench.hornrule(*NOW, "trial", "close", *SIGNED)
-        listed = bench.hornrule("trial", "draw", "--show")
+        bench.hornrule(*NOW, "trial", "draw", "--show", *OF, code=1)
+        bench.hornrule(*NOW, "trial", "close", *OF, *SIGNED)
+        listed = bench.hornrule("trial", "draw", "--show", *OF)
         same(recount_lot.proved(listed), (True, sha256), f"the list of {options}")
     # What stands in the tables is checked as it is read.
     of = [recount_lot.lots(herd) for herd in herds(opened(str(bench.path(bench.db))))]

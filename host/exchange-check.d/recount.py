@@ -1,6 +1,6 @@
 """Counts a herd database again, from the written rules (casebook/CASES.md,
-questions/src/due/DUTIES.md and questions/src/notices/NOTICES.md) and the tables alone, and holds what the office's program says against
-it.
+questions/src/due/DUTIES.md, questions/src/notices/NOTICES.md and insight/DERIVED.md) and the tables
+alone, and holds what the office's program says against it. Needs the Python package `uncertainties`.
 
     python3 recount.py --histories CASES.md       the worked histories; exit 1 where one differs
     python3 recount.py HORNRULE DB [--quick]      every number of its JSON answers; exit 1 likewise
@@ -65,9 +65,9 @@ def questions(of, quick):
                 date_of(last).isoformat()),
                lambda herd=herd, first=first, last=last: recount_farm.farm(herd, first, last))
         yield ("healing", *on), lambda herd=herd: recount_farm.healing([herd])
-        yield ("blocks", *on), lambda herd=herd: recount_lot.blocks([herd])
+        yield ("blocks", *on), lambda herd=herd: recount_lot.blocks(herd.db, [herd])
     yield ("healing",), lambda: recount_farm.healing(of)
-    yield ("blocks",), lambda: recount_lot.blocks(of)
+    yield ("blocks",), lambda: recount_lot.blocks(of[0].db, of)
     for herd in of[:1] if quick else of:
         for cow in herd.cows():
             yield (("cow", str(cow), "--herd", herd.name),

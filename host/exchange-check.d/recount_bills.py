@@ -16,6 +16,7 @@ import subprocess
 import tomllib
 
 from harness import fails, same
+from recount_cases import REASONS
 from recount_facts import date_of, herds, opened
 
 SEED = 20260317
@@ -75,11 +76,11 @@ def counted(herd, day):
     done = [(cow, fact) for cow in herd.facts for fact in herd.facts_on(cow, day, "DO")]
     trimmed = {cow for cow, fact in done if fact.code == TRIMMED}
 
-    def places(code):
-        return len({(cow, fact.foot, fact.side) for cow, fact in done if fact.code == code})
+    def places(*codes):
+        return len({(cow, fact.foot, fact.side) for cow, fact in done if fact.code in codes})
 
     numbers = (1 if seen else 0, len(trimmed), len(seen - trimmed),
-               sum(fact.code in BLOCK_ON for _, fact in done), places(BLOCK_OFF), places(WRAP_ON))
+               sum(fact.code in BLOCK_ON for _, fact in done), places(BLOCK_OFF, *REASONS), places(WRAP_ON))
     return {item: n for item, n in zip(ITEMS, numbers) if n}
 
 

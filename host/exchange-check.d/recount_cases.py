@@ -12,8 +12,15 @@ HORN = {11: "SHD", 12: "SHC", 13: "SU", 14: "BU", 15: "TU", 16: "TN", 17: "DS", 
         21: "WLF", 22: "WLA", 23: "WL", 41: "HFV", 42: "HFH", 43: "HFA", 52: "CC", 54: "CD", 62: "SWC",
         63: "BJ"}
 SKIN = {31: "DD", 32: "ID", 33: "IH", 34: "IP", 51: "AC", 53: "SC", 61: "SW"}
-LETTERS = HORN | SKIN
-NO_GRADE = (62, 63)
+# Signs are no lesions: 55, 77 and 78 are the foot's, the others a claw's.
+SIGNS = {55: "OCH", 56: "WTU", 57: "ROT", 64: "AMP", 71: "PAIN", 72: "COR", 73: "EDGE", 74: "GIVES",
+         75: "FB", 77: "COLD", 78: "WET"}
+AMPUTATED, CORIUM_EXPOSED, COLD, WET = 64, 72, 77, 78
+LETTERS = HORN | SKIN | SIGNS
+NO_GRADE = (62, 63, *SIGNS)
+# Why we took a block off; of two of them the glue had let go.
+REASONS = {43: "worn", 44: "loose", 45: "twisted", 46: "sore", 47: "done"}
+LET_GO = ("loose", "twisted")
 SOUND, TOE_NECROSIS, DERMATITIS, PHLEGMON, SWELLING, SEVERE = 0, 16, 31, 34, 61, 3
 SWELLING_OF_ONE_CLAW, BONE_OR_JOINT = 62, 63
 TRIMMED, NOT_TRIMMED, STILL_ON, UNCHANGED, WORSE = 30, 33, 40, 52, 53
@@ -124,12 +131,17 @@ def hear(day, finds_at, live, said):
     outcomes = [(fact.code, [case["id"] for case in spoken_of(keyed_at(fact), live)])
                 for fact in said if fact.what == "DO" and 50 <= fact.code <= 53]
     sounds = [fact for fact in said if fact.what == "FIND" and fact.code == SOUND]
+    exposed = [spoken_of(keyed_at(fact), live) for fact in said
+               if (fact.what, fact.code) == ("FIND", CORIUM_EXPOSED)]
+    exposed = {case["id"] for cases in exposed for case in cases}
     for case in live:
         finds = finds_at.get((case["lesion"], case["place"]), [])
         stage_0 = bool(finds) and case["lesion"] == DERMATITIS and not any(f.value for f in finds)
         healed = any(code == 50 and case["id"] in ids for code, ids in outcomes)
         ill = any(code > 50 and case["id"] in ids for code, ids in outcomes)
         sound = any(called_sound(fact, case) for fact in sounds)
+        # Nothing has healed where the corium is exposed.
+        ill = ill or case["id"] in exposed and (stage_0 or healed or sound)
         if any(code == WORSE and case["id"] in ids for code, ids in outcomes):
             case["worse"].append((day, case["grade"]))
         case["outcome"] = ill if finds or healed or ill or sound else case["outcome"]
@@ -160,13 +172,25 @@ def cases_of(facts):
     for day, said in by_day(facts):
         finds_at = collections.defaultdict(list)
         for fact in said:
-            if fact.what == "FIND" and fact.code != SOUND:
+            if fact.what == "FIND" and fact.code != SOUND and fact.code not in SIGNS:
                 finds_at[fact.code, case_place(fact)].append(fact)
         find(day, finds_at, cases, said)
         live = [case for case in cases if case["closed"] is None]
         hear(day, finds_at, live, said)
         measure(day, live, said)
+        gone = {keyed_at(fact) for fact in said if (fact.what, fact.code) == ("FIND", AMPUTATED)
+                and fact.side}
+        for case in live:
+            if case["closed"] is None and case["lesion"] in HORN and case["place"] in gone:
+                case["closed"], case["how"] = day, "amputated"
     return cases
+
+
+def signs_of(facts):
+    """(day, place, sign): each once, however often it was keyed."""
+    return sorted({(fact.day, keyed_at(fact), fact.code) for fact in facts
+                   if fact.what == "FIND" and fact.code in SIGNS},
+                  key=lambda one: (one[0], place_text(one[1]), one[2]))
 
 
 def about(told, place):
@@ -176,11 +200,11 @@ def about(told, place):
 
 
 def told_last(facts):
-    """In the order of time, but of each day trimming to form, and then what the office was told,
-    come last. Choice: the office is told in the evening."""
-    rank = {"TOLD": 2}
+    """In the order of time, but of each day an amputation, trimming to form, and then what the office
+    was told, come last. Choice: the office is told in the evening."""
+    late = {("DO", TRIMMED): 2, ("FIND", AMPUTATED): 1}
     return sorted(facts, key=lambda fact: (
-        fact.day, 1 if (fact.what, fact.code) == ("DO", TRIMMED) else rank.get(fact.what, 0), fact))
+        fact.day, 3 if fact.what == "TOLD" else late.get((fact.what, fact.code), 0), fact))
 
 
 def blocks_of(facts):
@@ -189,13 +213,19 @@ def blocks_of(facts):
 
     def put(fact, way):
         block = {"way": way, "place": keyed_at(fact), "since": fact.day, "seen": [], "end": None,
-                 "how": None, "id": name_of(fact)}
+                 "how": None, "why": None, "id": name_of(fact),
+                 "cold": glued_in(fact, COLD), "wet": glued_in(fact, WET)}
         blocks.append(block)
         on[keyed_at(fact)] = block
 
-    def end(place, day, how):
+    def glued_in(fact, sign):
+        """How the foot's claws were, said on the day of gluing."""
+        return any(("FIND", sign, fact.day, fact.foot) == (one.what, one.code, one.day, one.foot)
+                   for one in facts) and 10 <= fact.code <= 19
+
+    def end(place, day, how, why=None):
         if place in on:
-            on[place]["end"], on[place]["how"] = day, how
+            on[place].update(end=day, how=how, why=why)
             del on[place]
 
     for fact in told_last(facts):
@@ -203,6 +233,8 @@ def blocks_of(facts):
         if (fact.what, fact.code) == ("TOLD", BLOCK_OFF):
             for claw in [claw for claw in on if about(fact, claw)]:
                 end(claw, fact.day, "told")
+        if (fact.what, fact.code) == ("FIND", AMPUTATED):
+            end(place, fact.day, "amputated")
         if fact.what != "DO":
             continue
         if 10 <= fact.code <= 19:
@@ -214,10 +246,10 @@ def blocks_of(facts):
             # The day on which it was glued or first seen is told once.
             if fact.day not in [on[place]["since"]] + on[place]["seen"]:
                 on[place]["seen"].append(fact.day)
-        elif fact.code in (41, 42):
+        elif fact.code in (41, 42, *REASONS):
             both = [(fact.foot, 1), (fact.foot, 2)] if fact.side == 0 else [place]
             for claw in both:
-                end(claw, fact.day, "taken off" if fact.code == 41 else "lost")
+                end(claw, fact.day, "lost" if fact.code == 42 else "taken off", REASONS.get(fact.code))
         elif (fact.code == TRIMMED and not fact.whole and place in on
               and fact.day > on[place]["since"]):
             end(place, fact.day, "trimmed")
@@ -365,7 +397,7 @@ def casebook_of(facts):
     cases = cases_of(facts)
     return {"cases": cases, "blocks": blocks_of(facts), "wraps": wraps_of(facts),
             "trimmings": trimmings_of(facts), "walls": walls_of(facts),
-            "referrals": referrals_of(facts, cases), "office": office_of(facts),
+            "signs": signs_of(facts), "referrals": referrals_of(facts, cases), "office": office_of(facts),
             "examined": sorted({fact.day for fact in facts if examines(fact)})}
 
 

@@ -85,7 +85,7 @@ UNCOUNTED_WORDS = ("curve", "band", "half_healed", "open_after_28_days", "after_
                    "without_form_after_28_days", "against", "test", "area", "p_holm", "low", "high",
                    "level", "sound_after_120_days", "difference", "seed", "mind", "cautions",
                    "entries_of_no_known_farm", "settled", "name", "lesion", "tag", "called",
-                   "refused", "method", "passed", "times_estimated")
+                   "refused", "method", "passed", "times_estimated", "source")
 
 
 def may_stay_unseen(spoilt):

@@ -8,7 +8,8 @@ import collections
 import datetime
 
 import recount_counts as counts
-from recount_cases import HORN, LETTERS, NO_GRADE, OUT_OF_SIGHT_DAYS, examines
+import recount_derived
+from recount_cases import HORN, LETTERS, LET_GO, NO_GRADE, OUT_OF_SIGHT_DAYS, REASONS, examines
 from recount_duties import WHO, harm, visits_for
 from recount_facts import EVER, date_of, number_of
 from recount_visit import grade_word, iso, late, place_of
@@ -97,11 +98,17 @@ def healing(of, first=-EVER, last=EVER):
 
 # ---- Blocks whose gluing was recorded. Known of each is (last seen on, found lost], days.
 
+def failed(block):
+    """Found lost, or the glue had let go when we took it off."""
+    return block["how"] == "lost" or block["why"] in LET_GO
+
+
 def block_interval(block):
     """Seen on: still on, or taken off by us; a block found lost was lost by then."""
-    on = [block["since"], *block["seen"]] + [block["end"]] * (block["how"] == "taken off")
+    held = block["how"] == "taken off" and not failed(block)
+    on = [block["since"], *block["seen"]] + [block["end"]] * held
     after = max(on) - block["since"]
-    by = block["end"] - block["since"] if block["how"] == "lost" else None
+    by = block["end"] - block["since"] if failed(block) else None
     return None if by == 0 or after == 0 and by is None else (after, by)
 
 
@@ -110,9 +117,35 @@ def at_first_recheck(block):
     first one counts."""
     looks = [(day, True) for day in block["seen"]]
     if block["how"] in ("taken off", "lost"):
-        looks.append((block["end"], block["how"] == "taken off"))
+        looks.append((block["end"], not failed(block)))
     looks = sorted(look for look in looks if look[0] - block["since"] in FIRST_RECHECK)
     return looks[0][1] if looks else None
+
+
+def ends(blocks):
+    how = collections.Counter(block["how"] for block in blocks)
+    why = collections.Counter(block["why"] for block in blocks if block["how"] == "taken off")
+    return {"glued": len(blocks), "still_on": how[None], "found_lost": how["lost"],
+            "glued_cold": sum(block["cold"] for block in blocks),
+            "glued_wet": sum(block["wet"] for block in blocks),
+            "taken_off": {"no_reason": why[None], **{name: why[name] for name in REASONS.values()}},
+            "otherwise": sum(how[name] for name in ("replaced", "trimmed", "told", "amputated"))}
+
+
+def held_on(facts, way, day):
+    """The facts of a way (way, since, through) that held on a day: those that began last, unless
+    they have ended."""
+    begun = [fact for fact in facts if 10 + fact[0] == way and fact[1] <= day]
+    last = max(begun, key=lambda fact: fact[1], default=None)
+    return last if last and (last[2] is None or day <= last[2]) else None
+
+
+def of_facts(db, way, blocks):
+    """How many blocks were glued under each facts of a way, and under none."""
+    facts = db.execute("SELECT way, since, through FROM way_fact ORDER BY way, since").fetchall()
+    held = collections.Counter(held_on(facts, way, block["since"]) for block in blocks)
+    return {"facts": [{"since": date_of(fact[1]).isoformat(), "blocks": held[fact]}
+                      for fact in facts if 10 + fact[0] == way], "without_facts": held[None]}
 
 
 def way_answer(way, of_cows):
@@ -124,7 +157,7 @@ def way_answer(way, of_cows):
     looked = [on for _, on in of_looks]
     told = len({cow for cow, _ in of_looks}) > 1
     return {"action": way, "blocks": len(known), "unseen": len(blocks) - len(known),
-            "lost": sum(by is not None for _, by in known), "intervals": between(known),
+            "ends": ends(blocks), "lost": sum(by is not None for _, by in known), "intervals": between(known),
             # Still followed on a day: seen on then or later, or found lost only later.
             "at_risk": [sum(after >= day if by is None else by > day for after, by in known)
                         for day in WEEKS_AT_RISK],
@@ -139,6 +172,18 @@ def blocks(of, first=-EVER, last=EVER):
             if block["way"] is not None and first <= block["since"] <= last:
                 ways[block["way"]].append(((herd.number, cow), block))
     return {"ways": [way_answer(way, ways[way]) for way in sorted(ways)]}
+
+
+def blocks_and_facts(db, of):
+    """The same with what the office was told of each way."""
+    answer = blocks(of)
+    glued = collections.defaultdict(list)
+    for herd in of:
+        for _, block in herd.entries("blocks"):
+            glued[block["way"]].append(block)
+    for way in answer["ways"]:
+        way.update(of_facts(db, way["action"], glued[way["action"]]))
+    return answer
 
 
 # ---- A farm over time.
@@ -220,7 +265,8 @@ def farm(herd, first=None, last=None):
     return {"farm": herd.name, "from": iso(first), "through": iso(last),
             "records_begin": iso(herd.visits()[0]), "all_days": tally(herd, first, last, letters),
             "months": lines, "healing": healing([herd], first, last),
-            "blocks": blocks([herd], first, last), **left_on(herd, first, last), "least_cows_for_a_share": counts.LEAST_COWS,
+            "blocks": blocks([herd], first, last), **left_on(herd, first, last),
+            **recount_derived.farm(herd, first, last), "least_cows_for_a_share": counts.LEAST_COWS,
             "few_cows_below": FEW_COWS, "another_case_after_days": OUT_OF_SIGHT_DAYS}
 
 

@@ -2,7 +2,7 @@
 
 import re
 
-from recount_cases import FEET, LETTERS, SIDES, Fact, casebook_of, place_text
+from recount_cases import FEET, LETTERS, LET_GO, SIDES, SIGNS, Fact, casebook_of, place_text
 from recount_spread import spread
 
 
@@ -35,7 +35,10 @@ def told(book):
         parts = [f"block {place_text(block['place'])} {since} {block['since']}"]
         if block["seen"]:
             parts.append(" ".join(["seen", *map(str, block["seen"])]))
-        lines.append(", ".join(parts + [f"{block['how']} {block['end']}"] * bool(block["how"])))
+        why = f" {block['why']}" if block["why"] else ""
+        parts += [f"{block['how']} {block['end']}{why}"] * bool(block["how"])
+        parts += [word for word in ("cold", "wet") if block[word]]
+        lines.append(", ".join(parts + ["failed"] * (block["why"] in LET_GO)))
     for wrap in book["wraps"]:
         parts = [f"wrap {place_text(wrap['place'])} on {wrap['on']}"]
         lines.append(", ".join(parts + [f"{wrap['how']} {wrap['end']}"] * bool(wrap["how"])))
@@ -44,6 +47,7 @@ def told(book):
         days = " ".join(map(str, one["days"]))
         answered = "" if one["answered"] is None else f", answered {one['answered']}"
         lines.append(f"referral {place_text(one['place'])} {one['urgency']} {days}{answered}")
+    lines += [f"sign {place_text(place)} {SIGNS[sign]} {day}" for day, place, sign in book["signs"]]
     for one in book["office"]:
         answered = "" if one["answered"] is None else f", answered {one['answered']}"
         lines.append(f"office cow {' '.join(map(str, one['days']))}{answered}")
@@ -59,6 +63,9 @@ def run_histories(text, quiet=False):
         title, *lines = given.strip().splitlines()
         book = casebook_of(spread([fact_of(line, number) for number, line in enumerate(lines)]))
         ours, expected = told(book), expected.strip().splitlines()
+        # Signs likewise.
+        if not any(line.startswith("sign") for line in expected):
+            ours = [line for line in ours if not line.startswith("sign")]
         # A history tells the days of examination only where they are its point.
         if any(line.startswith("examined") for line in expected):
             ours.append(" ".join(["examined", *map(str, book["examined"])]))

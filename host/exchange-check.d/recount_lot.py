@@ -9,7 +9,7 @@ import hashlib
 import sys
 
 from recount_facts import EVER, date_of
-from recount_farm import way_answer
+from recount_farm import of_facts, way_answer
 
 PLACES = [(foot, side) for foot in range(4) for side in (1, 2)]
 FEET, CLAWS = ("LF", "RF", "LH", "RH"), {1: "outer", 2: "inner"}
@@ -121,8 +121,9 @@ def drawn_for(of, cow, place, day):
     return None, None
 
 
-def blocks(of):
-    """As `hornrule blocks` answers: chosen apart from drawn."""
+def blocks(db, of):
+    """As `hornrule blocks` answers: chosen apart from drawn. What a way was is told of blocks by the
+    way used."""
     chosen, groups = collections.defaultdict(list), {}
     for herd in of:
         all_lots = lots(herd)
@@ -141,8 +142,13 @@ def blocks(of):
                 chosen[block["way"]].append(entry)
             elif not (block["how"] == "replaced" and block["end"] == block["since"]):
                 put(groups[tuple(lot.ways)], lot, way, entry)
-    return {"ways": [way_answer(way, chosen[way]) for way in sorted(chosen)],
-            "drawn": [told(groups[ways]) for ways in sorted(groups)]}
+    return {"ways": of_ways(db, chosen),
+            "drawn": [told(db, groups[ways]) for ways in sorted(groups)]}
+
+
+def of_ways(db, by_way):
+    return [way_answer(way, by_way[way]) | of_facts(db, way, [block for _, block in by_way[way]])
+            for way in sorted(by_way)]
 
 
 def new_group():
@@ -163,9 +169,10 @@ def put(group, lot, way, entry):
         "foot": FEET[foot], "claw": CLAWS[side], "drawn": way, "used": block["way"]})
 
 
-def told(group):
-    by = {name: [way_answer(way, group[name][way]) for way in sorted(group[name])]
-          for name in ("as_drawn", "as_used")}
+def told(db, group):
+    drawn = group["as_drawn"]
+    by = {"as_drawn": [way_answer(way, drawn[way]) for way in sorted(drawn)],
+          "as_used": of_ways(db, group["as_used"])}
     many = sum(map(len, group["as_drawn"].values()))
     return {"draws": group["draws"], **by, "departures": group["departures"],
             "adherence": {"blocks": many, "as_drawn": group["same"]}}

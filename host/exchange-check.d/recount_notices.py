@@ -3,6 +3,7 @@ NOTICES.md. Part of recount.py, which says what for.
 """
 
 import recount_counts as counts
+import recount_derived
 from recount_cases import DERMATITIS, HORN, LETTERS, WALL, keyed_at
 from recount_facts import date_of
 
@@ -10,14 +11,14 @@ ULCERS = (13, 14, 15)
 # Ulcers, toe necrosis, white line abscess; then double sole, white line fissure and separation,
 # circumscribed haemorrhage. Thin sole, corkscrew claw and concave wall are left out.
 OPEN, DAMAGED, LEFT_OUT = (13, 14, 15, 16, 22), (12, 17, 21, 23), (18, 52, 54)
-ABOUT_BLOCKS = {*range(10, 20), 40, 41, 42}
+ABOUT_BLOCKS = {*range(10, 20), *range(40, 48)}
 HORN_OPENED, REGROWN = 31, 7
 # Millimetres in fourteen days at best.
 REGROWN_MM, REGROWN_DAYS = 3.175, 14
 HOLSTEIN_MM, MATURE_LACTATION = 75, 2
 HOLSTEINS = ("hol", "hf", "sbt", "rbt")
-# Dorsal wall and sole at the toe, mm.
-SOLES = ((70, 3.9), (72.4, 5), (75, 6.25), (79.1, 7))
+# Of walls shorter than so many mm: the mean of inner (2) and outer (1) claws.
+SHORT_MM, MEANS_OF_SHORT = 70, {2: 3.8, 1: 4.0}
 FOR_THE_FARMER = ("block on the lesion", "short wall")
 
 
@@ -73,11 +74,18 @@ def target_of(herd, cow):
     return None
 
 
-def sole(wall):
-    for (short, thin), (long, thick) in zip(SOLES, SOLES[1:]):
+def sole(claw, wall):
+    """DERIVED.md, and the mean of a group that is shorter than all of its rows."""
+    foot, side = claw
+    if foot not in recount_derived.HIND:
+        return None
+    if wall < SHORT_MM:
+        return MEANS_OF_SHORT[side]
+    rows = recount_derived.ROWS[side]
+    for (short, thin), (long, thick) in zip(rows, rows[1:]):
         if short <= wall <= long:
             return thin + (thick - thin) * (wall - short) / (long - short)
-    return SOLES[0][1] if wall < SOLES[0][0] else SOLES[-1][1]
+    return None
 
 
 def walls(herd, cow, said):
@@ -87,7 +95,7 @@ def walls(herd, cow, said):
     for claw, mm in last.items():
         if target and mm < target[0]:
             yield claw, {"notice": "short wall", "mm": mm, "target_mm": target[0],
-                         "target_of": target[1], "sole_mm": sole(mm)}
+                         "target_of": target[1], "sole_mm": sole(claw, mm)}
 
 
 def regrown(cases, facts, said, day):

@@ -6,8 +6,9 @@ import collections
 import statistics
 
 import recount_counts as counts
+import recount_derived
 import recount_notices
-from recount_cases import (DERMATITIS, FEET, HORN, LESION_LENGTH, LESION_WIDTH, LETTERS, NO_GRADE, SOUND,
+from recount_cases import (DERMATITIS, FEET, HORN, LESION_LENGTH, LESION_WIDTH, LETTERS, NO_GRADE, SIGNS, SOUND,
                            TRIMMED, WALL, case_place, keyed_at, state)
 from recount_duties import harm
 from recount_facts import EVER, date_of
@@ -223,6 +224,32 @@ def walls_after(herd, sizes):
             if fact.code == WALL and fact.after_trimming}
 
 
+def sign_lines(herd, seen, day):
+    places = collections.defaultdict(set)
+    for _, cow in seen:
+        for on, place, sign in herd.book(cow, day)["signs"]:
+            if on == day:
+                places[sign].add((cow, place))
+    return [{"letters": SIGNS[sign], "cows": len({cow for cow, _ in those}), "claws_or_feet": len(those)}
+            for sign, those in places.items()]
+
+
+def washing(herd, day):
+    """Of each handheld that was at another farm before its first cow here: whether DO 91 was keyed
+    after its last cow there came in and before its first cow here did."""
+    here, lines = {}, []
+    for device, at in herd.rows("SELECT device, at_ms FROM presence WHERE herd = ? AND day = ?", day):
+        here[device] = min(at, here.get(device, at))
+    for device, came in here.items():
+        left = [at for at, in herd.rows(
+            "SELECT at_ms FROM presence WHERE herd <> ? AND device = ? AND at_ms < ?", device, came)]
+        if left:
+            washed = herd.db.execute("SELECT at_ms FROM wash WHERE device = ?", (device,)).fetchall()
+            lines.append({"handheld": f"{device % 2**64:016x}",
+                          "keyed": any(max(left) <= at <= came for at, in washed)})
+    return lines
+
+
 def visit(herd, day):
     seen = herd.seen(day, day)
     sizes = [(cow, fact) for _, cow in seen for fact in herd.facts_on(cow, day, "SIZE")]
@@ -236,7 +263,8 @@ def visit(herd, day):
              if herd.target and mm < herd.target]
     return {"farm": herd.name, "day": iso(day), "summary": summary(herd, seen, day),
             "vet": vet_lines(herd, seen, day), "due": due,
-            "lesions": lesion_lines(herd, seen, day),
+            "lesions": lesion_lines(herd, seen, day), "signs": sign_lines(herd, seen, day),
+            "washing_before": washing(herd, day),
             "cows": [cow_answer_of_day(herd, cow, day, day) for _, cow in seen],
             "lengths": length_lines([fact for _, fact in sizes]),
             "notices": recount_notices.notices(herd, seen, day, place_of),
@@ -245,7 +273,7 @@ def visit(herd, day):
             "target_mm": herd.target, "handhelds": herd.handhelds(day),
             "claws_measured_after_trimming": len(walls),
             "shorter_than_target": short, "zones": zones(herd, seen, day),
-            "earlier_visits": earlier_visits(herd, day)}
+            "earlier_visits": earlier_visits(herd, day), **recount_derived.visit(herd, day, iso)}
 
 
 def cow_walls(book):
@@ -263,6 +291,7 @@ def cow(herd, number):
               "lesion_area": [{"day": iso(day), "mm2": mm2} for day, mm2 in case["sizes"]]}
              for case in book["cases"] if len(case["sizes"]) > 1]
     return {"farm": herd.name, "cow": number, "areas": areas, "walls": cow_walls(book),
+            **recount_derived.cow(herd, number, iso),
             "days": [dict(cow_answer_of_day(herd, number, day, EVER), day=iso(day))
                      for day in days],
             "cases": [case_answer(case) for case in book["cases"]],

@@ -3,6 +3,7 @@
 import sys
 
 import ade
+import derived
 import everything
 import harness
 import lot
@@ -16,7 +17,7 @@ import workbook
 def main():
     bench = harness.Bench(*sys.argv[1:3])
     bench.hornrule("demo")
-    for part in (ade, workbook, study, everything, recount_check, recount_bills, lot,
+    for part in (ade, workbook, study, everything, derived, recount_check, recount_bills, lot,
                  plan):
         part.checks(bench)
     print(f"exchange: {bench.passed} passed, {bench.failed} failed")

@@ -21,8 +21,12 @@ def span(text):
     return range(low, high + 1)
 
 
-GRADES = {"none": range(1), "severity": range(1, 4), "M stage": range(6)}
+GRADES = {"none": range(1), "sign": range(1), "severity": range(1, 4), "M stage": range(6)}
 LESIONS = {int(row["Number"]): GRADES[row["Grades"]] for row in table("Lesions")}
+# Of no cow: washing between farms.
+TOOLS = {int(row["Number"]) for row in table("Actions") if row["About"] == "tools"}
+# What was seen or felt and is no lesion.
+SIGNS = tuple(int(row["Number"]) for row in table("Lesions") if row["Grades"] == "sign")
 ACTIONS = {int(row["Number"]): row["Days"] == "yes" for row in table("Actions")}
 SCALES = {int(row["Number"]): span(row["Values"]) for row in table("Scales")}
 KINDS = [row["Name"].strip("`") for row in table("Tags of CalliperKind")]

@@ -193,7 +193,7 @@ def checks(bench):
 
     def is_valid():
         report = valid(folder)
-        same(report.stats["tasks"], 7, "files that were looked at")
+        same(report.stats["tasks"], 8, "files that were looked at")
         rows = {task.name: task.stats.get("rows") for task in report.tasks}
         same(rows["readings"], len(table(folder, "readings")), "rows that were looked at")
         assert rows["readings"] > 20, rows

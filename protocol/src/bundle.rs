@@ -64,6 +64,8 @@ impl At {
             (About::Cow, Self::Cow) => true,
             (About::Claw, Self::Foot | Self::Cow) | (About::Foot, Self::Cow) => action.spreads(),
             (About::Foot | About::Cow, Self::ThisClaw | Self::Partner) => false,
+            // A bundle is of the claw in hand.
+            (About::Tools, _) => false,
         }
     }
 }

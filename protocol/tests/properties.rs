@@ -405,11 +405,11 @@ fn by_hand(device: DeviceId, log: LogId, version: u8, seq: u32, body: &[u8]) -> 
 #[test]
 fn an_unknown_code_is_malformed() {
     let (device, log) = (DeviceId(5), LogId(6));
-    // Boot 1, uptime 0, tag, then: lesion 99; action 91; dimension 10 after a length of zero; scale
+    // Boot 1, uptime 0, tag, then: lesion 99; action 99; dimension 10 after a length of zero; scale
     // 5; a place beyond the last claw; a zone of 13; a variant beyond the last.
     let bodies: [&[u8]; 7] = [
         &[1, 0, 10, 99, 0xff, 1, 0],
-        &[1, 0, 11, 91, 0xff, 0],
+        &[1, 0, 11, 99, 0xff, 0],
         &[1, 0, 9, 0, 10, 0xff, 0, 0],
         &[1, 0, 12, 5, 1],
         &[1, 0, 11, 90, 12, 0],

@@ -9,7 +9,7 @@ use hornrule_protocol::bundle::{At, BundlePart};
 use hornrule_protocol::calliper::{
     CalliperSetting, Heard, InchCode, Level, Pace, RawPacket, Sampled, SignBit, Slope, WordOrder,
 };
-use hornrule_protocol::codes::{ActionKind, Grades, Seat};
+use hornrule_protocol::codes::{ActionKind, Grades, Says, Seat};
 use hornrule_protocol::digest::RunDigest;
 use hornrule_protocol::frame::{self, Message, RequestId};
 use hornrule_protocol::message::{Hello, PlanName, PlanState, Refusal, State};
@@ -449,7 +449,7 @@ fn every_row_of_the_code_tables_is_on_the_page() {
             lesion.name.into(),
             seat(lesion.seat).into(),
             if zones.is_empty() { "-".into() } else { zones.join(", ") },
-            grades(lesion.grades).into(),
+            if lesion.says == Says::Sign { "sign" } else { grades(lesion.grades) }.into(),
         ]
     });
     same_rows("Lesions", lesions.collect());
@@ -510,6 +510,7 @@ const fn kind(kind: ActionKind) -> &'static str {
         ActionKind::Topical => "topical",
         ActionKind::Relief => "relief",
         ActionKind::Ahead => "ahead",
+        ActionKind::Hygiene => "hygiene",
     }
 }
 

@@ -39,7 +39,8 @@ embassy_time_driver::time_driver_impl!(static CLOCK: Clock = Clock {
     state: Mutex::new(RefCell::new((0, Queue::new()))),
 });
 
-fn counter() -> u32 {
+/// The counter itself: microseconds, and back to zero after 71 minutes.
+pub(crate) fn counter() -> u32 {
     timer_capture(NOW).write(1);
     timer_cc(NOW).read()
 }

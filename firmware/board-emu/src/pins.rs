@@ -14,7 +14,7 @@ use core::convert::Infallible;
 use embedded_hal::digital::{ErrorType, InputPin, OutputPin};
 
 use crate::register::{GPIO_IN, GPIO_OUT, GPIO_OUTCLR, GPIO_OUTSET, gpio_pin_cnf};
-use crate::sim;
+use crate::{clock, sim};
 
 pub(crate) const ROWS: [u8; 5] = [0, 1, 2, 3, 4];
 pub(crate) const COLUMNS: [u8; 4] = [5, 6, 7, 8];
@@ -59,6 +59,7 @@ impl Column {
         let rows: u32 = ROWS.iter().map(|row| 1 << row).sum();
         sim::panic_if_asked();
         sim::wait_for_columns(GPIO_OUT.read() & rows);
+        sim::looked(clock::counter());
         self.0.is_high()
     }
 }

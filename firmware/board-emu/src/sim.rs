@@ -6,6 +6,8 @@
 //! SIM_SHOWN_US  when the voice changed, the last 32 times; lowest bit: the cue was over then
 //! SIM_ROWS      0x100 + the row levels that the columns now answer to; 0: real columns; not zeroed
 //! SIM_SHOWN     how often it changed; a reset does not clear it
+//! SIM_LOOKED_US when a column was last read
+//! SIM_TOOK_US   from there until the voice changed; only while 0, so that a test picks the moment
 //! SIM_PANIC     not 0: panics at the next read of a column
 //! ```
 //!
@@ -45,6 +47,18 @@ static SIM_SHOWN_US: [AtomicU32; 32] = [const { AtomicU32::new(0) }; 32];
 #[unsafe(link_section = ".uninit.sim")]
 static SIM_SHOWN: AtomicU32 = AtomicU32::new(0);
 
+#[unsafe(no_mangle)]
+static SIM_LOOKED_US: AtomicU32 = AtomicU32::new(0);
+
+#[unsafe(no_mangle)]
+static SIM_TOOK_US: AtomicU32 = AtomicU32::new(0);
+
+/// Records that a column was read: between the last of a scan and a cue lies all that the firmware
+/// does about a key.
+pub(crate) fn looked(at_us: u32) {
+    SIM_LOOKED_US.store(at_us, Ordering::Relaxed);
+}
+
 /// Records when the voice changed, and whether that ended a cue: from outside, the length of a tone
 /// or rest can be measured only as precisely as the computer happens to be responsive.
 pub(crate) fn shown(at: Micros, over: bool) {
@@ -52,6 +66,10 @@ pub(crate) fn shown(at: Micros, over: bool) {
     SIM_SHOWN.store(turn.wrapping_add(1), Ordering::Relaxed);
     // Tests are shorter than the 71 minutes after which 32 bits wrap.
     let word = at.0 as u32 & !1 | u32::from(over);
+    if SIM_TOOK_US.load(Ordering::Relaxed) == 0 {
+        let looked = SIM_LOOKED_US.load(Ordering::Relaxed);
+        SIM_TOOK_US.store((at.0 as u32).wrapping_sub(looked), Ordering::Relaxed);
+    }
     SIM_SHOWN_US[turn as usize % SIM_SHOWN_US.len()].store(word, Ordering::Relaxed);
 }
 

@@ -291,10 +291,29 @@ fn every_action_can_be_said_and_finds_its_place() {
         let place = match action.about {
             About::Claw => claw(Foot::LeftHind, Side::Lateral),
             About::Foot | About::Cow => Place::Foot(Foot::LeftHind),
+            About::Tools => Place::Cow,
         };
         assert_eq!(b.last_said(), Entry::Action(Done { action, place, days }));
         assert_eq!(b.last_heard(), Cue::Committed);
     }
+}
+
+/// Between two farms no cow is in the chute.
+#[test]
+fn washing_needs_no_cow_and_leaves_the_cow_in_hand_alone() {
+    let washed = Done { action: Action::from_code(91).unwrap(), place: Place::Cow, days: 0 };
+    let mut b = bench();
+    b.say("DO 91");
+    assert_eq!((b.last_said(), b.last_heard()), (Entry::Action(washed), Cue::Committed));
+    b.say("UNDO");
+    assert_eq!(b.last_heard(), Cue::Undone);
+    let mut b = bench();
+    b.say("COW 5 COW LH DO 91");
+    assert_eq!(b.last_said(), Entry::Action(washed), "no foot's, whichever is in hand");
+    b.say("FIND 71");
+    let place = claw(Foot::LeftHind, Side::Lateral);
+    let pain = Finding { lesion: Lesion::from_code(71).unwrap(), place, grade: 0, zone: None };
+    assert_eq!(b.last_said(), Entry::Finding(pain), "three presses, no grade");
 }
 
 #[test]

@@ -15,19 +15,6 @@ fn table(heading: &str) -> Vec<Vec<&'static str>> {
     rows.map(|row| row.trim_matches('|').split(" | ").map(str::trim).collect()).collect()
 }
 
-fn named(family: Family) -> &'static str {
-    match family {
-        Family::Taken => "taken",
-        Family::InFlash => "in flash",
-        Family::LookOut => "look out",
-        Family::Due => "due",
-        Family::NotDone => "not done",
-        Family::Vet => "vet",
-        Family::DoNotTrim => "do not trim",
-        Family::Calliper => "calliper",
-    }
-}
-
 const fn colour(light: Light) -> &'static str {
     match light {
         Light::Off => "dark",
@@ -61,8 +48,8 @@ fn the_eight_families_are_those_of_the_page() {
         };
         let ms = signal.length_ms().to_string();
         let rhythm = format!("`{}`", rhythm(signal));
-        let is = [named(family), &rhythm, &ms, colour(family.light()), tone];
-        assert_eq!(is, row[..5]);
+        let is = [family.name(), &rhythm, &ms, colour(family.light()), tone, family.advice()];
+        assert_eq!(is, row[..]);
     }
 }
 
@@ -78,7 +65,7 @@ fn every_cue_is_a_row_of_the_page_and_every_row_a_cue() {
         };
         let promise = if cue.is_promise() { "yes" } else { "no" };
         let name = format!("{cue:?}");
-        assert_eq!([&name, named(cue.family()), &count, promise, cue.meaning()], row[..]);
+        assert_eq!([&name, cue.family().name(), &count, promise, cue.meaning()], row[..]);
     }
 }
 

@@ -11,7 +11,7 @@ use hornrule_core::plan::{PlanShelf, Plans};
 use hornrule_core::time::Micros;
 use hornrule_protocol::bundle::{At, BundlePart};
 use hornrule_protocol::part::MAX_PART;
-use hornrule_protocol::plan::{Head, Needs, Particulars, Row};
+use hornrule_protocol::plan::{Blinding, Head, Needs, Particulars, Row};
 use hornrule_protocol::record::StartCause;
 use hornrule_protocol::seal::CRC;
 use hornrule_protocol::{
@@ -28,7 +28,7 @@ const INNER: Claw = Claw { foot: Foot::LeftHind, side: Side::Medial };
 
 /// Cow 5 has way 2 on the outer and way 3 on the inner claw of her left hind; cow 6 is not drawn.
 /// Bundle 1 opens the claw and glues a block on the partner, bundle 2 glues one on both.
-fn plans() -> Plans<Chip> {
+fn plans(blinding: Blinding) -> Plans<Chip> {
     let bundle = |number, parts: &[(u8, At)]| {
         parts.iter().fold(Bundle::new(number).unwrap(), |bundle, (code, at)| {
             let action = Action::from_code(*code).unwrap();
@@ -43,9 +43,9 @@ fn plans() -> Plans<Chip> {
         Row::new(1, number, Needs::NONE).to_bytes()
     };
     let head =
-        Head { farms: 0b10, bundles: 2, animals: 2, particulars: 1, ..Head::default() }.to_bytes();
+        Head { farms: 0b10, bundles: 2, animals: 2, particulars: 1, blinding, ..Head::default() };
     let (bundles, cows) = ([one.to_bytes(), two.to_bytes()].concat(), [cow(5), cow(6)].concat());
-    let plan = [&head[..], &bundles, &cows, &hers.unwrap().to_bytes(0)].concat();
+    let plan = [&head.to_bytes()[..], &bundles, &cows, &hers.unwrap().to_bytes(0)].concat();
     let name = CRC.checksum(&plan);
     let mut plans = Plans::mount(Chip::blank(2));
     let mut next = plans.plan_begin(u16::try_from(plan.len()).unwrap(), name).unwrap();
@@ -64,6 +64,10 @@ struct Bench {
 
 impl Bench {
     fn on(flash: Chip) -> Self {
+        Self::of(flash, Blinding::Open)
+    }
+
+    fn of(flash: Chip, blinding: Blinding) -> Self {
         let settings = Settings {
             device: DEVICE,
             fresh_log: LogId(4),
@@ -73,7 +77,7 @@ impl Bench {
             calliper: calliper::Settings::DEFAULT,
             battery_low_mv: 0,
         };
-        let device = Device::start(flash, settings, plans()).ok().unwrap();
+        let device = Device::start(flash, settings, plans(blinding)).ok().unwrap();
         let mut bench = Self { device, now: Micros(0), heard: Vec::new() };
         bench.on_keys(0);
         bench
@@ -217,4 +221,13 @@ fn a_full_log_tells_no_way() {
     assert_eq!(bench.say(&DO_10), [Cue::LogFull]);
     assert_eq!(bench.say(&[Size, Size]), [Cue::LogFull]);
     assert_eq!(bench.say(&[Size, Size]), [Next1]);
+}
+
+/// What a blind day hides is whether a length is usual. A way that is not told cannot be glued.
+#[test]
+fn a_blind_day_tells_a_way_all_the_same() {
+    let mut bench = Bench::of(Chip::blank(4), Blinding::Blind);
+    bench.say(&COW_5);
+    bench.say(&[Lh]);
+    assert_eq!(bench.say(&DO_10), [Committed, DrawnWay2]);
 }

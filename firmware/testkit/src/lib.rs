@@ -1,5 +1,6 @@
-//! Fakes that fail on purpose, shared by all tests.
+//! Fakes that fail on purpose, and the day that presses are counted by; shared by all tests.
 
+pub mod day;
 pub mod dirty_wire;
 pub mod flash;
 pub mod model_log;

@@ -1,6 +1,10 @@
 //! Blocks: glued, seen on, taken off, lost.
 
-use hornrule_facts::codes::{BLOCK_LOST, BLOCK_OFF, BLOCK_STILL_ON, TRIMMED};
+use hornrule_facts::codes::{
+    BLOCK_LOST, BLOCK_OFF_DONE, BLOCK_OFF_LOOSE, BLOCK_OFF_SORE, BLOCK_OFF_TWISTED, BLOCK_OFF_WORN,
+    BLOCK_STILL_ON, CLAW_COLD, CLAW_WET, TRIMMED,
+};
+use hornrule_facts::spread::amputated;
 use hornrule_facts::{AnimalId, Closing, Day, Duty, Fact, HerdId, Key, Told, What};
 use hornrule_protocol::Place;
 use hornrule_protocol::codes::ActionKind;
@@ -18,6 +22,52 @@ pub enum Off {
     Trimmed,
     /// The office was told that it is off.
     Told,
+    /// The digit is gone, and the block with it.
+    Amputated,
+}
+
+/// Why we took a block off.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Reason {
+    /// Its work is done.
+    Done,
+    /// It is worn down.
+    Worn,
+    /// It was loose.
+    Loose,
+    /// It had twisted.
+    Twisted,
+    /// The claw under it was sore.
+    Sore,
+}
+
+impl Reason {
+    /// Every reason.
+    pub const ALL: [Self; 5] = [Self::Done, Self::Worn, Self::Loose, Self::Twisted, Self::Sore];
+
+    /// The reason that an action gives; `None` where it gives none.
+    #[must_use]
+    pub fn of(action: u8) -> Option<Self> {
+        Self::ALL.into_iter().find(|reason| reason.action() == action)
+    }
+
+    /// The action that gives it.
+    #[must_use]
+    pub const fn action(self) -> u8 {
+        match self {
+            Self::Done => BLOCK_OFF_DONE,
+            Self::Worn => BLOCK_OFF_WORN,
+            Self::Loose => BLOCK_OFF_LOOSE,
+            Self::Twisted => BLOCK_OFF_TWISTED,
+            Self::Sore => BLOCK_OFF_SORE,
+        }
+    }
+
+    /// Whether the glue had let go: the block would have been lost, and counts as lost that day.
+    #[must_use]
+    pub const fn let_go(self) -> bool {
+        matches!(self, Self::Loose | Self::Twisted)
+    }
 }
 
 /// A block on a claw.
@@ -33,6 +83,10 @@ pub struct Block {
     pub place: Place,
     /// The way it was glued: the action keyed, 10 to 19; `None` where nobody recorded that.
     pub way: Option<u8>,
+    /// The claws of the foot were cold when it was glued.
+    pub cold: bool,
+    /// They were wet.
+    pub wet: bool,
     /// When it was glued, or first seen.
     pub on: Day,
     /// Later days on which it was seen on.
@@ -42,6 +96,8 @@ pub struct Block {
     pub at_recheck: Option<bool>,
     /// Its end; `None` while it is on.
     pub off: Option<(Day, Off)>,
+    /// Why we took it off, where that was said.
+    pub reason: Option<Reason>,
 }
 
 /// The first recheck: about two weeks (common practice, no source), and what still counts as it.
@@ -58,16 +114,27 @@ impl Block {
     #[must_use]
     pub fn known_on(&self) -> Day {
         match self.off {
-            Some((day, Off::TakenOff)) => day,
+            Some((day, Off::TakenOff)) if !self.let_go() => day,
             _ => self.seen.last().copied().unwrap_or(self.on),
         }
     }
 
+    fn let_go(&self) -> bool {
+        self.reason.is_some_and(Reason::let_go)
+    }
+
+    /// The day on which it was found lost, or so loose or twisted that it was taken off.
+    #[must_use]
+    pub fn failed(&self) -> Option<Day> {
+        let failed = |(_, how): &(Day, Off)| *how == Off::Lost || self.let_go();
+        self.off.filter(failed).map(|(day, _)| day)
+    }
+
     fn ends(&mut self, day: Day, how: Off) {
         match how {
-            Off::TakenOff => self.looked_at(day, true),
+            Off::TakenOff => self.looked_at(day, !self.let_go()),
             Off::Lost => self.looked_at(day, false),
-            Off::Replaced | Off::Trimmed | Off::Told => {}
+            Off::Replaced | Off::Trimmed | Off::Told | Off::Amputated => {}
         }
         self.off = Some((day, how));
     }
@@ -102,18 +169,25 @@ pub(super) fn take<'a>(
                 }
                 None => blocks.push(new(fact, None)),
             },
-            (_, code @ (BLOCK_OFF | BLOCK_LOST)) => {
-                let how = if code == BLOCK_OFF { Off::TakenOff } else { Off::Lost };
+            (_, code) if code == BLOCK_LOST || done.action.takes_block_off() => {
+                let how = if code == BLOCK_LOST { Off::Lost } else { Off::TakenOff };
                 for block in blocks.iter_mut().filter(|block| block.off.is_none()) {
                     // Said of a foot it is about both of its claws.
                     let whole = matches!(fact.place, Place::Foot(_));
                     let same_foot = whole && block.place.foot() == fact.place.foot();
                     if block.place == fact.place || same_foot {
+                        block.reason = Reason::of(code);
                         block.ends(on, how);
                     }
                 }
             }
             _ => {}
+        }
+    }
+    glued_in(blocks, on, facts.clone());
+    for claw in facts.clone().filter_map(amputated) {
+        if let Some(block) = on_claw(blocks, Place::Claw(claw)) {
+            block.ends(on, Off::Amputated);
         }
     }
     // Last of the day: what was said of the block itself goes before what trimming implies.
@@ -130,6 +204,20 @@ pub(super) fn take<'a>(
     }
 }
 
+/// How the claws were when blocks were glued: said of the foot, before or after the block.
+fn glued_in<'a>(blocks: &mut [Block], on: Day, facts: impl Iterator<Item = &'a Fact>) {
+    for fact in facts {
+        let What::Finding(finding) = fact.what else { continue };
+        let code = finding.lesion.code();
+        let glued = |block: &&mut Block| block.on == on && block.way.is_some();
+        let here = |block: &&mut Block| block.place.foot() == fact.place.foot();
+        for block in blocks.iter_mut().filter(glued).filter(here) {
+            block.cold |= code == CLAW_COLD;
+            block.wet |= code == CLAW_WET;
+        }
+    }
+}
+
 fn new(fact: &Fact, way: Option<u8>) -> Block {
     Block {
         id: fact.key,
@@ -138,10 +226,13 @@ fn new(fact: &Fact, way: Option<u8>) -> Block {
         animal: fact.animal.unwrap_or(AnimalId(0)),
         place: fact.place,
         way,
+        cold: false,
+        wet: false,
         on: fact.day,
         seen: Vec::new(),
         at_recheck: None,
         off: None,
+        reason: None,
     }
 }
 

@@ -2,7 +2,7 @@
 
 use hornrule_facts::codes::DIGITAL_DERMATITIS;
 use hornrule_facts::{AnimalId, Day, HerdId, Key};
-use hornrule_protocol::codes::Seat;
+use hornrule_protocol::codes::{Says, Seat};
 use hornrule_protocol::record::Finding;
 use hornrule_protocol::{Lesion, Nanometres, Place, Zone};
 
@@ -73,6 +73,8 @@ pub enum End {
     Sound,
     /// Found again after so long that it is a new case: nobody knows when this one ended.
     OutOfSight,
+    /// The digit is gone, and its horn with it: neither healed nor open.
+    Amputated,
 }
 
 /// The end of a case.
@@ -169,7 +171,8 @@ impl Case {
     /// The day on which it was seen healed or sound, where it was.
     #[must_use]
     pub fn healed(&self) -> Option<Day> {
-        self.ended.filter(|ended| ended.how != End::OutOfSight).map(|ended| ended.day)
+        let healed = |ended: &Ended| matches!(ended.how, End::Healed | End::Sound);
+        self.ended.filter(healed).map(|ended| ended.day)
     }
 
     /// The zone keyed, or the lesion's usual one; `None` for lesions without a zone.
@@ -185,11 +188,11 @@ impl Case {
     }
 }
 
-/// Anything but "sound" and healed digital dermatitis.
+/// Anything but "sound", signs and healed digital dermatitis.
 #[must_use]
 pub fn is_lesion(finding: &Finding) -> bool {
     let healed = finding.lesion.code() == DIGITAL_DERMATITIS && finding.grade == 0;
-    finding.lesion.code() != 0 && !healed
+    finding.lesion.says == Says::Lesion && !healed
 }
 
 /// Where a finding counts: its claw, or for lesions of the skin its foot.

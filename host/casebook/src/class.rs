@@ -59,7 +59,7 @@ fn examines(fact: &Fact) -> bool {
             | ActionKind::Horn
             | ActionKind::Healing
             | ActionKind::Topical => true,
-            ActionKind::Relief | ActionKind::Ahead => false,
+            ActionKind::Relief | ActionKind::Ahead | ActionKind::Hygiene => false,
         },
         What::Stay { .. } | What::Reading(_) | What::Score { .. } => false,
     }

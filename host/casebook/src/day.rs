@@ -5,11 +5,12 @@
 //! ```
 
 use hornrule_facts::codes::{
-    BETTER, BLOCK_USUAL, CLAW_LOWERED, HEALED, HORN_OPENED, LEFT_OPEN, LESION_LENGTH, LESION_WIDTH,
-    SOUND, UNCHANGED, WORSE, WRAP_ON,
+    BETTER, BLOCK_USUAL, CLAW_LOWERED, CORIUM_EXPOSED, HEALED, HORN_OPENED, LEFT_OPEN,
+    LESION_LENGTH, LESION_WIDTH, SOUND, UNCHANGED, WORSE, WRAP_ON,
 };
+use hornrule_facts::spread::amputated;
 use hornrule_facts::{Day, Fact, What};
-use hornrule_protocol::codes::{ActionKind, Seat};
+use hornrule_protocol::codes::{ActionKind, Says, Seat};
 use hornrule_protocol::record::Finding;
 use hornrule_protocol::{Nanometres, Place};
 
@@ -25,6 +26,8 @@ struct Told {
     found: Option<u8>,
     healed: bool,
     sound: bool,
+    /// The corium is exposed: whatever else was keyed, horn does not cover it.
+    exposed: bool,
     word: Option<Word>,
 }
 
@@ -50,6 +53,9 @@ pub(super) fn take(cases: &mut Vec<Case>, on: Day, facts: &[Fact]) {
     today.treated(facts);
     for fact in facts {
         match fact.what {
+            What::Finding(finding) if finding.lesion.says == Says::Sign => {
+                today.exposed(&finding);
+            }
             What::Finding(finding) if !is_lesion(&finding) => today.sound(&finding),
             What::Action(done) if done.action.kind == ActionKind::Healing => {
                 today.outcome(done.place, done.action.code());
@@ -59,6 +65,9 @@ pub(super) fn take(cases: &mut Vec<Case>, on: Day, facts: &[Fact]) {
     }
     today.measured(facts);
     today.settle();
+    for claw in facts.iter().filter_map(amputated) {
+        today.amputated(Place::Claw(claw));
+    }
 }
 
 struct Today<'a> {
@@ -223,9 +232,32 @@ impl<'a> Today<'a> {
         }
     }
 
+    fn exposed(&mut self, finding: &Finding) {
+        if finding.lesion.code() == CORIUM_EXPOSED {
+            for at in self.spoken_of(finding.place) {
+                self.open[at].1.exposed = true;
+            }
+        }
+    }
+
+    /// The horn of a claw that is gone has no lesion any more. Last of the day: what was said of it
+    /// before stands.
+    fn amputated(&mut self, claw: Place) {
+        let ended = Some(Ended { day: self.on, how: End::Amputated });
+        for (at, _) in &self.open {
+            let case = &mut self.cases[*at];
+            if case.place == claw && case.is_horn() && case.ended.is_none() {
+                case.ended = ended;
+            }
+        }
+    }
+
     /// What the day's words together make of each case.
     fn settle(&mut self) {
-        for (at, told) in &self.open {
+        for (at, told) in &mut self.open {
+            if told.exposed && (told.healed || told.sound) {
+                told.word = told.word.or(Some(Word::Unchanged));
+            }
             let case = &mut self.cases[*at];
             case.last_grade = told.found.unwrap_or(case.last_grade);
             if case.found == self.on {

@@ -101,6 +101,9 @@ fn case(case: &Case) -> String {
         Some(ended) if ended.how == End::Sound => {
             line.push_str(&format!(", sound {}", ended.day.0))
         }
+        Some(ended) if ended.how == End::Amputated => {
+            line.push_str(&format!(", amputated {}", ended.day.0));
+        }
         Some(_) => line.push_str(", out of sight"),
         None => {}
     }
@@ -132,8 +135,17 @@ fn block(block: &Block) -> String {
             Off::Replaced => "replaced",
             Off::Trimmed => "trimmed",
             Off::Told => "told",
+            Off::Amputated => "amputated",
         };
         line.push_str(&format!(", {how} {}", day.0));
+        if let Some(reason) = block.reason {
+            line.push_str(&format!(" {}", format!("{reason:?}").to_lowercase()));
+        }
+    }
+    let failed = block.failed().is_some() && block.reason.is_some();
+    let states = [(block.cold, "cold"), (block.wet, "wet"), (failed, "failed")];
+    for (_, word) in states.into_iter().filter(|(holds, _)| *holds) {
+        line.push_str(&format!(", {word}"));
     }
     line
 }
@@ -165,6 +177,9 @@ fn lines(book: &Casebook) -> Vec<String> {
         let raised = days(raised.into_iter());
         lines.push(format!("referral {} {urgency} {raised}{answered}", shown(one.place)));
     }
+    for one in &book.signs {
+        lines.push(format!("sign {} {} {}", shown(one.place), one.sign.letters, one.day.0));
+    }
     for one in &book.office {
         let answered = one.answered.map(|day| format!(", answered {}", day.0)).unwrap_or_default();
         lines.push(format!("office cow {}{answered}", days(one.asked.iter().copied())));
@@ -175,16 +190,20 @@ fn lines(book: &Casebook) -> Vec<String> {
 /// As the reader of the herd tables gives them.
 fn as_read(facts: &[Fact]) -> Vec<Fact> {
     let days = facts.chunk_by(|one, other| one.day == other.day);
+    let mut gone: Vec<Claw> = Vec::new();
     days.flat_map(|day| {
+        let lost = day.iter().filter_map(hornrule_facts::spread::amputated);
         let mut day = day.to_vec();
-        hornrule_facts::spread(&mut day);
+        hornrule_facts::spread(&mut day, &gone);
+        gone.extend(lost);
         day
     })
     .collect()
 }
 
 /// Kinds of lines that a history of another kind leaves out.
-const KINDS: [&str; 7] = ["case", "block", "wrap", "trimmed", "referral", "office", "examined"];
+const KINDS: [&str; 8] =
+    ["case", "block", "wrap", "trimmed", "referral", "sign", "office", "examined"];
 
 #[test]
 fn every_worked_history_is_true() {

@@ -16,6 +16,7 @@ mod claw_day;
 mod day;
 mod office;
 mod referral;
+mod sign;
 mod wrap;
 
 #[cfg(test)]
@@ -29,7 +30,7 @@ use hornrule_protocol::codes::ActionKind;
 use hornrule_protocol::record::Done;
 use hornrule_protocol::{Foot, Place, Scale};
 
-pub use block::{Block, Off};
+pub use block::{Block, Off, Reason};
 pub use case::{
     Case, CaseId, End, Ended, FORGOTTEN_DAYS, Look, Size, State, Word, is_lesion, seat_of,
 };
@@ -37,6 +38,7 @@ pub use class::{Class, Examined};
 pub use claw_day::{ClawDay, Wall};
 pub use office::OfficeAsk;
 pub use referral::{Referral, Urgency, Why};
+pub use sign::Sign;
 pub use wrap::{Unwrapped, Wrap};
 
 /// A score on a day.
@@ -76,6 +78,8 @@ pub struct Casebook {
     pub scores: Vec<Scored>,
     /// Her referrals to the vet, in the order of time.
     pub referrals: Vec<Referral>,
+    /// What was seen or felt and is no lesion, by day, place and number.
+    pub signs: Vec<Sign>,
     /// What was left to the office, in the order of time.
     pub office: Vec<OfficeAsk>,
     /// What was keyed to be seen again, in the order of time.
@@ -142,6 +146,7 @@ impl Casebook {
         }
         class::take(&mut self.examined, on, said());
         day::take(&mut self.cases, on, facts);
+        sign::take(&mut self.signs, on, said());
         block::take(&mut self.blocks, on, said());
         wrap::take(&mut self.wraps, on, said());
         claw_day::take(&mut self.claws, on, said());

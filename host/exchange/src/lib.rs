@@ -8,6 +8,7 @@
 pub mod ade;
 pub mod bill_row;
 pub mod countries;
+mod derived_row;
 pub mod due_ics;
 pub mod due_row;
 mod error;

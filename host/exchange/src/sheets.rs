@@ -183,6 +183,7 @@ pub fn sheets(herds: &[Extract], due: &[DueRow]) -> (Vec<Table>, i64) {
         Table { name: "findings", columns: FINDINGS, rows: findings.collect() },
         Table { name: "actions", columns: ACTIONS, rows: actions.collect() },
         Table { name: "readings", columns: READINGS, rows: readings.collect() },
+        crate::derived_row::sheet(herds),
         Table { name: "scores", columns: SCORES, rows: scores.collect() },
         Table { name: "due", columns: DUE, rows: due.iter().map(due_row).collect() },
     ];

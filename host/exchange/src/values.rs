@@ -1,6 +1,7 @@
 //! The only values that columns may hold, out of the code tables and of the words that are written:
 //! what can be written is listed.
 
+use hornrule_protocol::codes::About;
 use hornrule_protocol::record::{CalliperKind, UnitMode};
 use hornrule_protocol::{Action, Dimension, Foot, Lesion, Scale, Side};
 
@@ -58,14 +59,14 @@ pub(crate) fn lesion_names() -> Vec<Cell> {
     texts(Lesion::all().map(|one| one.name))
 }
 
-/// Numbers of actions.
+/// Numbers of actions. Washing is no cow's, and stands in no table that has one.
 pub(crate) fn actions() -> Vec<Cell> {
-    wholes(Action::all().map(|one| one.code))
+    wholes(of_cows().map(|one| one.code))
 }
 
 /// Names of actions.
 pub(crate) fn action_names() -> Vec<Cell> {
-    texts(Action::all().map(|one| one.name))
+    texts(of_cows().map(|one| one.name))
 }
 
 /// Numbers of a claw's dimensions. The gauge block is none: it is in no table that has a claw.
@@ -81,6 +82,10 @@ pub(crate) fn dimension_names() -> Vec<Cell> {
 /// Names of scales.
 pub(crate) fn scale_names() -> Vec<Cell> {
     texts(Scale::all().map(|one| one.name))
+}
+
+fn of_cows() -> impl Iterator<Item = Action> {
+    Action::all().filter(|one| one.about != About::Tools)
 }
 
 fn of_claws() -> impl Iterator<Item = Dimension> {

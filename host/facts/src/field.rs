@@ -1,5 +1,6 @@
 //! The fields of an entry that a person can correct: how each is read, shown and put in.
 
+use hornrule_protocol::codes::About;
 use hornrule_protocol::record::{Entry, UnitMode};
 use hornrule_protocol::{
     Action, AnimalNumber, Dimension, HerdNumber, Iso11784, Lesion, Nanometres, Place, Scale, Zone,
@@ -124,7 +125,7 @@ impl Field {
             F::Grade => within(9),
             F::Zone if text.eq_ignore_ascii_case("usual") => Some(-1),
             F::Zone => within(12),
-            F::Action => code.and_then(Action::from_code).map(|action| action.code().into()),
+            F::Action => code.and_then(of_cow).map(|action| action.code().into()),
             F::Days => within(99),
             F::Dimension => code.and_then(Dimension::from_code).map(|one| one.code().into()),
             F::Length => millimetres(text).map(|length| length.0.into()),
@@ -173,7 +174,7 @@ impl Field {
             (F::Zone, Entry::Finding(finding)) => {
                 finding.zone = if value < 0 { None } else { Some(Zone::new(byte?)?) };
             }
-            (F::Action, Entry::Action(done)) => done.action = Action::from_code(byte?)?,
+            (F::Action, Entry::Action(done)) => done.action = of_cow(byte?)?,
             (F::Days, Entry::Action(done)) => done.days = byte?,
             (F::Dimension, Entry::Reading(reading)) => {
                 reading.dimension = Dimension::from_code(byte?)?;
@@ -221,6 +222,11 @@ fn read_place(text: &str) -> Option<i64> {
         "inner" | "medial" => Some(8 + foot),
         _ => None,
     }
+}
+
+/// An action that is some cow's: washing is none, and no word of hers becomes it.
+fn of_cow(code: u8) -> Option<Action> {
+    Action::from_code(code).filter(|action| action.about != About::Tools)
 }
 
 #[cfg(test)]

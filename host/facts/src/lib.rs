@@ -34,6 +34,7 @@ pub mod remark;
 pub mod settings;
 pub mod spread;
 pub mod text;
+pub mod way;
 
 pub use batch::Batch;
 pub use bill::Signed;
@@ -54,3 +55,4 @@ pub use practice::Practice;
 pub use remark::{Level, Remark, Severity};
 pub use settings::{FarmSettings, Language, LengthUnit, Paper};
 pub use spread::spread;
+pub use way::{WayFact, way_on};

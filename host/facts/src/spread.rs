@@ -10,11 +10,22 @@
 use hornrule_protocol::record::Done;
 use hornrule_protocol::{Claw, Foot, Place};
 
-use crate::codes::{BLOCK_STILL_ON, NOT_TRIMMED, TRIMMED};
+use crate::codes::{AMPUTATED, BLOCK_STILL_ON, NOT_TRIMMED, TRIMMED};
 use crate::fact::{Fact, What};
 
-/// What a day says of a claw or foot by itself.
-struct Own<'a>(&'a [Fact]);
+/// What a day says of a claw or foot by itself, and the claws that were gone before it.
+struct Own<'a>(&'a [Fact], &'a [Claw]);
+
+/// The claw that a fact says is no longer there.
+#[must_use]
+pub fn amputated(fact: &Fact) -> Option<Claw> {
+    match (fact.what, fact.place) {
+        (What::Finding(finding), Place::Claw(claw)) if finding.lesion.code() == AMPUTATED => {
+            Some(claw)
+        }
+        _ => None,
+    }
+}
 
 fn action(fact: &Fact) -> Option<Done> {
     match fact.what {
@@ -48,7 +59,8 @@ impl Own<'_> {
             let left_out = at == Place::Cow
                 && (self.says_at(NOT_TRIMMED, Place::Foot(claw.foot))
                     || self.says_at(TRIMMED, Place::Foot(claw.foot)));
-            left_out || self.says_at(TRIMMED, own) || self.says_at(BLOCK_STILL_ON, own)
+            let gone = self.1.contains(&claw) || self.0.iter().any(|f| amputated(f) == Some(claw));
+            left_out || gone || self.says_at(TRIMMED, own) || self.says_at(BLOCK_STILL_ON, own)
         };
         let claws = Claw::all().filter(|claw| at.covers(*claw) && !elsewhere(*claw));
         claws.map(Place::Claw).collect()
@@ -73,12 +85,12 @@ impl Own<'_> {
 
 /// Replaces what was said wider by what it says of each claw or foot. The facts are those of one cow
 /// on one day, in their order, which they keep; a second word of the same width that no rule doubts
-/// adds nothing.
-pub fn spread(day: &mut Vec<Fact>) {
+/// adds nothing. `gone` are the claws that she had lost before that day.
+pub fn spread(day: &mut Vec<Fact>, gone: &[Claw]) {
     if !day.iter().filter_map(action).any(is_wide) {
         return;
     }
-    let own = Own(day);
+    let own = Own(day, gone);
     let mut all = Vec::with_capacity(day.len() + 8);
     let mut told: Vec<(u8, Place)> = Vec::new();
     for fact in day.iter() {

@@ -34,6 +34,7 @@ impl Rows<'_> {
         let device = device_number(device);
         self.conn.prepare_cached(queries::SWEEP_VISIT)?.execute((device, log.0, from.0))?;
         self.conn.prepare_cached(queries::SWEEP_PLAN_LOAD)?.execute((device, log.0, from.0))?;
+        self.conn.prepare_cached(queries::SWEEP_WASH)?.execute((device, log.0, from.0))?;
         // Herd 0 holds the remarks that have no herd.
         let none = (device, log.0, from.0);
         self.conn.prepare_cached(queries::SWEEP_REMARK)?.execute((0, none.0, none.1, none.2))?;

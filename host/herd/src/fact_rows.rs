@@ -14,7 +14,7 @@ use hornrule_facts::fact::DOUBTING;
 use hornrule_facts::{AnimalId, Certainty, Clip, Day, Fact, HerdId, Key, What, When, spread};
 use hornrule_protocol::record::{CalliperKind, Done, Finding, UnitMode};
 use hornrule_protocol::{
-    Action, DeviceId, Dimension, Lesion, LogId, Nanometres, Place, Scale, Seq, Zone,
+    Action, Claw, DeviceId, Dimension, Lesion, LogId, Nanometres, Place, Scale, Seq, Zone,
 };
 use rusqlite::{Params, Row, Statement};
 
@@ -209,16 +209,24 @@ impl<'s> Stream<'s> {
     }
 }
 
+/// Claws whose digit is gone: whose, which, and the first day on which that was said.
+type Gone = Vec<(AnimalId, Claw, Day)>;
+
 /// Facts of several tables in one order; what was said wider than a claw or foot as its claws or feet.
 fn merged(
     streams: &mut [Stream<'_>],
     doubted: &BTreeSet<Key>,
+    gone: &Gone,
     mut tell: impl FnMut(Fact),
 ) -> Result<(), Fault> {
     // A cow's facts of one day: no more is ever held.
     let mut day: Vec<Fact> = Vec::new();
     let mut told = |day: &mut Vec<Fact>| {
-        spread(day);
+        let before = |(cow, _, since): &&(AnimalId, Claw, Day)| {
+            day.first().is_some_and(|first| first.animal == Some(*cow) && *since <= first.day)
+        };
+        let gone: Vec<Claw> = gone.iter().filter(before).map(|(_, claw, _)| *claw).collect();
+        spread(day, &gone);
         day.drain(..).for_each(&mut tell);
     };
     loop {
@@ -254,6 +262,19 @@ impl Rows<'_> {
         Ok(doubted)
     }
 
+    /// The claws of a herd whose digit is gone.
+    fn amputated(&self, herd: HerdId) -> Result<Gone, Fault> {
+        let mut statement = self.conn.prepare_cached(queries::AMPUTATED)?;
+        let mut rows = statement.query([herd.0])?;
+        let mut gone = Gone::new();
+        while let Some(row) = rows.next()? {
+            if let Place::Claw(claw) = place_of(row, 1, 2)? {
+                gone.push((AnimalId(row.get(0)?), claw, Day(row.get(3)?)));
+            }
+        }
+        Ok(gone)
+    }
+
     /// Tells a herd's facts over days in the order of [`Fact::order`]: what is no cow's first.
     ///
     /// # Errors
@@ -275,7 +296,7 @@ impl Rows<'_> {
             let days = (herd.0, span.from.0, span.through.0);
             streams.push(Stream::of(statement, days, herd, *make)?);
         }
-        merged(&mut streams, &self.doubted(herd)?, tell)
+        merged(&mut streams, &self.doubted(herd)?, &self.amputated(herd)?, tell)
     }
 
     /// Tells a herd's facts over days, one cow after the other by number, each with all her facts.
@@ -354,7 +375,9 @@ impl Rows<'_> {
             streams.push(Stream::of(statement, cow, herd, *make)?);
         }
         let mut facts = Vec::new();
-        merged(&mut streams, &self.doubted(herd)?, |fact| facts.push(fact))?;
+        merged(&mut streams, &self.doubted(herd)?, &self.amputated(herd)?, |fact| {
+            facts.push(fact)
+        })?;
         Ok(facts)
     }
 

@@ -6,9 +6,10 @@ use rusqlite::types::ValueRef;
 use super::{Database, DatabaseError, Fault, Rows, queries};
 
 /// A derived table: its name, all its rows, and how to empty it.
-const DERIVED: [(&str, &str, &str); 8] = [
+const DERIVED: [(&str, &str, &str); 9] = [
     ("visit", queries::ALL_VISIT, queries::CLEAR_VISIT),
     ("plan_load", queries::ALL_PLAN_LOAD, queries::CLEAR_PLAN_LOAD),
+    ("wash", queries::ALL_WASH, queries::CLEAR_WASH),
     ("presence", queries::ALL_PRESENCE, queries::CLEAR_PRESENCE),
     ("reading", queries::ALL_READING, queries::CLEAR_READING),
     ("finding", queries::ALL_FINDING, queries::CLEAR_FINDING),
@@ -17,9 +18,10 @@ const DERIVED: [(&str, &str, &str); 8] = [
     ("remark", queries::ALL_REMARK, queries::CLEAR_REMARK),
 ];
 
-const ORPHANS: [(&str, &str); 13] = [
+const ORPHANS: [(&str, &str); 14] = [
     ("visit", queries::ORPHAN_VISIT),
     ("plan_load", queries::ORPHAN_PLAN_LOAD),
+    ("wash", queries::ORPHAN_WASH),
     ("presence", queries::ORPHAN_PRESENCE),
     ("reading", queries::ORPHAN_READING),
     ("finding", queries::ORPHAN_FINDING),

@@ -40,6 +40,8 @@ mod proof;
 mod queries;
 mod remark_rows;
 mod review_rows;
+mod wash_rows;
+mod way_rows;
 
 #[cfg(test)]
 mod tests;
@@ -59,6 +61,7 @@ pub use key_rows::{PlanLoad, StayAt, Whereabouts};
 pub use queries::ALL as QUERIES;
 pub use remark_rows::RemarkRow;
 pub use review_rows::Noted;
+pub use wash_rows::Arrived;
 
 /// How long to wait for another program that writes.
 const PATIENCE: Duration = Duration::from_secs(5);

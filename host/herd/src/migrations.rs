@@ -73,6 +73,11 @@ pub(super) const MIGRATIONS: &[Migration] = &[
     },
     Migration { version: 10, name: "010_vet", sql: include_str!("migrations/sqlite/010_vet.sql") },
     Migration { version: 11, name: "011_lot", sql: include_str!("migrations/sqlite/011_lot.sql") },
+    Migration {
+        version: 12,
+        name: "012_ways",
+        sql: include_str!("migrations/sqlite/012_ways.sql"),
+    },
 ];
 
 /// Why a database cannot be brought to the newest version.
@@ -176,6 +181,7 @@ mod tests {
         (9, 2_870_069_778),
         (10, 2_290_018_992),
         (11, 483_913_644),
+        (12, 2_209_731_797),
     ];
 
     #[test]

@@ -219,6 +219,14 @@ queries! {
     TRIAL_WAYS = "SELECT way, name FROM trial_way ORDER BY way";
     SET_TRIAL_WAY = "INSERT INTO trial_way (way, name) VALUES ($1, $2) \
         ON CONFLICT (way) DO UPDATE SET name = excluded.name";
+    WAY_FACTS = "SELECT way, since, through, material, glue, surface, height_nm, who, at_ms \
+        FROM way_fact ORDER BY way, since";
+    SET_WAY_FACT = "INSERT INTO way_fact (way, since, through, material, glue, surface, height_nm, \
+        who, at_ms) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9) ON CONFLICT (way, since) \
+        DO UPDATE SET through = excluded.through, material = excluded.material, glue = excluded.glue, \
+        surface = excluded.surface, height_nm = excluded.height_nm, who = excluded.who, \
+        at_ms = excluded.at_ms";
+    CLEAR_WAY_FACT = "DELETE FROM way_fact WHERE way = $1 AND since = $2";
     CLEAR_TRIAL_WAY = "DELETE FROM trial_way WHERE way = $1";
     HANDHELD = "SELECT herd, gauge_nm, gauge_tolerance_nm FROM handheld WHERE device = $1";
     SET_HANDHELD = "INSERT INTO handheld (device, herd, gauge_nm, gauge_tolerance_nm) \
@@ -262,6 +270,22 @@ queries! {
     SWEEP_SCORE = sweep!("score");
     SWEEP_REMARK = sweep!("remark");
     SWEEP_VISIT = "DELETE FROM visit WHERE device = $1 AND log = $2 AND seq >= $3";
+    SWEEP_WASH = "DELETE FROM wash WHERE device = $1 AND log = $2 AND seq >= $3";
+    INSERT_WASH = "INSERT INTO wash (device, log, seq, at_ms) VALUES ($1, $2, $3, $4)";
+    ALL_WASH = "SELECT * FROM wash ORDER BY device, log, seq";
+    CLEAR_WASH = "DELETE FROM wash";
+    ORPHAN_WASH = orphans!("wash");
+    // Of each handheld that was at a farm on a day: its first cow there, its last cow at another farm
+    // before, and the last washing between the two.
+    WASHED = "SELECT here.device, here.came, here.gone, (SELECT max(wash.at_ms) FROM wash \
+        WHERE wash.device = here.device AND wash.at_ms >= here.gone AND wash.at_ms <= here.came) \
+        FROM (SELECT own.device AS device, own.came AS came, (SELECT max(presence.at_ms) \
+        FROM presence WHERE presence.device = own.device AND presence.herd <> $1 \
+        AND presence.at_ms < own.came) AS gone FROM (SELECT device, min(at_ms) AS came FROM presence \
+        WHERE herd = $1 AND day = $2 GROUP BY device) AS own) AS here \
+        WHERE here.gone IS NOT NULL ORDER BY here.device";
+    AMPUTATED = "SELECT animal, foot, side, min(day) FROM finding WHERE herd = $1 AND lesion = 64 \
+        AND side > 0 GROUP BY animal, foot, side ORDER BY animal, foot, side";
     SWEEP_PLAN_LOAD = "DELETE FROM plan_load WHERE device = $1 AND log = $2 AND seq >= $3";
     INSERT_VISIT = "INSERT INTO visit (device, log, seq, farm, herd) VALUES ($1, $2, $3, $4, $5)";
     INSERT_PLAN_LOAD = "INSERT INTO plan_load (device, log, seq, name, farm, herd) \

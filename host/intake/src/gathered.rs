@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use hornrule_facts::{AnimalId, Day, Fact, HerdId, Limits, ListedAnimal, What};
 use hornrule_herd::{Fault, Kinds, Rows, Span};
-use hornrule_protocol::codes::ActionKind;
+use hornrule_protocol::codes::{ActionKind, Says};
 use hornrule_protocol::record::UnitMode;
 use hornrule_protocol::{DeviceId, LogId, Place, Seq};
 
@@ -79,7 +79,9 @@ impl Gathered {
                 }
             }
             What::Finding(finding) => {
-                if let Some(foot) = fact.place.foot().filter(|_| finding.lesion.code() != 0) {
+                if let Some(foot) =
+                    fact.place.foot().filter(|_| finding.lesion.says == Says::Lesion)
+                {
                     let first = self.first_findings.entry((animal, foot.number()));
                     let first = first.or_insert(fact.when.at_ms);
                     *first = fact.when.at_ms.min(*first);

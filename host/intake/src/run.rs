@@ -241,6 +241,9 @@ fn write(rows: &Rows<'_>, device: DeviceId, log: LogId, decided: &Decided) -> Re
     for load in &decided.loads {
         rows.insert_plan_load(device, log, load)?;
     }
+    for wash in &decided.washes {
+        rows.insert_wash(device, log, *wash)?;
+    }
     for presence in &decided.presences {
         rows.insert_presence(device, log, presence)?;
     }

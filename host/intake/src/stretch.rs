@@ -54,6 +54,15 @@ pub struct Missing {
     pub lost: bool,
 }
 
+/// A bundle with fewer parts than it has.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cut {
+    /// How many follow it.
+    pub there: u8,
+    /// Whether a later pull may bring the rest: the number after them is neither here nor lost.
+    pub may_come: bool,
+}
+
 impl Stretch {
     /// The records of each boot, by their index.
     #[must_use]
@@ -88,13 +97,22 @@ impl Stretch {
     /// The numbers missing right before the record at this index.
     #[must_use]
     pub fn missing_before(&self, index: usize) -> Option<Missing> {
+        let (seq, _) = self.records.get(index)?;
         let before = index.checked_sub(1).map_or(self.before, |i| self.records[i].0);
-        let seq = self.records[index].0;
         let (first, last) = (before.next(), seq.previous());
         (first <= last).then(|| {
             let lost = self.covered.iter().any(|run| run.0 <= first && last <= run.1);
             Missing { first, last, lost }
         })
+    }
+
+    /// What is there of the bundle at this index, of whose parts this many follow: fewer than all.
+    #[must_use]
+    pub fn cut(&self, index: usize, there: u8) -> Cut {
+        let after = index + usize::from(there) + 1;
+        let pulled = after < self.records.len()
+            && self.missing_before(after).is_none_or(|missing| missing.lost);
+        Cut { there, may_come: !pulled }
     }
 }
 
@@ -137,6 +155,8 @@ pub struct Voids {
     pub voided: BTreeSet<Seq>,
     /// `Void` records that find nothing to take back.
     pub missed: BTreeSet<Seq>,
+    /// Bundles of which fewer parts follow than they have, and how many do.
+    pub short: BTreeMap<Seq, u8>,
 }
 
 impl Voids {
@@ -165,7 +185,13 @@ impl Voids {
                 }
                 Entry::Bundle { parts, .. } => {
                     said.insert(*seq);
-                    bundles.insert(*seq, bundle_parts(&records[at..], record.uptime, parts));
+                    let there = bundle_parts(&records[at..], record.uptime, parts);
+                    if let Ok(few) = u8::try_from(there.len())
+                        && few < parts
+                    {
+                        voids.short.insert(*seq, few);
+                    }
+                    bundles.insert(*seq, there);
                 }
                 Entry::Void { seq: target } if said.contains(&target) => {
                     voids.voided.insert(target);
@@ -181,6 +207,7 @@ impl Voids {
                 | Entry::PlanLoaded { .. } => {}
             }
         }
+        voids.short.retain(|seq, _| !voids.voided.contains(seq));
         voids
     }
 }

@@ -1,6 +1,6 @@
 //! The walk and the rules, over whole stories.
 
-use hornrule_facts::{Day, HerdId, Severity, What};
+use hornrule_facts::{AnimalId, Day, HerdId, Severity, What};
 use hornrule_protocol::record::{Entry, StartCause, UnitMode};
 use hornrule_protocol::{AnimalNumber, DeviceId, Iso11784, Nanometres, Place, Sealed, Seq};
 
@@ -29,6 +29,15 @@ const CASES: &[Case] = &[
         // The clock cannot be taken back.
         |s| void(s.say(Entry::Void { seq: Seq(2) })),
         |s| void(s.cow(312).act(30, LH_OUT).undo(0)),
+    ),
+    (
+        "bundle-cut-short",
+        |s| {
+            void(
+                s.cow(312).say(Entry::Bundle { bundle: 1, parts: 3 }).start().clock(EIGHT + 60_000),
+            )
+        },
+        |s| void(s.cow(312).bundle(1, &[(31, LH_OUT), (10, LH_IN)]).cow(313)),
     ),
     ("calliper-fault", |s| void(s.fault()), |s| void(s.cow(312).read(1, 8000, LH_OUT))),
     ("clock-nonsense", |s| void(s.clock(5)), |s| void(s.clock(EIGHT + 60_000))),
@@ -499,6 +508,26 @@ fn a_bundle_is_its_parts_and_taken_back_with_them() {
     assert_eq!(actions(cut), [(31, LH_OUT), (10, LH_IN)]);
 }
 
+/// It says whether a further part can come, and nothing of a bundle that was taken back.
+#[test]
+fn a_bundle_cut_short_is_told_unless_it_was_taken_back() {
+    let told = |after: fn(&mut Story)| {
+        let (mut herd, _) = two_farms();
+        let mut story = Story::at_work();
+        story.cow(312).bundle_cut(1, 3, &[(31, LH_OUT), (32, LH_OUT)]);
+        after(&mut story);
+        let intake = take_in(&mut herd, &story);
+        let remark = intake.remarks.iter().find(|one| one.rule == "bundle-cut-short");
+        remark.map(|one| (one.animal, one.sentence.contains("Pull again")))
+    };
+    let hers = |may_come| Some((Some(AnimalId(312)), may_come));
+    assert_eq!(told(|s| void(s.cow(313))), hers(false));
+    assert_eq!(told(|s| void(s.act(10, LH_IN))), hers(false), "six seconds later, so no part");
+    assert_eq!(told(|s| void(s.lose(1).start())), hers(false), "a number torn by the cut");
+    assert_eq!(told(|_| ()), hers(true), "the pull may have broken off");
+    assert_eq!(told(|s| void(s.undo(2))), None, "taken back");
+}
+
 #[test]
 fn lengths_after_all_feet_were_trimmed_are_after_trimming() {
     let (mut herd, lindenhof) = two_farms();
@@ -538,4 +567,59 @@ fn bundles_and_wide_words_are_at_the_farm_of_the_plan() {
     wide.extend(vec![hers(777, true); 8]);
     assert_eq!(acted(eschenhof), wide);
     assert_eq!(acted(lindenhof), vec![hers(312, true); 4]);
+}
+
+/// Whether washing was keyed between the farms, of the visit to the second one.
+fn washed(told: impl FnOnce(&mut Story)) -> Vec<Option<i64>> {
+    let (mut herd, _) = two_farms();
+    let eschenhof = import(&mut herd, "Eschenhof", 3, "number\n777\n");
+    let mut story = Story::at_work();
+    told(&mut story);
+    let intake = take_in(&mut herd, &story);
+    assert_eq!((intake.held, intake.remarks.len()), (0, 0), "{:?}", intake.remarks);
+    assert_eq!(herd.count("action"), 0, "washing is no cow's");
+    let day = Day::from_date("2026-03-02".parse().unwrap());
+    let arrived = herd.read(|rows| rows.arrived(eschenhof, day)).unwrap();
+    arrived.iter().map(|one| one.washed_ms).collect()
+}
+
+#[test]
+fn washing_counts_between_the_last_cow_there_and_the_first_cow_here() {
+    let at = |minutes: i64| Some(EIGHT + minutes * 60_000);
+    // Nobody said that the cow left: washing is no part of her stay.
+    let before = washed(|s| void(s.cow(312).act(91, Place::Cow).visit(3).cow(777)));
+    assert!(before[0] > at(0), "{before:?}");
+    let after = washed(|s| void(s.cow(312).left().visit(3).act(91, Place::Cow).cow(777)));
+    assert!(after[0] > at(0), "{after:?}");
+    let evening =
+        washed(|s| void(s.cow(312).act(91, Place::Cow).wait(3_600_000).visit(3).cow(777)));
+    assert!(evening[0] > at(0), "{evening:?}");
+    assert_eq!(
+        washed(|s| void(s.cow(312).visit(3).cow(777).act(91, Place::Cow))),
+        [None],
+        "too late"
+    );
+    let early = |s: &mut Story| void(s.act(91, Place::Cow).cow(312).visit(3).cow(777));
+    assert_eq!(washed(early), [None], "before the cows of the farm before");
+    let back = |s: &mut Story| void(s.cow(312).act(91, Place::Cow).undo(0).visit(3).cow(777));
+    assert_eq!(washed(back), [None], "taken back");
+    assert_eq!(washed(|s| void(s.visit(3).cow(777))), [], "it was at no other farm");
+}
+
+/// From the day on which a digit is gone, "all four feet" are trimmed but for that claw.
+#[test]
+fn a_claw_that_is_gone_is_not_trimmed() {
+    let (mut herd, lindenhof) = two_farms();
+    let mut story = Story::at_work();
+    story.cow(312).act(30, Place::Cow).left().wait(2 * 86_400_000);
+    story.cow(312).find(64, 0, LH_OUT).act(30, Place::Cow).left().wait(30 * 86_400_000);
+    story.cow(312).act(30, LH).cow(313).act(30, LH);
+    take_in(&mut herd, &story);
+    let trimmed = |cow: i64| -> Vec<usize> {
+        let facts = herd.facts(lindenhof, Span::EVER, Kinds::ACTIONS).unwrap();
+        let hers: Vec<_> = facts.iter().filter(|fact| fact.animal == Some(AnimalId(cow))).collect();
+        hers.chunk_by(|one, other| one.day == other.day).map(<[_]>::len).collect()
+    };
+    assert_eq!(trimmed(312), [8, 7, 1]);
+    assert_eq!(trimmed(313), [2], "another cow");
 }

@@ -15,7 +15,7 @@
 
 use hornrule_facts::What;
 use hornrule_protocol::record::{Entry, Record};
-use hornrule_protocol::{Claw, Place, Seq};
+use hornrule_protocol::{Claw, Place, Seq, codes};
 
 use super::chute::{Chute, Cow, is_gauge};
 use super::clock::{self, Placed, Standing};
@@ -39,6 +39,8 @@ pub struct Decided {
     pub loads: Vec<PlanLoad>,
     /// Cows in the chute.
     pub presences: Vec<Presence>,
+    /// Where somebody washed and changed gloves and knives, and when, UTC milliseconds.
+    pub washes: Vec<(Seq, i64)>,
     /// What was said of them.
     pub observations: Vec<Observation>,
     /// What the rules have to say.
@@ -82,6 +84,11 @@ pub fn decide(stretch: &Stretch, office: &Office) -> Decided {
     walk.decided
 }
 
+/// About the trimmer and the tools.
+fn is_washing(entry: &Entry) -> bool {
+    matches!(entry, Entry::Action(done) if done.action.about == codes::About::Tools)
+}
+
 struct Walk<'a> {
     stretch: &'a Stretch,
     office: &'a Office,
@@ -117,6 +124,7 @@ impl Walk<'_> {
             opened,
             missing: self.stretch.missing_before(index),
             missed_void: voids.missed.contains(seq),
+            cut: voids.short.get(seq).map(|there| self.stretch.cut(index, *there)),
             starts,
         };
         let when = opened.as_ref().ok().and_then(|record| standing.when(record.uptime));
@@ -143,6 +151,11 @@ impl Walk<'_> {
             }
             return;
         }
+        if is_washing(&record.entry) {
+            // No cow's, and no part of her stay. Without a time it stands between no farms.
+            self.decided.washes.extend(when.map(|when| (*seq, when.at_ms)));
+            return;
+        }
         if let Some(when) = when {
             self.chute.stays_until(when.at_ms);
         }
@@ -157,7 +170,8 @@ impl Walk<'_> {
 
     /// Record rules, and what damage and gaps do to the cow.
     fn arrive(&mut self, seen: &Seen<'_>, whose: Whose, ruling: Option<&Ruling>) {
-        let about = About { herd: whose.herd(), day: self.last_day, ..About::default() };
+        let animal = seen.cut.and_then(|_| self.chute.cow.animal());
+        let about = About { herd: whose.herd(), day: self.last_day, animal, ..About::default() };
         for rule in RULES {
             if let Check::Record(check) = rule.check
                 && let Some(sentence) = check(seen)

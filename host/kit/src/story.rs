@@ -147,9 +147,13 @@ impl Story {
 
     /// A bundle and its parts, said at one time.
     pub fn bundle(&mut self, bundle: u8, parts: &[(u8, Place)]) -> &mut Self {
-        let count = u8::try_from(parts.len()).unwrap();
-        self.say(Entry::Bundle { bundle, parts: count });
-        for (action, place) in parts {
+        self.bundle_cut(bundle, u8::try_from(parts.len()).unwrap(), parts)
+    }
+
+    /// A bundle of this many parts, of which these are there.
+    pub fn bundle_cut(&mut self, bundle: u8, parts: u8, there: &[(u8, Place)]) -> &mut Self {
+        self.say(Entry::Bundle { bundle, parts });
+        for (action, place) in there {
             self.uptime -= 6000;
             self.act(*action, *place);
         }

@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 
 use super::page::{Block, Column, Figure, Page, Table, Width};
 use super::svg::{self, Point, Series};
-use super::{terms, visit};
+use super::{derived, terms, visit};
 use crate::words::{Say, Words};
 use hornrule_casebook::{Case, place_key};
 use hornrule_facts::{Day, Language, LengthUnit, Paper};
@@ -46,6 +46,7 @@ pub fn page(history: &CowHistory, words: &Words, paper: Paper, today: Day) -> Pa
     cases(history, words, &mut page);
     days_of(history, words, &mut page);
     plots(history, words, &mut page);
+    derived::values(&history.derived, words, &mut page);
     page.heading(words.say(Say::HeadCautions));
     page.add(terms::cautions(words));
     page
@@ -205,6 +206,7 @@ pub fn json(history: &CowHistory) -> Value {
         "tag": history.tag(),
         "days": days.collect::<Vec<_>>(),
         "walls": walls.collect::<Vec<_>>(),
+        "derived": history.derived.iter().filter(|one| one.is_said()).map(derived::line_json).collect::<Vec<_>>(),
         "areas": areas.collect::<Vec<_>>(),
         "cases": history.book.cases.iter().map(visit::case_json).collect::<Vec<_>>(),
         "due": history.due.iter().map(|one| visit::due_json(one, &words)).collect::<Vec<_>>(),

@@ -11,6 +11,7 @@
 pub mod bill;
 pub mod card;
 pub mod cow;
+mod derived;
 pub mod due;
 pub mod farm;
 pub mod office;

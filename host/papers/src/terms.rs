@@ -1,6 +1,6 @@
 //! What a visit, a cow's history and a letter say alike, in the language of the page.
 
-use hornrule_protocol::codes::Seat;
+use hornrule_protocol::codes::{Says, Seat};
 use hornrule_protocol::record::Done;
 use hornrule_protocol::{Lesion, Place, Scale};
 
@@ -31,10 +31,10 @@ pub(super) fn cautions(words: &Words) -> Block {
 
 /// "sole ulcer (SU)".
 pub(super) fn lesion(words: &Words, lesion: Lesion) -> String {
-    if lesion.code() == 0 {
-        words.lesion(lesion)
-    } else {
-        format!("{} ({})", words.lesion(lesion), lesion.letters)
+    match lesion.says {
+        // Letters of signs are for data: no standard has them, and nobody would look them up.
+        Says::Sound | Says::Sign => words.lesion(lesion),
+        Says::Lesion => format!("{} ({})", words.lesion(lesion), lesion.letters),
     }
 }
 
@@ -165,6 +165,7 @@ pub(super) fn case_now(words: &Words, case: &Case, day: Day) -> String {
                 End::Healed => Say::CaseHealed { date },
                 End::Sound => Say::CaseSound { date },
                 End::OutOfSight => Say::CaseReplaced { date },
+                End::Amputated => Say::CaseAmputated { date },
             })
         }
         None if case.state_on(day) == Some(State::OutOfSight) => {

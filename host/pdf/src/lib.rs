@@ -46,11 +46,13 @@ pub fn render(json: String, ident: &str, date: (i16, u8, u8)) -> Result<Vec<u8>,
     write(&set(json)?, ident, date)
 }
 
-/// Sets a page in the largest of some sizes in which it is one sheet; in the least where none is so small.
+/// Sets a page in the largest of some sizes in which it takes no more sides than in the least: one, or the
+/// back of the sheet too, which then is filled rather than left half empty.
 ///
 /// `form` is the page as JSON in one of `sizes`. The typesetter cannot be asked how large its type may be,
 /// only what a size comes to: so sizes are halved, as if a larger one never took fewer sheets. Where
-/// hyphens make that untrue, a size is missed, and what is set is one sheet all the same. See [`render`].
+/// hyphens make that untrue, a size is missed, and what is set takes no more sides all the same. See
+/// [`render`].
 ///
 /// # Errors
 /// [`PdfError::Refused`], and what `form` says.
@@ -61,11 +63,12 @@ pub fn render_on_one_sheet(
     date: (i16, u8, u8),
 ) -> Result<Vec<u8>, PdfError> {
     let (mut fits, mut low, mut high) = (set(form(*sizes.start())?)?, *sizes.start(), *sizes.end());
+    let sides = fits.pages().len();
     // `low` is set; nothing above `high` is tried any more.
     while low < high {
         let size = low + (high - low).div_ceil(2);
         let document = set(form(size)?)?;
-        if document.pages().len() <= 1 {
+        if document.pages().len() <= sides {
             (fits, low) = (document, size);
         } else {
             high = size - 1;

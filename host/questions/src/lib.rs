@@ -7,6 +7,7 @@
 //!                          --> notices  what the office sees before the farm goes home
 //!                          --> vet      what the vet is told of the cows that a visit refers
 //!                          --> cow      one cow's history
+//!                          --> derived  angles, differences and soles worked out from lengths
 //!                          --> bill     what was done, times the price list
 //!                          --> evidence blocks, healing, growth, agreement
 //!                          --> lot      which way of gluing was drawn for which claw
@@ -18,6 +19,7 @@
 pub mod bill;
 mod books;
 pub mod cow;
+pub mod derived;
 pub mod due;
 pub mod evidence;
 pub mod farm;

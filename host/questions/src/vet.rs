@@ -12,7 +12,7 @@ use crate::visit::due::{Due, Vet};
 use crate::visit::{CowLine, Name, VisitReport};
 
 /// A letter.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct VetLetter {
     /// The visit that it is about.
     pub report: VisitReport,

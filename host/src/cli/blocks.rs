@@ -7,7 +7,8 @@ use super::{Desk, Failure};
 use hornrule_facts::codes::BLOCK_USUAL;
 use hornrule_facts::plain;
 use hornrule_questions::evidence::{
-    self, Adherence, Against, Answer, Bands, BlockWay, Departure, DrawTold, DrawnBlocks,
+    self, Adherence, Against, Answer, Bands, BlockWay, Departure, DrawTold, DrawnBlocks, Ends,
+    Period, TakenOff,
 };
 
 /// Show how long blocks stay on, and compare ways of gluing
@@ -36,7 +37,8 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let (database, herds) = options.evidence.herds(desk)?;
     let difference = f64::from(options.difference) / 100.0;
     let blocks = evidence::blocks(&database, &herds, difference, Bands::Drawn)?
-        .called(&database.trial_ways()?);
+        .called(&database.trial_ways()?)
+        .with_facts(&database.way_facts()?);
     if options.evidence.json {
         println!("{}", super::json(&blocks)?);
         return Ok(());
@@ -72,7 +74,7 @@ fn of_ways(ways: &[BlockWay]) -> String {
         let called = way.called.as_ref().map_or_else(String::new, |name| format!(" ({name})"));
         let risk: Vec<String> = way.at_risk.iter().map(u64::to_string).collect();
         text += &format!(
-            "{}  {}{called}\n    blocks {}, lost {}, never seen again {}\n    \
+            "{}  {}{called}\n    blocks {}, lost {}, never seen again {}\n    {}\n{}    \
              on at the first recheck  {}\n    on after 28 days         {}\n        \
              nonparametric        {}\n    followed at 0, 7, 14, 21, 28 days: {}\n",
             way.action,
@@ -80,6 +82,8 @@ fn of_ways(ways: &[BlockWay]) -> String {
             way.blocks,
             way.lost,
             way.unseen,
+            ends(&way.ends),
+            way.facts.iter().flatten().map(held).collect::<String>(),
             share(&way.at_recheck),
             share(&way.after_28_days),
             share(&way.without_form_after_28_days),
@@ -139,4 +143,37 @@ fn of_drawn(drawn: &DrawnBlocks) -> String {
         text += &format!("  {farm} {cow}, {day}, {foot} {claw}: drawn {drawn}, glued {used}\n");
     }
     text
+}
+
+/// "glued 12 (1 on a cold claw, 2 on a wet one); taken off 5: done 3, worn 1, no reason 1".
+fn ends(ends: &Ends) -> String {
+    let TakenOff { no_reason, done, worn, loose, twisted, sore } = ends.taken_off;
+    let reasons = [
+        (done, "work done"),
+        (worn, "worn"),
+        (sore, "claw sore"),
+        (loose, "loose"),
+        (twisted, "twisted"),
+        (no_reason, "no reason"),
+    ];
+    let given = reasons.iter().filter(|(n, _)| *n > 0);
+    let given: Vec<String> = given.map(|(n, why)| format!("{why} {n}")).collect();
+    let taken: u64 = reasons.iter().map(|(n, _)| n).sum();
+    let colon = if given.is_empty() { String::new() } else { format!(": {}", given.join(", ")) };
+    format!(
+        "glued {} (cold {}, wet {}); still on {}, found lost {}, off otherwise {}, taken off {taken}{colon}",
+        ends.glued, ends.glued_cold, ends.glued_wet, ends.still_on, ends.found_lost, ends.otherwise
+    )
+}
+
+/// A line: "2026-03-01 to 2026-03-31: wood, glue 4711, sole ground, 25 mm; blocks 7".
+fn held(period: &Period) -> String {
+    let days = period.through.as_ref().map_or_else(
+        || format!("from {}", period.since),
+        |through| format!("{} to {through}", period.since),
+    );
+    let height = period.height_mm.map(|mm| format!("{mm} mm high"));
+    let known = [&period.material, &period.glue, &period.surface];
+    let known = known.into_iter().filter(|text| !text.is_empty()).cloned().chain(height);
+    format!("    {days}: {}; blocks {}\n", known.collect::<Vec<_>>().join(", "), period.blocks)
 }

@@ -75,7 +75,7 @@ fn row(cue: Cue) -> Row {
     let sounds = cue.steps().filter(|step| step.buzz).map(|step| step.ms.to_string());
     Row {
         cue: format!("{cue:?}"),
-        family: name(cue.family()),
+        family: cue.family().name(),
         meaning: cue.meaning(),
         rhythm: cue.signal().rhythm().collect(),
         count: cue.told().count(),
@@ -93,19 +93,6 @@ fn row(cue: Cue) -> Row {
                 ms: step.ms,
             })
             .collect(),
-    }
-}
-
-const fn name(family: Family) -> &'static str {
-    match family {
-        Family::Taken => "taken",
-        Family::InFlash => "in flash",
-        Family::LookOut => "look out",
-        Family::Due => "due",
-        Family::NotDone => "not done",
-        Family::Vet => "vet",
-        Family::DoNotTrim => "do not trim",
-        Family::Calliper => "calliper",
     }
 }
 
@@ -129,11 +116,13 @@ fn told(rows: &[Row]) -> String {
         let (rhythm, light) = (signal.rhythm().collect::<String>(), colour(family.light()));
         let (ms, buzz) = (signal.length_ms(), buzz.join(" "));
         // Rhythm signs are one column wide each, which `{:<7}` counts rightly as characters.
-        text += &format!("{:<12} {rhythm:<7} {light:<6} {ms:>5}  {buzz}\n", name(family));
+        text += &format!("{:<12} {rhythm:<7} {light:<6} {ms:>5}  {buzz}\n", family.name());
     }
     for family in Family::ALL {
-        text += &format!("\n{}\n", name(family));
-        for row in rows.iter().filter(|row| row.family == name(family)) {
+        text += &format!("\n{}\n", family.name());
+        let mut of: Vec<&Row> = rows.iter().filter(|row| row.family == family.name()).collect();
+        of.sort_by_key(|row| row.count);
+        for row in of {
             let count = match (row.count, row.count_at_once) {
                 (None, _) => String::new(),
                 (Some(count), false) => count.to_string(),

@@ -31,6 +31,7 @@ use hornrule_files::{input, output};
 use hornrule_herd::Database;
 use hornrule_intake::{GaugeBlock, set_gauge};
 use hornrule_line::clock::PretendedClock;
+use hornrule_line::keying::read_strokes;
 use hornrule_line::port;
 use hornrule_line::port::Address;
 
@@ -148,11 +149,13 @@ fn two_days(files: &Files<'_>, herd: &mut Database) -> Result<(), Failure> {
     let mut process = start(files, &["--story".as_ref(), story.as_os_str()])?;
     let address = port_line(&mut process)?;
     let mut cues = 0u32;
+    let mut days = STORY.split("\nplug in").map(presses);
     let mut at = Timestamp::UNIX_EPOCH;
     while let Some(line) = next_line(&mut process)? {
         if let Some(time) = line.strip_prefix("plugged in ") {
             at = time.parse().map_err(|_| Failure::Said(format!("no time: {line}")))?;
-            println!("\nchute     the story has reached {at:.0}: {cues} cues were played");
+            let presses = days.next().unwrap_or_default();
+            println!("\nchute     the story has reached {at:.0}: {presses} presses, {cues} cues");
             cues = 0;
             print!("{}", pull::told(&plugged_in(&address, herd, at)?));
         } else if line == "unplugged" || line == "end" {
@@ -167,6 +170,17 @@ fn two_days(files: &Files<'_>, herd: &mut Database) -> Result<(), Failure> {
     }
     println!();
     Ok(output::write(&files.ended(), at.to_string().as_bytes())?)
+}
+
+/// Keys and clips in a part of a story.
+fn presses(story: &str) -> usize {
+    let lines = story.lines().map(|line| line.split('#').next().unwrap_or_default());
+    let count = |line: &str| match line.split_once(' ') {
+        Some(("keys", keys)) => read_strokes(keys).map_or(0, |strokes| strokes.len()),
+        Some(("clip", _)) => 1,
+        _ => 0,
+    };
+    lines.map(count).sum()
 }
 
 fn plug_in_again(files: &Files<'_>, herd: &mut Database, at: Timestamp) -> Result<(), Failure> {

@@ -120,6 +120,7 @@ fn database(herd: &mut Database) -> Result<Vec<Look>, Failure> {
     looks.push(derived(herd)?);
     looks.extend(logs(herd)?);
     looks.extend(same::asides(herd)?);
+    looks.extend(draws::all(herd)?);
     looks.extend(clocks(herd, &health)?);
     Ok(looks)
 }
@@ -371,6 +372,7 @@ fn device(hello: &Hello, state: &State, stored: u32) -> Vec<Look> {
     looks
 }
 
+mod draws;
 mod same;
 #[cfg(test)]
 mod tests;

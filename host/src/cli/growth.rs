@@ -6,6 +6,7 @@ use clap::Args;
 
 use super::evidence::{EvidenceOptions, cautions, number};
 use super::{Desk, Failure};
+use hornrule_questions::derived::{AverageLine, Measure};
 use hornrule_questions::evidence::{self, Answer};
 
 /// How many claws are named.
@@ -81,6 +82,7 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     println!(
         "Regrown horn above 1/8 inch in two weeks (common practice, no source): {above} of {all}"
     );
+    derived(&horn.derived_means);
     if let Some(at) = horn.trim_at_mm.filter(|_| !horn.passing.is_empty()) {
         println!("\nThe first claws past {at} mm, by mean growth (95 of 100 cows between)");
         for one in horn.passing.iter().take(NAMED) {
@@ -96,4 +98,31 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     }
     cautions(&horn.cautions);
     Ok(())
+}
+
+/// Means of derived measures, each with its source.
+fn derived(lines: &[AverageLine]) {
+    let shown = || lines.iter().filter(|line| line.values > 0);
+    if shown().count() == 0 {
+        return;
+    }
+    println!("\nDerived from the lengths, not measured (means with cows as clusters)");
+    for line in shown() {
+        let claws = if line.hind { "hind" } else { "front" };
+        let moment = if line.trimmed { "after" } else { "before" };
+        let mean = match &line.mean {
+            Answer::Told(told) => format!("{} {}", number(&told.mean), line.measure.unit()),
+            Answer::Refused(why) => format!("not given: {why}"),
+        };
+        println!(
+            "    {}, {claws}, {moment} trimming: {mean}; values {}, cows {}",
+            line.measure.word(),
+            line.values,
+            line.cows
+        );
+    }
+    for measure in Measure::ALL.iter().filter(|one| shown().any(|line| line.measure == **one)) {
+        println!("    Source of {}: {}.", measure.word(), measure.source());
+    }
+    println!("    Arithmetic, not advice; not to be mixed with values measured another way.");
 }

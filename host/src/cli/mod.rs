@@ -54,6 +54,7 @@ mod study;
 mod text;
 mod trend;
 mod trial;
+mod way_facts;
 
 use std::process::ExitCode;
 

@@ -4,6 +4,7 @@ use super::chance::Chance;
 use super::exercise::{Exercise, Lesson};
 use super::lessons;
 use hornrule_facts::Habits;
+use hornrule_papers::words::Words;
 use hornrule_protocol::plan::FirstClaws;
 
 /// What to train.
@@ -22,7 +23,7 @@ pub struct Course {
 /// The exercises of a course. With all lessons they come in turn, easy ones first, so that a short
 /// course touches everything.
 #[must_use]
-pub fn course(course: Course) -> Vec<Exercise> {
+pub fn course(course: Course, words: &Words) -> Vec<Exercise> {
     let mut chance = Chance::new(course.seed);
     let lessons: Vec<Lesson> = match course.lesson {
         Some(one) => vec![one],
@@ -30,9 +31,14 @@ pub fn course(course: Course) -> Vec<Exercise> {
     };
     let mut piles: Vec<Vec<Exercise>> = Vec::new();
     for lesson in lessons {
-        let mut pile = lessons::exercises(lesson, &course.habits, &mut chance);
+        let mut pile = lessons::exercises(lesson, &course.habits, words, &mut chance);
         if course.habits.first_claws != FirstClaws::OUTER {
-            pile = pile.into_iter().map(|exercise| exercise.with(&course.habits)).collect();
+            // Those with a plan of their own are keyed as it says already.
+            let turned = |exercise: Exercise| match exercise.plan.is_empty() {
+                true => exercise.with(&course.habits),
+                false => exercise,
+            };
+            pile = pile.into_iter().map(turned).collect();
         }
         if course.count.is_some() {
             chance.shuffle(&mut pile);

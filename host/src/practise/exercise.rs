@@ -4,9 +4,11 @@ use hornrule_core::keypad::Key;
 use hornrule_protocol::plan::{FirstClaws, Needs, Particulars};
 use hornrule_protocol::{AnimalNumber, Entry, Foot, Side};
 
+use super::day::Kind;
 use hornrule_facts::Habits;
 use hornrule_line::keying::{Spelling, Stroke};
 use hornrule_line::plan::{Planned, PlannedCow};
+use hornrule_papers::words::{Say, Words};
 
 /// A group of exercises that train the same thing, from easy to whole cows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -29,13 +31,17 @@ pub enum Lesson {
     Feet,
     /// What the plan does together.
     Bundles,
+    /// The claw where work starts, and its partner.
+    Order,
     /// Everything that belongs to one cow.
     WholeCows,
+    /// Ten cows, timed; dealt by itself.
+    Day,
 }
 
 impl Lesson {
-    /// All, from easy to whole cows.
-    pub const ALL: [Self; 10] = [
+    /// All of a course, from easy to whole cows.
+    pub const ALL: [Self; 11] = [
         Self::Cows,
         Self::Findings,
         Self::Zones,
@@ -45,6 +51,7 @@ impl Lesson {
         Self::Corrections,
         Self::Feet,
         Self::Bundles,
+        Self::Order,
         Self::WholeCows,
     ];
 
@@ -61,25 +68,48 @@ impl Lesson {
             Self::Corrections => "corrections",
             Self::Feet => "feet",
             Self::Bundles => "bundles",
+            Self::Order => "order",
             Self::WholeCows => "whole-cows",
+            Self::Day => "day",
         }
+    }
+
+    /// Its name, for people.
+    #[must_use]
+    pub fn title(self, words: &Words) -> String {
+        words.say(match self {
+            Self::Cows => Say::TrainCows,
+            Self::Findings => Say::TrainFindings,
+            Self::Zones => Say::TrainZones,
+            Self::Actions => Say::TrainActions,
+            Self::Lengths => Say::TrainLengths,
+            Self::Scores => Say::TrainScores,
+            Self::Corrections => Say::TrainCorrections,
+            Self::Feet => Say::TrainFeet,
+            Self::Bundles => Say::TrainBundles,
+            Self::Order => Say::TrainOrder,
+            Self::WholeCows => Say::TrainWholeCows,
+            Self::Day => Say::TrainDay,
+        })
     }
 
     /// What it trains.
     #[must_use]
-    pub const fn about(self) -> &'static str {
-        match self {
-            Self::Cows => "a cow comes and goes; a farm begins",
-            Self::Findings => "each lesion with its grade, on claw or foot; sound claws",
-            Self::Zones => "lesions away from their usual zone",
-            Self::Actions => "each action, on claw, foot or cow",
-            Self::Lengths => "each dimension with the calliper",
-            Self::Scores => "each scale",
-            Self::Corrections => "UNDO inside and after a sentence, a wrong claw",
-            Self::Feet => "all four feet in one sentence, or one of them",
-            Self::Bundles => "each bundle of the plan",
-            Self::WholeCows => "everything that belongs to one cow",
-        }
+    pub fn about(self, words: &Words) -> String {
+        words.say(match self {
+            Self::Cows => Say::TrainAboutCows,
+            Self::Findings => Say::TrainAboutFindings,
+            Self::Zones => Say::TrainAboutZones,
+            Self::Actions => Say::TrainAboutActions,
+            Self::Lengths => Say::TrainAboutLengths,
+            Self::Scores => Say::TrainAboutScores,
+            Self::Corrections => Say::TrainAboutCorrections,
+            Self::Feet => Say::TrainAboutFeet,
+            Self::Bundles => Say::TrainAboutBundles,
+            Self::Order => Say::TrainAboutOrder,
+            Self::WholeCows => Say::TrainAboutWholeCows,
+            Self::Day => Say::TrainAboutDay,
+        })
     }
 }
 
@@ -98,6 +128,9 @@ pub struct Exercise {
     pub answer: Vec<Stroke>,
     /// Bytes of the plan that must be in force; none for a day without a plan.
     pub plan: Vec<u8>,
+    /// The kind of cow, in the timed day. Her words count by what they say of each claw: long ones
+    /// are as right as short ones.
+    pub kind: Option<Kind>,
 }
 
 impl Exercise {
@@ -109,7 +142,7 @@ impl Exercise {
         };
         let (given_strokes, answer) = (spell(given), spell(said));
         let wants = given.iter().chain(said).copied().collect();
-        Self { lesson, say, given: given_strokes, wants, answer, plan: Vec::new() }
+        Self { lesson, say, given: given_strokes, wants, answer, plan: Vec::new(), kind: None }
     }
 
     /// The same for a plan with these habits: the handheld has it, and feet are keyed as it says.
@@ -120,28 +153,33 @@ impl Exercise {
         let (keyed, before) = starting_at(&keyed, before, habits.first_claws);
         let (given, answer) = keyed.split_at(before);
         (self.given, self.answer) = (given.to_vec(), answer.to_vec());
-        let cows = self.wants.iter().filter_map(|entry| match entry {
-            Entry::Animal(AnimalNumber::Herd(number)) => Some(PlannedCow {
-                farm: FARM,
-                number: Some(*number),
-                tag: None,
-                name: None,
-                needs: Needs::NONE,
-                particulars: Particulars::NONE,
-                overdue: 0,
-            }),
-            _ => None,
-        });
-        let planned = Planned {
-            farms: vec![(FARM, String::new())],
-            cows: cows.collect(),
-            habits: *habits,
-            ..Planned::default()
-        };
-        // A plan of a few cows fits any handheld; without one the exercise is keyed as ever.
-        self.plan = planned.bytes(usize::from(u16::MAX)).unwrap_or_default();
+        self.plan = plan_of(&self.wants, Needs::NONE, habits);
         self
     }
+}
+
+/// The bytes of a plan with these habits, for the cows of these entries. A plan of a few cows fits any
+/// handheld; without one the exercise is keyed as ever.
+pub(super) fn plan_of(entries: &[Entry], needs: Needs, habits: &Habits) -> Vec<u8> {
+    let cows = entries.iter().filter_map(|entry| match entry {
+        Entry::Animal(AnimalNumber::Herd(number)) => Some(PlannedCow {
+            farm: FARM,
+            number: Some(*number),
+            tag: None,
+            name: None,
+            needs,
+            particulars: Particulars::NONE,
+            overdue: 0,
+        }),
+        _ => None,
+    });
+    let planned = Planned {
+        farms: vec![(FARM, String::new())],
+        cows: cows.collect(),
+        habits: *habits,
+        ..Planned::default()
+    };
+    planned.bytes(usize::from(u16::MAX)).unwrap_or_default()
 }
 
 /// The farm that exercises with a plan are at.

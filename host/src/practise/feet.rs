@@ -1,54 +1,56 @@
 //! Exercises in which many claws are said at once.
 
+use hornrule_papers::words::{Say, Words};
 use hornrule_protocol::record::Finding;
 use hornrule_protocol::{Entry, Lesion, Place};
 
 use super::chance::Chance;
 use super::exercise::{Exercise, Lesson};
-use super::lessons::{capital, claw, cow, done, finding_words, here};
+use super::lessons::{claw, cow, done};
+use super::speech::{ask_found, here};
 use hornrule_facts::codes::{NOT_TRIMMED, TRIMMED};
-use hornrule_facts::plain as words;
 
-pub(super) fn exercises(chance: &mut Chance) -> Vec<Exercise> {
-    let all = [all_feet(chance), one_foot(chance), hind_feet(chance), none(chance)];
-    let mut all: Vec<Exercise> = all.into_iter().flatten().collect();
-    all.extend(beside_a_lesion(chance));
-    all
+pub(super) fn exercises(words: &Words, chance: &mut Chance) -> Vec<Exercise> {
+    let all = [
+        all_feet(words, chance),
+        one_foot(words, chance),
+        hind_feet(words, chance),
+        none(words, chance),
+        beside_a_lesion(words, chance),
+    ];
+    all.into_iter().flatten().collect()
 }
 
-fn exercise(cow: Entry, say: &str, said: &[Entry]) -> Exercise {
-    Exercise::new(Lesson::Feet, format!("{}{say}", here(&cow)), &[cow], said)
+fn exercise(words: &Words, cow: Entry, say: &str, said: &[Entry]) -> Exercise {
+    Exercise::new(Lesson::Feet, format!("{} {say}", here(words, &cow)), &[cow], said)
 }
 
-fn all_feet(chance: &mut Chance) -> Option<Exercise> {
-    let say = "All four feet are trimmed to form, and sound.";
-    Some(exercise(cow(chance), say, &[done(TRIMMED, Place::Cow, 0)?]))
+fn all_feet(words: &Words, chance: &mut Chance) -> Option<Exercise> {
+    let say = words.say(Say::AskAllFeet);
+    Some(exercise(words, cow(chance), &say, &[done(TRIMMED, Place::Cow, 0)?]))
 }
 
-fn one_foot(chance: &mut Chance) -> Option<Exercise> {
+fn one_foot(words: &Words, chance: &mut Chance) -> Option<Exercise> {
     let foot = claw(chance).foot;
-    let say = format!("Only the {} foot is trimmed to form, both claws.", words::foot(foot));
-    Some(exercise(cow(chance), &say, &[done(TRIMMED, Place::Foot(foot), 0)?]))
+    let say = words.say(Say::AskOneFoot { foot: words.foot(foot).into() });
+    Some(exercise(words, cow(chance), &say, &[done(TRIMMED, Place::Foot(foot), 0)?]))
 }
 
-fn hind_feet(chance: &mut Chance) -> Option<Exercise> {
+fn hind_feet(words: &Words, chance: &mut Chance) -> Option<Exercise> {
     use hornrule_protocol::Foot::{LeftHind, RightHind};
     let feet =
         [done(TRIMMED, Place::Foot(LeftHind), 0)?, done(TRIMMED, Place::Foot(RightHind), 0)?];
-    Some(exercise(cow(chance), "Both hind feet are trimmed to form.", &feet))
+    Some(exercise(words, cow(chance), &words.say(Say::AskHindFeet), &feet))
 }
 
-fn none(chance: &mut Chance) -> Option<Exercise> {
-    let say = "All four feet are looked at, none is trimmed.";
-    Some(exercise(cow(chance), say, &[done(NOT_TRIMMED, Place::Cow, 0)?]))
+fn none(words: &Words, chance: &mut Chance) -> Option<Exercise> {
+    let say = words.say(Say::AskNotTrimmed);
+    Some(exercise(words, cow(chance), &say, &[done(NOT_TRIMMED, Place::Cow, 0)?]))
 }
 
-fn beside_a_lesion(chance: &mut Chance) -> Option<Exercise> {
+fn beside_a_lesion(words: &Words, chance: &mut Chance) -> Option<Exercise> {
     let (cow, place) = (cow(chance), Place::Claw(claw(chance)));
     let found = Finding { lesion: Lesion::from_code(12)?, place, grade: 1, zone: None };
-    let say = format!(
-        "{}. All four feet are trimmed to form; the other claws are sound.",
-        capital(&finding_words(&found))
-    );
-    Some(exercise(cow, &say, &[Entry::Finding(found), done(TRIMMED, Place::Cow, 0)?]))
+    let say = format!("{}. {}", ask_found(words, &found), words.say(Say::AskAllFeetBut));
+    Some(exercise(words, cow, &say, &[Entry::Finding(found), done(TRIMMED, Place::Cow, 0)?]))
 }

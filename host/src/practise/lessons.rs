@@ -12,21 +12,35 @@ use super::chance::Chance;
 use super::corrections;
 use super::exercise::{Exercise, Lesson};
 use super::feet;
+use super::order;
+use super::speech::{ask_done, ask_found, capital, entry, here, place};
 use hornrule_facts::Habits;
-use hornrule_facts::plain as words;
+use hornrule_papers::words::{Say, Words};
 
-pub(super) fn exercises(lesson: Lesson, habits: &Habits, chance: &mut Chance) -> Vec<Exercise> {
+pub(super) fn exercises(
+    lesson: Lesson,
+    habits: &Habits,
+    words: &Words,
+    chance: &mut Chance,
+) -> Vec<Exercise> {
     match lesson {
-        Lesson::Cows => cows(chance),
-        Lesson::Findings => Lesion::all().map(|lesion| finding(lesion, chance)).collect(),
-        Lesson::Zones => Lesion::all().flat_map(|lesion| zones(lesion, chance)).collect(),
-        Lesson::Actions => Action::all().map(|action| self::action(action, chance)).collect(),
-        Lesson::Lengths => Dimension::all().map(|dimension| length(dimension, chance)).collect(),
-        Lesson::Scores => Scale::all().map(|scale| score(scale, chance)).collect(),
-        Lesson::Corrections => corrections::exercises(chance),
-        Lesson::Feet => feet::exercises(chance),
-        Lesson::Bundles => bundles::exercises(habits, chance),
-        Lesson::WholeCows => whole_cows(chance),
+        Lesson::Cows => cows(words, chance),
+        Lesson::Findings => Lesion::all().map(|lesion| finding(words, lesion, chance)).collect(),
+        Lesson::Zones => Lesion::all().flat_map(|lesion| zones(words, lesion, chance)).collect(),
+        Lesson::Actions => {
+            Action::all().map(|action| self::action(words, action, chance)).collect()
+        }
+        Lesson::Lengths => {
+            Dimension::all().map(|dimension| length(words, dimension, chance)).collect()
+        }
+        Lesson::Scores => Scale::all().map(|scale| score(words, scale, chance)).collect(),
+        Lesson::Corrections => corrections::exercises(words, habits, chance),
+        Lesson::Feet => feet::exercises(words, chance),
+        Lesson::Bundles => bundles::exercises(words, habits, chance),
+        Lesson::Order => order::exercises(words, habits, chance),
+        Lesson::WholeCows => whole_cows(words, chance),
+        // Dealt by itself.
+        Lesson::Day => Vec::new(),
     }
 }
 
@@ -66,94 +80,66 @@ pub(super) fn done(code: u8, place: Place, days: u8) -> Option<Entry> {
     Action::from_code(code).map(|action| Entry::Action(Done { action, place, days }))
 }
 
-pub(super) fn here(cow: &Entry) -> String {
-    format!("{} is in the chute. ", capital(&words::entry(cow)))
-}
-
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
-
-/// "right hind, outer claw: sole ulcer, moderate (zone 04, ...)".
-pub(super) fn finding_words(finding: &Finding) -> String {
-    let grade = finding.lesion.grades.word(finding.grade);
-    let grade = grade.map_or_else(String::new, |word| match finding.lesion.grades {
-        Grades::Stage => format!(", stage {word}"),
-        Grades::None | Grades::Severity => format!(", {word}"),
-    });
-    let zone = finding.zone.map_or_else(String::new, |zone| {
-        format!(", in zone {:02} ({})", zone.number(), zone.region())
-    });
-    format!("{}: {}{grade}{zone}", words::place(finding.place), finding.lesion.name)
-}
-
-fn cows(chance: &mut Chance) -> Vec<Exercise> {
+fn cows(words: &Words, chance: &mut Chance) -> Vec<Exercise> {
     let lesson = Lesson::Cows;
     let mut all = Vec::new();
     for digits in 1..=9u32 {
         let low = 10u32.pow(digits - 1);
         let one = animal(chance.between(low, low * 10 - 1));
-        let say = format!("{} comes into the chute.", capital(&words::entry(&one)));
+        let say = words.say(Say::AskComes { cow: capital(&entry(words, &one)).into() });
         all.push(Exercise::new(lesson, say, &[], &[one]));
     }
     let one = cow(chance);
-    let say = format!("{}She leaves.", here(&one));
+    let say = format!("{} {}", here(words, &one), words.say(Say::AskLeaves));
     all.push(Exercise::new(lesson, say, &[one], &[Entry::AnimalLeft]));
     let (one, next) = (cow(chance), cow(chance));
-    let say = format!("{}{} comes in.", here(&one), capital(&words::entry(&next)));
+    let say = format!("{} {}", here(words, &one), comes_in(words, &next));
     all.push(Exercise::new(lesson, say, &[one], &[next]));
     // A digit from 1 to 9 fits.
     let farm = chance.between(1, 9) as u8;
-    let say = format!("You arrive at farm {farm} of the day's plan.");
+    let say = words.say(Say::AskFarm { farm: farm.into() });
     all.push(Exercise::new(lesson, say, &[], &[Entry::Visit { farm }]));
     all
 }
 
-fn finding(lesion: Lesion, chance: &mut Chance) -> Exercise {
+fn finding(words: &Words, lesion: Lesion, chance: &mut Chance) -> Exercise {
     let cow = cow(chance);
     let grade = grade(lesion.grades, chance);
     let found = Finding { lesion, place: place_of(lesion, claw(chance)), grade, zone: None };
-    let say = format!("{}{}.", here(&cow), capital(&finding_words(&found)));
+    let say = format!("{} {}.", here(words, &cow), ask_found(words, &found));
     Exercise::new(Lesson::Findings, say, &[cow], &[Entry::Finding(found)])
 }
 
-fn zones(lesion: Lesion, chance: &mut Chance) -> Option<Exercise> {
+fn zones(words: &Words, lesion: Lesion, chance: &mut Chance) -> Option<Exercise> {
     let zones = lesion.zones.get(1..)?;
     let zone = chance.one_of(zones).copied().and_then(Zone::new)?;
     let cow = cow(chance);
     let (grade, place) = (grade(lesion.grades, chance), place_of(lesion, claw(chance)));
     let found = Finding { lesion, place, grade, zone: Some(zone) };
-    let say = format!("{}{}.", here(&cow), capital(&finding_words(&found)));
+    let say = format!("{} {}.", here(words, &cow), ask_found(words, &found));
     Some(Exercise::new(Lesson::Zones, say, &[cow], &[Entry::Finding(found)]))
 }
 
-fn action(action: Action, chance: &mut Chance) -> Exercise {
+fn action(words: &Words, action: Action, chance: &mut Chance) -> Exercise {
     let (cow, claw) = (cow(chance), claw(chance));
     let place = match action.about {
         About::Claw => Place::Claw(claw),
         About::Foot => Place::Foot(claw.foot),
-        About::Cow => Place::Cow,
+        About::Cow | About::Tools => Place::Cow,
     };
     // 1 to 42 days: two digits.
     let days = if action.takes_days { chance.between(1, 42) as u8 } else { 0 };
-    let entry = Entry::Action(Done { action, place, days });
-    let recheck = if action.kind == ActionKind::Healing { " At the recheck:" } else { "" };
-    let say = format!("{}{}.", here(&cow), capital(&action_words(&entry, recheck.trim())));
-    Exercise::new(Lesson::Actions, say, &[cow], &[entry])
+    let done = Done { action, place, days };
+    let asked = capital(&ask_done(words, &done));
+    let asked = match action.kind {
+        ActionKind::Healing => words.say(Say::AskRecheck { done: asked.into() }),
+        _ => asked,
+    };
+    let say = format!("{} {asked}.", here(words, &cow));
+    Exercise::new(Lesson::Actions, say, &[cow], &[Entry::Action(done)])
 }
 
-/// "right hind, outer claw: block glued on, the usual way".
-fn action_words(entry: &Entry, before: &str) -> String {
-    let Entry::Action(done) = entry else { return words::entry(entry) };
-    let days =
-        if done.action.takes_days { format!(" in {} days", done.days) } else { String::new() };
-    let before = if before.is_empty() { String::new() } else { format!("{before} ") };
-    let place = words::place(done.place);
-    format!("{before}{place}: {}{days}", done.action.name)
-}
-
-fn length(dimension: Dimension, chance: &mut Chance) -> Exercise {
+fn length(words: &Words, dimension: Dimension, chance: &mut Chance) -> Exercise {
     let (low, high) = dimension.usual_mm;
     // Hundredths of a millimetre, as the calliper shows them; at most 15,000.
     let hundredths = chance.between(u32::from(low) * 100 + 50, u32::from(high) * 100 - 50);
@@ -164,95 +150,90 @@ fn length(dimension: Dimension, chance: &mut Chance) -> Exercise {
     let (unit, kind) = (UnitMode::Millimetre, CalliperKind::Sync24);
     let reading = Entry::Reading(Reading { length, dimension, place, unit, kind });
     if gauge {
-        let say = "Before the first cow: check the calliper on the gauge block.".to_owned();
-        return Exercise::new(Lesson::Lengths, say, &[], &[reading]);
+        return Exercise::new(Lesson::Lengths, words.say(Say::AskGauge), &[], &[reading]);
     }
     let cow = cow(chance);
-    let say = format!(
-        "{}{}: measure {} ({}).",
-        here(&cow),
-        capital(&words::place(place)),
-        dimension.name,
-        dimension.landmarks
-    );
+    let measure = words.say(Say::AskMeasure {
+        place: capital(&self::place(words, place)).into(),
+        what: words.dimension(dimension).into(),
+        landmarks: words.landmarks(dimension).into(),
+    });
+    let say = format!("{} {measure}", here(words, &cow));
     Exercise::new(Lesson::Lengths, say, &[cow], &[reading])
 }
 
-fn score(scale: Scale, chance: &mut Chance) -> Exercise {
+fn score(words: &Words, scale: Scale, chance: &mut Chance) -> Exercise {
     let (low, high) = scale.range;
     // A digit: the scales end at 9 at most.
     let value = chance.between(u32::from(low), u32::from(high)) as u8;
     let cow = cow(chance);
-    let say = format!("{}Her {} score is {value}.", here(&cow), scale.name);
+    let asked = words.say(Say::AskScore { scale: words.scale(scale).into(), value: value.into() });
+    let say = format!("{} {asked}", here(words, &cow));
     Exercise::new(Lesson::Scores, say, &[cow], &[Entry::Score { scale, value }])
 }
 
 /// Cows as they come: a lesion in the horn with a block under the partner, skin with a wrap, a
 /// recheck, and one that is only trimmed.
-fn whole_cows(chance: &mut Chance) -> Vec<Exercise> {
+fn whole_cows(words: &Words, chance: &mut Chance) -> Vec<Exercise> {
     let horn: Vec<Lesion> = [13, 15, 21, 22].into_iter().filter_map(Lesion::from_code).collect();
-    let mut all: Vec<Exercise> = horn.iter().filter_map(|one| blocked(*one, chance)).collect();
-    all.extend(wrapped(chance));
-    all.extend(rechecked(chance));
-    all.extend(trimmed(chance));
+    let mut all: Vec<Exercise> =
+        horn.iter().filter_map(|one| blocked(words, *one, chance)).collect();
+    all.extend(wrapped(words, chance));
+    all.extend(rechecked(words, chance));
+    all.extend(trimmed(words, chance));
     all
 }
 
-fn whole(story: &str, entries: &[Entry]) -> Exercise {
-    Exercise::new(Lesson::WholeCows, story.to_owned(), &[], entries)
+/// "Cow 412 comes in."
+fn comes_in(words: &Words, cow: &Entry) -> String {
+    words.say(Say::AskNext { cow: capital(&entry(words, cow)).into() })
 }
 
-fn blocked(lesion: Lesion, chance: &mut Chance) -> Option<Exercise> {
+fn whole(words: &Words, story: &str, entries: &[Entry]) -> Exercise {
+    let story = format!("{story} {}", words.say(Say::AskLeaves));
+    Exercise::new(Lesson::WholeCows, story, &[], entries)
+}
+
+fn blocked(words: &Words, lesion: Lesion, chance: &mut Chance) -> Option<Exercise> {
     let (cow, at, grade) = (cow(chance), claw(chance), grade(lesion.grades, chance));
     let (sick, partner) = (Place::Claw(at), Place::Claw(Claw { side: at.side.partner(), ..at }));
     let found = Finding { lesion, place: sick, grade, zone: None };
-    let say = format!(
-        "{} comes in. {}. Loose horn opened and removed, block glued on the partner claw the usual \
-         way. See the foot again in 14 days. She leaves.",
-        capital(&words::entry(&cow)),
-        capital(&finding_words(&found)),
-    );
+    let (comes, asked) = (comes_in(words, &cow), ask_found(words, &found));
+    let say = format!("{comes} {asked}. {}", words.say(Say::AskBlocked));
     let rest = [done(31, sick, 0)?, done(10, partner, 0)?, done(82, Place::Foot(at.foot), 14)?];
     let entries: Vec<Entry> =
         [cow, Entry::Finding(found)].into_iter().chain(rest).chain([Entry::AnimalLeft]).collect();
-    Some(whole(&say, &entries))
+    Some(whole(words, &say, &entries))
 }
 
-fn wrapped(chance: &mut Chance) -> Option<Exercise> {
+fn wrapped(words: &Words, chance: &mut Chance) -> Option<Exercise> {
     let (cow, at) = (cow(chance), claw(chance));
     let foot = Place::Foot(at.foot);
     let found = Finding { lesion: Lesion::from_code(31)?, place: foot, grade: 2, zone: None };
-    let say = format!(
-        "{} comes in. {}. Cleaned, wrap put on. See the foot again in 7 days. She leaves.",
-        capital(&words::entry(&cow)),
-        capital(&finding_words(&found)),
-    );
+    let (comes, asked) = (comes_in(words, &cow), ask_found(words, &found));
+    let say = format!("{comes} {asked}. {}", words.say(Say::AskWrapped));
     let rest = [done(60, foot, 0)?, done(21, foot, 0)?, done(82, foot, 7)?, Entry::AnimalLeft];
     let entries: Vec<Entry> = [cow, Entry::Finding(found)].into_iter().chain(rest).collect();
-    Some(whole(&say, &entries))
+    Some(whole(words, &say, &entries))
 }
 
-fn rechecked(chance: &mut Chance) -> Option<Exercise> {
+fn rechecked(words: &Words, chance: &mut Chance) -> Option<Exercise> {
     let (cow, at) = (cow(chance), claw(chance));
     let (sick, partner) = (Place::Claw(at), Place::Claw(Claw { side: at.side.partner(), ..at }));
-    let say = format!(
-        "{} comes in for her recheck. {}: healed, sound horn over all of it. The block on the \
-         partner claw is taken off by us. She leaves.",
-        capital(&words::entry(&cow)),
-        capital(&words::place(sick)),
-    );
-    Some(whole(&say, &[cow, done(50, sick, 0)?, done(41, partner, 0)?, Entry::AnimalLeft]))
+    let comes = words.say(Say::AskComesRecheck { cow: capital(&entry(words, &cow)).into() });
+    let healed = words.say(Say::AskHealed { place: capital(&place(words, sick)).into() });
+    let entries = [cow, done(50, sick, 0)?, done(41, partner, 0)?, Entry::AnimalLeft];
+    Some(whole(words, &format!("{comes} {healed}"), &entries))
 }
 
-fn trimmed(chance: &mut Chance) -> Option<Exercise> {
+fn trimmed(words: &Words, chance: &mut Chance) -> Option<Exercise> {
     let (cow, foot) = (cow(chance), claw(chance).foot);
     let claw = |side| Place::Claw(Claw { foot, side });
     let locomotion = Entry::Score { scale: Scale::from_code(1)?, value: 1 };
-    let say = format!(
-        "{} comes in, locomotion score 1. {} foot: outer and inner claw trimmed to form. She leaves.",
-        capital(&words::entry(&cow)),
-        capital(words::foot(foot)),
-    );
+    let cows = capital(&entry(words, &cow)).into();
+    let comes = words.say(Say::AskComesScored { cow: cows, value: 1.into() });
+    let trimmed = words.say(Say::AskClawsTrimmed { foot: capital(&words.foot(foot)).into() });
     let (outer, inner) = (done(30, claw(Side::Lateral), 0)?, done(30, claw(Side::Medial), 0)?);
-    Some(whole(&say, &[cow, locomotion, outer, inner, Entry::AnimalLeft]))
+    let entries = [cow, locomotion, outer, inner, Entry::AnimalLeft];
+    Some(whole(words, &format!("{comes} {trimmed}"), &entries))
 }

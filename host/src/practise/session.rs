@@ -6,13 +6,16 @@
 //!     | cue, flash: noted  | cue, flash: noted         | everything: nothing more
 //! ```
 
+use std::rc::Rc;
+
 use hornrule_core::cue::{Cue, Signal};
 use hornrule_core::keypad::Key;
 use hornrule_protocol::{Entry, Nanometres, Seq};
 
 use super::exercise::Exercise;
-use super::{refusal, slip};
+use super::{meaning, refusal, slip};
 use hornrule_line::keying::{Stroke, standing};
+use hornrule_papers::words::{Say, Words};
 
 /// Where an exercise stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -46,6 +49,7 @@ pub enum Event {
 #[derive(Clone, Debug)]
 pub struct Session {
     exercise: Exercise,
+    words: Rc<Words>,
     state: State,
     notes: Vec<String>,
     slips: u32,
@@ -62,7 +66,7 @@ pub struct Session {
 impl Session {
     /// Begins an exercise; `given` was said to the handheld already and `flash` is what it left.
     #[must_use]
-    pub fn new(exercise: Exercise, flash: &[(Seq, Entry)]) -> Self {
+    pub fn new(exercise: Exercise, words: &Rc<Words>, flash: &[(Seq, Entry)]) -> Self {
         let given: Vec<Key> = exercise.given.iter().filter_map(key).collect();
         let half = half_said(&given);
         let foot = foot_chosen(&given);
@@ -77,6 +81,7 @@ impl Session {
             surplus: Vec::new(),
             missing: Vec::new(),
             exercise,
+            words: Rc::clone(words),
         };
         session.weigh(flash);
         session
@@ -126,6 +131,12 @@ impl Session {
         self.slips
     }
 
+    /// What it is told in.
+    #[must_use]
+    pub fn words(&self) -> &Words {
+        &self.words
+    }
+
     /// Keys and clips so far.
     #[must_use]
     pub const fn strokes(&self) -> u32 {
@@ -167,13 +178,13 @@ impl Session {
             Cue::Refused | Cue::NoCow | Cue::NoClaw | Cue::NothingToUndo | Cue::NoBundle => {
                 let cow = self.cow_in_chute();
                 let spoken = refusal::Spoken { cow, claw: self.foot.is_some() && cow };
-                let why = refusal::why(&self.sentence, spoken);
+                let why = refusal::why(&self.words, &self.sentence, spoken);
                 self.slip(why);
             }
             Cue::Dropped if self.sentence.last() != Some(&Key::Undo) => {
-                self.slip("Left half said for 15 seconds: dropped.".to_owned());
+                self.slip(self.words.say(Say::WrongLeftHalf));
             }
-            Cue::CalliperFault => self.slip("The calliper gave no length: clip again.".to_owned()),
+            Cue::CalliperFault => self.slip(self.words.say(Say::WrongNoLength)),
             _ => {}
         }
         match self.sentence.as_slice() {
@@ -214,7 +225,7 @@ impl Session {
         if self.surplus.len() > known
             && let Some(newest) = self.surplus.last().copied()
         {
-            let note = slip::words(&newest, &self.missing);
+            let note = slip::words(&self.words, &newest, &self.missing);
             self.slip(note);
         }
     }
@@ -223,6 +234,10 @@ impl Session {
     /// one cow a trimmer may say things in any order.
     fn weigh(&mut self, flash: &[(Seq, Entry)]) {
         self.stands = standing(flash);
+        if self.exercise.kind.is_some() {
+            (self.surplus, self.missing) = meaning::weighed(&self.stands, &self.exercise.wants);
+            return;
+        }
         let mut missing = by_cow(&self.exercise.wants);
         let mut surplus = Vec::new();
         for said in by_cow(&self.stands) {
@@ -239,7 +254,7 @@ impl Session {
 }
 
 /// Each entry with the number of cows and goings before and at it.
-fn by_cow(entries: &[Entry]) -> Vec<(usize, Entry)> {
+pub(super) fn by_cow(entries: &[Entry]) -> Vec<(usize, Entry)> {
     let mut cows = 0;
     entries
         .iter()

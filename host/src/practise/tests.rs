@@ -7,7 +7,10 @@ use hornrule_protocol::record::UnitMode;
 use hornrule_protocol::{Entry, Seq};
 
 use super::*;
-use hornrule_facts::Habits;
+use hornrule_facts::{Habits, Language};
+use hornrule_papers::words::Words;
+use std::rc::Rc;
+
 use hornrule_line::keying::{Stroke, read_strokes, show_strokes};
 
 /// A trainee on the real core.
@@ -29,7 +32,7 @@ impl Chute {
         }
         handheld.run_until_ms(handheld.now_ms() + 500);
         handheld.heard();
-        let session = Session::new(exercise.clone(), &flash(&handheld));
+        let session = Session::new(exercise.clone(), &english(), &flash(&handheld));
         Self { handheld, session }
     }
 
@@ -57,8 +60,12 @@ impl Chute {
     }
 }
 
+fn english() -> Rc<Words> {
+    Rc::new(Words::new(Language::English))
+}
+
 fn all(seed: u64) -> Vec<Exercise> {
-    course(Course { lesson: None, count: None, seed, habits: Habits::default() })
+    course(Course { lesson: None, count: None, seed, habits: Habits::default() }, &english())
 }
 
 fn said(exercise: &Exercise, keys: &str) -> Session {
@@ -76,7 +83,7 @@ fn cow_27(keys: &str) -> Exercise {
     let wants = hornrule_line::keying::standing(&flash(&handheld));
     let given = read_strokes("COW 27 COW").unwrap();
     let (lesson, answer) = (Lesson::Findings, read_strokes(keys).unwrap());
-    Exercise { lesson, say: String::new(), given, wants, answer, plan: Vec::new() }
+    Exercise { lesson, say: String::new(), given, wants, answer, plan: Vec::new(), kind: None }
 }
 
 #[test]
@@ -84,8 +91,11 @@ fn every_answer_said_to_the_core_is_right_at_once() {
     let mut inner = Habits::default();
     inner.set("hind", "inner").unwrap();
     inner.set("bundle-7", "31 this, 82 foot 14, 70 cow").unwrap();
-    let turned = course(Course { lesson: None, count: None, seed: 4, habits: inner });
-    for exercise in (0..3).flat_map(all).chain(turned) {
+    let turned =
+        |seed| course(Course { lesson: None, count: None, seed, habits: inner }, &english());
+    let days = (0..9).flat_map(|seed| day(seed, &Habits::default(), &english()));
+    let days = days.chain(day(1, &inner, &english()));
+    for exercise in (0..3).flat_map(all).chain((4..9).flat_map(turned)).chain(days) {
         let mut chute = Chute::new(&exercise);
         assert_eq!(chute.session.state(), State::Waiting, "{}", exercise.say);
         let answer = show_strokes(&exercise.answer);
@@ -230,16 +240,16 @@ fn a_sentence_left_half_said_is_told() {
 #[test]
 fn a_course_repeats_with_its_seed_and_touches_every_lesson() {
     let habits = Habits::default();
-    let ten = |seed| course(Course { lesson: None, count: Some(10), seed, habits });
+    let ten = |seed| course(Course { lesson: None, count: Some(11), seed, habits }, &english());
     assert_eq!(ten(3), ten(3));
     assert_ne!(ten(3), ten(4));
     let mut lessons: Vec<Lesson> = ten(3).iter().map(|one| one.lesson).collect();
-    assert_eq!(lessons.len(), 10);
+    assert_eq!(lessons.len(), 11);
     lessons.sort_unstable();
     lessons.dedup();
     assert_eq!(lessons, Lesson::ALL);
     let lesson = Some(Lesson::Scores);
-    let one = course(Course { lesson, count: Some(99), seed: 1, habits });
+    let one = course(Course { lesson, count: Some(99), seed: 1, habits }, &english());
     assert_eq!(one.len(), ScaleRow::TABLE.len(), "no exercise is dealt twice");
 }
 
@@ -252,4 +262,92 @@ fn a_cue_alone_is_no_proof() {
     session.on(Event::Cue(Cue::Committed.signal()), 1);
     session.on(Event::Flash(flash(&chute.handheld)), 2);
     assert!(matches!(session.state(), State::Saying { .. }));
+}
+
+/// The page of sentences, whose shares, names and presses the timed day has.
+#[test]
+fn the_timed_day_is_the_pages() {
+    const PAGE: &str = include_str!("../../../firmware/core/SENTENCES.md");
+    let rows = PAGE.lines().skip_while(|line| !line.starts_with("| Kind | Cows |"));
+    let rows: Vec<Vec<&str>> = rows
+        .skip(2)
+        .take_while(|line| line.starts_with('|'))
+        .map(|line| line.trim_matches('|').split('|').map(str::trim).collect())
+        .collect();
+    assert_eq!(rows.len(), Kind::ALL.len());
+    for seed in 0..20 {
+        let cows = day(seed, &Habits::default(), &english());
+        assert_eq!(cows.len(), 10);
+        for (row, kind) in rows.iter().zip(Kind::ALL) {
+            assert_eq!(row[0], kind.name(&english()));
+            assert_eq!(row[1], kind.of_eighty().to_string());
+            let cow = cows.iter().find(|cow| cow.kind == Some(kind)).unwrap();
+            let keys = show_strokes(&cow.answer);
+            assert_eq!(row[3], cow.answer.len().to_string(), "{}: {keys}", row[0]);
+        }
+    }
+    assert_eq!(day(3, &Habits::default(), &english()), day(3, &Habits::default(), &english()));
+    assert_ne!(day(3, &Habits::default(), &english()), day(4, &Habits::default(), &english()));
+}
+
+/// In the day, long words are as right as short ones: what is said of each claw counts.
+#[test]
+fn in_the_timed_day_long_words_are_right_too() {
+    let cows = day(1, &Habits::default(), &english());
+    let of = |kind| cows.iter().find(|cow| cow.kind == Some(kind)).unwrap();
+    let four = of(Kind::Four);
+    let each = "DO 30 LH DO 30 RH DO 30 RH DO 30 LF DO 30 LF DO 30 RF DO 30 RF DO 30";
+    let number = show_strokes(&four.answer).split(" DO").next().unwrap().to_owned();
+    let long = said(four, &format!("{number} LH {each}"));
+    assert!(matches!(long.state(), State::Done { .. }), "{:?}", long.notes());
+    assert_eq!(long.slips(), 0);
+    // A claw left out is not yet all of it, and one lesion too many is a slip.
+    let short = said(four, &format!("{number} LH {}", each.trim_end_matches(" RF DO 30")));
+    assert!(matches!(short.state(), State::Saying { .. }));
+    let slip = said(four, &format!("{number} LH FIND 13 2 DO DO"));
+    assert!(matches!(slip.state(), State::Saying { .. }));
+    assert_eq!(
+        slip.notes(),
+        ["Not asked for: sole ulcer, moderate, left hind, outer claw. UNDO takes it back."]
+    );
+    // A bundle's parts one by one.
+    let ulcer = of(Kind::Ulcer);
+    let keys = show_strokes(&ulcer.answer).replace("DO 01", "DO 31 DO 32 LH DO 10");
+    let keys = if keys.contains("RH") { keys.replace("LH", "RH") } else { keys };
+    let parts = said(ulcer, &keys);
+    assert!(matches!(parts.state(), State::Done { .. }), "{keys}: {:?}", parts.notes());
+}
+
+/// The same exercises, the same keys: only the words differ, and none of them is English.
+#[test]
+fn in_german_everything_asked_is_german() {
+    let german = Rc::new(Words::new(Language::German));
+    let habits = Habits::default();
+    let asked = |words: &Words| {
+        let all = course(Course { lesson: None, count: None, seed: 2, habits }, words);
+        all.into_iter().chain(day(2, &habits, words)).collect::<Vec<_>>()
+    };
+    for (here, there) in asked(&english()).iter().zip(asked(&german)) {
+        assert_eq!(
+            (&here.answer, &here.wants, &here.plan),
+            (&there.answer, &there.wants, &there.plan)
+        );
+        assert_ne!(here.say, there.say);
+        for word in
+            ["claw", "foot", "cow", " the ", "hind", "fore", "chute", "days", "score", "healed"]
+        {
+            assert!(!there.say.to_lowercase().contains(word), "{word}: {}", there.say);
+        }
+        for entry in &there.wants {
+            assert_ne!(super::entry(&german, entry), super::entry(&english(), entry));
+        }
+    }
+    let mut chute = Chute::new(&cow_27("RH FIND 13 2"));
+    chute.session =
+        Session::new(chute.session.exercise().clone(), &german, &flash(&chute.handheld));
+    let session = chute.say(&read_strokes("RH FIND 13 3").unwrap());
+    assert_eq!(
+        session.notes(),
+        ["Eingegeben wurde Schweregrad schwer; gefragt ist mittel. UNDO nimmt es zurück."]
+    );
 }

@@ -112,6 +112,14 @@ impl Narrator {
         }
     }
 
+    /// A bundle of the day's plan, sealed at one moment as the handheld does: its name, then its parts.
+    pub(super) fn together(&mut self, bundle: u8, parts: &[(u8, Place)]) {
+        // At most seven parts.
+        let count = parts.len() as u8;
+        self.say(Entry::Bundle { bundle, parts: count });
+        parts.iter().for_each(|(action, place)| self.act(*action, *place));
+    }
+
     /// The evening's pull of all since the last one.
     pub(super) fn pulled(&mut self) -> Evening {
         let records = std::mem::take(&mut self.records);

@@ -16,6 +16,9 @@ use hornrule_insight::luck::Luck;
 
 /// Actions keyed.
 const TOPICAL: u8 = 61;
+/// The usual way of gluing a block, which her bundle 1 has: opened, lowered, block on the partner. Her
+/// bundle 2 is treated and wrapped.
+const USUAL: u8 = 10;
 /// Days until a foot is seen again.
 const AGAIN_DAYS: u8 = 14;
 /// A block comes off from this day on.
@@ -160,7 +163,7 @@ pub(super) fn trim(stall: &mut Stall<'_>, cow: &mut Cow, lame: bool) {
                 stall.beside(cow);
             }
             cow.cut(stall.luck, claw, stall.day, stall.target);
-            stall.say_and_perhaps_again(TRIMMED, Place::Claw(claw));
+            say_trimmed(stall, claw);
             if measured {
                 stall.measure(cow, claw);
             }
@@ -171,6 +174,19 @@ pub(super) fn trim(stall: &mut Stall<'_>, cow: &mut Cow, lame: bool) {
         new_sore(stall, cow);
     } else if stall.luck.chance(0.1) {
         new_dermatitis(stall, cow);
+    }
+}
+
+/// Claw by claw where claws are measured twice; else the foot in one sentence, at its first claw.
+fn say_trimmed(stall: &mut Stall<'_>, claw: Claw) {
+    match (stall.repeat, claw.side) {
+        (true, _) => stall.say_and_perhaps_again(TRIMMED, Place::Claw(claw)),
+        (false, Side::Lateral) => stall.say_and_perhaps_again(TRIMMED, foot(claw)),
+        (false, Side::Medial) => {
+            // Luck goes on as if it had been said: the season is the same, however it is keyed.
+            let _slipped = stall.slips();
+            stall.told.wait(20.0);
+        }
     }
 }
 
@@ -197,14 +213,27 @@ fn new_sore(stall: &mut Stall<'_>, cow: &mut Cow) {
     let sore = Followed { claw, found, heals, length, said_healed: false, due };
     stall.told.find(lesion, grade, zone, Place::Claw(claw));
     stall.told.wait(45.0);
-    stall.told.act(HORN_OPENED, Place::Claw(claw));
     measure_sore(stall, &sore);
-    if grade > 1 {
-        stall.told.act(CLAW_LOWERED, Place::Claw(claw));
-        stall.told.wait(30.0);
-    }
-    if BLOCKED.contains(&lesion) || grade > 1 {
-        glue(stall, cow, claw);
+    let place = Place::Claw(claw);
+    let way =
+        if BLOCKED.contains(&lesion) || grade > 1 { Some(glued(stall, cow, claw)) } else { None };
+    let partner = Place::Claw(Claw { side: claw.side.partner(), ..claw });
+    match way {
+        Some(USUAL) if grade > 1 => {
+            let parts = [(HORN_OPENED, place), (CLAW_LOWERED, place), (USUAL, partner)];
+            stall.told.together(1, &parts);
+            stall.told.wait(20.0);
+        }
+        way => {
+            stall.told.act(HORN_OPENED, place);
+            if grade > 1 {
+                stall.told.act(CLAW_LOWERED, place);
+            }
+            if let Some(way) = way {
+                stall.told.act(way, partner);
+                stall.told.wait(20.0);
+            }
+        }
     }
     if lesion == 15 && grade == 3 {
         stall.told.act(VET_NOW, Place::Cow);
@@ -235,8 +264,15 @@ fn measure_sore(stall: &mut Stall<'_>, sore: &Followed) {
     stall.told.wait(20.0);
 }
 
-/// Glues a block under the sound partner claw.
+/// Glues a block under the sound partner claw, and says so.
 fn glue(stall: &mut Stall<'_>, cow: &mut Cow, sore: Claw) {
+    let way = glued(stall, cow, sore);
+    stall.told.act(way, Place::Claw(Claw { side: sore.side.partner(), ..sore }));
+    stall.told.wait(20.0);
+}
+
+/// Glues it, and gives the way, which is not yet said.
+fn glued(stall: &mut Stall<'_>, cow: &mut Cow, sore: Claw) -> u8 {
     let claw = Claw { side: sore.side.partner(), ..sore };
     let mut at = stall.luck.part();
     let mut way = WAYS[0];
@@ -249,8 +285,6 @@ fn glue(stall: &mut Stall<'_>, cow: &mut Cow, sore: Claw) {
     }
     let lasts = stall.luck.weibull(way.shape, way.scale_days);
     stall.told.wait(70.0);
-    stall.told.act(way.action, Place::Claw(claw));
-    stall.told.wait(20.0);
     cow.block = Some(Glued { claw, on: stall.day, lasts });
     stall.truth.blocks.push(truth::Block {
         farm: stall.farm,
@@ -260,6 +294,7 @@ fn glue(stall: &mut Stall<'_>, cow: &mut Cow, sore: Claw) {
         glued: stall.day,
         lasts_days: lasts,
     });
+    way.action
 }
 
 fn new_dermatitis(stall: &mut Stall<'_>, cow: &mut Cow) {
@@ -267,9 +302,8 @@ fn new_dermatitis(stall: &mut Stall<'_>, cow: &mut Cow) {
     let stage = if stall.luck.chance(0.7) { 2 } else { 1 };
     stall.told.find(31, stage, None, Place::Foot(at));
     stall.told.wait(20.0);
-    stall.told.act(TOPICAL, Place::Foot(at));
     stall.told.wait(15.0);
-    stall.told.act(WRAP_ON, Place::Foot(at));
+    stall.told.together(2, &[(TOPICAL, Place::Foot(at)), (WRAP_ON, Place::Foot(at))]);
     stall.told.wait(8.0);
     stall.told.act_in(SEE_AGAIN, Place::Cow, AGAIN_DAYS);
     cow.skin = Some((at, stall.day.plus(u16::from(AGAIN_DAYS))));

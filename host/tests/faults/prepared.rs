@@ -46,8 +46,8 @@ impl Prepared {
         fs::copy(manifest("demo/prices.toml"), base.join("prices.toml")).unwrap();
         told("herd set --address Alder~Brook~Farm --address Mill~Lane~4");
         // Nothing is held, so that a bill can be issued; one decision is there to be taken back.
-        told("review decide 140 --discard --who Anna --why the~crush~bar");
-        told("review decide 227 --accept --who Anna --why seen");
+        told("review decide 118 --discard --who Anna --why the~crush~bar");
+        told("review decide 190 --accept --who Anna --why seen");
         told("backup days.db");
         told("bill issue --who Anna");
         told(&format!("review decide {} --discard --who Anna --why no~block", last_block(&base)));

@@ -238,7 +238,7 @@ pub(crate) const VERBS: &[(&str, Does)] = &[
     (
         "review decide",
         Changes(&[
-            case("review decide 192 --cow 219 --who Anna --why slip").again(Further),
+            case("review decide 163 --cow 219 --who Anna --why slip").again(Further),
             case("review decide --flagged --accept --who Anna --why seen").again(Further),
         ]),
     ),

@@ -98,7 +98,7 @@ fn block_of(at: &Path) -> String {
         let shown = says(at, &["review", "show", &seq.to_string()]);
         shown.lines().any(|line| line.starts_with('>') && line.contains("block glued on"))
     };
-    (1..=281).rev().find(glued).unwrap().to_string()
+    (1..=246).rev().find(glued).unwrap().to_string()
 }
 
 #[test]

@@ -69,6 +69,37 @@ fn a_trial_way_has_its_name_wherever_it_is_said() {
     }
 }
 
+/// What a way was on which days: told, listed, counted in `blocks`, replaced and taken out.
+#[test]
+fn what_a_way_was_stands_beside_its_blocks() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = folder.path();
+    fs::copy(played().join("hornrule-demo/season.db"), at.join("hornrule.db")).unwrap();
+    let told =
+        ["trial", "1", "--from", "2020-01-01", "--material", "birch ply", "--height", "22.5"];
+    let asked = says(at, &[&told[..], &["--glue", "batch 4711", "--who", "Anna"]].concat());
+    assert!(
+        asked.contains("way 1     DO 11: from 2020-01-01: birch ply, glue batch 4711"),
+        "{asked}"
+    );
+    let blocks = |at: &std::path::Path| -> serde_json::Value {
+        serde_json::from_str(&says(at, &["blocks", "--json"])).unwrap()
+    };
+    let trial = &blocks(at)["ways"][1];
+    assert_eq!(trial["facts"][0]["height_mm"], 22.5);
+    assert_eq!(trial["facts"][0]["blocks"], trial["ends"]["glued"]);
+    assert_eq!(trial["without_facts"], 0);
+    says(at, &["trial", "1", "--from", "2020-01-01", "--clear"]);
+    assert_eq!(blocks(at)["ways"][1]["facts"], serde_json::json!([]));
+    for (words, why) in [
+        (&["trial", "1", "--from", "2020-01-01", "--who", "Anna"][..], "say at least one of"),
+        (&["trial", "1", "--from", "2020-01-01", "--material", "ply"][..], "use --who NAME"),
+        (&["trial", "0", "usual"][..], "has no other name"),
+    ] {
+        fails(at, words, 1, &[why]);
+    }
+}
+
 /// Width and height of a PNG (ISO/IEC 15948:2004, 5.2 and 11.2.2).
 fn dots(png: &[u8]) -> (u32, u32) {
     assert_eq!(&png[..8], b"\x89PNG\r\n\x1a\n");

@@ -9,7 +9,7 @@ use serde_json::Value;
 use crate::kit;
 use crate::kit::on_demo;
 
-const HELD: &str = "140";
+const HELD: &str = "118";
 /// The cow it is given to.
 const COW: u64 = 31;
 

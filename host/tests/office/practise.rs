@@ -61,6 +61,39 @@ fn scores_are_kept_only_where_asked() {
     assert!(lines[1].contains(";cows;"), "{log}");
 }
 
+/// Ten cows, keyed as the list shows it, counted and told; in both languages.
+#[test]
+fn a_timed_day_is_counted_and_told() {
+    let folder = tempfile::tempdir().unwrap();
+    for (language, keys_of, told) in [
+        ("en", "    keys  ", ["10 of 10 cows done: 1", "3 to 12 s a cow", "80 cows"]),
+        ("de", "    Tasten  ", ["10 von 10 Kühen fertig: 1", "3 bis 12 s je Kuh", "80 Kühen"]),
+    ] {
+        let words = ["--day", "--seed", "8", "--language", language];
+        let (listed, code) = practise(folder.path(), &[&words[..], &["--list"]].concat());
+        assert_eq!(code, Some(0), "{listed}");
+        let keys: Vec<&str> =
+            listed.lines().filter_map(|line| line.strip_prefix(keys_of)).collect();
+        assert_eq!(keys.len(), 10, "{listed}");
+        let (said, code) =
+            practise(folder.path(), &[&words[..], &["--keys", &keys.join(" ")]].concat());
+        assert_eq!(code, Some(0), "{said}");
+        for what in told {
+            assert!(said.contains(what), "{what}: {said}");
+        }
+        let json = [&words[..], &["--json", "--log", "day.csv", "--keys", keys[0]]].concat();
+        let (said, code) = practise(folder.path(), &json);
+        let rows: Value = serde_json::from_str(&said).unwrap();
+        assert_eq!((rows[0]["lesson"].as_str(), code), (Some("day"), Some(0)), "{said}");
+    }
+    let log = fs::read_to_string(folder.path().join("day.csv")).unwrap();
+    assert_eq!(log.matches(";day;yes;").count(), 2, "{log}");
+    let (help, _) = practise(folder.path(), &["--language", "de", "--help"]);
+    assert!(help.contains("Aufruf: hornrule practise") && !help.contains("Usage"), "{help}");
+    let (help, _) = practise(folder.path(), &["--help"]);
+    assert!(help.contains("Usage: hornrule practise") && help.contains("Example:"), "{help}");
+}
+
 #[test]
 fn what_cannot_be_is_said() {
     let folder = tempfile::tempdir().unwrap();
@@ -72,5 +105,7 @@ fn what_cannot_be_is_said() {
     refused(&[], OTHER, "needs a terminal");
     refused(&["--log", "no/such/folder.csv", "--keys", "1"], OTHER, "no/such/folder.csv");
     refused(&["--json"], WORDS, "--keys");
+    refused(&["--day", "--lesson", "feet"], WORDS, "--lesson");
+    refused(&["--language", "fr"], WORDS, "en and de");
     insta::assert_snapshot!("lessons", says(folder.path(), &["practise", "--list"]));
 }

@@ -169,50 +169,121 @@ fn no_table_holds_a_formula() {
     }
 }
 
-/// Ended by a signal while it has the terminal: nothing of that is left behind.
+/// A trainer in a terminal of its own.
 #[cfg(all(target_os = "linux", feature = "virtual"))]
-#[test]
-fn a_signal_gives_the_terminal_back() {
-    use std::fs::File;
-    use std::os::unix::process::ExitStatusExt;
+struct Trainer {
+    child: std::process::Child,
+    master: fs::File,
+    slave: std::os::fd::OwnedFd,
+    before: nix::sys::termios::Termios,
+}
 
-    use nix::pty::{Winsize, openpty};
-    use nix::sys::termios::tcgetattr;
-    let folder = tempfile::tempdir().unwrap();
-    for (signal, number) in [("TERM", 15), ("INT", 2), ("HUP", 1), ("QUIT", 3)] {
+#[cfg(all(target_os = "linux", feature = "virtual"))]
+impl Trainer {
+    fn start(folder: &Path) -> Self {
+        use nix::pty::{Winsize, openpty};
+
         let size = Winsize { ws_row: 24, ws_col: 80, ws_xpixel: 0, ws_ypixel: 0 };
         let pty = openpty(&size, None).unwrap();
-        let before = tcgetattr(&pty.slave).unwrap();
+        let before = nix::sys::termios::tcgetattr(&pty.slave).unwrap();
         let end = || Stdio::from(pty.slave.try_clone().unwrap());
-        let mut child = command(folder.path())
-            .args(["practise", "--seed", "1"])
+        let child = command(folder)
+            .args(["practise", "--seed", "1", "--mute"])
             .env("TERM", "xterm")
             .stdin(end())
             .stdout(end())
             .stderr(end())
             .spawn()
             .unwrap();
-        let mut master = File::from(pty.master);
-        let mut seen = String::new();
-        let mut buffer = [0; 4096];
-        while !seen.contains("Esc") {
-            let length = master.read(&mut buffer).unwrap();
+        Self { child, master: fs::File::from(pty.master), slave: pty.slave, before }
+    }
+
+    /// All that it writes until then.
+    fn until(&mut self, what: &str) -> String {
+        let (mut seen, mut buffer) = (String::new(), [0; 4096]);
+        while !seen.contains(what) {
+            let length = self.master.read(&mut buffer).unwrap();
             seen += &String::from_utf8_lossy(&buffer[..length]);
         }
-        assert!(seen.contains("\u{1b}[?1049h"), "{seen:?}");
-        assert_ne!(tcgetattr(&pty.slave).unwrap().local_flags, before.local_flags);
-        let id = child.id().to_string();
+        seen
+    }
+
+    fn send(&self, signal: &str) {
+        let id = self.child.id().to_string();
         let sent = std::process::Command::new("kill").args([&format!("-{signal}"), &id]).status();
         assert!(sent.unwrap().success());
-        let mut after = String::new();
-        while !after.contains("\u{1b}[?1049l") {
-            let length = master.read(&mut buffer).unwrap();
-            after += &String::from_utf8_lossy(&buffer[..length]);
-        }
-        assert_eq!(child.wait().unwrap().signal(), Some(number), "{signal}");
-        assert!(after.contains("\u{1b}[?25h"), "{after:?}");
-        let now = tcgetattr(&pty.slave).unwrap();
-        assert_eq!(now.local_flags, before.local_flags, "{signal}");
-        assert_eq!(now.input_flags, before.input_flags, "{signal}");
     }
+
+    /// Until it is stopped, as a shell waits for it.
+    fn stopped(&self) {
+        use nix::sys::wait::{WaitPidFlag, WaitStatus, waitpid};
+
+        let id = nix::unistd::Pid::from_raw(self.child.id() as i32);
+        let status = waitpid(id, Some(WaitPidFlag::WUNTRACED)).unwrap();
+        assert!(matches!(status, WaitStatus::Stopped(..)), "{status:?}");
+    }
+
+    fn is_as_before(&self) -> bool {
+        let now = nix::sys::termios::tcgetattr(&self.slave).unwrap();
+        (now.local_flags, now.input_flags) == (self.before.local_flags, self.before.input_flags)
+    }
+}
+
+/// Ended by a signal while it has the terminal: nothing of that is left behind.
+#[cfg(all(target_os = "linux", feature = "virtual"))]
+#[test]
+fn a_signal_gives_the_terminal_back() {
+    use std::os::unix::process::ExitStatusExt;
+
+    let folder = tempfile::tempdir().unwrap();
+    for (signal, number) in [("TERM", 15), ("INT", 2), ("HUP", 1), ("QUIT", 3)] {
+        let mut trainer = Trainer::start(folder.path());
+        let seen = trainer.until("Esc");
+        assert!(seen.contains("\u{1b}[?1049h"), "{seen:?}");
+        assert!(!trainer.is_as_before());
+        trainer.send(signal);
+        let after = trainer.until("\u{1b}[?1049l");
+        assert_eq!(trainer.child.wait().unwrap().signal(), Some(number), "{signal}");
+        assert!(after.contains("\u{1b}[?25h"), "{after:?}");
+        assert!(trainer.is_as_before(), "{signal}");
+    }
+}
+
+/// Stopped by Ctrl-Z or from outside, it lends the terminal, and takes it again when it goes on, with
+/// all of its picture. After a stop that cannot be caught, it sets its mode again.
+#[cfg(all(target_os = "linux", feature = "virtual"))]
+#[test]
+fn a_stop_lends_the_terminal() {
+    use std::io::Write;
+
+    let folder = tempfile::tempdir().unwrap();
+    let mut trainer = Trainer::start(folder.path());
+    trainer.until("Esc");
+    for by_hand in [false, true, false] {
+        match by_hand {
+            true => trainer.master.write_all(b"\x1a").unwrap(),
+            false => trainer.send("TSTP"),
+        }
+        let lent = trainer.until("\u{1b}[?1049l");
+        assert!(lent.contains("\u{1b}[?25h"), "{lent:?}");
+        trainer.stopped();
+        assert!(trainer.is_as_before(), "a shell finds it as it was");
+        trainer.send("CONT");
+        let taken = trainer.until("Esc");
+        assert!(taken.contains("\u{1b}[?1049h"), "{taken:?}");
+        assert!(taken.contains("hornrule") && taken.contains("LF"), "drawn anew: {taken:?}");
+        assert!(!trainer.is_as_before());
+    }
+    trainer.send("STOP");
+    trainer.stopped();
+    let cooked = nix::sys::termios::SetArg::TCSANOW;
+    nix::sys::termios::tcsetattr(&trainer.slave, cooked, &trainer.before).unwrap();
+    trainer.send("CONT");
+    trainer.until("Esc");
+    assert!(!trainer.is_as_before());
+    // It still hears keys, and ends as ever.
+    trainer.master.write_all(b"\x1b").unwrap();
+    trainer.until("\u{1b}[?1049l");
+    assert!(trainer.child.wait().unwrap().success());
+    assert!(trainer.is_as_before());
 }

@@ -4,6 +4,7 @@ use rusqlite::Connection;
 use serde_json::Value;
 use sha2::{Digest, Sha256};
 
+use crate::kit;
 use crate::kit::{DATABASE, Handheld, OTHER, WORDS, fails, json, says, two_days};
 
 const NOW: [&str; 2] = ["--pretend-now", "2026-03-30T06:00:00Z"];
@@ -134,6 +135,9 @@ fn what_is_no_draw_is_named_and_a_list_that_was_changed_is_found_out() {
     fails(folder, &[&late[..], &SIGNED].concat(), OTHER, &["draw before the first cow"]);
     assert!(says(folder, &["trial", "check"]).contains("nothing was drawn"));
     says(folder, &at(NOW, &[&["trial", "draw", "--ways", "1,2"][..], &SIGNED].concat()));
+    assert!(
+        says(folder, &["doctor", "--no-handheld"]).contains("draw 1 of Alder Brook is that of")
+    );
     let path = folder.join("hornrule.db");
     let conn = Connection::open(path).unwrap();
     let guard = "SELECT sql FROM sqlite_schema WHERE name = 'lot_cow_stays'";
@@ -144,4 +148,6 @@ fn what_is_no_draw_is_named_and_a_list_that_was_changed_is_found_out() {
     conn.execute_batch(&format!("DROP TRIGGER lot_cow_stays; {swap}; {guard};")).unwrap();
     drop(conn);
     fails(folder, &["trial", "check"], DATABASE, &["a draw is not what was drawn"]);
+    let doctor = kit::hornrule(folder, &["doctor", "--no-handheld"]);
+    assert!(String::from_utf8_lossy(&doctor.stdout).contains("BAD   draw"), "{doctor:?}");
 }

@@ -24,6 +24,8 @@ pub enum ActionKind {
     Relief,
     /// Something left to be done.
     Ahead,
+    /// Cleanliness between farms.
+    Hygiene,
 }
 
 /// What an action is about.
@@ -35,6 +37,8 @@ pub enum About {
     Foot,
     /// The cow: no foot need be chosen.
     Cow,
+    /// The trimmer and the tools: neither cow nor foot need be chosen, and it is no cow's.
+    Tools,
 }
 
 /// One action.
@@ -59,6 +63,12 @@ impl ActionRow {
     pub const fn spreads(&self) -> bool {
         matches!(self.code, named::TRIMMED | named::NOT_TRIMMED)
     }
+
+    /// Whether it says that we took a block off, with or without the reason.
+    #[must_use]
+    pub const fn takes_block_off(&self) -> bool {
+        matches!(self.code, named::BLOCK_OFF | named::BLOCK_OFF_WORN..=named::BLOCK_OFF_DONE)
+    }
 }
 
 const fn row(code: u8, kind: ActionKind, about: About, name: &'static str) -> ActionRow {
@@ -69,8 +79,8 @@ const fn with_days(row: ActionRow) -> ActionRow {
     ActionRow { takes_days: true, ..row }
 }
 
-use About::{Claw, Cow, Foot};
-use ActionKind::{Ahead, BlockOn, BlockSeen, Dressing, Healing, Horn, Relief, Topical};
+use About::{Claw, Cow, Foot, Tools};
+use ActionKind::{Ahead, BlockOn, BlockSeen, Dressing, Healing, Horn, Hygiene, Relief, Topical};
 
 impl Row for ActionRow {
     const WHAT: &'static str = "action";
@@ -95,6 +105,11 @@ impl Row for ActionRow {
         row(named::BLOCK_STILL_ON, BlockSeen, Claw, "block still on"),
         row(named::BLOCK_OFF, BlockSeen, Claw, "block taken off by us"),
         row(named::BLOCK_LOST, BlockSeen, Claw, "block found lost"),
+        row(named::BLOCK_OFF_WORN, BlockSeen, Claw, "block taken off: worn down"),
+        row(named::BLOCK_OFF_LOOSE, BlockSeen, Claw, "block taken off: loose"),
+        row(named::BLOCK_OFF_TWISTED, BlockSeen, Claw, "block taken off: twisted"),
+        row(named::BLOCK_OFF_SORE, BlockSeen, Claw, "block taken off: claw sore"),
+        row(named::BLOCK_OFF_DONE, BlockSeen, Claw, "block taken off: its work is done"),
         row(named::HEALED, Healing, Claw, "healed, sound horn over all of it"),
         row(named::BETTER, Healing, Claw, "better"),
         row(named::UNCHANGED, Healing, Claw, "unchanged"),
@@ -115,6 +130,7 @@ impl Row for ActionRow {
         with_days(row(named::SEE_AGAIN, Ahead, Cow, "see again")),
         row(named::VET_HAS_SEEN, Ahead, Cow, "vet has seen her"),
         row(named::LOOK_IN_OFFICE, Ahead, Cow, "look at this cow in the office"),
+        row(named::WASHED, Hygiene, Tools, "washed, gloves and knives changed"),
     ];
 
     fn code(&self) -> u8 {
@@ -126,10 +142,11 @@ impl Row for ActionRow {
 mod tests {
     use super::*;
 
-    /// The tens digit gives the kind: a gloved thumb learns tens, not rows.
+    /// The tens digit gives the kind: a gloved thumb learns tens, not rows. Cleanliness stands
+    /// beside what is for the office, in the last ten.
     #[test]
     fn the_tens_digit_says_the_kind() {
-        for action in Action::all() {
+        for action in Action::all().filter(|action| action.kind != Hygiene) {
             let kind = match action.code / 10 {
                 1 => BlockOn,
                 2 => Dressing,
@@ -141,6 +158,19 @@ mod tests {
                 _ => Ahead,
             };
             assert_eq!(action.kind, kind, "{}", action.name);
+        }
+    }
+
+    /// Each reason names what it does before it names why.
+    #[test]
+    fn every_reason_takes_a_block_off() {
+        for action in Action::all() {
+            assert_eq!(
+                action.takes_block_off(),
+                action.name.starts_with("block taken off"),
+                "{}",
+                action.name
+            );
         }
     }
 }

@@ -14,6 +14,17 @@ pub enum Seat {
     Foot,
 }
 
+/// What a row says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Says {
+    /// Looked at, and nothing was wrong.
+    Sound,
+    /// A lesion: a case from now until it has healed.
+    Lesion,
+    /// What was seen or felt there that day. It is no case, and nothing is due by it.
+    Sign,
+}
+
 /// What the digit after the lesion means.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Grades {
@@ -71,6 +82,8 @@ pub struct LesionRow {
     pub zones: &'static [u8],
     /// What the digit after it means.
     pub grades: Grades,
+    /// Sound, a lesion, or a sign.
+    pub says: Says,
 }
 
 const fn row(
@@ -81,7 +94,17 @@ const fn row(
     zones: &'static [u8],
     grades: Grades,
 ) -> LesionRow {
-    LesionRow { code, letters, name, seat, zones, grades }
+    LesionRow { code, letters, name, seat, zones, grades, says: Says::Lesion }
+}
+
+/// A sign: letters of our own, because the standard has none; no zone and no grade, so that it is
+/// three presses.
+const fn sign(code: u8, letters: &'static str, name: &'static str, seat: Seat) -> LesionRow {
+    LesionRow { says: Says::Sign, ..row(code, letters, name, seat, &[], Grades::None) }
+}
+
+const fn sound(row: LesionRow) -> LesionRow {
+    LesionRow { says: Says::Sound, ..row }
 }
 
 use Grades::{Severity, Stage};
@@ -90,7 +113,7 @@ use Seat::{Claw, Foot};
 impl Row for LesionRow {
     const WHAT: &'static str = "lesion";
     const TABLE: &'static [Self] = &[
-        row(named::SOUND, "OK", "looked at, sound", Claw, &[], Grades::None),
+        sound(row(named::SOUND, "OK", "looked at, sound", Claw, &[], Grades::None)),
         row(11, "SHD", "sole haemorrhage, diffused", Claw, &[5, 4, 6], Severity),
         row(12, "SHC", "sole haemorrhage, circumscribed", Claw, &[4, 5, 6], Severity),
         row(named::SOLE_ULCER, "SU", "sole ulcer", Claw, &[4], Severity),
@@ -114,6 +137,9 @@ impl Row for LesionRow {
         row(52, "CC", "corkscrew claw", Claw, &[], Severity),
         row(53, "SC", "scissor claws", Foot, &[], Severity),
         row(54, "CD", "concave dorsal wall", Claw, &[7], Severity),
+        sign(55, "OCH", "outer claw high", Foot),
+        sign(56, "WTU", "wall turned under", Claw),
+        sign(57, "ROT", "claw rotated", Claw),
         row(named::SWELLING, "SW", "swelling of coronet or bulb", Foot, &[9], Severity),
         // Letters of our own: the standard has none. No grade: whatever it is, it is the vet's.
         row(
@@ -125,6 +151,15 @@ impl Row for LesionRow {
             Grades::None,
         ),
         row(named::BONE_OR_JOINT, "BJ", "bone or joint in sight", Claw, &[], Grades::None),
+        sign(named::AMPUTATED, "AMP", "digit amputated", Claw),
+        sign(named::PAIN, "PAIN", "pain when cut or pressed", Claw),
+        sign(named::CORIUM_EXPOSED, "COR", "corium exposed", Claw),
+        sign(73, "EDGE", "edges clean", Claw),
+        sign(74, "GIVES", "sole gives to the thumb", Claw),
+        sign(75, "FB", "foreign body", Claw),
+        // Of the foot, because the claw in hand has the lesion and the block is on its partner.
+        sign(named::CLAW_COLD, "COLD", "claw cold when the block was glued", Foot),
+        sign(named::CLAW_WET, "WET", "claw wet when the block was glued", Foot),
     ];
 
     fn code(&self) -> u8 {

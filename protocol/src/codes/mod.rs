@@ -16,7 +16,7 @@ mod scale;
 pub use action::{About, Action, ActionKind, ActionRow};
 pub use burden::Burden;
 pub use dimension::{Dimension, DimensionRow};
-pub use lesion::{Grades, Lesion, LesionRow, Seat};
+pub use lesion::{Grades, Lesion, LesionRow, Says, Seat};
 pub use scale::{Scale, ScaleRow};
 
 /// A row of a code table.

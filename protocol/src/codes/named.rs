@@ -23,6 +23,16 @@ pub const SWELLING: u8 = 61;
 pub const SWELLING_OF_ONE_CLAW: u8 = 62;
 /// "bone or joint in sight"
 pub const BONE_OR_JOINT: u8 = 63;
+/// "digit amputated"
+pub const AMPUTATED: u8 = 64;
+/// "pain when cut or pressed"
+pub const PAIN: u8 = 71;
+/// "corium exposed"
+pub const CORIUM_EXPOSED: u8 = 72;
+/// "claw cold when the block was glued"
+pub const CLAW_COLD: u8 = 77;
+/// "claw wet when the block was glued"
+pub const CLAW_WET: u8 = 78;
 /// The highest severity.
 pub const SEVERE: u8 = 3;
 
@@ -48,6 +58,16 @@ pub const BLOCK_STILL_ON: u8 = 40;
 pub const BLOCK_OFF: u8 = 41;
 /// "block found lost"
 pub const BLOCK_LOST: u8 = 42;
+/// "block taken off: worn down"
+pub const BLOCK_OFF_WORN: u8 = 43;
+/// "block taken off: loose"
+pub const BLOCK_OFF_LOOSE: u8 = 44;
+/// "block taken off: twisted"
+pub const BLOCK_OFF_TWISTED: u8 = 45;
+/// "block taken off: claw sore"
+pub const BLOCK_OFF_SORE: u8 = 46;
+/// "block taken off: its work is done"
+pub const BLOCK_OFF_DONE: u8 = 47;
 /// "healed, sound horn over all of it"
 pub const HEALED: u8 = 50;
 /// "better"
@@ -68,6 +88,8 @@ pub const SEE_AGAIN: u8 = 82;
 pub const VET_HAS_SEEN: u8 = 83;
 /// "look at this cow in the office"
 pub const LOOK_IN_OFFICE: u8 = 90;
+/// "washed, gloves and knives changed"
+pub const WASHED: u8 = 91;
 
 /// "dorsal wall length"
 pub const DORSAL_WALL: u8 = 1;

@@ -423,6 +423,17 @@ const LESIONS: &[(u8, &str)] = &[
         (61, "SW"),
     (62, "SWC"),
     (63, "BJ"),
+    (55, "OCH"),
+    (56, "WTU"),
+    (57, "ROT"),
+    (64, "AMP"),
+    (71, "PAIN"),
+    (72, "COR"),
+    (73, "EDGE"),
+    (74, "GIVES"),
+    (75, "FB"),
+    (77, "COLD"),
+    (78, "WET"),
 ];
 
 /// Every action's number.
@@ -432,6 +443,8 @@ const ACTIONS: &[u8] = &[
       53, 60, 61, 62, 63, 64, 65, 66, 67, 68, 69, 70, 80, 81, 82, 90,
     // Appended.
     83,
+    // Appended.
+    43, 44, 45, 46, 47, 91,
 ];
 
 /// Every dimension's number.

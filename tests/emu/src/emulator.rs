@@ -54,6 +54,8 @@ pub struct Start<'a> {
     pub cable: Cable,
     /// Whether it starts running at once.
     pub run: Run,
+    /// How its time passes.
+    pub pace: Pace,
 }
 
 /// What the image's line is connected to on this computer.
@@ -76,12 +78,25 @@ pub enum Run {
     ByDebugger,
 }
 
+/// How the image's time passes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pace {
+    /// With this computer's, as fast as it emulates.
+    Computer,
+    /// With its instructions, [`NANOS`] each; while it sleeps, with this computer's.
+    Counted,
+}
+
+/// Nanoseconds that an instruction takes at [`Pace::Counted`]: two to the sixth, the closest that
+/// QEMU offers to one cycle of 16 MHz.
+pub const NANOS: u64 = 1 << 6;
+
 impl<'a> Start<'a> {
     /// On this flash, with nothing special.
     #[must_use]
     pub const fn on(flash: &'a [u8], identity: Identity) -> Self {
-        let (cable, run) = (Cable::Tcp, Run::AtOnce);
-        Self { identity, flash, beside: None, battery_mv: 0, contacts: 0, cable, run }
+        let (cable, run, pace) = (Cable::Tcp, Run::AtOnce, Pace::Computer);
+        Self { identity, flash, beside: None, battery_mv: 0, contacts: 0, cable, run, pace }
     }
 }
 
@@ -96,6 +111,7 @@ pub struct Emulator {
     pub panel: Arc<Panel>,
     now_at: u32,
     panic_at: u32,
+    took_at: u32,
     stack: u32,
     _one: MutexGuard<'static, ()>,
 }
@@ -135,7 +151,12 @@ impl Emulator {
             Cable::Tcp => "socket,id=line,host=127.0.0.1,port=0,server=on,wait=off",
             Cable::Pty => "pty,id=line",
         };
+        let counting: &[&str] = match start.pace {
+            Pace::Computer => &[],
+            Pace::Counted => &["-icount", "shift=6"],
+        };
         let child = Command::new("qemu-system-arm")
+            .args(counting)
             .args(["-M", "microbit", "-display", "none", "-monitor", "none", "-S"])
             .arg("-kernel")
             .arg(&image.path)
@@ -152,8 +173,9 @@ impl Emulator {
         let panel = Arc::new(Panel::new(qtest.clone(), rows_at, shown_at));
         let now_at = image.address("SIM_NOW_US");
         let (panic_at, stack) = (image.address("SIM_PANIC"), image.address("_stack_start"));
+        let took_at = image.address("SIM_TOOK_US");
         let mut emulator =
-            Self { child, folder, qtest, qmp, panel, now_at, panic_at, stack, _one: one };
+            Self { child, folder, qtest, qmp, panel, now_at, panic_at, took_at, stack, _one: one };
         emulator.set_up(image, start);
         emulator
     }
@@ -231,6 +253,17 @@ impl Emulator {
     /// Makes the firmware panic at its next read of the keys.
     pub fn make_it_panic(&self) {
         self.qtest.set_word(self.panic_at, 1);
+    }
+
+    /// Watches for the next sound; [`Self::took_us`] tells what it took.
+    pub fn watch(&self) {
+        self.qtest.set_word(self.took_at, 0);
+    }
+
+    /// From the last look at the keys to the first sound after [`Self::watch`], microseconds.
+    #[must_use]
+    pub fn took_us(&self) -> u32 {
+        self.qtest.word(self.took_at)
     }
 
     /// Puts one instruction at the bottom of the stack area, which is never filled that far, and

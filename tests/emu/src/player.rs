@@ -24,7 +24,7 @@ use hornrule_testkit::contacts::Contacts;
 use hornrule_testkit::seeded::Seeded;
 
 use crate::ear::may_be;
-use crate::emulator::{Cable, Emulator, Run, Start};
+use crate::emulator::{Cable, Emulator, Pace, Run, Start};
 use crate::flash::Beside;
 use crate::image::Image;
 
@@ -80,6 +80,8 @@ pub struct Player {
     pub cable: Cable,
     /// Whether it runs at once when switched on.
     pub run: Run,
+    /// How its time passes.
+    pub pace: Pace,
     /// When the battery is pulled.
     pub cut_at: Option<Instant>,
     /// The flash, as the last power cut left it.
@@ -113,6 +115,7 @@ impl Player {
             battery_mv: 0,
             cable: Cable::Tcp,
             run: Run::AtOnce,
+            pace: Pace::Computer,
             cut_at: None,
             flash,
             beside: Beside::blank(),
@@ -144,6 +147,7 @@ impl Player {
             contacts,
             cable: self.cable,
             run: self.run,
+            pace: self.pace,
             beside: Some(&self.beside),
             ..Start::on(&self.flash, self.identity)
         };

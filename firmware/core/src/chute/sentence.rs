@@ -211,8 +211,12 @@ impl Said {
                 Some(Entry::Finding(Finding { lesion, place, grade, zone }))
             }
             Self::Done { action, days } => {
-                cow?;
+                // Washing is done between two farms, when no cow is in the chute.
+                if action.about != About::Tools {
+                    cow?;
+                }
                 let place = match action.about {
+                    About::Tools => Place::Cow,
                     About::Claw => Place::Claw(claw?),
                     // With no foot in hand it is said of all four.
                     About::Foot if action.spreads() => {

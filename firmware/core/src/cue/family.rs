@@ -54,6 +54,36 @@ impl Family {
         Self::Calliper,
     ];
 
+    /// What it is called.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Taken => "taken",
+            Self::InFlash => "in flash",
+            Self::LookOut => "look out",
+            Self::Due => "due",
+            Self::NotDone => "not done",
+            Self::Vet => "vet",
+            Self::DoNotTrim => "do not trim",
+            Self::Calliper => "calliper",
+        }
+    }
+
+    /// What to do when it is heard.
+    #[must_use]
+    pub const fn advice(self) -> &'static str {
+        match self {
+            Self::Taken => "go on with the sentence",
+            Self::InFlash => "go on with the next; this is stored",
+            Self::LookOut => "think; something is unusual",
+            Self::Due => "look; something is due",
+            Self::NotDone => "say it again; nothing was stored",
+            Self::Vet => "leave her for the vet",
+            Self::DoNotTrim => "leave the claws alone",
+            Self::Calliper => "clip on, or put the calliper away",
+        }
+    }
+
     /// Lengths of its sounds, milliseconds.
     pub(super) const fn sounds(self) -> &'static [u16] {
         match self {

@@ -112,10 +112,15 @@ impl<F: NorFlash> Ring<F> {
 
     /// The page's header, if it is intact and belongs in this position.
     pub(super) fn header(&mut self, page: u32) -> Result<Option<Header>, F::Error> {
-        Ok(match view_header(&read_header(&mut self.flash, page)?) {
-            HeaderView::Ours(h) if h.log == self.id && h.lap == self.lap_of(page) => Some(h),
+        let view = view_header(&read_header(&mut self.flash, page)?);
+        Ok(self.of_this_log(page, &view))
+    }
+
+    fn of_this_log(&self, page: u32, view: &HeaderView) -> Option<Header> {
+        match view {
+            HeaderView::Ours(h) if h.log == self.id && h.lap == self.lap_of(page) => Some(*h),
             _ => None,
-        })
+        }
     }
 
     /// The slot, read as one of this log at its position in the ring.
@@ -136,10 +141,12 @@ impl<F: NorFlash> Ring<F> {
     /// A page's first number: from its header or, if that is damaged, from the first record that
     /// proves itself. `None` for a page that holds nothing of this log.
     pub(super) fn start(&mut self, page: u32) -> Result<Option<Seq>, F::Error> {
-        if let Some(header) = self.header(page)? {
+        // Read once: while a log is in its first lap, entering a page asks this of every page after.
+        let view = view_header(&read_header(&mut self.flash, page)?);
+        if let Some(header) = self.of_this_log(page, &view) {
             return Ok(Some(header.first));
         }
-        if view_header(&read_header(&mut self.flash, page)?) == HeaderView::Blank {
+        if view == HeaderView::Blank {
             return Ok(None);
         }
         for slot in 0..Self::SLOTS {

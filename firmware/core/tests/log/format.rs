@@ -53,6 +53,7 @@ fn the_worked_bytes_are_read() {
 #[test]
 fn pages_hold_as_many_slots_as_written_down() {
     assert_eq!(mounted(SmallPages::blank(190)).capacity(), 3_948);
+    assert_eq!(mounted(SmallPages::blank(128)).capacity(), 2_646);
     assert_eq!(mounted(LargePages::blank(64)).capacity(), 5_270);
 }
 

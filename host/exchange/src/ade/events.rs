@@ -1,7 +1,7 @@
 //! Rows to diagnosis, treatment and attention events.
 
 use hornrule_protocol::Scale;
-use hornrule_protocol::codes::{ActionKind, Grades};
+use hornrule_protocol::codes::{ActionKind, Grades, Says};
 use hornrule_protocol::record::{Done, Finding};
 
 use super::earlier::Gone;
@@ -12,9 +12,7 @@ use super::resource::{
 use super::{Wishes, animal, beside};
 use crate::extract::Dated;
 use crate::extract::{Extract, utc};
-use hornrule_facts::codes::{
-    BLOCK_OFF, LEFT_OPEN, NOT_TRIMMED, SEE_AGAIN, SOUND, VET_HAS_SEEN, VET_NOW, VET_TO_SEE,
-};
+use hornrule_facts::codes::{LEFT_OPEN, NOT_TRIMMED, SEE_AGAIN, VET_HAS_SEEN, VET_NOW, VET_TO_SEE};
 use hornrule_facts::observation::{Certainty, When};
 
 const MEDICINE: &str = "product, dose and withdrawal times are not recorded here: see the farm's \
@@ -110,10 +108,10 @@ pub(super) fn lines<T: serde::Serialize>(value: &T) -> Result<String, serde_json
     Ok(serde_json::to_string_pretty(value)? + "\n")
 }
 
-/// Not "sound", and not dermatitis that has healed.
+/// Not "sound", not a sign, for which the standard has no code, and not dermatitis that has healed.
 pub(super) fn is_diagnosis(finding: &Finding) -> bool {
     match finding.lesion.grades {
-        Grades::None => finding.lesion.code() != SOUND,
+        Grades::None => finding.lesion.says == Says::Lesion,
         Grades::Stage => finding.grade != 0,
         Grades::Severity => true,
     }
@@ -134,11 +132,11 @@ fn goes(done: &Done) -> Goes {
         })
     };
     match (done.action.kind, done.action.code()) {
-        (ActionKind::BlockOn | ActionKind::Topical | ActionKind::Relief, _)
-        | (ActionKind::BlockSeen, BLOCK_OFF) => Goes::Treatment,
+        (ActionKind::BlockOn | ActionKind::Topical | ActionKind::Relief, _) => Goes::Treatment,
+        (ActionKind::BlockSeen, _) if done.action.takes_block_off() => Goes::Treatment,
         (ActionKind::Dressing, LEFT_OPEN)
         | (ActionKind::Horn, NOT_TRIMMED)
-        | (ActionKind::BlockSeen | ActionKind::Healing, _)
+        | (ActionKind::BlockSeen | ActionKind::Healing | ActionKind::Hygiene, _)
         | (ActionKind::Ahead, VET_HAS_SEEN) => Goes::Beside,
         (ActionKind::Dressing | ActionKind::Horn, _) => Goes::Treatment,
         (ActionKind::Ahead, VET_NOW) => alert("Critical"),

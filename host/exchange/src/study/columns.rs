@@ -1,5 +1,6 @@
 //! The columns of a data set's tables: name, type, unit, meaning. The dictionary is made of them.
 
+use crate::derived_row::columns;
 use crate::table::{Column, Kind};
 use crate::values;
 
@@ -93,3 +94,9 @@ pub(super) const DIMENSIONS: &[Column] = &[
     Column::new("least_mm", Kind::Mm, "the shortest").or_empty(),
     Column::new("most_mm", Kind::Mm, "the longest").or_empty(),
 ];
+
+/// One derived value a row.
+pub(super) const DERIVED: &[Column] = columns!(
+    Column::new("observer", Kind::Text, "the observer's code");
+    Column::new("in_sample", Kind::Flag, "whether every input was drawn")
+);

@@ -7,6 +7,7 @@ use hornrule_protocol::{Claw, DeviceId, Dimension, Nanometres, Place};
 
 use super::StudyError;
 use super::columns::{DIMENSIONS, GAUGES, READINGS};
+use super::derived::derived;
 use super::draw::{Draw, draw, sample_table};
 use super::protocol::{Moment, Protocol};
 use super::repeated::Repeated;
@@ -24,6 +25,8 @@ use hornrule_herd::Span;
 pub struct Gathered {
     /// One reading a row.
     pub readings: Table,
+    /// What is derived from them, one value a row.
+    pub derived: Table,
     /// Gauge blocks read.
     pub gauges: Table,
     /// Dimensions, with our own sums.
@@ -59,16 +62,16 @@ pub struct Progress {
 type Slot = (String, AnimalId, String, Claw, u8, Moment);
 
 /// A reading that belongs to the study.
-struct Taken<'a> {
-    herd: &'a str,
-    tag: Option<String>,
-    observer: &'a str,
-    cow: AnimalId,
-    claw: Claw,
-    moment: Moment,
-    repeat: i64,
-    doubted: bool,
-    reading: &'a Dated<Clip>,
+pub(super) struct Taken<'a> {
+    pub(super) herd: &'a str,
+    pub(super) tag: Option<String>,
+    pub(super) observer: &'a str,
+    pub(super) cow: AnimalId,
+    pub(super) claw: Claw,
+    pub(super) moment: Moment,
+    pub(super) repeat: i64,
+    pub(super) doubted: bool,
+    pub(super) reading: &'a Dated<Clip>,
 }
 
 impl Taken<'_> {
@@ -147,6 +150,7 @@ pub fn gather(
     let anchored = |one: &&Taken<'_>| one.reading.when.certainty == Certainty::Anchored;
     Ok(Gathered {
         readings: readings(&taken, &repeated, &slots),
+        derived: derived(&taken, |code| repeated.hand(code), |one| here(&one)),
         gauges: gauges(protocol, &extracts, &handhelds),
         dimensions: dimensions(protocol, &taken, &repeated),
         sample: sample_table(protocol, &draws),

@@ -10,6 +10,7 @@
 //! another program has read the same numbers.
 
 mod columns;
+mod derived;
 mod draw;
 mod drawn;
 mod error;
@@ -27,6 +28,8 @@ pub use drawn::read_sample;
 pub use error::StudyError;
 pub use gather::{Gathered, Progress, gather, progress, sample};
 pub use package::{File, package};
+pub(crate) use repeated::Repeated;
+
 pub use protocol::{Measurand, Moment, Observer, Protocol, TEMPLATE, read_protocol};
 
 pub use seeded::{GENERATOR, Seeded};

@@ -14,6 +14,11 @@ const UNCERTAINTY: &str = "Expanded, 95 %, of a single reading, by JCGM 100:2008
     measurement from this study's repeats (type A); half a step of the calliper and 0.03 mm permitted \
     error, both rectangular (type B). Differences between observers are not in it.";
 
+/// What the table of derived values is.
+const DERIVED: &str = "Worked out from readings of one cow, day, handheld, claw and moment, and not measured: \
+    not to be mixed with the same quantity measured another way. First-order propagation (JCGM 100:2008) of \
+    the technical error of measurement from this study's repeats and of the calliper.";
+
 /// A file of the folder.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct File {
@@ -28,7 +33,7 @@ pub struct File {
 /// # Errors
 /// `Table`: a fault of the program.
 pub fn package(protocol: &Protocol, set: &Gathered) -> Result<Vec<File>, StudyError> {
-    let tables = [&set.readings, &set.gauges, &set.dimensions, &set.sample];
+    let tables = [&set.readings, &set.derived, &set.gauges, &set.dimensions, &set.sample];
     let dictionary = dictionary(&tables);
     let mut files = Vec::new();
     let mut resources = Vec::new();
@@ -124,6 +129,7 @@ fn descriptor(protocol: &Protocol, set: &Gathered, resources: &[Value]) -> Value
             "repeats": protocol.repeats,
             "blinding": protocol.blinding,
             "uncertainty": UNCERTAINTY,
+            "derived": DERIVED,
             "dimensions": protocol.dimensions.iter().map(dimension).collect::<Vec<_>>(),
             "observers": protocol.observers.iter().map(observer).collect::<Vec<_>>(),
             "handhelds": handhelds.collect::<Vec<_>>(),

@@ -5,18 +5,18 @@ use std::collections::BTreeMap;
 use hornrule_protocol::Nanometres;
 use hornrule_protocol::record::UnitMode;
 
-use hornrule_insight::Level;
-use hornrule_insight::agree::repeat;
+use hornrule_insight::derived::Hand;
+use hornrule_questions::evidence::hand_of;
 use hornrule_questions::evidence::uncertainty::of_reading;
 
 /// Readings in groups, by dimension; what makes a group is the caller's.
-pub(super) struct Repeated<G> {
+pub(crate) struct Repeated<G> {
     groups: BTreeMap<u8, BTreeMap<G, Vec<f64>>>,
 }
 
 impl<G: Ord> Repeated<G> {
     /// From group, dimension and length in millimetres.
-    pub(super) fn of(readings: impl Iterator<Item = (G, u8, f64)>) -> Self {
+    pub(crate) fn of(readings: impl Iterator<Item = (G, u8, f64)>) -> Self {
         let mut groups: BTreeMap<u8, BTreeMap<G, Vec<f64>>> = BTreeMap::new();
         for (group, dimension, mm) in readings {
             groups.entry(dimension).or_default().entry(group).or_default().push(mm);
@@ -30,9 +30,13 @@ impl<G: Ord> Repeated<G> {
 
     /// Technical error of measurement, mm, and its degrees of freedom.
     pub(super) fn error(&self, dimension: u8) -> Option<(f64, i64)> {
-        let told = repeat(&self.groups(dimension), Level::P95).ok()?;
-        let spare = i64::try_from(told.readings - told.tem.n).ok()?;
-        Some((told.tem.value, spare))
+        // A count that became a number.
+        self.hand(dimension).map(|hand| (hand.error, hand.df as i64))
+    }
+
+    /// The error of a reading by the hand.
+    pub(crate) fn hand(&self, dimension: u8) -> Option<Hand> {
+        hand_of(&self.groups(dimension)).ok()
     }
 
     /// Expanded uncertainty of a reading shown in a unit, to the micrometre.

@@ -28,7 +28,7 @@ use super::chute::Cow;
 use super::clock::Placed;
 use super::history::{History, Spotted};
 use super::office::Whose;
-use super::stretch::Missing;
+use super::stretch::{Cut, Missing};
 use hornrule_facts::fact::DOUBTING;
 use hornrule_facts::observation::Observation;
 use hornrule_facts::{Clip, Day, Limits, Severity, THRESHOLDS, When};
@@ -107,6 +107,8 @@ pub struct Seen<'a> {
     pub missing: Option<Missing>,
     /// Whether it takes back something that is not there.
     pub missed_void: bool,
+    /// For a bundle with fewer parts than it has, what is there.
+    pub cut: Option<Cut>,
     /// For the first record of a boot, where the boot stands on the wall clock.
     pub starts: Option<&'a Placed>,
 }
@@ -173,6 +175,7 @@ pub const RULES: &[Rule] = &[
     record::NUMBERS_MISSING,
     record::LOG_WAS_FULL,
     record::NOTHING_TO_UNDO,
+    record::BUNDLE_CUT_SHORT,
     record::CALLIPER_FAULT,
     record::CLOCK_NONSENSE,
     record::CLOCK_BOUNDED,

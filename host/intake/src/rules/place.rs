@@ -167,7 +167,7 @@ pub(super) const NO_CLAW: Rule =
                 About::Claw | About::Foot if done.action.spreads() => return None,
                 About::Claw => (done.action.name, "claw", matches!(done.place, Place::Claw(_))),
                 About::Foot => (done.action.name, "foot", done.place != Place::Cow),
-                About::Cow => return None,
+                About::Cow | About::Tools => return None,
             },
             _ => return None,
         };

@@ -105,6 +105,34 @@ pub(super) const NOTHING_TO_UNDO: Rule = rule(
     },
 );
 
+/// A bundle that power or flash cut short. One taken back is complete: nothing of it was said.
+pub(super) const BUNDLE_CUT_SHORT: Rule = rule(
+    "bundle-cut-short",
+    Flagged,
+    "a bundle of which not all parts are on record",
+    |seen| {
+        let (Entry::Bundle { bundle, parts }, Some(cut)) = (entry(seen)?, seen.cut) else {
+            return None;
+        };
+        let there = match cut.there {
+            0 => "none is".to_owned(),
+            1 => "only the first is".to_owned(),
+            more => format!("only the first {more} are"),
+        };
+        let why = match cut.may_come {
+            true => "Pull again, that may bring the rest. If it does not, power failed",
+            false => "Power failed",
+        };
+        Some(format!(
+            "Bundle {bundle} at entry {} has {}, of which {there} on record. {why} while they were \
+             stored, or the flash gave out; no cue promised them. What is on record counts as done. \
+             Ask about the rest, and key it when she is seen next.",
+            seen.seq.0,
+            words::count(usize::from(*parts), "part", "parts"),
+        ))
+    },
+);
+
 /// A clip that gave no length.
 pub(super) const CALLIPER_FAULT: Rule =
     rule("calliper-fault", Flagged, "a clip of the calliper that gave no length", |seen| {

@@ -80,6 +80,13 @@ impl Spelling {
         strokes
     }
 
+    /// The presses that put this claw in hand, for a bundle, which says of no claw of its own.
+    pub fn choose(&mut self, claw: Claw) -> Vec<Stroke> {
+        let mut strokes = Vec::new();
+        self.go_to(&mut strokes, Place::Claw(claw));
+        strokes
+    }
+
     fn finding(&mut self, strokes: &mut Vec<Stroke>, finding: &Finding) {
         self.go_to(strokes, finding.place);
         keys(strokes, &[Key::Find]);

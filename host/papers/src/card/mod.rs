@@ -13,7 +13,7 @@ mod page;
 #[cfg(test)]
 mod tests;
 
-use hornrule_core::cue::Cue;
+use hornrule_core::cue::{Count, Cue, Family, Signal};
 use hornrule_protocol::bundle::{At, BundlePart};
 use hornrule_protocol::codes::{Grades, Seat};
 use hornrule_protocol::plan::FirstClaws;
@@ -36,7 +36,7 @@ pub struct Keyed {
     pub more: String,
 }
 
-/// A cue, or a run of cues that differ in a count.
+/// A cue to learn.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Heard {
     /// Lengths of sound and silence in turn, milliseconds, sound first.
@@ -45,8 +45,12 @@ pub struct Heard {
     pub bar: String,
     /// "green", "amber", "red".
     pub light: &'static str,
-    /// What it means.
-    pub means: String,
+    /// What it is called.
+    pub name: String,
+    /// What to do.
+    pub advice: String,
+    /// What it may mean, by the count that SIZE SIZE asks for; first what has none.
+    pub means: Vec<Keyed>,
 }
 
 /// The card.
@@ -258,23 +262,50 @@ fn numbered(text: &str) -> Option<(&str, u8)> {
 }
 
 fn cues(words: &Words) -> Vec<Heard> {
-    let mut all = Vec::new();
-    let mut last_stem = String::new();
-    for cue in Cue::ALL {
-        let name = format!("{cue:?}");
-        let stem = name.trim_end_matches(|c: char| c.is_ascii_digit());
-        let counted = stem.len() < name.len();
-        if counted && stem == last_stem {
-            // Cues that differ in a count are one row: the first shows how, the words say it.
-            continue;
+    let heard = |family: Family| {
+        let signal = Signal::of(family);
+        Heard {
+            rhythm_ms: signal.steps().map(|step| step.ms).collect(),
+            bar: keying::bar(signal, 60),
+            light: keying::light(signal.cue),
+            name: words.family(family),
+            advice: words.advice(family),
+            means: meanings(words, family),
         }
-        stem.clone_into(&mut last_stem);
-        all.push(Heard {
-            rhythm_ms: cue.steps().map(|step| step.ms).collect(),
-            bar: keying::bar(cue, 60),
-            light: keying::light(cue),
-            means: if counted { words.say(Say::CardCounted) } else { words.cue(cue) },
-        });
+    };
+    Family::ALL.into_iter().map(heard).collect()
+}
+
+/// What a family's cues tell: those without a count in one row, then one for each count. Cues that
+/// are numbered through are a run.
+fn meanings(words: &Words, family: Family) -> Vec<Keyed> {
+    let of = || Cue::ALL.into_iter().filter(move |cue| cue.family() == family);
+    let row = |keys: String, says: String| Keyed { keys, says, more: String::new() };
+    let at_once: Vec<String> =
+        of().filter(|cue| cue.count() == Count::Untold).map(|cue| words.cue(cue)).collect();
+    let mut counted: Vec<(u8, Cue)> =
+        of().filter_map(|cue| Some((cue.told().count()?, cue))).collect();
+    counted.sort_unstable_by_key(|(count, _)| *count);
+    let runs = [
+        (Cue::Next1, Cue::Next9, Say::CardNextRun),
+        (Cue::DrawnWay1, Cue::DrawnWay9, Say::CardDrawnRun),
+    ];
+    let mut rows = Vec::new();
+    if !at_once.is_empty() {
+        rows.push(row("\u{2013}".to_owned(), at_once.join(" \u{b7} ")));
     }
-    all
+    for (count, cue) in counted {
+        let place = cue as u8;
+        let run =
+            runs.iter().find(|(first, last, _)| (*first as u8..=*last as u8).contains(&place));
+        match run {
+            None => rows.push(row(count.to_string(), words.cue(cue))),
+            Some((first, _, says)) if *first == cue => {
+                rows.push(row(format!("{count}\u{2013}{}", count + 8), words.say(says.clone())));
+            }
+            // Told by the first of its run.
+            Some(_) => {}
+        }
+    }
+    rows
 }

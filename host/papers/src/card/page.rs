@@ -105,11 +105,31 @@ impl Card {
             [("green", Say::CardGreen), ("amber", Say::CardAmber), ("red", Say::CardRed)]
         {
             table.section(words.say(title));
-            for Heard { rhythm_ms, bar, means, .. } in
+            for Heard { rhythm_ms, bar, name, advice, .. } in
                 self.cues.iter().filter(|cue| cue.light == light)
             {
                 let drawing = Cell::Drawing { svg: rhythm_bar(rhythm_ms), alt: bar.clone() };
-                table.row([drawing, means.as_str().into()]);
+                let (cue, advice) = (name.as_str().into(), advice.as_str().into());
+                table.row([drawing, words.say(Say::CardCue { cue, advice }).into()]);
+            }
+        }
+        page.add(Block::Table(table));
+        self.told(words, page);
+    }
+
+    fn told(&self, words: &Words, page: &mut Page) {
+        page.heading(words.say(Say::CardTold));
+        page.note(words.say(Say::CardToldNote));
+        let columns = vec![
+            Column::text(words.say(Say::CardCount), 0),
+            Column::text(words.say(Say::CardMeans), 1),
+        ];
+        let mut table = Table::new("counts", words.say(Say::CardTold), columns)
+            .grouped_by(words.say(Say::CardCues));
+        for Heard { name, means, .. } in &self.cues {
+            table.section(name.clone());
+            for Keyed { keys, says, .. } in means {
+                table.row([Cell::Strong(keys.clone()), says.as_str().into()]);
             }
         }
         page.add(Block::Table(table));

@@ -1,14 +1,14 @@
 //! The card against the tables that it is made from.
 
-use hornrule_core::cue::Cue;
+use hornrule_core::cue::{Cue, Family, Light, Signal};
 use hornrule_core::keypad::Key;
 use hornrule_protocol::{Action, Dimension, Lesion, Scale, Zone};
 
 use super::{Card, Keyed, together};
-use crate::page::{Block, Page};
+use crate::page::{Block, Page, Section};
 use crate::words::Words;
 use hornrule_facts::{Day, Habits, Language, LengthUnit, Paper};
-use hornrule_line::keying::{SENTENCES, legend};
+use hornrule_line::keying::{SENTENCES, bar, legend};
 
 /// 2026-03-03.
 const DAY: Day = Day(20_515);
@@ -73,16 +73,44 @@ fn every_row_of_every_table_is_on_every_card() {
 #[test]
 fn every_cue_is_drawn_and_told() {
     let (words, page) = card(Language::English, LengthUnit::Millimetre, Paper::A4);
-    let told = rows(&page, "cues");
-    for cue in Cue::ALL {
-        let name = format!("{cue:?}");
-        let counted = name.ends_with(|c: char| c.is_ascii_digit());
-        let stands = told.iter().any(|row| row[1] == words.cue(cue));
-        // Cues that differ in a count alone are one row.
-        assert!(stands || counted, "{name}");
+    // Eight to learn, each under the colour that the handheld shows.
+    let learn = page.table("cues").unwrap();
+    for family in Family::ALL {
+        let cue = format!("{}: {}", words.family(family), words.advice(family));
+        let colour = match family.light() {
+            Light::Green => "Green",
+            Light::Amber => "Amber",
+            Light::Red => "Red",
+            Light::Off => "none",
+        };
+        let under = |section: &&Section| {
+            section
+                .rows
+                .iter()
+                .any(|row| row[1].text() == cue && row[0].text() == bar(Signal::of(family), 60))
+        };
+        let section = learn.sections.iter().find(under).unwrap();
+        assert!(section.title.as_ref().unwrap().starts_with(colour), "{family:?}");
     }
-    let bars = told.iter().filter(|row| row[0].contains('\u{25ac}')).count();
-    assert_eq!(bars, told.len());
+    assert_eq!(rows(&page, "cues").len(), Family::ALL.len());
+    // Each meaning under its family, with the count that the handheld tells.
+    let counts = page.table("counts").unwrap();
+    for (family, section) in Family::ALL.into_iter().zip(&counts.sections) {
+        assert_eq!(section.title, Some(words.family(family)));
+        for cue in Cue::ALL.into_iter().filter(|cue| cue.family() == family) {
+            let stands = section.rows.iter().any(|row| match cue.told().count() {
+                None => row[0].text() == "\u{2013}" && row[1].text().contains(&words.cue(cue)),
+                Some(count) => {
+                    holds(row[0].text(), count)
+                        && (row[0].text().contains('\u{2013}') || row[1].text() == words.cue(cue))
+                }
+            });
+            assert!(stands, "{cue:?}");
+        }
+    }
+    let both = [words.cue(Cue::OrderDone), words.cue(Cue::GaugePassed)];
+    let calliper = &counts.sections[Family::Calliper as usize].rows[0];
+    assert!(both.iter().all(|one| calliper[1].text().contains(one)), "measured is green");
 }
 
 #[test]
@@ -194,6 +222,9 @@ fn the_printed_card_can_be_read_from_an_arms_length_and_has_the_tables_on_it() {
         }
         let uncounted = |cue: &Cue| !format!("{cue:?}").ends_with(|c: char| c.is_ascii_digit());
         Cue::ALL.into_iter().filter(uncounted).for_each(|cue| has(words.cue(cue)));
+        for family in Family::ALL {
+            has(format!("{}: {}", words.family(family), words.advice(family)));
+        }
     }
 }
 

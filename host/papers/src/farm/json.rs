@@ -32,6 +32,7 @@ pub fn json(trend: &FarmTrend) -> Value {
         "months": months.collect::<Vec<_>>(),
         "healing": trend.healing,
         "blocks": trend.blocks,
+        "derived_means": trend.derived,
         "left_on_as_of": trend.as_of.map(|day| day.to_string()),
         "left_on_too_long": trend.left_on.iter().map(|one| left_on(one, trend.as_of)).collect::<Vec<_>>(),
         "mind": trend.mind.iter().map(mind).collect::<Vec<_>>(),

@@ -9,6 +9,7 @@ mod tests;
 
 pub use json::json;
 
+use crate::derived;
 use crate::page::{Block, Notice, Number, Page, Weight};
 use crate::terms;
 use crate::words::{Say, Words};
@@ -39,6 +40,7 @@ pub fn page(trend: &FarmTrend, words: &Words, paper: Paper) -> Page {
         blocks_on(trend, words, &mut page);
         coverage(trend, words, &mut page);
         gait_on(trend, words, &mut page);
+        derived::averages_with_heading(&trend.derived, words, &mut page);
     }
     page.heading(words.say(Say::HeadCautions));
     page.add(terms::cautions(words));

@@ -53,9 +53,7 @@ pub(crate) fn notice(one: &Notice) -> Value {
                 Target::Farm(_) => "farm",
                 Target::Holstein(_) => "mature Holstein",
             },
-            "sole_mm": match sole(*length) {
-                Sole::AtMost(mm) | Sole::About(mm) | Sole::Above(mm) => mm,
-            },
+            "sole_mm": sole(one.place, *length).map(Sole::mm),
         }),
         Noticed::Regrown { length, days, most } => json!({
             "notice": "more horn than grows",

@@ -1,12 +1,14 @@
 //! What to look at before the farm goes home, on the office page.
 
-use hornrule_protocol::{Foot, Nanometres, Place};
+use hornrule_protocol::{Nanometres, Place};
 
+use crate::derived::{nanometres, sole_rows};
 use crate::page::{Block, Notice, Page, Weight};
 use crate::terms;
 use crate::words::{Say, Words};
+use hornrule_insight::sole_estimate::{HindClaw, SHORT_MM};
 use hornrule_questions::notices::{
-    BANDAGED, Notice as Seen, Noticed, Sole, Target, UNBANDAGED, WALLS, sole,
+    BANDAGED, Notice as Seen, Noticed, Sole, Target, UNBANDAGED, sole,
 };
 use hornrule_questions::visit::VisitReport;
 
@@ -49,7 +51,10 @@ fn kinds(all: &[Seen], words: &Words) -> [Kind; 4] {
             weight: Weight::Mind,
             heading: Say::NoticeShort,
             lines: lines(|what| matches!(what, Noticed::ShortWall { .. })),
-            note: words.say(Say::NoticeShortNote { pairs: pairs(words).into() }),
+            note: words.say(Say::NoticeShortNote {
+                inner: sole_rows(HindClaw::Inner, words).into(),
+                outer: sole_rows(HindClaw::Outer, words).into(),
+            }),
         },
         Kind {
             weight: Weight::Mind,
@@ -110,27 +115,12 @@ fn line(one: &Seen, words: &Words) -> String {
     }
 }
 
-/// How thick the sole may be; only hind claws were measured.
+/// How thick the sole is on average, where somebody measured that.
 fn thickness(place: Place, wall: Nanometres, words: &Words) -> Option<String> {
-    if !matches!(place.foot(), Some(Foot::LeftHind | Foot::RightHind)) {
-        return None;
-    }
+    let sole = sole(place, wall)?;
     let mm = |mm: f64| words.length_with_unit(nanometres(mm)).into();
-    Some(words.say(match sole(wall) {
-        Sole::AtMost(thick) => Say::SoleAtMost { sole: mm(thick) },
+    Some(words.say(match sole {
         Sole::About(thick) => Say::SoleAbout { sole: mm(thick) },
-        Sole::Above(thick) => Say::SoleAbove { sole: mm(thick) },
+        Sole::OfShort(thick) => Say::SoleOfShort { sole: mm(thick), wall: mm(SHORT_MM) },
     }))
-}
-
-/// The rows of the table that the thickness is read from.
-fn pairs(words: &Words) -> String {
-    let length = |mm: f64| words.length_with_unit(nanometres(mm)).into();
-    let pair = |(wall, sole)| words.say(Say::SolePair { wall: length(wall), sole: length(sole) });
-    WALLS.map(pair).join("; ")
-}
-
-/// Millimetres below 100.
-fn nanometres(mm: f64) -> Nanometres {
-    Nanometres((mm * f64::from(Nanometres::PER_MM)).round() as i32)
 }

@@ -82,11 +82,6 @@ pub fn told(planned: &Planned, day: Day, loaded: Option<&Loaded<'_>>, words: &Wo
         let label = words.say(Say::PlanToldTrial { way: (*way).into() });
         text += &line(&label, &format!("DO 1{way}: {name}"));
     }
-    let drawn = with(planned, PlannedCow::is_drawn);
-    if drawn > 0 {
-        let says = words.say(Say::PlanToldDrawnCows { cows: cows(words, drawn).into() });
-        text += &line(&words.say(Say::PlanToldDrawn), &says);
-    }
     let due = planned.cows.iter().filter(|cow| cow.needs != Needs::NONE);
     text += &due.map(|cow| due_line(cow, words)).collect::<String>();
     text + &loaded.map_or_else(String::new, |loaded| loaded.told(words))

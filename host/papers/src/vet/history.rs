@@ -47,8 +47,12 @@ fn block_in_words(block: &Glued, words: &Words) -> String {
 fn block_now(block: &Glued, words: &Words) -> String {
     let Some((day, how)) = block.off else { return words.say(Say::PastBlockOn) };
     let date = words.date(day).into();
+    let why = block.reason.and_then(|reason| Action::from_code(reason.action()));
+    if let Some(why) = why {
+        return words.say(Say::PastBlockOffWhy { what: words.action(why).into(), date });
+    }
     words.say(match how {
-        Off::TakenOff | Off::Trimmed | Off::Told => Say::PastBlockOff { date },
+        Off::TakenOff | Off::Trimmed | Off::Told | Off::Amputated => Say::PastBlockOff { date },
         Off::Lost => Say::PastBlockLost { date },
         Off::Replaced => Say::PastBlockReplaced { date },
     })

@@ -6,13 +6,13 @@ use hornrule_protocol::{Nanometres, Place, Side};
 use serde_json::{Value, json};
 
 use crate::words::Words;
-use crate::{office, terms};
+use crate::{derived, office, terms};
 use hornrule_casebook::{Case, Class, End};
 use hornrule_facts::{Day, Language};
 use hornrule_questions::visit::due::{Due, Urgency, Vet};
 use hornrule_questions::visit::{
-    ClawLine, CowLine, Earlier, Found, GaugeLine, LengthLine, LesionLine, Name, Short, Spot,
-    Spread, Summary, VisitReport,
+    ClawLine, Clean, CowLine, Earlier, Found, GaugeLine, LengthLine, LesionLine, Name, Short,
+    SignLine, Spot, Spread, Summary, VisitReport,
 };
 
 /// All of the report as one JSON value.
@@ -27,8 +27,12 @@ pub fn json(report: &VisitReport) -> Value {
         "vet": report.vet.iter().map(|one| vet(one, &words)).collect::<Vec<_>>(),
         "due": report.due.iter().map(|one| due_after(one, &words, report.day)).collect::<Vec<_>>(),
         "lesions": report.lesions.iter().map(lesion).collect::<Vec<_>>(),
+        "signs": report.signs.iter().map(sign).collect::<Vec<_>>(),
+        "washing_before": report.clean.iter().map(clean).collect::<Vec<_>>(),
         "cows": report.cows.iter().map(|one| cow(one, &words)).collect::<Vec<_>>(),
         "lengths": report.lengths.iter().map(length).collect::<Vec<_>>(),
+        "derived": report.derived.lines.iter().filter(|one| one.1.is_said()).map(derived::named_json).collect::<Vec<_>>(),
+        "derived_means": report.derived.averages,
         "gauge_checks": report.gauges.iter().map(gauge).collect::<Vec<_>>(),
         "readings_without_passed_check": report.unchecked_readings,
         "notices": report.notices.iter().map(office::notice_json).collect::<Vec<_>>(),
@@ -131,6 +135,23 @@ fn lesion(line: &LesionLine) -> Value {
     })
 }
 
+fn sign(line: &SignLine) -> Value {
+    json!({
+        "letters": line.sign.letters,
+        "sign": line.sign.name,
+        "cows": line.cows,
+        "claws_or_feet": line.places,
+    })
+}
+
+/// Whether washing was keyed between the farm before and this one; the farm before is not told.
+fn clean(one: &Clean) -> Value {
+    json!({
+        "handheld": format!("{:016x}", one.device.0),
+        "keyed": one.washed_ms.is_some(),
+    })
+}
+
 pub(crate) fn cow(line: &CowLine, words: &Words) -> Value {
     let only_trimmed: Vec<Value> =
         line.only_trimmed.iter().map(|claw| place(Place::Claw(*claw))).collect();
@@ -160,6 +181,7 @@ pub(crate) fn case(case: &Case) -> Value {
         End::Healed => "healed",
         End::Sound => "sound",
         End::OutOfSight => "out of sight",
+        End::Amputated => "amputated",
     };
     json!({
         "case": case.id.to_string(),

@@ -1,5 +1,6 @@
 //! A visit's lengths on its page.
 
+use crate::derived;
 use crate::page::{Block, Column, Notice, Page, Table, Weight};
 use crate::words::{Say, Words};
 use hornrule_questions::notices::{Notice as Seen, Noticed};
@@ -42,6 +43,7 @@ pub(super) fn lengths(report: &VisitReport, words: &Words, page: &mut Page) {
     }
     page.add(Block::Table(table));
     page.note(words.say(Say::NoteMiddle));
+    derived::averages(&report.derived.averages, words, page);
 }
 
 /// The rule that flags a wall far below any target.

@@ -4,6 +4,7 @@ mod cows;
 mod json;
 mod lengths;
 mod next;
+mod signs;
 
 pub use cows::EVERY_FOOT;
 pub(crate) use cows::{columns, titled};
@@ -50,6 +51,7 @@ pub fn page(report: &VisitReport, words: &Words, paper: hornrule_facts::Paper) -
     numbers(report, words, &mut page);
     next::next(report, words, &mut page);
     lesions(report, words, &mut page);
+    signs::signs(report, words, &mut page);
     earlier(report, words, &mut page);
     cows::cows(report, words, &mut page);
     lengths::lengths(report, words, &mut page);
@@ -130,6 +132,7 @@ fn numbers(report: &VisitReport, words: &Words, page: &mut Page) {
             days: FORGOTTEN_DAYS.into(),
         }),
     );
+    signs::clean(report, words, page);
     let held = report.held.iter().map(|line| line.times).sum::<usize>();
     if held > 0 {
         page.para(words.say(Say::HeldForFarmer { n: held.into() }));

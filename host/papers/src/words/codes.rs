@@ -1,6 +1,6 @@
 //! What the code tables' rows are called in a language. Ids are made from the rows' numbers.
 
-use hornrule_core::cue::Cue;
+use hornrule_core::cue::{Cue, Family};
 use hornrule_protocol::{Action, Dimension, Foot, Lesion, Place, Scale, Side, Zone};
 
 use super::Words;
@@ -35,6 +35,12 @@ impl Words {
         self.code("dimension", dimension.code(), dimension.name)
     }
 
+    /// Where a dimension is measured: "toe tip to heel along the sole".
+    #[must_use]
+    pub fn landmarks(&self, dimension: Dimension) -> String {
+        self.code("landmarks", dimension.code(), dimension.landmarks)
+    }
+
     /// "sole and bulb junction".
     #[must_use]
     pub fn zone(&self, zone: Zone) -> String {
@@ -45,6 +51,18 @@ impl Words {
     #[must_use]
     pub fn cue(&self, cue: Cue) -> String {
         self.code("cue", cue as u8, cue.meaning())
+    }
+
+    /// What a family of cues is called.
+    #[must_use]
+    pub fn family(&self, family: Family) -> String {
+        self.code("family", family as u8, family.name())
+    }
+
+    /// What to do when a family is heard.
+    #[must_use]
+    pub fn advice(&self, family: Family) -> String {
+        self.code("advice", family as u8, family.advice())
     }
 
     /// What the sentence at this place of the table says.

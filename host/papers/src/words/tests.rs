@@ -108,6 +108,7 @@ fn every_row_of_the_code_tables_has_words() {
         Lesion::all().for_each(|row| there(format!("lesion-{}", row.code())));
         Action::all().for_each(|row| there(format!("action-{}", row.code())));
         Dimension::all().for_each(|row| there(format!("dimension-{}", row.code())));
+        Dimension::all().for_each(|row| there(format!("landmarks-{}", row.code())));
         Scale::all().for_each(|row| there(format!("scale-{}", row.code())));
         for foot in Foot::ALL {
             there(format!("foot-{}", foot.number()));
@@ -131,6 +132,7 @@ fn english_is_the_code_tables_own() {
     Lesion::all().for_each(|row| assert_eq!(words.lesion(row), row.name));
     Action::all().for_each(|row| assert_eq!(words.action(row), row.name));
     Dimension::all().for_each(|row| assert_eq!(words.dimension(row), row.name));
+    Dimension::all().for_each(|row| assert_eq!(words.landmarks(row), row.landmarks));
     Scale::all().for_each(|row| assert_eq!(words.scale(row), row.name));
     let dermatitis = Lesion::from_code(31).unwrap();
     assert_eq!(words.grade(dermatitis, 5).as_deref(), Some("M4.1"));

@@ -7,7 +7,7 @@ use hornrule_protocol::Place;
 use hornrule_protocol::codes::ActionKind;
 use hornrule_protocol::record::Done;
 
-use hornrule_facts::codes::{BLOCK_OFF, TRIMMED, WRAP_ON};
+use hornrule_facts::codes::{TRIMMED, WRAP_ON};
 use hornrule_facts::{AnimalId, Day};
 
 /// How many of each, by day.
@@ -29,9 +29,37 @@ pub fn count(seen: &BTreeSet<AnimalId>, done: &[(AnimalId, Done)]) -> BTreeMap<I
         (Item::CowSeen, seen.difference(&trimmed).count()),
         // A block that came off in the chute and was glued again is charged again.
         (Item::Block, blocks),
-        (Item::BlockOff, places(&|done| done.action.code() == BLOCK_OFF).len()),
+        (Item::BlockOff, places(&|done| done.action.takes_block_off()).len()),
         (Item::Wrap, places(&|done| done.action.code() == WRAP_ON).len()),
     ];
     let counts = counts.into_iter().filter(|(_, n)| *n > 0);
     counts.map(|(item, n)| (item, i64::try_from(n).unwrap_or(i64::MAX))).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use hornrule_protocol::{Action, Claw, Foot, Side};
+
+    use super::*;
+
+    /// With or without the reason, and once a place; one found lost nobody took off.
+    #[test]
+    fn a_block_that_came_off_is_billed_whatever_the_reason() {
+        let claw = |foot, side| Place::Claw(Claw { foot, side });
+        let said = [
+            (41, claw(Foot::LeftHind, Side::Medial)),
+            (44, claw(Foot::RightHind, Side::Medial)),
+            (47, claw(Foot::LeftFore, Side::Lateral)),
+            (47, claw(Foot::LeftFore, Side::Lateral)),
+            (42, claw(Foot::RightFore, Side::Lateral)),
+        ];
+        let done: Vec<(AnimalId, Done)> = said
+            .into_iter()
+            .filter_map(|(code, place)| {
+                Some((AnimalId(7), Done { action: Action::from_code(code)?, place, days: 0 }))
+            })
+            .collect();
+        let counts = count(&BTreeSet::from([AnimalId(7)]), &done);
+        assert_eq!(counts.get(&Item::BlockOff), Some(&3));
+    }
 }

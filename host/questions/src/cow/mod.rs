@@ -9,6 +9,7 @@ use hornrule_facts::{AnimalId, Day, FarmSettings, HerdId, ListedAnimal};
 use hornrule_herd::{Database, DatabaseError, Fault, Rows};
 
 use crate::books::Books;
+use crate::derived::{self, Line};
 use crate::visit::due::Due;
 use crate::visit::{CowLine, CowSaid, Name};
 
@@ -34,7 +35,7 @@ pub struct Walls {
 }
 
 /// A cow's history.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct CowHistory {
     /// Her farm.
     pub farm: String,
@@ -48,6 +49,8 @@ pub struct CowHistory {
     pub days: Vec<CowDay>,
     /// Dorsal wall length of each claw.
     pub walls: BTreeMap<u8, Walls>,
+    /// What is derived from her lengths, the oldest first.
+    pub derived: Vec<Line>,
     /// What is due on her after the last day.
     pub due: Vec<Due>,
     /// Her cases, blocks, wraps and referrals.
@@ -115,6 +118,7 @@ fn gather(
         return Ok(None);
     }
     let name = Name { animal, name: listed.as_ref().and_then(|one| one.name.clone()) };
+    let derived = derived::of_facts(&facts, &derived::repeats_for(&facts, rows, (herd, day))?);
     let due = books.needs(animal, &book).iter().map(|need| Due::of(name.clone(), need)).collect();
     let days = facts.chunk_by(|one, other| one.day == other.day).filter_map(|of_day| {
         let day = of_day.first()?.day;
@@ -129,6 +133,7 @@ fn gather(
         listed,
         settings: farm.settings,
         walls: walls(&book),
+        derived,
         due,
         book,
     }))

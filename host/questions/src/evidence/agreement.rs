@@ -1,13 +1,15 @@
 //! What readings and judgements are worth: one person twice, two people side by side, the calliper
 //! itself.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
+use hornrule_protocol::codes::Says;
 use hornrule_protocol::record::UnitMode;
-use hornrule_protocol::{DeviceId, Dimension, LogId, Place, Seq};
+use hornrule_protocol::{DeviceId, Dimension, Place};
 use serde::Serialize;
 
 use super::Answer;
+use super::repeats::Repeats;
 use super::uncertainty::of_repeat;
 use hornrule_facts::{Day, Fact, What};
 use hornrule_insight::agree::{BlandAltman, Repeat, bland_altman, concordance, repeat};
@@ -81,22 +83,15 @@ pub struct Agreement {
     pub cautions: Vec<&'static str>,
 }
 
-/// One person's readings of one claw in one stay, and two people's of one claw on one day.
-#[derive(Default)]
-struct OfDimension {
-    /// Repeats, mm.
-    repeats: Vec<Vec<f64>>,
-    /// Two people's means, mm; the lower handheld first.
-    pairs: Vec<[f64; 2]>,
-}
-
 /// What each person said first of a claw on a day: by handheld, the grade, 0 sound to 3 severe.
 type Judged = BTreeMap<DeviceId, u8>;
 
 /// Readings and judgements gathered cow by cow.
 #[derive(Default)]
 pub struct ReadingsSeen {
-    lengths: BTreeMap<u8, OfDimension>,
+    repeats: Repeats,
+    /// By dimension, two people's means of one claw on one day, mm; the lower handheld first.
+    pairs: BTreeMap<u8, Vec<[f64; 2]>>,
     /// Claws that several people judged on one day.
     judged: Vec<Judged>,
     /// The most people who judged one claw on one day, also where that is one.
@@ -105,41 +100,36 @@ pub struct ReadingsSeen {
     alone: Vec<u8>,
 }
 
-/// One person's stay at one claw: handheld, log, stay, claw, dimension, trimmed or not.
-type Same = (DeviceId, LogId, Option<Seq>, Place, u8, bool);
-
 impl ReadingsSeen {
     /// Takes a cow's facts, in the order of time.
     pub fn take(&mut self, facts: &[Fact]) {
-        let mut twice: BTreeMap<Same, Vec<f64>> = BTreeMap::new();
+        self.repeats.take(facts);
         let mut shared: BTreeMap<(Day, Place, u8), BTreeMap<DeviceId, Vec<f64>>> = BTreeMap::new();
         let mut judged: BTreeMap<(Day, Place), Judged> = BTreeMap::new();
         for fact in facts.iter().filter(|fact| !fact.doubted && fact.place != Place::Cow) {
-            let (device, log, _) = fact.key;
+            let (device, ..) = fact.key;
             match fact.what {
                 What::Reading(clip) => {
                     let (code, mm) = (clip.dimension.code(), clip.length.as_mm());
-                    let same = (device, log, fact.stay, fact.place, code, clip.trimmed);
-                    twice.entry(same).or_default().push(mm);
                     if !clip.trimmed {
                         let claw = shared.entry((fact.day, fact.place, code)).or_default();
                         claw.entry(device).or_default().push(mm);
                     }
                 }
-                What::Finding(finding) if fact.place.side().is_some() => {
+                // A sign is no judgement of how bad a claw is.
+                What::Finding(finding)
+                    if fact.place.side().is_some() && finding.lesion.says != Says::Sign =>
+                {
                     let claw = judged.entry((fact.day, fact.place)).or_default();
                     claw.entry(device).or_insert(finding.grade.min(3));
                 }
                 _ => {}
             }
         }
-        for ((.., code, _), group) in twice.into_iter().filter(|(_, group)| group.len() > 1) {
-            self.lengths.entry(code).or_default().repeats.push(group);
-        }
         for ((.., code), by) in shared.into_iter().filter(|(_, by)| by.len() == 2) {
             let mut means = by.values().map(|all| all.iter().sum::<f64>() / all.len() as f64);
             if let (Some(one), Some(other)) = (means.next(), means.next()) {
-                self.lengths.entry(code).or_default().pairs.push([one, other]);
+                self.pairs.entry(code).or_default().push([one, other]);
             }
         }
         for by in judged.into_values() {
@@ -167,9 +157,12 @@ impl Agreement {
             "Each handheld is taken as one person; the records do not say who used it.",
             "The agreement holds for these people, these cows and these days.",
         ];
-        let lengths = seen.lengths.into_iter().filter_map(|(code, of)| {
+        let codes: BTreeSet<u8> =
+            seen.repeats.dimensions().chain(seen.pairs.keys().copied()).collect();
+        let lengths = codes.into_iter().filter_map(|code| {
             let dimension = Dimension::from_code(code).filter(|one| !one.is_gauge())?;
-            Some(measured(dimension, &of))
+            let pairs = seen.pairs.get(&code).map_or(&[][..], Vec::as_slice);
+            Some(measured(dimension, seen.repeats.groups(code), pairs))
         });
         Self {
             lengths: lengths.collect(),
@@ -182,11 +175,11 @@ impl Agreement {
     }
 }
 
-fn measured(dimension: Dimension, of: &OfDimension) -> Measured {
-    let column = |i: usize| -> Vec<f64> { of.pairs.iter().map(|row| row[i]).collect() };
+fn measured(dimension: Dimension, repeats: &[Vec<f64>], pairs: &[[f64; 2]]) -> Measured {
+    let column = |i: usize| -> Vec<f64> { pairs.iter().map(|row| row[i]).collect() };
     let (one, other) = (column(0), column(1));
-    let both: Vec<Vec<f64>> = of.pairs.iter().map(|row| row.to_vec()).collect();
-    let repeat = repeat(&of.repeats, Level::P95);
+    let both: Vec<Vec<f64>> = pairs.iter().map(|row| row.to_vec()).collect();
+    let repeat = repeat(repeats, Level::P95);
     let budget = repeat.and_then(|repeat| of_repeat(&repeat, UnitMode::Millimetre));
     Measured {
         code: dimension.code(),

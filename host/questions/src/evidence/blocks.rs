@@ -2,7 +2,8 @@
 //!
 //! ```text
 //! DO 1x on day 0     DO 40 on day 13    DO 42 on day 27     --> (13, 27]
-//!                                       DO 41 on day 27     --> later than 27
+//!                                       DO 44, 45           --> (13, 27]: the glue had let go
+//!                                       DO 41, 43, 46, 47   --> later than 27
 //! ```
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -12,10 +13,12 @@ use serde::Serialize;
 
 use super::advice::{Trust, sentence};
 use super::drawn::{Drawn, DrawnBlocks};
+use super::ends::{Ends, Period, periods};
 use super::{Answer, Bands, DRAWS, SEED, followed, holm};
 use crate::lot::Lots;
-use hornrule_casebook::{Block, Casebook, Cow, Off};
+use hornrule_casebook::{Block, Casebook, Cow};
 use hornrule_facts::codes::{BLOCK_USUAL, trial_name};
+use hornrule_facts::{Day, WayFact};
 use hornrule_herd::Span;
 use hornrule_insight::band::Band;
 use hornrule_insight::bunched::{Bunch, compare_bunches};
@@ -44,10 +47,22 @@ pub struct Way {
     pub called: Option<String>,
     /// Blocks seen again at least once.
     pub blocks: u64,
-    /// Of them, found lost.
+    /// Of them, found lost, or so loose or twisted that they were taken off.
     pub lost: u64,
     /// Blocks never seen again: they say nothing.
     pub unseen: u64,
+    /// How all of them were glued and ended, also those never seen again.
+    pub ends: Ends,
+    /// What this way was, as the office was told, with the blocks glued on those days; `None` where
+    /// that was not asked.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub facts: Option<Vec<Period>>,
+    /// Blocks glued on days of which the office was told nothing.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub without_facts: Option<u64>,
+    /// When each was glued.
+    #[serde(skip)]
+    glued: Vec<Day>,
     /// What is known of each of them, days from gluing; no `by` where it was not found lost.
     pub intervals: Vec<Between>,
     /// Share still on after 28 days, smooth curve.
@@ -113,6 +128,7 @@ pub(super) struct Followed {
     /// The draw that it belongs to; 0 for none.
     stratum: u32,
     pub(super) way: u8,
+    block: Block,
     seen: Option<Between>,
     /// Whether it was on at a look in the time of the first recheck; `None` where there was none.
     at_recheck: Option<bool>,
@@ -125,10 +141,7 @@ impl Followed {
     /// `None` where nobody recorded how it was glued.
     pub(super) fn of(block: &Block, stratum: u32) -> Option<Self> {
         let on = f64::from(block.known_on().0 - block.on.0);
-        let lost = match block.off {
-            Some((day, Off::Lost)) => Some(f64::from(day.0 - block.on.0)),
-            _ => None,
-        };
+        let lost = block.failed().map(|day| f64::from(day.0 - block.on.0));
         let seen = match lost {
             Some(lost) => Between::new(on, lost).ok(),
             None if on > 0.0 => Between::later_than(on).ok(),
@@ -136,7 +149,7 @@ impl Followed {
         };
         let cow = (block.herd, block.animal);
         let at_recheck = block.at_recheck;
-        block.way.map(|way| Self { cow, stratum, way, seen, at_recheck })
+        block.way.map(|way| Self { cow, stratum, way, block: block.clone(), seen, at_recheck })
     }
 
     /// The same block under another way.
@@ -240,6 +253,17 @@ impl Blocks {
         Self { ways, against, drawn, difference, seed: SEED, cautions: vec![chosen, unseen] }
     }
 
+    /// The same with what the office was told of each way.
+    #[must_use]
+    pub fn with_facts(mut self, facts: &[WayFact]) -> Self {
+        let used = self.drawn.iter_mut().flat_map(|one| &mut one.as_used);
+        for way in self.ways.iter_mut().chain(used) {
+            let (held, without) = periods(facts, way.action, &way.glued);
+            (way.facts, way.without_facts) = (Some(held), Some(without));
+        }
+        self
+    }
+
     /// The same with what the office calls trial ways 1 to 9.
     #[must_use]
     pub fn called(mut self, trial_ways: &[(u8, String)]) -> Self {
@@ -263,6 +287,8 @@ fn intervals(blocks: &[Followed]) -> Vec<Between> {
 
 fn way(action: u8, blocks: &[Followed], bands: Bands) -> Way {
     let seen = intervals(blocks);
+    let mut ends = Ends::default();
+    blocks.iter().for_each(|one| ends.add(&one.block));
     let band = bands.about(&bunches(blocks));
     let lost = seen.iter().filter(|one| one.happened()).count() as u64;
     let followed = |days: f64| followed(&seen, days);
@@ -273,6 +299,10 @@ fn way(action: u8, blocks: &[Followed], bands: Bands) -> Way {
         action,
         name: Action::from_code(action).map_or("", |action| action.name),
         called: None,
+        ends,
+        facts: None,
+        without_facts: None,
+        glued: blocks.iter().map(|one| one.block.on).collect(),
         blocks: seen.len() as u64,
         lost,
         unseen: (blocks.len() - seen.len()) as u64,

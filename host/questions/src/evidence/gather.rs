@@ -49,7 +49,7 @@ pub fn blocks(
         for herd in herds {
             let lots = Lots::of(rows, *herd)?;
             seen.know(&lots);
-            each(rows, &[*herd], Kinds::ACTIONS, |_, _, book| seen.take_apart(book, &lots))?;
+            each(rows, &[*herd], Kinds::JUDGED, |_, _, book| seen.take_apart(book, &lots))?;
         }
         Ok(())
     })?;

@@ -6,6 +6,7 @@ use hornrule_protocol::{Claw, Place};
 use serde::Serialize;
 
 use super::Answer;
+use crate::derived::{AverageLine, Averages, values_of};
 use crate::notices::REGROWN_MM;
 use hornrule_casebook::{Casebook, Cow};
 use hornrule_facts::codes::{DORSAL_WALL, HORN_OPENED, REGROWN};
@@ -67,6 +68,8 @@ pub struct Horn {
     /// Claws left shorter than the length to trim to, of all measured after trimming; only with
     /// one.
     pub cut_short: Option<(u64, u64)>,
+    /// Means of what is derived from the lengths.
+    pub derived_means: Vec<AverageLine>,
     /// Regrown horn at rechecks up to 20 days: readings above what can form, of all.
     pub regrown_above: (u64, u64),
     /// What to keep in mind.
@@ -91,6 +94,7 @@ pub struct WallsSeen {
     /// What each claw measured after trimming was left at.
     after: Vec<(HerdId, f64)>,
     regrown: (u64, u64),
+    derived: Averages,
 }
 
 impl WallsSeen {
@@ -123,6 +127,7 @@ impl WallsSeen {
         self.left.extend(left.into_values().map(|(claw, left)| (cow, claw, left)));
         let wall = |fact: &&Fact| matches!(fact.what, What::Reading(clip) if clip.dimension.code() == DORSAL_WALL);
         self.doubted += facts.iter().filter(wall).filter(|fact| fact.doubted).count() as u64;
+        self.derived.take(&values_of(facts));
         let (above, all) = regrown(facts);
         self.regrown = (self.regrown.0 + above, self.regrown.1 + all);
     }
@@ -181,6 +186,7 @@ impl Horn {
             trim_at_mm,
             passing,
             cut_short: cut_short(&walls.after, trim_to_mm),
+            derived_means: walls.derived.clone().answer(),
             regrown_above: walls.regrown,
             cautions,
         }

@@ -14,9 +14,11 @@ mod advice;
 mod agreement;
 mod blocks;
 mod drawn;
+mod ends;
 mod gather;
 mod growth;
 mod healing;
+mod repeats;
 pub mod uncertainty;
 
 use serde::Serialize;
@@ -24,9 +26,11 @@ use serde::Serialize;
 pub use agreement::{Agreement, GaugeChart, GaugeRead, Measured, ReadingsSeen};
 pub use blocks::{Against, Blocks, BlocksSeen, Way as BlockWay};
 pub use drawn::{Adherence, Departure, DrawTold, DrawnBlocks};
+pub use ends::{Ends, Period, TakenOff};
 pub use gather::{agreement, blocks, growth, healing};
 pub use growth::{CowGrowth, Horn, WallsSeen};
 pub use healing::{CasesSeen, Group, Healing, Kind, Recurrence, Treated, follows};
+pub use repeats::{Repeats, hand_of};
 
 use hornrule_insight::band::{Band, band};
 use hornrule_insight::interval::Between;

@@ -14,10 +14,10 @@ use hornrule_insight::{Level, Refusal};
 
 /// Permitted error of an ordinary digital calliper, mm (from memory of tolerance tables; the
 /// maker's own figure goes first).
-const PERMITTED: f64 = 0.03;
+pub(crate) const PERMITTED: f64 = 0.03;
 
 /// Half of the step that a calliper shows, mm: 0.01 mm or 0.0005 inch.
-const fn half_step(unit: UnitMode) -> f64 {
+pub(crate) const fn half_step(unit: UnitMode) -> f64 {
     match unit {
         UnitMode::Millimetre => 0.005,
         UnitMode::Inch => 0.000_25 * 25.4,

@@ -8,6 +8,7 @@ use super::mind::mind;
 use super::tally::Counting;
 use super::{FarmTrend, Month};
 use crate::books::Books;
+use crate::derived::{self, Averages};
 use crate::evidence::{Bands, Blocks, BlocksSeen, CasesSeen};
 use crate::visit::Name;
 use crate::visit::due::Due;
@@ -53,6 +54,7 @@ fn gather(rows: &Rows<'_>, of: HerdId, period: Span) -> Result<Option<FarmTrend>
         })
         .collect();
     let (mut cases, mut blocks) = (CasesSeen::default(), BlocksSeen::default());
+    let mut averages = Averages::default();
     let as_of = visits.iter().copied().filter(|day| period.has(*day)).max();
     let mut left_on: Vec<Due> = Vec::new();
     let books = Books::of(rows, of, period.through)?;
@@ -73,6 +75,8 @@ fn gather(rows: &Rows<'_>, of: HerdId, period: Span) -> Result<Option<FarmTrend>
         }
         cases.take(&book, period);
         blocks.take(&book, period);
+        let lines = derived::values_of(facts);
+        averages.take(lines.iter().filter(|line| period.has(line.day)));
     })?;
     left_on.sort_by_key(|due| (due.window.last, due.name.animal, due.place));
     let lesions = by_frequency(&whole);
@@ -96,6 +100,7 @@ fn gather(rows: &Rows<'_>, of: HerdId, period: Span) -> Result<Option<FarmTrend>
         lesions,
         healing: cases.answer(Bands::Left),
         blocks: blocks.answer(Blocks::DIFFERENCE, Bands::Left),
+        derived: averages.answer(),
         left_on,
         as_of,
     }))

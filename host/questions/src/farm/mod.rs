@@ -19,6 +19,7 @@ use hornrule_protocol::Lesion;
 use jiff::ToSpan;
 use jiff::civil::Date;
 
+use crate::derived::AverageLine;
 use crate::evidence::{Blocks, Healing};
 use crate::visit::due::Due;
 use hornrule_facts::{Day, FarmSettings};
@@ -69,6 +70,8 @@ pub struct FarmTrend {
     pub healing: Healing,
     /// Blocks glued in the period, and what became of them.
     pub blocks: Blocks,
+    /// Means of what is derived from the lengths of the period.
+    pub derived: Vec<AverageLine>,
     /// Blocks and wraps that are on past their window at the end of the period's last visit, the one
     /// longest past it first.
     pub left_on: Vec<Due>,

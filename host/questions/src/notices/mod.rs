@@ -23,7 +23,7 @@ use crate::visit::{Name, VisitReport};
 
 pub use regrown::REGROWN_MM;
 pub(crate) use regrown::{most as most_regrown, since as regrown_since};
-pub use wall::{MATURE_HOLSTEIN, Sole, Target, WALLS, sole, target_of};
+pub use wall::{MATURE_HOLSTEIN, Sole, Target, sole, target_of};
 pub use wrap::{BANDAGED, UNBANDAGED};
 
 /// One thing to look at.

@@ -186,20 +186,28 @@ fn a_short_wall_is_told_against_her_target() {
     assert_eq!(told, [LH_OUT, LH_IN]);
 }
 
-/// The table of `NOTICES.md`, and points between its rows by hand.
+/// Rows of `DERIVED.md`, a point between them by hand, and where nothing is said.
 #[test]
 fn the_sole_follows_the_wall() {
-    let of = |hundredths: i32| sole(Nanometres(hundredths * 10_000));
-    let about = |hundredths, expected: f64| match of(hundredths) {
-        Sole::About(mm) => assert!((mm - expected).abs() < 1e-9, "{hundredths}: {mm}"),
-        other => panic!("{hundredths}: {other:?}"),
-    };
-    for (wall, expected) in [(7000, 3.9), (7240, 5.0), (7500, 6.25), (7910, 7.0)] {
-        about(wall, expected);
+    let of = |hundredths: i32, place| sole(place, Nanometres(hundredths * 10_000));
+    for (wall, place, expected) in
+        [(7210, LH_IN, 5.0), (7270, LH_OUT, 5.0), (7500, LH_OUT, 6.4), (7740, LH_IN, 6.55)]
+    {
+        match of(wall, place) {
+            Some(Sole::About(mm)) => assert!((mm - expected).abs() < 1e-9, "{wall}: {mm}"),
+            other => panic!("{wall}: {other:?}"),
+        }
     }
-    about(7120, 4.45);
-    about(7370, 5.625);
-    assert_eq!((of(6999), of(7911)), (Sole::AtMost(3.9), Sole::Above(7.0)));
+    let short = [of(6999, LH_IN), of(6999, LH_OUT)];
+    assert_eq!(short, [Some(Sole::OfShort(3.8)), Some(Sole::OfShort(4.0))]);
+    let front = Place::Claw(hornrule_protocol::Claw {
+        foot: hornrule_protocol::Foot::LeftFore,
+        side: hornrule_protocol::Side::Lateral,
+    });
+    for (wall, place) in [(7000, LH_IN), (7260, LH_OUT), (7841, LH_OUT), (7500, front), (7500, LH)]
+    {
+        assert_eq!(of(wall, place), None, "{wall}");
+    }
 }
 
 #[test]

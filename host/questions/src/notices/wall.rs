@@ -2,7 +2,8 @@
 
 use hornrule_casebook::Casebook;
 use hornrule_facts::ListedAnimal;
-use hornrule_protocol::{Nanometres, Place};
+use hornrule_insight::sole_estimate::{HindClaw, SHORT_MM, sole_of};
+use hornrule_protocol::{Foot, Nanometres, Place, Side};
 
 use super::{Asked, Noticed};
 
@@ -61,34 +62,38 @@ pub(super) fn notices(asked: &Asked<'_>) -> Vec<(Place, Noticed)> {
     short
 }
 
-/// Dorsal wall and sole at the toe of hind claws, mm: means of inner and outer claw (`NOTICES.md`).
-pub const WALLS: [(f64, f64); 4] = [(70.0, 3.9), (72.4, 5.0), (75.0, 6.25), (79.1, 7.0)];
-
-/// How thick the sole at the toe may be, mm.
+/// How thick the sole at the toe is on average (`host/insight/DERIVED.md`).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Sole {
-    /// No thicker than so.
-    AtMost(f64),
-    /// About so thick.
+    /// Of claws with such a wall, mm.
     About(f64),
-    /// Thicker than so.
-    Above(f64),
+    /// Of all claws shorter than [`SHORT_MM`], mm.
+    OfShort(f64),
 }
 
-/// How thick the sole at the toe of a hind claw may be, by the length of its dorsal wall: straight
-/// lines between [`WALLS`]. A single claw differs.
-#[must_use]
-pub fn sole(wall: Nanometres) -> Sole {
-    let mm = wall.as_mm();
-    let [first, .., last] = WALLS;
-    if mm < first.0 {
-        return Sole::AtMost(first.1);
-    }
-    for pair in WALLS.windows(2) {
-        let [(from, thin), (to, thick)] = *pair else { continue };
-        if mm <= to {
-            return Sole::About(thin + (thick - thin) * (mm - from) / (to - from));
+impl Sole {
+    /// The thickness, mm.
+    #[must_use]
+    pub const fn mm(self) -> f64 {
+        match self {
+            Self::About(mm) | Self::OfShort(mm) => mm,
         }
     }
-    Sole::Above(last.1)
+}
+
+/// What the literature says of the sole below a wall: of hind claws alone, and there within the walls
+/// of its table, or below [`SHORT_MM`]. A single claw differs.
+#[must_use]
+pub fn sole(place: Place, wall: Nanometres) -> Option<Sole> {
+    let (Some(Foot::LeftHind | Foot::RightHind), Place::Claw(at)) = (place.foot(), place) else {
+        return None;
+    };
+    let claw = match at.side {
+        Side::Lateral => HindClaw::Outer,
+        Side::Medial => HindClaw::Inner,
+    };
+    if wall.as_mm() < SHORT_MM {
+        return Some(Sole::OfShort(claw.mean_of_short()));
+    }
+    sole_of(claw, wall.as_mm()).map(|(mm, _)| Sole::About(mm))
 }

@@ -10,6 +10,7 @@ use hornrule_protocol::codes::ActionKind;
 use hornrule_protocol::record::{Done, Finding};
 use hornrule_protocol::{DeviceId, Dimension, Lesion, Nanometres, Place, Scale};
 
+use super::clean::Signs;
 use super::compare::{Before, short, spots};
 use super::due::{self, Due, Vet};
 use super::trust::{fold, gauges};
@@ -17,7 +18,9 @@ use super::{
     Classes, ClawLine, CowLine, Found, LengthLine, LesionLine, Name, Spread, Summary, VisitReport,
 };
 use crate::books::Books;
+use crate::derived::{self, Averages, OfVisit};
 use crate::due::Need;
+use crate::evidence::Repeats;
 use crate::notices::{self, Asked, Notice};
 
 /// Every visit: herd, day, how many cows; the newest first.
@@ -51,6 +54,7 @@ struct Judged {
     needs: Vec<Need>,
     notices: Vec<Notice>,
     met: BTreeSet<AnimalId>,
+    signs: Signs,
 }
 
 fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>, Fault> {
@@ -81,6 +85,7 @@ fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>
         .map(|need| Due::of(said.name(need.animal), need))
         .collect();
     due.sort_by(|one, other| one.order().cmp(&other.order()));
+    let derived = said.derived(&derived::repeats_for(&said.facts, rows, (herd, day))?);
     Ok(Some(VisitReport {
         herd,
         farm: listed.name,
@@ -90,6 +95,8 @@ fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>
         vet: judged.vet,
         due,
         lesions: lesions(&cows, day),
+        signs: judged.signs.lines(),
+        clean: rows.arrived(herd, day)?.into_iter().map(Into::into).collect(),
         spots: spots(&cows),
         earlier,
         short,
@@ -97,6 +104,7 @@ fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>
         settings: listed.settings,
         cows,
         lengths: said.lengths(),
+        derived,
         unchecked_readings: said.clips().filter(|(_, clip)| clip.gauge_ok != Some(true)).count(),
         notices: judged.notices,
         gauges: gauges(&rows.gauge_facts(herd, Span::day(day))?),
@@ -122,6 +130,7 @@ fn judged(
         needs: Vec::new(),
         notices: Vec::new(),
         met: BTreeSet::new(),
+        signs: Signs::default(),
     };
     books.each_with_facts(rows, |animal, facts, book| {
         judged.met.insert(animal);
@@ -130,6 +139,7 @@ fn judged(
         if let Some(hers) = judged.cows.get_mut(&animal) {
             let cases = book.present_on(day).map(|(case, _)| case.clone()).collect();
             *hers = (book.class_on(day), cases);
+            judged.signs.take(book, day);
             let CowSaid { name, facts: of_day } = said.of(animal);
             judged.vet.extend(due::vet(&name, book, day));
             let listed = said.list.get(&animal);
@@ -248,6 +258,18 @@ impl Said {
             .iter()
             .filter(|fact| fact.animal.is_some() && !matches!(fact.what, What::Stay { .. }));
         spoken.map(|fact| fact.key.0).collect::<BTreeSet<_>>().into_iter().collect()
+    }
+
+    /// What is derived from the lengths, cow by cow.
+    fn derived(&self, repeats: &Repeats) -> OfVisit {
+        let (mut lines, mut averages) = (Vec::new(), Averages::default());
+        for animal in self.animals() {
+            let hers = self.of(animal);
+            let of_her = derived::of_facts(&hers.facts, repeats);
+            averages.take(&of_her);
+            lines.extend(of_her.into_iter().map(|line| (hers.name.clone(), line)));
+        }
+        OfVisit { lines, averages: averages.answer() }
     }
 
     fn lengths(&self) -> Vec<LengthLine> {

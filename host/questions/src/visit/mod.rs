@@ -6,11 +6,13 @@
 //! cases, referrals, needs; earlier visits likewise--+
 //! ```
 
+mod clean;
 mod compare;
 pub mod due;
 mod gather;
 mod trust;
 
+pub use clean::{Clean, SignLine};
 pub use compare::EARLIER;
 pub(crate) use gather::CowSaid;
 pub use gather::list_visits;
@@ -18,6 +20,7 @@ pub use gather::list_visits;
 use hornrule_protocol::record::Done;
 use hornrule_protocol::{Claw, DeviceId, Dimension, Foot, Lesion, Nanometres, Place, Scale, Side};
 
+use crate::derived::OfVisit;
 use crate::notices::Notice;
 use due::{Due, Vet};
 use hornrule_casebook::{Case, Class};
@@ -253,7 +256,7 @@ pub struct RemarkLine {
 }
 
 /// All of a visit.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct VisitReport {
     /// The herd.
     pub herd: HerdId,
@@ -273,6 +276,10 @@ pub struct VisitReport {
     pub due: Vec<Due>,
     /// Lesions, the most frequent first.
     pub lesions: Vec<LesionLine>,
+    /// Signs of the day, the most frequent first.
+    pub signs: Vec<SignLine>,
+    /// Whether washing was keyed before this farm, for each handheld that came from another one.
+    pub clean: Vec<Clean>,
     /// Claws and feet with a lesion, by zone.
     pub spots: Vec<Spot>,
     /// Earlier visits, the newest first; at most [`EARLIER`].
@@ -285,6 +292,8 @@ pub struct VisitReport {
     pub cows: Vec<CowLine>,
     /// Lengths by dimension.
     pub lengths: Vec<LengthLine>,
+    /// What is derived from the lengths.
+    pub derived: OfVisit,
     /// Readings taken without a passed gauge check of that day.
     pub unchecked_readings: usize,
     /// Checks of the callipers.

@@ -17,7 +17,7 @@ use hornrule_herd::Database;
 use hornrule_papers::{due, words};
 use hornrule_questions::visit::{VisitReport, list_visits};
 
-/// Write a workbook: visits, findings, actions, readings, scores, what is due
+/// Write a workbook: visits, findings, actions, readings, derived measures, scores, what is due
 ///
 /// One sheet each, with real numbers, dates and booleans, and units in the headings. Days are the
 /// farm's own; times are UTC. The due sheet is as of each herd's latest visit.

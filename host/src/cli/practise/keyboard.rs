@@ -22,8 +22,12 @@ pub(super) enum Wish {
     Stroke(Stroke),
     /// Show which keys say it.
     ShowKeys,
+    /// Show the table of sentences, or its next part.
+    Sentences,
     /// The next exercise.
     Next,
+    /// Stop the program, as Ctrl-Z does elsewhere.
+    Stop,
     /// The end.
     End,
 }
@@ -64,6 +68,14 @@ pub(super) fn wish(event: &KeyEvent) -> Option<Wish> {
         KeyCode::Char('c' | 'd') if event.modifiers.contains(KeyModifiers::CONTROL) => {
             Some(Wish::End)
         }
+        KeyCode::Char('z') if event.modifiers.contains(KeyModifiers::CONTROL) => Some(Wish::Stop),
+        // Any other key with Ctrl or Alt is not ours.
+        KeyCode::Char(_)
+            if event.modifiers.intersects(KeyModifiers::CONTROL | KeyModifiers::ALT) =>
+        {
+            None
+        }
+        KeyCode::Char('h' | 'H') | KeyCode::F(1) => Some(Wish::Sentences),
         KeyCode::Tab | KeyCode::Char('?') => Some(Wish::ShowKeys),
         KeyCode::Char('n' | 'N') => Some(Wish::Next),
         KeyCode::Char(' ') => Some(Wish::Stroke(Stroke::Clip)),

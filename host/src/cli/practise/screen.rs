@@ -9,6 +9,8 @@
 //! +-- In flash ------ right, or what went wrong
 //! which computer keys do what
 //! ```
+//!
+//! Or, where it is asked for, a part of the table of sentences over all of it.
 
 use hornrule_core::keypad::{COLUMNS, Key, ROWS};
 use ratatui_core::layout::{Constraint, Layout, Rect};
@@ -19,17 +21,18 @@ use ratatui_widgets::block::Block;
 use ratatui_widgets::paragraph::{Paragraph, Wrap};
 
 use super::keyboard::computer_key;
-use super::scripted::{CELL_MS, figures};
+use super::scripted::{CELL_MS, colour, figures, heard};
 use super::stage::{Answer, Stage};
-use crate::practise::State;
-use hornrule_facts::plain;
-use hornrule_line::keying::{bar, legend, light, show_strokes};
+use crate::practise::{self, State};
+use hornrule_line::keying::{SENTENCES, bar, legend, light, show_strokes};
+use hornrule_papers::words::{Say, Words};
 
-/// Which exercise of how many.
+/// Which exercise of how many, and whether cues are only seen.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Place {
     pub(super) at: usize,
     pub(super) of: usize,
+    pub(super) mute: bool,
 }
 
 /// Smallest terminal in which everything is seen.
@@ -37,16 +40,21 @@ pub(super) const SMALLEST: (u16, u16) = (80, 24);
 
 pub(super) fn draw(frame: &mut Frame<'_>, stage: &Stage, place: Place) {
     let area = frame.area();
+    let words = stage.session().words();
     if area.width < SMALLEST.0 || area.height < SMALLEST.1 {
-        let text = format!("Please make this window {} by {} or larger.", SMALLEST.0, SMALLEST.1);
+        let (width, height) = (SMALLEST.0.into(), SMALLEST.1.into());
+        let text = words.say(Say::TrainSmall { width, height });
         frame.render_widget(Paragraph::new(text).wrap(Wrap { trim: true }), area);
         return;
+    }
+    if let Some(page) = stage.sentences {
+        return draw_sentences(frame, area, page, words);
     }
     let rows = Layout::vertical([
         Constraint::Length(1),
         Constraint::Length(5),
-        Constraint::Length(12),
-        Constraint::Min(5),
+        Constraint::Length(11),
+        Constraint::Min(6),
         Constraint::Length(1),
     ]);
     let [title, say, middle, bottom, help] = rows.areas(area);
@@ -56,12 +64,50 @@ pub(super) fn draw(frame: &mut Frame<'_>, stage: &Stage, place: Place) {
         Layout::horizontal([Constraint::Percentage(45), Constraint::Min(40)]).areas(bottom);
     draw_title(frame, title, stage, place);
     draw_say(frame, say, stage);
-    draw_keys(frame, keys, stage.last_key());
-    draw_heard(frame, heard, stage.answers());
+    draw_keys(frame, keys, stage.last_key(), words);
+    draw_heard(frame, heard, stage, place.mute);
     draw_flash(frame, flash, stage);
     draw_judged(frame, judged, stage);
-    let text = "Space calliper  Tab show keys  N next  Esc end  Enter COW  Backspace UNDO";
-    frame.render_widget(Paragraph::new(text).style(dim()), help);
+    frame.render_widget(Paragraph::new(words.say(Say::TrainHint)).style(dim()), help);
+}
+
+fn titled(title: &str) -> Block<'static> {
+    Block::bordered().title(format!(" {title} "))
+}
+
+/// Rows of the table of sentences on one screen.
+const SENTENCES_A_PAGE: usize = 11;
+
+/// How many screens the table of sentences takes.
+pub(super) const fn pages_of_sentences() -> usize {
+    SENTENCES.len().div_ceil(SENTENCES_A_PAGE)
+}
+
+/// A part of the table of sentences: what may be keyed, and what it says.
+fn draw_sentences(frame: &mut Frame<'_>, area: Rect, page: usize, words: &Words) {
+    const KEYS: usize = 20;
+    let width = usize::from(area.width).saturating_sub(2 + KEYS);
+    let rows = SENTENCES.iter().enumerate().skip(page * SENTENCES_A_PAGE).take(SENTENCES_A_PAGE);
+    let mut lines = Vec::new();
+    for (place, row) in rows {
+        let says = words.sentence(place, row.says);
+        for (at, part) in wrapped(&says, width).into_iter().enumerate() {
+            let keys = if at == 0 { keyed(row.keys, words) } else { String::new() };
+            lines.push(Line::from(vec![
+                Span::styled(format!("{keys:<KEYS$}"), bold()),
+                Span::raw(part),
+            ]));
+        }
+    }
+    let (at, of) = ((page + 1).into(), pages_of_sentences().into());
+    let title = words.say(Say::TrainSentences { at, of });
+    frame.render_widget(Paragraph::new(lines).block(titled(&title)), area);
+}
+
+/// The keys of a sentence; what is no key's legend in the words of the language.
+pub(super) fn keyed(keys: &str, words: &Words) -> String {
+    let (foot, clip) = (words.say(Say::TrainKeyFoot), words.say(Say::TrainKeyClip));
+    keys.replace("foot", &foot).replace("clip", &clip)
 }
 
 fn dim() -> Style {
@@ -74,8 +120,10 @@ fn bold() -> Style {
 
 fn draw_title(frame: &mut Frame<'_>, area: Rect, stage: &Stage, place: Place) {
     let exercise = stage.session().exercise();
-    let text = format!("hornrule practise: {}", exercise.lesson.name());
-    let which = format!("{} of {}", place.at + 1, place.of);
+    let words = stage.session().words();
+    let lesson = exercise.lesson.title(words).into();
+    let text = words.say(Say::TrainTitle { lesson });
+    let which = words.say(Say::TrainWhich { at: (place.at + 1).into(), of: place.of.into() });
     let [left, right] =
         Layout::horizontal([Constraint::Min(1), Constraint::Length(12)]).areas(area);
     frame.render_widget(Paragraph::new(text).style(bold()), left);
@@ -85,15 +133,16 @@ fn draw_title(frame: &mut Frame<'_>, area: Rect, stage: &Stage, place: Place) {
 fn draw_say(frame: &mut Frame<'_>, area: Rect, stage: &Stage) {
     let exercise = stage.session().exercise();
     let (title, text) = if stage.shows_keys {
-        (" Keys that say it ", show_strokes(&exercise.answer))
+        (Say::TrainShown, show_strokes(&exercise.answer))
     } else {
-        (" Say ", exercise.say.clone())
+        (Say::TrainSay, exercise.say.clone())
     };
-    let say = Paragraph::new(text).wrap(Wrap { trim: true }).block(Block::bordered().title(title));
+    let title = stage.session().words().say(title);
+    let say = Paragraph::new(text).wrap(Wrap { trim: true }).block(titled(&title));
     frame.render_widget(say, area);
 }
 
-fn draw_keys(frame: &mut Frame<'_>, area: Rect, last: Option<Key>) {
+fn draw_keys(frame: &mut Frame<'_>, area: Rect, last: Option<Key>, words: &Words) {
     let mut lines = Vec::new();
     for row in 0..ROWS {
         let keys = (0..COLUMNS).filter_map(|column| Key::at(row * COLUMNS + column));
@@ -109,14 +158,17 @@ fn draw_keys(frame: &mut Frame<'_>, area: Rect, last: Option<Key>) {
             computer.push(Span::styled(format!(" {typed:^5} "), dim()));
         }
         lines.push(Line::from(legends));
-        lines.push(Line::from(computer));
+        // The last row's keys are digits.
+        if row + 1 < ROWS {
+            lines.push(Line::from(computer));
+        }
     }
-    let block = Block::bordered().title(" Keys, and what to type ");
+    let block = titled(&words.say(Say::TrainKeys));
     frame.render_widget(Paragraph::new(lines).block(block), area);
 }
 
-fn colour(word: &str) -> Color {
-    match word {
+fn shade(light: &str) -> Color {
+    match light {
         "green" => Color::Green,
         "amber" => Color::Yellow,
         _ => Color::Red,
@@ -124,32 +176,33 @@ fn colour(word: &str) -> Color {
 }
 
 /// The newest cue at the bottom, as in a conversation: its rhythm, then its light and words.
-fn draw_heard(frame: &mut Frame<'_>, area: Rect, answers: &[Answer]) {
+fn draw_heard(frame: &mut Frame<'_>, area: Rect, stage: &Stage, mute: bool) {
+    let words = stage.session().words();
     let room = usize::from(area.height.saturating_sub(2));
     let width = usize::from(area.width.saturating_sub(2));
     let mut lines = Vec::new();
-    for answer in answers.iter().rev() {
-        let drawn = heard(answer, width);
+    for answer in stage.answers().iter().rev() {
+        let drawn = cue(answer, width, words);
         if lines.len() + drawn.len() > room {
             break;
         }
         lines.splice(0..0, drawn);
     }
-    let block = Block::bordered().title(" Heard, seen, felt ");
+    let title = words.say(if mute { Say::TrainSeen } else { Say::TrainHeard });
+    let block = titled(&title);
     frame.render_widget(Paragraph::new(lines).block(block), area);
 }
 
 /// Columns of the light's name.
 const LIGHT: usize = 7;
 
-fn heard(answer: &Answer, width: usize) -> Vec<Line<'static>> {
-    let word = light(answer.signal.cue);
-    let style = Style::new().fg(colour(word));
-    let times = if answer.times > 1 { format!(" x{}", answer.times) } else { String::new() };
-    let said = format!("{}{times}", answer.signal.cue.meaning());
+fn cue(answer: &Answer, width: usize, words: &Words) -> Vec<Line<'static>> {
+    let word = colour(answer, words);
+    let style = Style::new().fg(shade(light(answer.signal.cue)));
+    let said = heard(answer, words);
     let mut lines = vec![Line::from(Span::styled(bar(answer.signal, CELL_MS), style))];
     for (at, part) in wrapped(&said, width.saturating_sub(LIGHT)).into_iter().enumerate() {
-        let before = if at == 0 { word } else { "" };
+        let before = if at == 0 { word.as_str() } else { "" };
         lines.push(Line::from(vec![
             Span::styled(format!("{before:<LIGHT$}"), style),
             Span::raw(part),
@@ -159,7 +212,7 @@ fn heard(answer: &Answer, width: usize) -> Vec<Line<'static>> {
 }
 
 /// Options on lines of at most `width` characters.
-fn wrapped(text: &str, width: usize) -> Vec<String> {
+pub(super) fn wrapped(text: &str, width: usize) -> Vec<String> {
     let mut lines = vec![String::new()];
     for word in text.split(' ') {
         let used = lines.last().map_or(0, |line| line.chars().count());
@@ -180,9 +233,11 @@ fn draw_flash(frame: &mut Frame<'_>, area: Rect, stage: &Stage) {
     let width = usize::from(area.width.saturating_sub(2));
     let stands = stage.session().stands();
     let shown = stands.get(stands.len().saturating_sub(room)..).unwrap_or_default();
-    let lines: Vec<Line<'_>> =
-        shown.iter().map(|entry| Line::from(shortened(&plain::entry(entry), width))).collect();
-    frame.render_widget(Paragraph::new(lines).block(Block::bordered().title(" In flash ")), area);
+    let words = stage.session().words();
+    let said = shown.iter().map(|entry| practise::entry(words, entry));
+    let lines: Vec<Line<'_>> = said.map(|said| Line::from(shortened(&said, width))).collect();
+    let block = titled(&words.say(Say::TrainFlash));
+    frame.render_widget(Paragraph::new(lines).block(block), area);
 }
 
 /// Cut with an ellipsis where it is too long.
@@ -196,17 +251,18 @@ fn shortened(text: &str, width: usize) -> String {
 
 fn draw_judged(frame: &mut Frame<'_>, area: Rect, stage: &Stage) {
     let session = stage.session();
+    let words = session.words();
     let (title, text, style) = match session.state() {
         State::Done { .. } => (
-            " Right ",
-            format!("{}. Any key goes on.", figures(session)),
+            Say::TrainRight,
+            words.say(Say::TrainGoesOn { figures: figures(session).into() }),
             Style::new().fg(Color::Green),
         ),
         State::Waiting | State::Saying { .. } => {
             let note = session.notes().last().cloned().unwrap_or_default();
-            (" What went wrong ", note, Style::new().fg(Color::Yellow))
+            (Say::TrainWrong, note, Style::new().fg(Color::Yellow))
         }
     };
     let judged = Paragraph::new(text).style(style).wrap(Wrap { trim: true });
-    frame.render_widget(judged.block(Block::bordered().title(title)), area);
+    frame.render_widget(judged.block(titled(&words.say(title))), area);
 }

@@ -1,5 +1,7 @@
 //! A virtual handheld and the exercise that is being said to it.
 
+use std::rc::Rc;
+
 use hornrule_board_sim::Rehearsal;
 use hornrule_core::cue::Signal;
 use hornrule_core::keypad::Key;
@@ -9,6 +11,7 @@ use hornrule_protocol::{Entry, Seq};
 use super::super::Failure;
 use crate::practise::{Event, Exercise, Session};
 use hornrule_line::keying::Stroke;
+use hornrule_papers::words::Words;
 
 /// A cue that was heard so many times in a row.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -27,19 +30,41 @@ pub(super) struct Stage {
     last: Option<Stroke>,
     /// Whether the answer is shown.
     pub(super) shows_keys: bool,
+    /// Whether it ever was.
+    pub(super) was_shown: bool,
+    /// Which part of the table of sentences is shown.
+    pub(super) sentences: Option<usize>,
 }
 
 impl Stage {
     /// A fresh handheld to which what the exercise gives was said.
-    pub(super) fn new(exercise: Exercise) -> Result<Self, Failure> {
+    pub(super) fn new(exercise: Exercise, words: &Rc<Words>) -> Result<Self, Failure> {
         let mut handheld = Rehearsal::with_plan(&exercise.plan).map_err(Failure::Said)?;
         for stroke in &exercise.given {
-            strike(&mut handheld, *stroke, &exercise).map_err(Failure::Said)?;
+            let jaws = Session::new(exercise.clone(), words, &flash(&handheld)).jaws();
+            let struck = match stroke {
+                Stroke::Key(key) => handheld.press(*key),
+                Stroke::Clip => handheld.clip(jaws, UnitMode::Millimetre),
+            };
+            struck.map_err(Failure::Said)?;
         }
         handheld.heard();
-        let session = Session::new(exercise, &flash(&handheld));
-        let (answers, unplayed) = (Vec::new(), Vec::new());
-        Ok(Self { handheld, session, answers, unplayed, last: None, shows_keys: false })
+        Ok(Self {
+            session: Session::new(exercise, words, &flash(&handheld)),
+            handheld,
+            answers: Vec::new(),
+            unplayed: Vec::new(),
+            last: None,
+            shows_keys: false,
+            was_shown: false,
+            sentences: None,
+        })
+    }
+
+    /// Shows the keys, or hides them.
+    pub(super) fn turn_keys(&mut self) {
+        self.shows_keys = !self.shows_keys;
+        self.was_shown |= self.shows_keys;
     }
 
     /// One stroke, and what comes of it.
@@ -101,15 +126,6 @@ impl Stage {
         self.unplayed.extend(cues);
         // Nothing comes into flash without a cue.
         self.session.on(Event::Flash(flash(&self.handheld)), now_ms);
-    }
-}
-
-fn strike(handheld: &mut Rehearsal, stroke: Stroke, exercise: &Exercise) -> Result<(), String> {
-    match stroke {
-        Stroke::Key(key) => handheld.press(key),
-        Stroke::Clip => {
-            handheld.clip(Session::new(exercise.clone(), &[]).jaws(), UnitMode::Millimetre)
-        }
     }
 }
 

@@ -8,6 +8,7 @@ mod day;
 mod faults;
 mod plan;
 mod size;
+mod speed;
 mod traces;
 
 use hornrule_core::cue::Cue;

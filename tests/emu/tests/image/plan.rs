@@ -7,14 +7,19 @@ use hornrule_tests_emu::flash::blank;
 use hornrule_tests_emu::image::Image;
 use hornrule_tests_emu::player::Player;
 
-/// Cows 3, 6, 9, ..., 6,000 of farm 1; the last one has her right hind foot due.
-fn story() -> String {
+/// Loads a plan of cows 3, 6, 9, ..., 6,000 of farm 1; the last one has her right hind foot due.
+pub(crate) fn two_thousand_cows() -> String {
     let mut plan = "office plan order=1x2,3".to_owned();
     for n in 1..2_000 {
         write!(plan, " 1:{}", 3 * n).unwrap();
     }
+    plan + " 1:6000=recheck-RH"
+}
+
+fn story() -> String {
+    let plan = two_thousand_cows();
     format!(
-        "at 2026-03-03 07:00\npower on\noffice clock\n{plan} 1:6000=recheck-RH\n\
+        "at 2026-03-03 07:00\npower on\noffice clock\n{plan}\n\
          keys COW 3 COW\nexpect CowKnown\nkeys COW 6001 COW\nexpect CowUnknown\n\
          keys COW 6000 COW\nexpect CowDue\nkeys RH\nexpect FootDue\n\
          keys SIZE SIZE\nexpect DueRecheck\nkeys SIZE SIZE\nexpect Next1\n"

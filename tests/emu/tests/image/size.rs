@@ -9,7 +9,7 @@ use crate::MORNING;
 
 const BUDGET: &str = include_str!("../../../../firmware/board-emu/budget.txt");
 
-fn budget(name: &str) -> u64 {
+pub(crate) fn budget(name: &str) -> u64 {
     let line = BUDGET.lines().find(|line| line.split_whitespace().next() == Some(name));
     line.unwrap().split_whitespace().nth(1).unwrap().parse().unwrap()
 }

@@ -25,9 +25,20 @@ lesion-51 = ungleiche Klauen
 lesion-52 = Rollklaue
 lesion-53 = Scherenklauen
 lesion-54 = konkave Dorsalwand
+lesion-55 = Außenklaue zu hoch
+lesion-56 = Wand untergeschlagen
+lesion-57 = Klaue verdreht
 lesion-61 = Schwellung an Kronsaum oder Ballen
 lesion-62 = einseitige Schwellung
 lesion-63 = Knochen/Gelenk sichtbar
+lesion-64 = Klaue amputiert
+lesion-71 = Schmerz beim Schneiden oder Drücken
+lesion-72 = Lederhaut liegt frei
+lesion-73 = Ränder sauber
+lesion-74 = Sohle gibt dem Daumen nach
+lesion-75 = Fremdkörper
+lesion-77 = Klaue beim Kleben kalt
+lesion-78 = Klaue beim Kleben nass
 
 action-10 = Klotz geklebt, übliche Art
 action-11 = Klotz geklebt, Versuchsart 1
@@ -49,6 +60,11 @@ action-33 = untersucht, nicht geschnitten
 action-40 = Klotz noch dran
 action-41 = Klotz von uns abgenommen
 action-42 = Klotz verloren
+action-43 = Klotz abgenommen: abgelaufen
+action-44 = Klotz abgenommen: lose
+action-45 = Klotz abgenommen: verdreht
+action-46 = Klotz abgenommen: Klaue schmerzt
+action-47 = Klotz abgenommen: nicht mehr nötig
 action-50 = abgeheilt, durchgehend gesundes Horn
 action-51 = besser
 action-52 = unverändert
@@ -69,6 +85,7 @@ action-81 = Tierarzt sofort
 action-82 = zur Kontrolle
 action-83 = vom Tierarzt gesehen
 action-90 = Kuh im Büro prüfen
+action-91 = gewaschen, Handschuhe und Messer gewechselt
 
 dimension-0 = Endmaß
 dimension-1 = Dorsalwandlänge
@@ -144,6 +161,7 @@ weekday-7 = Sonntag
 # Rules of the checks: what an entry that one of them speaks of is about.
 rule-after-gap = Arbeit nach fehlenden Einträgen und vor der nächsten Kuh
 rule-block-on-lesion = ein Klotz auf der kranken Klaue
+rule-bundle-cut-short = ein Bündel, von dem nicht alle Teile gespeichert sind
 rule-calliper-fault = eine Messung ohne Ergebnis
 rule-damaged = ein beschädigter Eintrag
 rule-newer = ein Eintrag einer neueren Geräteversion
@@ -274,6 +292,24 @@ cue-66 = für diese Klaue ist Versuchsart 8 gezogen: DO 18
 cue-67 = für diese Klaue ist Versuchsart 9 gezogen: DO 19
 cue-68 = bei dieser Kuh ist nichts fällig
 
+# Families of cues, by their place in the core's list, and what to do.
+family-0 = angenommen
+family-1 = gespeichert
+family-2 = Achtung
+family-3 = fällig
+family-4 = nicht ausgeführt
+family-5 = Tierarzt
+family-6 = nicht schneiden
+family-7 = Messschieber
+advice-0 = weiter im Satz
+advice-1 = weiter mit dem Nächsten; das ist gespeichert
+advice-2 = nachdenken; etwas ist ungewöhnlich
+advice-3 = nachsehen; etwas ist fällig
+advice-4 = noch einmal eingeben; nichts gespeichert
+advice-5 = sie dem Tierarzt überlassen
+advice-6 = die Klauen lassen, wie sie sind
+advice-7 = weiter messen, oder den Messschieber weglegen
+
 # Sentences, by their place in the table.
 sentence-0 = Arbeitsbeginn auf Betrieb f des Tages
 sentence-1 = Kuh n im Stand (1 bis 9 Ziffern, oder 15 der Ohrmarke)
@@ -295,3 +331,15 @@ sentence-16 = Endmaß: tägliche Prüfung des Messschiebers
 sentence-17 = mitten im Satz: verwirft ihn
 sentence-18 = nach einem Satz: nimmt den letzten zurück
 sentence-19 = fragt: warum nicht ausgeführt, worauf zu achten, was und warum fällig, welche Messung als nächste
+
+# Where a dimension is measured.
+landmarks-0 = ein Block bekannter Größe, zum Prüfen des Messschiebers
+landmarks-1 = vorn, vom Beginn des harten Horns unter dem Haar bis zur Spitze
+landmarks-2 = Boden bis zur Grenze von Haar und Horn am Ballen
+landmarks-3 = breiteste Stelle der Tragfläche
+landmarks-4 = Spitze bis Ballen entlang der Sohle
+landmarks-5 = Boden bis zum oberen Ende der Dorsalwand
+landmarks-6 = äußere bis innere Fläche der Sohle
+landmarks-7 = neues Horn über dem Defekt, Dicke oder Vorwachsen
+landmarks-8 = größter Abstand über den Defekt
+landmarks-9 = quer über den Defekt, im rechten Winkel zur Länge

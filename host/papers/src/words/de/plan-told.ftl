@@ -3,8 +3,8 @@
 plan-told-title = Plan für { $date }
 plan-told-farm = Hof { $key }
 plan-told-cows = { $farm }: { $cows }, davon { $due } fällig
-plan-told-drawn = gelost
-plan-told-drawn-cows = Klotzverfahren für { $cows }
+plan-told-drawn = ausgelost
+plan-told-drawn-cows = wie ein Klotz geklebt wird, für { $cows }; das Gerät sagt es, sobald DO 10 gespeichert ist
 plan-told-order = Maße
 plan-told-times = { $dimension } x{ $clips }
 plan-told-blind = { $order } (verblindet: vor keiner Länge wird gewarnt)
@@ -22,8 +22,6 @@ plan-told-regrown-cows = größter möglicher Zuwachs bekannt: { $cows }
 plan-told-gauge = Endmaß
 plan-told-gauge-unknown = nicht bekannt: `hornrule gauge`
 plan-told-trial = Test { $way }
-plan-told-drawn = ausgelost
-plan-told-drawn-cows = wie ein Klotz geklebt wird, für { $cows }; das Gerät sagt es, sobald DO 10 gespeichert ist
 plan-told-loaded = geladen
 plan-told-into = auf Gerät { $handheld }: Plan { $number } ({ $name }), { $numbers } Nummern, { $bytes } Bytes; zurückgelesen, Uhr gestellt
 

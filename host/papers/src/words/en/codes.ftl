@@ -24,9 +24,20 @@ lesion-51 = asymmetric claws
 lesion-52 = corkscrew claw
 lesion-53 = scissor claws
 lesion-54 = concave dorsal wall
+lesion-55 = outer claw high
+lesion-56 = wall turned under
+lesion-57 = claw rotated
 lesion-61 = swelling of coronet or bulb
 lesion-62 = swelling above one claw only
 lesion-63 = bone or joint in sight
+lesion-64 = digit amputated
+lesion-71 = pain when cut or pressed
+lesion-72 = corium exposed
+lesion-73 = edges clean
+lesion-74 = sole gives to the thumb
+lesion-75 = foreign body
+lesion-77 = claw cold when the block was glued
+lesion-78 = claw wet when the block was glued
 
 action-10 = block glued on, the usual way
 action-11 = block glued on, trial way 1
@@ -48,6 +59,11 @@ action-33 = looked at, not trimmed
 action-40 = block still on
 action-41 = block taken off by us
 action-42 = block found lost
+action-43 = block taken off: worn down
+action-44 = block taken off: loose
+action-45 = block taken off: twisted
+action-46 = block taken off: claw sore
+action-47 = block taken off: its work is done
 action-50 = healed, sound horn over all of it
 action-51 = better
 action-52 = unchanged
@@ -68,6 +84,7 @@ action-81 = vet now
 action-82 = see again
 action-83 = vet has seen her
 action-90 = look at this cow in the office
+action-91 = washed, gloves and knives changed
 
 dimension-0 = gauge block
 dimension-1 = dorsal wall length
@@ -143,6 +160,7 @@ weekday-7 = Sunday
 # Rules of the checks: what an entry that one of them speaks of is about.
 rule-after-gap = work after missing entries and before the next cow
 rule-block-on-lesion = a block on the claw that has the lesion
+rule-bundle-cut-short = a bundle of which not all parts are on record
 rule-calliper-fault = a calliper reading that gave no length
 rule-damaged = a record with a wrong checksum
 rule-newer = a record from newer handheld firmware
@@ -273,6 +291,24 @@ cue-66 = way 8 is drawn for this claw: DO 18
 cue-67 = way 9 is drawn for this claw: DO 19
 cue-68 = nothing is due on this cow
 
+# Families of cues, by their place in the core's list, and what to do.
+family-0 = taken
+family-1 = in flash
+family-2 = look out
+family-3 = due
+family-4 = not done
+family-5 = vet
+family-6 = do not trim
+family-7 = calliper
+advice-0 = go on with the sentence
+advice-1 = go on with the next; this is stored
+advice-2 = think; something is unusual
+advice-3 = look; something is due
+advice-4 = key it again; nothing was stored
+advice-5 = leave her for the vet
+advice-6 = leave the claws alone
+advice-7 = clip on, or put the calliper away
+
 # Sentences, by their place in the table.
 sentence-0 = work starts at farm f on today's list
 sentence-1 = cow n is in the chute (1 to 9 digits, or 15 of her tag)
@@ -294,3 +330,15 @@ sentence-16 = gauge block: the daily check of the calliper
 sentence-17 = inside a sentence: drops it
 sentence-18 = after a sentence: takes the last one back
 sentence-19 = asks: why not done, what to look out for, what is due and why, which clip is next
+
+# Where a dimension is measured.
+landmarks-0 = a block of known size, to check the calliper
+landmarks-1 = front wall, from where hard horn starts below the hair to the toe tip
+landmarks-2 = ground to the hair and horn border at the heel
+landmarks-3 = widest distance across the bearing side
+landmarks-4 = toe tip to heel along the sole
+landmarks-5 = ground to the top of the dorsal wall
+landmarks-6 = outer to inner sole surface
+landmarks-7 = new horn over the lesion, thickness or advance
+landmarks-8 = longest distance across the lesion
+landmarks-9 = across the lesion, at right angles to its length

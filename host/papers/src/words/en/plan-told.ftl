@@ -4,7 +4,7 @@ plan-told-title = plan for { $date }
 plan-told-farm = farm { $key }
 plan-told-cows = { $farm }: { $cows }, { $due } of them due
 plan-told-drawn = drawn
-plan-told-drawn-cows = ways for the blocks of { $cows }
+plan-told-drawn-cows = which way a block is glued, for { $cows }; the handheld tells it when DO 10 is in flash
 plan-told-order = order
 plan-told-times = { $dimension } x{ $clips }
 plan-told-blind = { $order } (blind: no length is warned of)
@@ -22,8 +22,6 @@ plan-told-regrown-cows = most new horn to be expected is known: { $cows }
 plan-told-gauge = gauge
 plan-told-gauge-unknown = not known: `hornrule gauge`
 plan-told-trial = trial { $way }
-plan-told-drawn = drawn
-plan-told-drawn-cows = which way a block is glued, for { $cows }; the handheld tells it when DO 10 is in flash
 plan-told-loaded = loaded
 plan-told-into = into handheld { $handheld }: plan { $number } ({ $name }), { $numbers } numbers, { $bytes } bytes; read back, clock set
 

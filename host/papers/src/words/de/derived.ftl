@@ -1,0 +1,33 @@
+# Measures derived from lengths. German; written from memory, wants a check by a native trimmer.
+
+head-derived = Aus den Längen abgeleitet
+about-derived = Aus Längen errechnete Werte, der letzte Tag zuerst
+about-averages = Mittel von Werten, die aus Längen errechnet sind
+column-derived = Abgeleitet
+column-of-claws = Von
+column-value = Wert
+column-uncertain = Unsicherheit (95 %)
+column-values = Werte
+column-cows-of = Kühe
+column-mean = Mittel (95-%-Bereich)
+measure-toe-angle = Dorsalwandwinkel
+measure-heel-difference = Trachtenhöhe, außen minus innen
+measure-sole = Sohle an der Spitze, Durchschnitt bei dieser Wand
+of-front = vorn
+of-hind = hinten
+degrees = { $number }°
+uncertain-by = ± { $by }
+uncertain-least = mindestens ± { $by }
+uncertain-by-wall = mehr als ± { $by }; so viel macht allein die Wandmessung
+mean-with-range = { $mean } ({ $low } bis { $high })
+refused-missing = nicht abgeleitet: die andere Länge fehlt
+refused-doubted = nicht abgeleitet: eine Länge ist fraglich
+refused-failed-check = nicht abgeleitet: Messschieber bei der Prüfung durchgefallen
+refused-height-above-wall = nicht abgeleitet: Spitzenhöhe über der Wandlänge
+refused-outside-range = nicht abgeleitet: außerhalb des Bereichs der Formel
+note-derived = Aus Längen errechnet, nicht gemessen: nicht mit anders gemessenen Werten mischen, etwa mit einem Winkelmesser. Die Unsicherheit ist die der Messungen: Messpunkte und Hand, aus Wiederholungen einer Person, und der Messschieber. „Mindestens“ heißt: Nur ein Teil ist bekannt, es gibt weniger als fünf Wiederholungen.
+note-derived-means = Aus Längen errechnet, nicht gemessen: nicht mit anders gemessenen Werten mischen, etwa mit einem Winkelmesser. Im Mittel zählt jeder Wert einmal; der Bereich nimmt jede Kuh als eine Gruppe und braucht drei Kühe.
+note-derived-angle = Dorsalwandwinkel: Arkussinus von Klauenspitzenhöhe durch Dorsalwandlänge. Quelle: Geometrie bei ebener Sohle und gerader Wand.
+note-derived-heel = Trachtenhöhe, außen minus innen: beide Klauen eines Fußes, beide vor oder beide nach dem Schnitt. Quelle: Differenz zweier Messungen.
+note-derived-sole = Sohle an der Spitze: Innenklaue { $inner }; Außenklaue { $outer }; dazwischen gerade Linien. Quelle: Mittel von 800 ungeschnittenen Hinterklauen, Computertomographie (Tsuka et al. 2014). Andere Wandlängen und Vorderklauen bleiben weg. Das ist eine Rechnung und kein Rat; die einzelne Klaue weicht ab, wie weit, sagt die Quelle nicht.
+note-derived-refused = Nicht abgeleitet: { $n } (andere Länge fehlt { $missing }, fraglich { $doubted }, Prüfung nicht bestanden { $failed }, Spitzenhöhe über der Wand { $above }, außerhalb des Bereichs { $outside }).

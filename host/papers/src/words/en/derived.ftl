@@ -1,0 +1,33 @@
+# Measures derived from lengths. English.
+
+head-derived = Derived from the lengths
+about-derived = Values worked out from lengths, latest day first
+about-averages = Means of values worked out from lengths
+column-derived = Derived
+column-of-claws = Of
+column-value = Value
+column-uncertain = Uncertain by (95 %)
+column-values = Values
+column-cows-of = Cows
+column-mean = Mean (95 % interval)
+measure-toe-angle = toe angle
+measure-heel-difference = heel height, outer less inner
+measure-sole = sole at the toe, average for this wall
+of-front = front
+of-hind = hind
+degrees = { $number }°
+uncertain-by = ± { $by }
+uncertain-least = at least ± { $by }
+uncertain-by-wall = more than ± { $by }; that is the wall’s reading alone
+mean-with-range = { $mean } ({ $low } to { $high })
+refused-missing = not derived: the other length is missing
+refused-doubted = not derived: a rule questions a length
+refused-failed-check = not derived: the calliper had failed its check
+refused-height-above-wall = not derived: toe height is above the wall
+refused-outside-range = not derived: outside the range of the formula
+note-derived = Worked out from lengths, not measured: not to be mixed with values measured another way, such as with an angle gauge. The uncertainty is that of the readings: landmarks and hand, from one person's repeats, and the calliper. “At least” means that only part of it is known: there are fewer than five repeats.
+note-derived-means = Worked out from lengths, not measured: not to be mixed with values measured another way, such as with an angle gauge. In a mean every value counts once; the interval takes each cow as a cluster and needs three cows.
+note-derived-angle = Toe angle: arcsine of toe height over dorsal wall. Source: geometry of a flat sole and a straight wall.
+note-derived-heel = Heel height, outer less inner: both heels of a foot in the same state of trim. Source: the difference of two readings.
+note-derived-sole = Sole at the toe: inner claw { $inner }; outer claw { $outer }; straight lines between. Source: means of 800 untrimmed hind claws, computed tomography (Tsuka et al. 2014). Other walls and front claws are left out. It is arithmetic, not advice; a single claw differs, by how much the source does not say.
+note-derived-refused = Not derived: { $n } (another length missing { $missing }, questioned by a rule { $doubted }, failed gauge check { $failed }, toe height above the wall { $above }, outside the range { $outside }).
