@@ -41,7 +41,7 @@ NOT_COUNTED = [re.compile(pattern) for pattern in (
     r"(.*\.)?(after_28_days|weeks|against|p_holm|test|seed|difference)(\..*)?",
     r".*at_recheck\.told\.(low|high)", r".*at_recheck\.refused",
     # What the office was told of a way of gluing, in its own words.
-    r"ways\..*facts\..*\.(through|material|glue|surface|height_mm)",
+    r"(.*\.)?facts\..*\.(through|material|glue|surface|height_mm)",
     # What makes a comparison unfair, in words.
     r"mind\..*",
     # Not about a cow: entries of no farm, decisions, clocks, gauge blocks that passed.

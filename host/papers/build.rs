@@ -105,10 +105,11 @@ fn of_inline(inline: &ast::InlineExpression<&str>, found: &mut Vec<String>) {
     }
 }
 
-/// The first line of a message's text, for the documentation of its variant.
+/// The first line of a message's text, for the documentation of its variant; its id where the text
+/// begins on a line of its own.
 fn written(text: &str, id: &str) -> String {
     let start = format!("{id} = ");
-    text.lines().find_map(|line| line.strip_prefix(&start)).unwrap_or_default().to_owned()
+    text.lines().find_map(|line| line.strip_prefix(&start)).unwrap_or(id).to_owned()
 }
 
 /// "cows-seen" becomes "CowsSeen".

@@ -8,13 +8,13 @@ use hornrule_protocol::{
     Action, Claw, Dimension, Entry, Foot, Lesion, Nanometres, Place, Scale, Side,
 };
 
-use crate::Extract;
 use crate::sheets::{DueRow, sheets};
 use crate::study::{gather, read_protocol};
 use crate::table::{Cell, Table};
 use crate::values;
-use hornrule_facts::Day;
+use crate::{Extract, way_sheet};
 use hornrule_facts::codes::TRIMMED;
+use hornrule_facts::{Day, WayFact};
 use hornrule_herd::{Database, Span};
 
 /// Every claw and dimension of this invented farm's only study.
@@ -109,6 +109,17 @@ fn tables(herd: &Database) -> Vec<Table> {
     };
     let due: Vec<DueRow> = claws().into_iter().map(due).collect();
     let (mut tables, _) = sheets(&[extract], &due);
+    tables.push(way_sheet(&[WayFact {
+        way: 1,
+        since: Day(20_515),
+        through: None,
+        material: "birch ply".to_owned(),
+        glue: String::new(),
+        surface: String::new(),
+        height: Some(Nanometres::from_mm(22)),
+        who: "Anna".to_owned(),
+        at_ms: 0,
+    }]));
     let mut study = STUDY.to_owned();
     for dimension in Dimension::all().filter(|one| !one.is_gauge()) {
         study += &format!("[[dimension]]\nname = \"{}\"\n", dimension.name);

@@ -26,6 +26,7 @@ pub mod sheets;
 pub mod study;
 pub mod table;
 pub(crate) mod values;
+mod way_sheet;
 pub(crate) mod words;
 
 pub use error::ImportError;
@@ -35,3 +36,4 @@ pub use herd_import::{
     preview_herd_as,
 };
 pub use rules_toml::{RuleNumbers, RulesError, read_rules};
+pub use way_sheet::way_sheet;

@@ -26,7 +26,8 @@ use row::{LoadedRow, row};
 /// Build the day's plan and load it into the handheld
 ///
 /// The plan holds every cow on the farms' lists with what is due on which foot, the measuring
-/// order, the length limits and the gauge block. It also says which key, 1 to 9, means which farm on
+/// order, the length limits and the gauge block; and what the handheld warns of: floors, lesions from
+/// before, how much horn can have regrown. It also says which key, 1 to 9, means which farm on
 /// this day; --pdf and --html give the sheet that shows them. The clock of the handheld is set too. The new plan
 /// takes effect only when it is complete; until then, and after any error, the old one stays.
 #[derive(Debug, Args)]

@@ -24,15 +24,18 @@ const BESIDE: &str = "hornrule.toml";
 /// remark. Limits can be changed in `hornrule.toml` beside the database, or in a file named with
 /// --config; the herd tables are then rebuilt automatically. The last heading, `due`, has the
 /// intervals of `hornrule due`; those need no rebuild. `[practice]` says who trims, for letters and
-/// sheets. Below `[plan]` (hind, front, bundle-1 to bundle-9) stand the habits that `hornrule plan`
-/// loads.
+/// sheets. Below `[plan]` stand the habits that `hornrule plan` loads (hind, front, bundle-1 to
+/// bundle-9), and what the handheld warns of: the shortest wall after trimming in millimetres (floor,
+/// floor-first in the first lactation, floor-jersey of a breed) and how far the heels of a foot may be
+/// apart (heels).
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  hornrule rules\n  hornrule rules --json\n\n\
                   A file with other limits:\n  [said-twice]\n  within = 8\n  \
                   [short-after-trimming]\n  least = 72.5\n  [due]\n  block-off = 35\n  \
                   [practice]\n  name = \"Claw trimming at the ford\"\n  \
                   address = [\"Mill Lane 4\", \"Otterford\"]\n  phone = \"+44 1632 960123\"\n  \
-                  [plan]\n  hind = \"inner\"\n  bundle-1 = \"31 this, 32 this, 10 partner\"")]
+                  [plan]\n  hind = \"inner\"\n  bundle-1 = \"31 this, 32 this, 10 partner\"\n  \
+                  floor = 72.5\n  heels = 3")]
 pub(super) struct Options {
     /// As JSON, for scripts
     #[arg(long)]

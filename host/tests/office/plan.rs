@@ -162,7 +162,7 @@ fn marks_and_trial_names_stand_in_every_plan_until_they_are_taken_back() {
         ),
         (&["herd", "mark", "58", "--do-not-trim", "--who", "A"], WORDS, "--why"),
         (&["herd", "mark", "58", "--who", "A", "--why", "x"], OTHER, "--do-not-trim or --trim"),
-        (&["trial", "10", "x"], WORDS, "1..=9"),
+        (&["trial", "10", "x"], WORDS, "0..=9"),
         (&["trial", "1"], OTHER, "the name is missing"),
     ] {
         fails(folder, words, code, &[says]);

@@ -1,7 +1,7 @@
 //! How much a horn lesion asks for its claw to be spared: which claw of two a block belongs on. The
 //! handheld and the office ask the same table.
 
-use super::{Lesion, Seat, named};
+use super::{Lesion, Says, Seat, named};
 
 /// How much a horn lesion asks for its claw to be spared, rising.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -40,7 +40,7 @@ impl Burden {
     #[must_use]
     pub fn of(lesion: Lesion) -> Self {
         let code = lesion.code();
-        if lesion.seat == Seat::Foot || LEFT_OUT.contains(&code) {
+        if lesion.seat == Seat::Foot || lesion.says != Says::Lesion || LEFT_OUT.contains(&code) {
             Self::None
         } else if OPEN.contains(&code) {
             Self::Open

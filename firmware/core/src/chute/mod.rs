@@ -10,6 +10,7 @@
 //! in flash. Otherwise a cue could promise something that a power cut then takes back.
 
 mod asking;
+mod clips;
 mod cow;
 mod digits;
 mod heels;
@@ -23,6 +24,7 @@ mod walk;
 mod warn;
 
 pub use asking::Told;
+pub use clips::Measured;
 pub use cow::{DayPlan, Listing, NoPlan, Standing};
 pub use press::Press;
 
@@ -30,10 +32,8 @@ use heapless::Vec;
 use hornrule_protocol::bundle::MAX_PARTS;
 use hornrule_protocol::codes::named::TRIMMED;
 use hornrule_protocol::plan::{Need, Needs, Particulars};
-use hornrule_protocol::record::{CalliperKind, Done, Reading, UnitMode};
-use hornrule_protocol::{
-    AnimalNumber, Claw, Dimension, Entry, Foot, Iso11784, Nanometres, Place, Seq, Side,
-};
+use hornrule_protocol::record::Done;
+use hornrule_protocol::{AnimalNumber, Claw, Dimension, Entry, Foot, Iso11784, Place, Seq, Side};
 
 use crate::cue::Cue;
 use crate::time::{Micros, Wake};
@@ -68,17 +68,6 @@ type CowCues = Vec<Cue, 3>;
 
 /// What a bundle says of the claw in hand.
 type Parts = Vec<Done, MAX_PARTS>;
-
-/// One clip, as measured by the calliper module.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Measured {
-    /// What it showed.
-    pub length: Nanometres,
-    /// Its unit setting.
-    pub unit: UnitMode,
-    /// Which kind it is.
-    pub kind: CalliperKind,
-}
 
 /// The current cow, foot and claw, and the sentence being keyed.
 #[derive(Debug)]
@@ -190,37 +179,6 @@ impl Chute {
         }
         self.sentence = Sentence::Idle;
         Answer::Entry(Entry::Animal(AnimalNumber::Tag(number)))
-    }
-
-    /// Takes a clip. It is always stored, even with no cow or claw chosen: the jaws are off the
-    /// claw by now, and the office can still place it.
-    pub fn clip(&mut self, measured: Measured, plan: &impl DayPlan) -> Entry {
-        let dimension = self.dimension.unwrap_or_else(|| {
-            let order = plan.order();
-            let walked = self.claw.map_or(0, |claw| self.walk.of(claw));
-            let next = order.and_then(|order| order.at(walked).or_else(|| order.last()));
-            next.unwrap_or(Dimension::DORSAL_WALL)
-        });
-        let place = match self.claw {
-            Some(claw) if !dimension.is_gauge() => Place::Claw(claw),
-            _ => Place::Cow,
-        };
-        let Measured { length, unit, kind } = measured;
-        Entry::Reading(Reading { length, dimension, place, unit, kind })
-    }
-
-    /// What the next clip on the claw in hand is; `None` if there is no claw in hand.
-    #[must_use]
-    pub fn next_clip(&self, plan: &impl DayPlan) -> Option<Cue> {
-        let claw = self.claw?;
-        let order = plan.order();
-        let next = match (self.dimension, order) {
-            (Some(dimension), _) if dimension.is_gauge() => return Some(Cue::NextGauge),
-            (Some(dimension), _) => Some(dimension),
-            (None, None) => Some(Dimension::DORSAL_WALL),
-            (None, Some(order)) => order.at(self.walk.of(claw)),
-        };
-        Some(next.and_then(|next| Cue::next_dimension(next.code)).unwrap_or(Cue::OrderDone))
     }
 
     /// What the bundle keyed last says, in the order in which it is stored.
@@ -366,18 +324,6 @@ impl Chute {
         cue
     }
 
-    /// A clip on a claw, without SIZE, advances its order by one step.
-    fn walk_on(&mut self, reading: &Reading) -> Effect {
-        match (reading.place, self.dimension) {
-            (Place::Claw(claw), None) => {
-                self.walk.on(claw);
-                Effect::Walked(claw)
-            }
-            (Place::Claw(claw), Some(_)) => Effect::Sized(claw),
-            (Place::Cow | Place::Foot(_), _) => Effect::Nothing,
-        }
-    }
-
     fn take_back(&mut self) {
         let Some((effect, before)) = self.undo.pop() else { return };
         match effect {
@@ -405,24 +351,6 @@ impl Chute {
     fn leave_claw(&mut self) {
         self.claw = None;
         self.dimension = None;
-    }
-
-    fn length_cue(&self, reading: &Reading, plan: &impl DayPlan) -> Cue {
-        if reading.dimension.is_gauge() {
-            return match plan.gauge() {
-                None => Cue::Committed,
-                Some(gauge) if gauge.passes(reading.length) => Cue::GaugePassed,
-                Some(_) => Cue::GaugeFailed,
-            };
-        }
-        if self.cow.is_none() || reading.place == Place::Cow {
-            return Cue::Unplaced;
-        }
-        match plan.limits(reading.dimension) {
-            Some((low, _)) if reading.length < low => Cue::TooShort,
-            Some((_, high)) if reading.length > high => Cue::TooLong,
-            Some(_) | None => Cue::Committed,
-        }
     }
 }
 

@@ -7,9 +7,9 @@
 //! ```
 
 use hornrule_protocol::codes::named::{
-    BLOCK_LOST, BLOCK_OFF, CLAW_LOWERED, HEALED, SEE_AGAIN, VET_HAS_SEEN, VET_NOW, VET_TO_SEE,
+    AMPUTATED, BLOCK_LOST, CLAW_LOWERED, HEALED, SEE_AGAIN, VET_HAS_SEEN, VET_NOW, VET_TO_SEE,
 };
-use hornrule_protocol::codes::{ActionKind, Burden, Seat};
+use hornrule_protocol::codes::{ActionKind, Burden, Says, Seat};
 use hornrule_protocol::plan::Particulars;
 use hornrule_protocol::record::{Done, Finding};
 use hornrule_protocol::{Claw, Foot, Place, Side};
@@ -102,6 +102,10 @@ impl Spoken {
 
     /// A finding. Says whether a block glued before it is on the lesion.
     pub(super) fn found(&mut self, finding: &Finding) -> bool {
+        if finding.lesion.says == Says::Sign {
+            self.sign(finding);
+            return false;
+        }
         match (finding.lesion.seat, finding.place) {
             (Seat::Foot, place) => {
                 if let Some(foot) = place.foot() {
@@ -121,6 +125,16 @@ impl Spoken {
         }
     }
 
+    /// A sign says nothing of how a lesion is; but on a digit that is gone there is neither lesion nor
+    /// block.
+    fn sign(&mut self, finding: &Finding) {
+        if let (AMPUTATED, Place::Claw(claw)) = (finding.lesion.code, finding.place) {
+            self.mark(claw, SPOKEN, true);
+            self.mark(claw, BLOCK, false);
+            self.set_worst(claw, Burden::None);
+        }
+    }
+
     /// Something done. Says whether it glued a block on the lesion.
     pub(super) fn done(&mut self, done: &Done) -> bool {
         match (done.action.kind, done.place) {
@@ -129,7 +143,7 @@ impl Spoken {
                 return self.is_block_on_lesion(claw);
             }
             (ActionKind::BlockSeen, Place::Claw(claw))
-                if matches!(done.action.code, BLOCK_OFF | BLOCK_LOST) =>
+                if done.action.code == BLOCK_LOST || done.action.takes_block_off() =>
             {
                 self.mark(claw, BLOCK, false);
             }
@@ -307,6 +321,35 @@ mod tests {
         assert!(silent(&both, &|spoken| {
             act(spoken, 51, at);
         }));
+    }
+
+    /// Pain and the like are no word about a lesion, and none of them is one; a digit that is gone has
+    /// neither lesion nor block. A block taken off for a reason is off.
+    #[test]
+    fn a_sign_answers_nothing_but_that_the_digit_is_gone() {
+        let claw = Particulars::NONE.with_lesion_of_claw(OUTER);
+        let foot = Particulars::NONE.with_lesion_of_foot(OUTER.foot);
+        for (sign, place) in
+            [(71, Place::Claw(OUTER)), (72, Place::Claw(OUTER)), (55, FOOT), (78, FOOT)]
+        {
+            for hers in [&claw, &foot] {
+                let mut spoken = Spoken::of(hers);
+                assert!(!find(&mut spoken, sign, place));
+                assert_eq!(spoken, Spoken::of(hers), "{sign}");
+            }
+        }
+        let mut spoken = Spoken::of(&claw);
+        act(&mut spoken, 10, Place::Claw(OUTER));
+        find(&mut spoken, 64, Place::Claw(OUTER));
+        assert_eq!(spoken.not_spoken_of(&claw), 0);
+        assert!(!spoken.is_meant_uneven(OUTER.foot));
+        for code in 43..=47 {
+            let mut spoken = Spoken::new();
+            find(&mut spoken, 71, Place::Claw(OUTER));
+            assert!(!act(&mut spoken, 10, Place::Claw(OUTER)), "pain is no lesion");
+            act(&mut spoken, code, Place::Claw(OUTER));
+            assert!(!spoken.is_meant_uneven(OUTER.foot), "DO {code}");
+        }
     }
 
     #[test]

@@ -134,3 +134,128 @@ pub(super) fn shared(cows: &mut [PlannedCow], floors: &[Option<u8>]) -> u8 {
 fn count_of(floors: &[Option<u8>], floor: u8) -> usize {
     floors.iter().filter(|one| **one == Some(floor)).count()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use hornrule_kit::{EIGHT, LH, LH_IN, LH_OUT, RH_OUT, Story, take_in, two_farms};
+    use hornrule_protocol::HerdNumber;
+
+    const DAY_MS: i64 = 86_400_000;
+
+    /// What is known of cow 312 so many days after the story.
+    fn known(days: i32, tell: impl FnOnce(&mut Story)) -> Particulars {
+        let (mut database, _) = two_farms();
+        let mut story = Story::at_work();
+        tell(story.cow(312));
+        take_in(&mut database, &story);
+        let listed = database.herds().unwrap().remove(0);
+        let first = Day(i32::try_from(EIGHT / DAY_MS).unwrap());
+        let all = of_herd(&database, &listed, Day(first.0 + days)).unwrap();
+        all.get(&AnimalId(312)).copied().unwrap_or_default()
+    }
+
+    #[test]
+    fn what_is_open_is_asked_after_and_shapes_are_not() {
+        let outer = Claw { foot: Foot::LeftHind, side: Side::Lateral };
+        let ulcer = Particulars::NONE.with_lesion_of_claw(outer).with_growth(16);
+        assert_eq!(
+            known(14, |story| {
+                story.find(13, 2, LH_OUT);
+            }),
+            ulcer
+        );
+        // Found today it is not from before; out of sight nobody asks.
+        assert_eq!(
+            known(0, |story| {
+                story.find(13, 2, LH_OUT);
+            }),
+            Particulars::NONE
+        );
+        assert_eq!(
+            known(61, |story| {
+                story.find(13, 2, LH_OUT);
+            }),
+            Particulars::NONE
+        );
+        assert_eq!(
+            known(14, |story| {
+                story.find(13, 2, LH_OUT).act(50, LH_OUT);
+            }),
+            { Particulars::NONE }
+        );
+        let skin = Particulars::NONE.with_lesion_of_foot(Foot::LeftHind);
+        assert_eq!(
+            known(14, |story| {
+                story.find(31, 2, LH);
+            }),
+            skin
+        );
+        for (code, place) in [(18, LH_OUT), (52, LH_OUT), (54, LH_OUT), (51, LH), (53, LH)] {
+            assert_eq!(
+                known(14, |story| {
+                    story.find(code, 1, place);
+                }),
+                Particulars::NONE
+            );
+        }
+    }
+
+    /// 3.175 mm in 14 days, 6.35 in 28: 15.9 and 31.75 fifths, rounded up.
+    #[test]
+    fn horn_may_regrow_since_it_was_opened_and_on_the_claw_with_most_time() {
+        let growth = |days, tell: &dyn Fn(&mut Story)| {
+            known(days, |story| tell(story)).growth().map(|most| most.0 / FIFTH_NM)
+        };
+        let one = |story: &mut Story| {
+            story.find(13, 2, LH_OUT);
+        };
+        assert_eq!(growth(14, &one), Some(16));
+        assert_eq!(growth(28, &one), Some(32));
+        let later = |story: &mut Story| {
+            story.find(13, 2, LH_OUT);
+            story.start().clock(EIGHT + 14 * DAY_MS).visit(1).cow(312).act(31, LH_OUT);
+        };
+        assert_eq!(growth(28, &later), Some(16));
+        let another = |story: &mut Story| {
+            story.find(13, 2, RH_OUT);
+            later(story);
+        };
+        assert_eq!(growth(28, &another), Some(32));
+        assert_eq!(
+            growth(28, &|story| {
+                story.act(31, LH_IN);
+            }),
+            None,
+            "no lesion"
+        );
+    }
+
+    #[test]
+    fn the_floor_of_most_is_the_plans_and_heifers_have_none() {
+        let cow = |number| PlannedCow {
+            farm: 1,
+            number: HerdNumber::new(number),
+            tag: None,
+            name: None,
+            needs: hornrule_protocol::plan::Needs::NONE,
+            particulars: Particulars::NONE,
+            overdue: 0,
+        };
+        let shared_of = |floors: &[Option<u8>]| {
+            let mut cows: Vec<PlannedCow> = (1..).take(floors.len()).map(cow).collect();
+            let of_plan = shared(&mut cows, floors);
+            for (cow, floor) in cows.iter().zip(floors) {
+                let length = cow.particulars.floor().length(of_plan);
+                let expected = floor.map(|floor| Nanometres(i32::from(floor) * HALF_MM_NM));
+                assert_eq!(length, expected, "{floors:?}");
+            }
+            let own = cows.iter().filter(|cow| !cow.particulars.is_none()).count();
+            (of_plan, own)
+        };
+        assert_eq!(shared_of(&[]), (0, 0));
+        assert_eq!(shared_of(&[None, None, Some(150)]), (0, 1));
+        assert_eq!(shared_of(&[Some(150), Some(150), None, Some(160)]), (150, 2));
+        assert_eq!(shared_of(&[Some(160), Some(150)]), (150, 1), "the shorter of two");
+    }
+}

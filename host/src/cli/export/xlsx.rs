@@ -8,9 +8,9 @@ use serde::Serialize;
 use super::DaysOptions;
 use crate::cli::herd::chosen;
 use crate::cli::{Desk, Failure};
-use hornrule_exchange::Extract;
 use hornrule_exchange::sheets::{DueRow, sheets};
 use hornrule_exchange::table::workbook;
+use hornrule_exchange::{Extract, way_sheet};
 use hornrule_facts::{Herd, Language};
 use hornrule_files::output;
 use hornrule_herd::Database;
@@ -58,7 +58,8 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         extracts.extend(Extract::gather(&herd, listed.herd, days)?);
         open.extend(due_rows(&herd, listed)?);
     }
-    let (tables, newest) = sheets(&extracts, &open);
+    let (mut tables, newest) = sheets(&extracts, &open);
+    tables.push(way_sheet(&herd.way_facts()?));
     let bytes = workbook(&tables, newest).map_err(Failure::table(&options.out))?;
     output::write(&options.out, &bytes)?;
     let rows: Vec<Row> =

@@ -8,7 +8,7 @@ use hornrule_tests_emu::image::Image;
 use hornrule_tests_emu::player::Player;
 
 /// Loads a plan of cows 3, 6, 9, ..., 6,000 of farm 1; the last one has her right hind foot due.
-pub(crate) fn two_thousand_cows() -> String {
+fn two_thousand_cows() -> String {
     let mut plan = "office plan order=1x2,3".to_owned();
     for n in 1..2_000 {
         write!(plan, " 1:{}", 3 * n).unwrap();

@@ -97,8 +97,7 @@ train-day-honest = Die Zeit einer Kuh läuft von der ersten Taste bis zum letzte
 train-day-scripted = Die Tasten wurden vorgegeben, nicht gedrückt: die Sekunden sind die des virtuellen Geräts (0,23 s je Taste) und sagen nichts über eine Hand.
 
 # Its help, where it is not the command line's own.
-train-help =
-    Die Tasten des Geräts an einem virtuellen Gerät in diesem Terminal lernen
+train-help = Die Tasten des Geräts an einem virtuellen Gerät in diesem Terminal lernen
 
     Hinter den Tasten läuft das Programm des Geräts selbst. Es zählt nur, was am Ende
     gespeichert ist: eine Übung ist richtig, gleich wie sie eingegeben wurde. Bündel und

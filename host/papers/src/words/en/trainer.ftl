@@ -97,8 +97,7 @@ train-day-honest = A cow's time is from her first key to her last word in flash.
 train-day-scripted = The keys were given, not pressed: the seconds are the virtual handheld's, which takes 0.23 s a key, and say nothing of a hand.
 
 # Its help, where it is not the command line's own.
-train-help =
-    Learn the handheld's keys on a virtual handheld in this terminal
+train-help = Learn the handheld's keys on a virtual handheld in this terminal
 
     Usage: hornrule practise [OPTIONS]
 train-option-lesson = only this lesson
