@@ -272,6 +272,7 @@ fn a_study_from_protocol_to_data_set() {
     files.sort();
     let expected = [
         "datapackage.json",
+        "derived.csv",
         "dictionary.csv",
         "dimensions.csv",
         "gauge-checks.csv",
@@ -289,6 +290,9 @@ fn a_study_from_protocol_to_data_set() {
         "study_first_readings",
         csv.lines().take(4).collect::<Vec<_>>().join("\n")
     );
+    // Walls before trimming, all longer than those of which the literature tells the sole.
+    let derived = fs::read_to_string(at.join("set/derived.csv")).unwrap();
+    assert_eq!(derived.lines().count(), 1, "{derived}");
     insta::assert_snapshot!(
         "study_dictionary",
         fs::read_to_string(at.join("set/dictionary.csv")).unwrap()
