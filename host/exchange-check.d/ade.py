@@ -106,6 +106,18 @@ LET_PASS = {
 }
 
 
+def lettered(events):
+    """Letters are those of protocol/SPEC.md, marked where they were read nowhere or are ours."""
+    for event in events:
+        for one in event["diagnoses"]:
+            lesion = int(one["diagnosisCode"]["id"])
+            letters, published = spec.ATLAS.get(lesion, (spec.OWN_LETTERS[lesion], None))
+            mark = {True: "", False: " (letters from memory)", None: " (letters of our own)"}[published]
+            same(one["description"].split(",")[0], letters + mark, f"letters of lesion {lesion}")
+            # WL is all of white line disease, so the place says which form.
+            assert lesion != 23 or ", zone " in one["site"], one
+
+
 def complete(bench, out):
     """Raises unless both files hold what the database holds."""
     file, own = bench.json(out), out.replace(".json", ".hornrule.json")
@@ -123,6 +135,7 @@ def complete(bench, out):
     for name, expected in zip(NAMES, (diagnoses, treatments, alerts)):
         assert expected, f"there is nothing for {name}"
         same(told(file, name), expected, name)
+    lettered(file["icarDiagnosisEventCollection"]["member"])
     beside = bench.json(own)
     lengths = {(one["id"], one["length_nm"]) for one in beside["readings"]}
     query = "SELECT device, log, seq, length_nm FROM reading WHERE animal IS NOT NULL"

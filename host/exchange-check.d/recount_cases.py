@@ -9,7 +9,7 @@ import math
 # protocol/src/codes/lesion.rs: number, letters, and whether it sits in the horn of a claw. All of
 # them have a severity (1 to 3) but digital dermatitis, which has a stage, and two without a grade.
 HORN = {11: "SHD", 12: "SHC", 13: "SU", 14: "BU", 15: "TU", 16: "TN", 17: "DS", 18: "TS", 19: "HHE",
-        21: "WLF", 22: "WLA", 23: "WL", 41: "HFV", 42: "HFH", 43: "HFA", 52: "CC", 54: "CD", 62: "SWC",
+        21: "WLF", 22: "WLA", 23: "WLB", 41: "HFV", 42: "HFH", 43: "HFA", 52: "CC", 54: "CD", 62: "SWC",
         63: "BJ"}
 SKIN = {31: "DD", 32: "ID", 33: "IH", 34: "IP", 51: "AC", 53: "SC", 61: "SW"}
 # Signs are no lesions: 55, 77 and 78 are the foot's, the others a claw's.

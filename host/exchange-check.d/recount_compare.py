@@ -23,7 +23,7 @@ ROWS = {"due": ("farm", "cow", "place", "foot", "claw", "what"), "vet": ("cow", 
         "departures": ("farm", "cow", "day", "foot", "claw"),
         "derived": ("cow", "day", "handheld", "place", "trimmed", "measure"),
         "derived_means": ("measure", "claws", "trimmed"),
-        "back": ("farm", "cow"), "notices": ("cow", "place", "notice")}
+        "back": ("farm", "cow"), "chute_order": ("nth",), "notices": ("cow", "place", "notice")}
 SENTENCES = {"recheck": "recheck", "recheck; vet if no better": "recheck",
              "take the block off": "block-off",
              "take the wrap off": "wrap-off", "ask what the vet found": "vet", "trim": "trim",

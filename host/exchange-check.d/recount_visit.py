@@ -8,9 +8,9 @@ import statistics
 import recount_counts as counts
 import recount_derived
 import recount_notices
-from recount_cases import (DERMATITIS, FEET, HORN, LESION_LENGTH, LESION_WIDTH, LETTERS, NO_GRADE, SIGNS, SOUND,
-                           TRIMMED, WALL, case_place, keyed_at, state)
-from recount_duties import harm
+from recount_cases import (DERMATITIS, FEET, HORN, LESION_LENGTH, LESION_WIDTH, LETTERS, NO_GRADE, SEVERE,
+                           SIGNS, SOUND, TRIMMED, WALL, case_place, keyed_at, state)
+from recount_duties import ACTIVE_STAGES, harm
 from recount_facts import EVER, date_of
 
 # protocol/src/codes: the usual zone of a lesion, where it has one; stages in words; dimensions.
@@ -192,6 +192,50 @@ def zones(herd, seen, day):
             for (place, zone), cows in places.items()]
 
 
+def depth(case):
+    """questions/src/visit/RIBBON.md: 1 to 3."""
+    if case["lesion"] in NO_GRADE:
+        return 3
+    if case["lesion"] == DERMATITIS:
+        return 2 if case["grade"] in ACTIVE_STAGES else 1
+    return min(case["grade"], SEVERE)
+
+
+def gait_of(herd, cow, day):
+    """A lame score before one that is not, then the one further up its scale, then the scale with
+    the smaller number."""
+    scores = []
+    for fact in herd.said_on(cow, day):
+        if fact.what == "SCORE" and counts.SCALES[fact.code][2] is not None:
+            name, values, lame_from = counts.SCALES[fact.code]
+            lame, up = fact.value >= lame_from, (fact.value - min(values)) / (max(values) - min(values))
+            scores.append((lame, up, {"scale": name, "value": fact.value, "lame": lame}, -fact.code))
+    return max(scores, key=lambda one: (one[0], one[1], one[3]))[2] if scores else None
+
+
+def ribbon(herd, seen, day):
+    """A mark a cow, in the order in which they came into the chute."""
+    came = {}
+    for at, device, log, seq, cow in herd.rows("SELECT at_ms, device, log, seq, animal FROM presence "
+                                               "WHERE herd = ? AND day = ?", day):
+        stay = (at, device % 2**64, log, seq)
+        came[cow] = min(stay, came.get(cow, stay))
+    glued = collections.Counter(cow for cow, block in herd.entries("blocks", day)
+                                if block["way"] is not None and block["since"] == day)
+    vet = {line["cow"] for line in vet_lines(herd, seen, day)}
+    lines = []
+    for nth, cow in enumerate(sorted((cow for _, cow in seen), key=came.get), 1):
+        depths = collections.defaultdict(list)
+        for case in counts.present(herd, cow, day, day):
+            depths[state(case, day)].append(depth(case))
+        lines.append({"nth": nth, "cow": cow,
+                      "class": counts.class_of(herd.book(cow, day), day),
+                      "gait": gait_of(herd, cow, day), "new_depth": max(depths["new"], default=None),
+                      "open_depth": max(depths["open"], default=None), "blocks": glued[cow],
+                      "vet": cow in vet})
+    return lines
+
+
 def earlier_visits(herd, day):
     lines = []
     for earlier in [one for one in herd.visits() if one < day][-EARLIER_VISITS:]:
@@ -273,6 +317,7 @@ def visit(herd, day):
             "target_mm": herd.target, "handhelds": herd.handhelds(day),
             "claws_measured_after_trimming": len(walls),
             "shorter_than_target": short, "zones": zones(herd, seen, day),
+            "chute_order": ribbon(herd, seen, day),
             "earlier_visits": earlier_visits(herd, day), **recount_derived.visit(herd, day, iso)}
 
 

@@ -23,6 +23,9 @@ def span(text):
 
 GRADES = {"none": range(1), "sign": range(1), "severity": range(1, 4), "M stage": range(6)}
 LESIONS = {int(row["Number"]): GRADES[row["Grades"]] for row in table("Lesions")}
+# Letters that go out: the atlas's, or our own where it has none.
+OWN_LETTERS = {int(row["Number"]): row["Letters"] for row in table("Lesions")}
+ATLAS = {int(row["Number"]): (row["Letters"], row["Read in"] != "memory") for row in table("Letters of the atlas")}
 # Of no cow: washing between farms.
 TOOLS = {int(row["Number"]) for row in table("Actions") if row["About"] == "tools"}
 # What was seen or felt and is no lesion.

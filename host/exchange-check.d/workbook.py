@@ -76,7 +76,7 @@ def equal(sheets, bench):
         heads = ("cows", "findings", "actions", "readings", "scores")
         same([row[head] for head in heads], [count for (count,) in expected], "visit")
     told = bench.rows("SELECT 10 + way, since, through, height_nm FROM way_fact")
-    days = [(row["action"], *((day - EPOCH).days if day else None for day in (row["from"], row["until"])),
+    days = [(row["keyed"], *((day - EPOCH).days if day else None for day in (row["from"], row["until"])),
              round(row["height [mm]"] * 1e6) if row["height [mm]"] else None) for row in sheets["ways"]]
     same(sorted(days), sorted(told), "ways")
     same(len(sheets["visits"]), len(bench.rows("SELECT DISTINCT herd, day FROM presence")), "visits")

@@ -453,6 +453,12 @@ fn every_row_of_the_code_tables_is_on_the_page() {
         ]
     });
     same_rows("Lesions", lesions.collect());
+    let letters = Lesion::all().filter_map(|lesion| {
+        let atlas = lesion.atlas()?;
+        let read_in = atlas.read_in.word().into();
+        Some(vec![lesion.code.to_string(), atlas.letters.into(), read_in])
+    });
+    same_rows("Letters of the atlas", letters.collect());
     let actions = Action::all().map(|action| {
         vec![
             action.code.to_string(),

@@ -142,6 +142,7 @@ fn whole_tables() -> Vec<(&'static str, usize)> {
         ("dimension_name", dimensions),
         ("lesion", Lesion::all().count()),
         ("letters", Lesion::all().count()),
+        ("atlas", Lesion::all().filter(|one| one.atlas().is_some()).count()),
         ("lesion_name", Lesion::all().count()),
         ("action", values::actions().len()),
         ("action_name", values::action_names().len()),

@@ -93,6 +93,19 @@ const FINDINGS: &[Column] = entry!(
     Column::new("grade", Kind::Whole, "the digit keyed"),
     Column::new("grade_name", Kind::Text, "grade or stage in words").or_empty(),
     Column::new("zone", Kind::Whole, "the zone, where one was keyed").or_empty(),
+    Column::new(
+        "atlas",
+        Kind::Text,
+        "letters of the ICAR Claw Health Atlas; WL is all of white line disease"
+    )
+    .or_empty()
+    .of(values::atlas_letters),
+    Column::new(
+        "atlas_published",
+        Kind::Flag,
+        "whether those were read in a publication or open source; if not, they are from memory",
+    )
+    .or_empty(),
 );
 
 const ACTIONS: &[Column] = entry!(
@@ -142,6 +155,8 @@ pub fn sheets(herds: &[Extract], due: &[DueRow]) -> (Vec<Table>, i64) {
                 Cell::Whole(one.grade.into()),
                 Cell::maybe(lesion.grades.word(one.grade), Cell::text),
                 Cell::maybe(one.zone, |zone| Cell::Whole(zone.number().into())),
+                Cell::maybe(lesion.atlas(), |atlas| Cell::text(atlas.letters)),
+                Cell::maybe(lesion.atlas(), |atlas| Cell::Flag(atlas.is_published())),
             ]
         })
     });

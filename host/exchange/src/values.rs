@@ -54,6 +54,11 @@ pub(crate) fn lesion_letters() -> Vec<Cell> {
     texts(Lesion::all().map(|one| one.letters))
 }
 
+/// Letters of the atlas.
+pub(crate) fn atlas_letters() -> Vec<Cell> {
+    texts(Lesion::all().filter_map(|one| Some(one.atlas()?.letters)))
+}
+
 /// Names of lesions.
 pub(crate) fn lesion_names() -> Vec<Cell> {
     texts(Lesion::all().map(|one| one.name))

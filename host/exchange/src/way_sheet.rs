@@ -6,7 +6,7 @@ use hornrule_facts::codes::BLOCK_USUAL;
 use crate::table::{Cell, Column, Kind, Table};
 
 const WAYS: &[Column] = &[
-    Column::new("action", Kind::Whole, "the number keyed when a block is glued this way"),
+    Column::new("keyed", Kind::Whole, "the number keyed when a block is glued this way"),
     Column::new("from", Kind::Day, "the first day on which the rest holds"),
     Column::new("until", Kind::Day, "the last one; empty: until the next row of this way")
         .or_empty(),

@@ -118,8 +118,7 @@ impl Field {
             F::Place => read_place(text),
             F::Lesion => {
                 let of_code = code.and_then(Lesion::from_code);
-                let upper = text.to_uppercase();
-                let lesion = of_code.or_else(|| Lesion::all().find(|one| one.letters == upper));
+                let lesion = of_code.or_else(|| Lesion::from_letters(text));
                 lesion.map(|lesion| lesion.code().into())
             }
             F::Grade => within(9),

@@ -10,6 +10,7 @@
 
 pub mod bill;
 pub mod card;
+mod claw_figure;
 pub mod cow;
 mod derived;
 pub mod due;

@@ -18,15 +18,29 @@ use hornrule_questions::visit::{Found, LesionLine};
 /// advice on deep infection and early decision; knives and blades were shown to carry the germs of
 /// digital dermatitis.
 pub(super) fn cautions(words: &Words) -> Block {
-    let all = [
-        (Say::HeadCautionVet, Say::CautionVet),
-        (Say::HeadCautionMedicines, Say::CautionMedicines),
-        (Say::HeadCautionHygiene, Say::CautionHygiene),
-        (Say::HeadCautionTools, Say::CautionTools),
-        (Say::HeadCautionNumbers, Say::CautionNumbers),
-    ];
-    let caution = |(heading, text)| Caution { heading: words.say(heading), text: words.say(text) };
-    Block::Cautions(all.into_iter().map(caution).collect())
+    cautions_of(&CAUTIONS, words)
+}
+
+/// The same, where the page has said already when to call the vet.
+pub(super) fn cautions_but_the_vet(words: &Words) -> Block {
+    cautions_of(&CAUTIONS[1..], words)
+}
+
+const CAUTIONS: [(Say<'_>, Say<'_>); 5] = [
+    (Say::HeadCautionVet, Say::CautionVet),
+    (Say::HeadCautionMedicines, Say::CautionMedicines),
+    (Say::HeadCautionHygiene, Say::CautionHygiene),
+    (Say::HeadCautionTools, Say::CautionTools),
+    (Say::HeadCautionNumbers, Say::CautionNumbers),
+];
+
+fn cautions_of(all: &[(Say<'static>, Say<'static>)], words: &Words) -> Block {
+    let text = |say: &Say<'static>| words.say(say.clone());
+    let caution = |(heading, said): &(Say<'static>, Say<'static>)| Caution {
+        heading: text(heading),
+        text: text(said),
+    };
+    Block::Cautions(all.iter().map(caution).collect())
 }
 
 /// "sole ulcer (SU)".

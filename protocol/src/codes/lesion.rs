@@ -1,4 +1,4 @@
-//! Lesions: number keyed, letters of the open international claw health standard, usual zone.
+//! Lesions: number keyed, letters, usual zone.
 
 use super::{Code, Row, named};
 
@@ -70,8 +70,8 @@ impl Grades {
 pub struct LesionRow {
     /// The two digits keyed after FIND.
     pub code: u8,
-    /// Letters of the open international claw health standard. Most are from memory;
-    /// `protocol/DESIGN.md` says which were checked in a source.
+    /// Our letters, as pages and files have them: the ICAR Claw Health Atlas's where it has any
+    /// that mean the same. [`Lesion::atlas`] has the atlas's own, and where they were read.
     pub letters: &'static str,
     /// English name.
     pub name: &'static str,
@@ -125,7 +125,7 @@ impl Row for LesionRow {
         row(19, "HHE", "heel horn erosion", Claw, &[6], Severity),
         row(21, "WLF", "white line fissure", Claw, &[3, 2, 1], Severity),
         row(named::WHITE_LINE_ABSCESS, "WLA", "white line abscess", Claw, &[3, 2, 1], Severity),
-        row(23, "WL", "white line separation at the heel bulb", Claw, &[3], Severity),
+        row(23, "WLB", "white line separation at the heel bulb", Claw, &[3], Severity),
         row(named::DIGITAL_DERMATITIS, "DD", "digital dermatitis", Foot, &[10, 9, 0], Stage),
         row(32, "ID", "interdigital or superficial dermatitis", Foot, &[0, 10, 9], Severity),
         row(33, "IH", "interdigital hyperplasia", Foot, &[0, 10], Severity),
@@ -141,7 +141,7 @@ impl Row for LesionRow {
         sign(56, "WTU", "wall turned under", Claw),
         sign(57, "ROT", "claw rotated", Claw),
         row(named::SWELLING, "SW", "swelling of coronet or bulb", Foot, &[9], Severity),
-        // Letters of our own: the standard has none. No grade: whatever it is, it is the vet's.
+        // No letters in the atlas. No grade: whatever it is, it is the vet's.
         row(
             named::SWELLING_OF_ONE_CLAW,
             "SWC",

@@ -7,6 +7,7 @@
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 
 mod action;
+mod atlas;
 mod burden;
 mod dimension;
 mod lesion;
@@ -14,6 +15,7 @@ pub mod named;
 mod scale;
 
 pub use action::{About, Action, ActionKind, ActionRow};
+pub use atlas::{AtlasLetters, ReadIn};
 pub use burden::Burden;
 pub use dimension::{Dimension, DimensionRow};
 pub use lesion::{Grades, Lesion, LesionRow, Says, Seat};

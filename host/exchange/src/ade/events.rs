@@ -1,8 +1,9 @@
 //! Rows to diagnosis, treatment and attention events.
 
-use hornrule_protocol::Scale;
+use hornrule_protocol::claw::Zone;
 use hornrule_protocol::codes::{ActionKind, Grades, Says};
 use hornrule_protocol::record::{Done, Finding};
+use hornrule_protocol::{Lesion, Scale};
 
 use super::earlier::Gone;
 use super::place::{positions, site};
@@ -203,12 +204,12 @@ impl Writer<'_> {
         let diagnosis = Diagnosis {
             id: format!("{}-1", of.name()),
             name: lesion.name,
-            description: format!("{}{grade}", lesion.letters),
+            description: format!("{}{grade}", letters(lesion)),
             diagnosis_code: Identifier {
                 scheme: format!("{}.lesion", self.wishes.source),
                 id: lesion.code().to_string(),
             },
-            site: site(place, zone),
+            site: site(place, zone.or_else(|| zone_of_wider(lesion))),
             stage: stage(&of.what),
             severity,
             severity_score,
@@ -254,6 +255,21 @@ impl Writer<'_> {
         all.sort_by_key(|(at, _)| *at);
         all.into_iter().filter_map(|(_, event)| event).collect()
     }
+}
+
+/// The atlas's letters, or ours where it has none, and what is to be known of them.
+fn letters(lesion: Lesion) -> String {
+    match lesion.atlas() {
+        Some(atlas) if atlas.is_published() => atlas.letters.to_owned(),
+        Some(atlas) => format!("{} (letters from memory)", atlas.letters),
+        None => format!("{} (letters of our own)", lesion.letters),
+    }
+}
+
+/// Letters that mean more than the lesion need its place to say which it is.
+fn zone_of_wider(lesion: Lesion) -> Option<Zone> {
+    let wider = lesion.atlas().is_some_and(|atlas| atlas.wider);
+    lesion.zones.first().filter(|_| wider).and_then(|zone| Zone::new(*zone))
 }
 
 /// A gait that its scale calls lame.

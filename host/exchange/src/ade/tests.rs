@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 
+use hornrule_protocol::claw::Zone;
 use hornrule_protocol::record::{Done, Finding};
 use hornrule_protocol::{
     Action, Claw, DeviceId, Foot, Iso11784, Lesion, LogId, Place, Scale, Seq, Side,
@@ -76,6 +77,38 @@ fn a_cow_without_a_tag_has_her_herd_number() {
     assert_eq!(one["animal"]["scheme"], "std.iso.11785");
     assert_eq!(one["animal"]["id"], "999000000000012");
     assert_eq!(one["eventDateTime"], "2026-03-03T10:02:47.000Z");
+}
+
+/// WL is white line disease as a whole: the separation at the heel bulb goes out under it with its
+/// place. Letters that were read in no source say so.
+#[test]
+fn letters_are_the_atlas_s_and_say_where_they_are_from() {
+    let mut extract = nothing();
+    let keyed = Finding { zone: Zone::new(6), ..found(23, 3) };
+    let all = [found(23, 2), keyed, found(13, 1), found(41, 1), found(62, 0)];
+    extract.findings = (5..).zip(all).map(|(seq, what)| said(seq, LATERAL, what)).collect();
+    let file = file(&extract);
+    let told: Vec<(&str, &str, &str)> = members(&file, "Diagnosis")
+        .iter()
+        .map(|one| &one["diagnoses"][0])
+        .map(|one| ["name", "description", "site"].map(|key| one[key].as_str().unwrap()).into())
+        .collect();
+    let bulb = "white line separation at the heel bulb";
+    let site = "RH lateral claw";
+    assert_eq!(
+        told,
+        [
+            (bulb, "WL, moderate (our scale of three)", "RH lateral claw, zone 3"),
+            (bulb, "WL, severe (our scale of three)", "RH lateral claw, zone 6"),
+            ("sole ulcer", "SU, slight (our scale of three)", site),
+            (
+                "vertical horn fissure",
+                "HFV (letters from memory), slight (our scale of three)",
+                site
+            ),
+            ("swelling above one claw only", "SWC (letters of our own)", site),
+        ]
+    );
 }
 
 #[test]

@@ -2,11 +2,10 @@
 //! manual and not here: the sheet is for who has measured before, and every word makes the others
 //! smaller.
 
-use hornrule_protocol::Side;
-
 use super::{Card, Heard, Keyed};
+use crate::claw_figure;
 use crate::page::{Block, Cell, Column, Figure, Layout, Page, Table, Width};
-use crate::svg::{keypad, rhythm_bar, zone_map};
+use crate::svg::{keypad, rhythm_bar};
 use crate::terms;
 use crate::words::{Say, Words};
 use hornrule_facts::{Day, Paper};
@@ -65,14 +64,7 @@ impl Card {
         }
         page.note(words.say(Say::CardOfFoot { codes: self.of_foot.join(", ").into() }));
         page.heading(words.say(Say::CardZones));
-        let side = |side: Side| words.side(side);
-        page.add(Block::Figures(vec![Figure {
-            svg: zone_map(side),
-            caption: None,
-            alt: words.say(Say::CardAltZones),
-            lines: Vec::new(),
-            width: Width::Full,
-        }]));
+        page.add(Block::Figures(vec![claw_figure::for_card(words)]));
         let named = self.zones.iter().map(|zone| format!("{} {}", zone.keys, zone.says));
         page.note(named.collect::<Vec<_>>().join(", "));
     }

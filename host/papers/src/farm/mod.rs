@@ -10,7 +10,7 @@ mod tests;
 pub use json::json;
 
 use crate::derived;
-use crate::page::{Block, Notice, Number, Page, Weight};
+use crate::page::{Block, Notice, Page, Weight};
 use crate::terms;
 use crate::words::{Say, Words};
 use hornrule_casebook::FORGOTTEN_DAYS;
@@ -71,13 +71,11 @@ fn mind_on(trend: &FarmTrend, words: &Words, page: &mut Page) {
     page.add(Block::Notice(Notice { weight: Weight::Soon, heading, lines }));
 }
 
+/// The period in sentences.
 fn numbers(trend: &FarmTrend, words: &Words, page: &mut Page) {
     let whole = &trend.whole;
-    let number = |label: Say<'_>, value: u64, note: Option<String>| Number {
-        label: words.say(label),
-        value: value.to_string(),
-        note,
-    };
+    let mut lines = vec![words.say(Say::FarmSumVisits { n: whole.visits.into() })];
+    let n = whole.trimmed.into();
     let listed = whole.herd.and_then(|part| {
         let share = part.share()?;
         Some(words.say(Say::FarmOfListed {
@@ -86,15 +84,22 @@ fn numbers(trend: &FarmTrend, words: &Words, page: &mut Page) {
             share: words.percent(share).into(),
         }))
     });
-    page.add(Block::Numbers(vec![
-        number(Say::FarmVisits, whole.visits as u64, None),
-        number(Say::FarmTrimmed, whole.trimmed, listed),
-        number(Say::FarmExamined, whole.with_lesion.of, None),
-        number(Say::FarmWithLesion, whole.with_lesion.cases, ranged(words, &whole.with_lesion)),
-        number(Say::FarmNew, whole.new, None),
-        number(Say::FarmAgain, whole.again, None),
-        number(Say::NumberBlocks, whole.blocks, None),
-    ]));
+    lines.push(match listed {
+        Some(listed) => words.say(Say::FarmSumTrimmedListed { n, listed: listed.into() }),
+        None => words.say(Say::FarmSumTrimmed { n }),
+    });
+    let (examined, lesion) = (whole.with_lesion.of.into(), whole.with_lesion.cases.into());
+    lines.push(match ranged(words, &whole.with_lesion) {
+        Some(share) => {
+            words.say(Say::FarmSumExaminedShare { examined, lesion, share: share.into() })
+        }
+        None => words.say(Say::FarmSumExamined { examined, lesion }),
+    });
+    let (new, again) = (whole.new.into(), whole.again.into());
+    lines.push(words.say(Say::FarmSumCases { new, again }));
+    let blocks = words.say(Say::BlocksN { n: whole.blocks.into() }).into();
+    lines.push(words.say(Say::FarmSumBlocks { blocks }));
+    page.add(Block::List(lines));
 }
 
 fn months_on(trend: &FarmTrend, words: &Words, page: &mut Page) {

@@ -73,6 +73,9 @@ fn block(block: &Block) -> Markup {
         }
         Block::Notice(notice) => self::notice(notice),
         Block::Table(table) => self::table(table),
+        Block::Folded(table) => html! {
+            details { summary { (table.about) } (self::table(table)) }
+        },
         Block::Figures(figures) => html! {
             div.figures { @for figure in figures { (self::figure(figure)) } }
         },

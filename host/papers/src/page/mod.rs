@@ -88,6 +88,9 @@ pub enum Block {
     Notice(Notice),
     /// Rows and columns.
     Table(Table),
+    /// What the drawings above it show, in rows, for those who cannot see them: HTML folds it, the
+    /// terminal prints it, and on paper the drawings' own texts say it.
+    Folded(Table),
     /// Figures that stand side by side where there is room.
     Figures(Vec<Figure>),
     /// What every page says beside its numbers.
@@ -202,7 +205,7 @@ impl Page {
     #[must_use]
     pub fn table(&self, name: &str) -> Option<&Table> {
         let shown = self.blocks.iter().find_map(|block| match block {
-            Block::Table(table) if table.name == name => Some(table),
+            Block::Table(table) | Block::Folded(table) if table.name == name => Some(table),
             _ => None,
         });
         shown.or_else(|| self.beside.iter().find(|table| table.name == name))

@@ -44,7 +44,7 @@ impl Text {
             Block::List(lines) => lines.iter().for_each(|line| self.marked(line)),
             Block::Numbers(numbers) => numbers.iter().for_each(|number| self.number(number)),
             Block::Notice(notice) => self.notice(notice),
-            Block::Table(table) => self.table(table),
+            Block::Table(table) | Block::Folded(table) => self.table(table),
             Block::Figures(figures) => figures.iter().for_each(|figure| self.figure(figure)),
             Block::Cautions(cautions) => {
                 for caution in cautions {

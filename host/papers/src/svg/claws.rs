@@ -1,151 +1,156 @@
-//! The four feet from below, with a number at each zone that has a lesion.
+//! The claw map: the sole of a lifted foot as the trimmer sees it, with the number of each zone.
 //!
 //! ```text
-//!   LF        RF      head up, as if one looked down through the cow: her left is on the left
-//!   LH        RH      each foot: two claws, toes up, outer claw to the outside
+//!    9   10   9      heels up, toes down: one drawing for all four feet
+//!   ( 6 )( 6 )       left claw:  a left foot's outer, a right foot's inner claw
+//!    \1/  \1/        right claw: a left foot's inner, a right foot's outer claw
 //! ```
 //!
-//! The outline is our own drawing. Zones 0 to 12 are those of the map that the records name.
+//! Why it is so for each foot: `DRAWINGS.md`. The outline is our own. Zones 0 to 12 are those of the
+//! map that the records name.
 
-use hornrule_protocol::{Claw, Foot, Side};
-use hornrule_questions::visit::Spot;
+use super::{Anchor, SPARE, Svg, lines_of};
 
-use super::{Anchor, HUE, Svg};
-
-/// One claw, its outer edge on the left, its toe at the top; 56 wide, 106 high.
+/// One claw, its abaxial edge on the left, its toe at the top; 56 wide, 106 high. It is drawn the
+/// other way up.
 const OUTLINE: &str = "M34 2 C18 6 4 24 2 50 C1 66 3 80 9 90 C15 101 26 105 34 104 \
                        C46 103 54 92 54 76 C54 60 50 52 50 40 C50 24 46 8 34 2 Z";
 /// Where the wall ends and the sole begins.
-const WHITE_LINE: &str = "M9 76 C6 60 8 34 22 18 C28 11 36 9 40 18";
+const WHITE_LINE: &str = "M16 76 C15 60 17 37 27 23 C31 17.5 36 15.5 40 21";
 /// Where the sole ends and the bulb begins.
-const BULB: &str = "M9 76 C20 66 40 62 53 68";
+const BULB: &str = "M16 76 C19 72 23 69.5 28.5 68 M47.5 66.5 L53 68";
+/// Between toe, side and heel of the white line.
+const PARTS: &str = "M2.4 56 L15.4 56 M13.5 20 L25.5 25";
 const CLAW: (f64, f64) = (56.0, 106.0);
 /// Between the two claws of a foot.
-const CLEFT: f64 = 26.0;
+const CLEFT: f64 = 46.0;
 const FOOT_WIDE: f64 = CLAW.0 * 2.0 + CLEFT;
-/// Around a foot: room for the zones of wall and skin.
-const EDGE: f64 = 26.0;
+/// The skin above the heels, in the foot: pastern and dewclaws.
+const SKIN: &str = "M16 6 C26 -6 32 -16 34 -29 M142 6 C132 -6 126 -16 124 -29 \
+                    M46 -20 a8 5.5 0 1 0 16 0 a8 5.5 0 1 0 -16 0 \
+                    M96 -20 a8 5.5 0 1 0 16 0 a8 5.5 0 1 0 -16 0";
+/// Beside the foot, and above and below it.
+const EDGE: f64 = 24.0;
+const ABOVE: f64 = 32.0;
+const BELOW: f64 = 40.0;
+/// Below a map without words: room for the zone at the toe.
+const BELOW_CARD: f64 = 18.0;
+const WORD: f64 = 9.5;
 
-/// Where the number of a zone stands on a claw that is drawn with its outer edge on the left.
-const fn on_claw(zone: u8) -> Option<(f64, f64)> {
-    Some(match zone {
-        1 => (32.0, 15.0),
-        2 => (10.0, 46.0),
-        3 => (12.0, 74.0),
-        4 => (38.0, 66.0),
-        5 => (32.0, 42.0),
-        6 => (32.0, 90.0),
-        7 => (6.0, 10.0),
-        8 => (-10.0, 54.0),
-        11 => (56.0, 22.0),
-        12 => (58.0, 48.0),
-        _ => return None,
-    })
+/// The words beside the drawing.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ClawWords {
+    /// "left foot: outer", "right foot: inner".
+    pub left: [String; 2],
+    /// "left foot: inner", "right foot: outer".
+    pub right: [String; 2],
 }
 
-/// Where the number of a zone stands that belongs to no claw, in the foot.
-const fn on_foot(zone: u8) -> (f64, f64) {
-    match zone {
-        0 => (FOOT_WIDE / 2.0, 72.0),
-        10 => (FOOT_WIDE / 2.0, 112.0),
-        _ => (FOOT_WIDE / 2.0, -6.0),
-    }
-}
+/// Where the number of a zone stands on a claw that is drawn with its abaxial edge on the left and
+/// its toe up.
+const ON_CLAW: [(u8, (f64, f64)); 10] = [
+    (1, (31.0, 10.5)),
+    (2, (9.6, 42.0)),
+    (3, (10.0, 67.0)),
+    (4, (38.0, 66.5)),
+    (5, (32.0, 42.0)),
+    (6, (32.0, 90.0)),
+    (7, (26.0, -10.0)),
+    (8, (-11.0, 52.0)),
+    (11, (61.0, 20.0)),
+    (12, (63.0, 44.0)),
+];
 
-/// Draws the map. `foot` and `side` give the words beside the drawing.
+/// Where the number of a zone stands that belongs to no claw, in the foot, heels up.
+const ON_FOOT: [(u8, (f64, f64)); 4] = [
+    (0, (FOOT_WIDE / 2.0, 34.0)),
+    (10, (FOOT_WIDE / 2.0, -4.0)),
+    (9, (8.0, -12.0)),
+    (9, (FOOT_WIDE - 8.0, -12.0)),
+];
+
+/// The map alone, as the card has it: what would be small print there stands below it in the card's
+/// own type.
 #[must_use]
-pub fn claw_map(
-    spots: &[Spot],
-    foot: impl Fn(Foot) -> String,
-    side: impl Fn(Side) -> String,
-) -> String {
-    let cell = (FOOT_WIDE + 2.0 * EDGE, CLAW.1 + 58.0);
-    let mut svg = Svg::new(2.0 * cell.0, 2.0 * cell.1);
-    let most = spots.iter().map(|spot| spot.count).max().unwrap_or(1).max(1);
-    for (at, of) in Foot::ALL.into_iter().enumerate() {
-        let column = if at % 2 == 0 { 0.0 } else { cell.0 };
-        let row = if at < 2 { 0.0 } else { cell.1 };
-        let origin = (column + EDGE, row + 32.0);
-        svg.strong((origin.0 + FOOT_WIDE / 2.0, row + 13.0), 13.0, Anchor::Middle, &foot(of));
-        for of_side in [Side::Lateral, Side::Medial] {
-            outline(&mut svg, origin, Claw { foot: of, side: of_side });
-            let (x, _) = placed(origin, Claw { foot: of, side: of_side }, (CLAW.0 / 2.0, 0.0));
-            let word = (x, origin.1 + CLAW.1 + 19.0);
-            svg.text(word, 10.0, Anchor::Middle, &side(of_side));
+pub fn claw_map() -> String {
+    let mut svg = Svg::new(FOOT_WIDE + 2.0 * EDGE, ABOVE + CLAW.1 + BELOW_CARD);
+    foot(&mut svg, 15.0);
+    svg.finish()
+}
+
+/// The map with the zones' names beside it, as reports have it.
+#[must_use]
+pub fn named_claw_map(words: &ClawWords, zones: &[(String, String)]) -> String {
+    const WIDE: f64 = 360.0;
+    const NAME: f64 = 10.2;
+    const LINE: f64 = 11.6;
+    let left = FOOT_WIDE + 2.0 * EDGE + 6.0;
+    let names: Vec<(&str, Vec<String>)> = zones
+        .iter()
+        .map(|(zone, name)| (zone.as_str(), lines_of(name, NAME, (WIDE - left - 22.0) * SPARE)))
+        .collect();
+    // A page's zones: thirteen.
+    let lines = names.iter().map(|(_, lines)| lines.len()).sum::<usize>() as f64;
+    let gaps = 1.5 * names.len() as f64;
+    let mut svg = Svg::new(WIDE, (ABOVE + CLAW.1 + BELOW).max(lines * LINE + gaps + 6.0));
+    foot(&mut svg, 13.0);
+    said(&mut svg, words);
+    let mut y = 10.0;
+    for (zone, lines) in names {
+        svg.strong((left + 18.0, y), NAME, Anchor::End, zone);
+        for line in lines {
+            svg.text((left + 22.0, y), NAME, Anchor::Start, &line);
+            y += LINE;
         }
-        for spot in spots.iter().filter(|spot| spot.foot == of) {
-            let on = spot.side.and_then(|side| {
-                Some(placed(origin, Claw { foot: of, side }, on_claw(spot.zone)?))
-            });
-            let skin = on_foot(spot.zone);
-            let at = on.unwrap_or((origin.0 + skin.0, origin.1 + skin.1));
-            mark(&mut svg, at, spot.count, most);
-        }
+        y += 1.5;
     }
     svg.finish()
 }
 
-/// One foot, with the number of each zone where the zone is: those of wall, white line, sole and
-/// bulb on the outer claw, those of the skin between and around.
-#[must_use]
-pub fn zone_map(side: impl Fn(Side) -> String) -> String {
-    let mut svg = Svg::new(FOOT_WIDE + 2.0 * EDGE, CLAW.1 + 44.0);
-    let origin = (EDGE, 20.0);
-    for of_side in [Side::Lateral, Side::Medial] {
-        let claw = Claw { foot: Foot::LeftHind, side: of_side };
-        outline(&mut svg, origin, claw);
-        let (x, _) = placed(origin, claw, (CLAW.0 / 2.0, 0.0));
-        svg.text((x, origin.1 + CLAW.1 + 18.0), 10.0, Anchor::Middle, &side(of_side));
-        for zone in 0..=12 {
-            let Some(at) = on_claw(zone) else { continue };
-            let (x, y) = placed(origin, claw, at);
-            // The inner claw has the same zones; their numbers stand once.
-            if of_side == Side::Lateral {
-                svg.strong((x, y + 4.0), 11.0, Anchor::Middle, &zone.to_string());
-            }
-        }
+/// Which claw it is, below each.
+fn said(svg: &mut Svg, words: &ClawWords) {
+    for (left, [upper, lower]) in [(true, &words.left), (false, &words.right)] {
+        let (x, y) = placed((EDGE, ABOVE), left, (CLAW.0 / 2.0 - 4.0, 0.0));
+        svg.text((x, y + 26.0), WORD, Anchor::Middle, upper);
+        svg.text((x, y + 37.0), WORD, Anchor::Middle, lower);
     }
-    for zone in [0, 9, 10] {
-        let (x, y) = on_foot(zone);
-        svg.strong((origin.0 + x, origin.1 + y + 4.0), 11.0, Anchor::Middle, &zone.to_string());
-    }
-    svg.finish()
 }
 
-/// Whether a claw stands on the left of its foot in the drawing.
-fn on_the_left(claw: Claw) -> bool {
-    let left = matches!(claw.foot, Foot::LeftFore | Foot::LeftHind);
-    left == (claw.side == Side::Lateral)
-}
-
-/// A spot of a claw in the drawing: what stands on the right is turned over.
-fn placed(origin: (f64, f64), claw: Claw, (x, y): (f64, f64)) -> (f64, f64) {
-    // The outer edge of an outer claw and the inner edge of an inner one are the same side of the
-    // horn: the abaxial one. So the claw on the left has it on the left, and the other on the
-    // right.
-    let x = if on_the_left(claw) { x } else { FOOT_WIDE - x };
-    (origin.0 + x, origin.1 + y)
-}
-
-fn outline(svg: &mut Svg, origin: (f64, f64), claw: Claw) {
-    let (turn, x) = if on_the_left(claw) { (1, origin.0) } else { (-1, origin.0 + FOOT_WIDE) };
-    let y = origin.1;
+fn foot(svg: &mut Svg, size: f64) {
+    let origin = (EDGE, ABOVE);
     svg.add(format_args!(
-        "<g transform=\"translate({x:.1} {y:.1}) scale({turn} 1)\" fill=\"none\" \
+        "<path d=\"{SKIN}\" transform=\"translate({EDGE} {ABOVE})\" fill=\"none\" \
+         stroke=\"currentColor\" stroke-width=\"0.9\" stroke-opacity=\"0.55\"/>"
+    ));
+    for left in [true, false] {
+        outline(svg, origin, left);
+        for (zone, at) in ON_CLAW {
+            let (x, y) = placed(origin, left, at);
+            svg.strong((x, y + size * 0.36), size, Anchor::Middle, &zone.to_string());
+        }
+    }
+    for (zone, (x, y)) in ON_FOOT {
+        let at = (origin.0 + x, origin.1 + y + size * 0.36);
+        svg.strong(at, size, Anchor::Middle, &zone.to_string());
+    }
+}
+
+/// A place of a claw in the drawing: toes go down, and what stands on the right is turned over.
+fn placed(origin: (f64, f64), left: bool, (x, y): (f64, f64)) -> (f64, f64) {
+    // The abaxial edge of either claw is the outer edge of the foot.
+    let x = if left { x } else { FOOT_WIDE - x };
+    (origin.0 + x, origin.1 + CLAW.1 - y)
+}
+
+fn outline(svg: &mut Svg, origin: (f64, f64), left: bool) {
+    let (turn, x) = if left { (1, origin.0) } else { (-1, origin.0 + FOOT_WIDE) };
+    let y = origin.1 + CLAW.1;
+    svg.add(format_args!(
+        "<g transform=\"translate({x:.1} {y:.1}) scale({turn} -1)\" fill=\"none\" \
          stroke=\"currentColor\" stroke-linecap=\"round\"><path d=\"{OUTLINE}\" \
          stroke-width=\"1.5\"/><path d=\"{WHITE_LINE}\" stroke-width=\"0.7\" \
          stroke-opacity=\"0.55\"/><path d=\"{BULB}\" stroke-width=\"0.7\" \
+         stroke-opacity=\"0.55\"/><path d=\"{PARTS}\" stroke-width=\"0.7\" \
          stroke-opacity=\"0.55\"/></g>"
     ));
-}
-
-/// A disc whose hue is the denser the more there are, with their number.
-fn mark(svg: &mut Svg, (x, y): (f64, f64), count: usize, most: usize) {
-    // Counts of a day are small.
-    let dense = 0.18 + 0.42 * (count as f64 / most as f64);
-    svg.add(format_args!(
-        "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"10\" fill=\"{HUE}\" fill-opacity=\"{dense:.2}\" \
-         stroke=\"{HUE}\" stroke-width=\"1\"/>"
-    ));
-    svg.strong((x, y + 4.3), 12.0, Anchor::Middle, &count.to_string());
 }

@@ -6,7 +6,7 @@
 //! nothing.
 //!
 //! ```text
-//! bars, claw_map, line, steps   small drawings inside a page
+//! bars, claw_map, ribbon, ..    small drawings inside a page
 //! Sheet of Panels               a figure of its own, to print: black on white, size in millimetres
 //! ```
 
@@ -17,6 +17,7 @@ mod dots;
 mod line;
 mod look;
 mod panel;
+mod ribbon;
 mod sheet;
 mod steps;
 
@@ -27,11 +28,12 @@ use std::fmt::Write;
 
 pub use bars::{Bar, bars};
 pub use chute::{keypad, rhythm_bar};
-pub use claws::{claw_map, zone_map};
+pub use claws::{ClawWords, claw_map, named_claw_map};
 pub use dots::{Dot, dots};
 pub use line::{Point, Series, line};
 pub use look::{Look, Mark};
 pub use panel::{Axis, Panel, Part, Row, Sign};
+pub use ribbon::{Field, piece_of, ribbon};
 pub use sheet::Sheet;
 pub use steps::{Step, steps};
 
@@ -124,6 +126,28 @@ impl Svg {
 
 fn escaped(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
+}
+
+/// A line that must not run out of its drawing takes this much of its room: a phone without our
+/// face has a wider one.
+const SPARE: f64 = 0.86;
+
+/// Words in lines no wider than that, in units of the drawing; a line may end at a dash too.
+fn lines_of(text: &str, size: f64, wide: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split(' ') {
+        for (at, part) in word.split_inclusive('–').enumerate() {
+            let space = if at == 0 { " " } else { "" };
+            match lines.last_mut() {
+                Some(line) if panel::width(line, size) + panel::width(part, size) < wide => {
+                    line.push_str(space);
+                    line.push_str(part);
+                }
+                _ => lines.push(part.to_owned()),
+            }
+        }
+    }
+    lines
 }
 
 /// Round numbers from 0 or below `low` to `high` or above it, three to six of them.

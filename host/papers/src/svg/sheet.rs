@@ -1,7 +1,7 @@
 //! A figure to print: title, plots in columns, and below them what they rest on.
 
-use super::panel::{Panel, width};
-use super::{Anchor, Svg, escaped};
+use super::panel::Panel;
+use super::{Anchor, Svg, escaped, lines_of};
 
 /// A figure.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,7 +40,8 @@ impl Sheet {
         let head = |row: &[Panel]| row.iter().fold(0.0f64, |most, one| most.max(one.head(cell)));
         let foot = |row: &[Panel]| row.iter().fold(0.0f64, |most, one| most.max(one.foot(plot)));
         let high = |row: &[Panel]| head(row) + foot(row);
-        let notes: Vec<Vec<String>> = self.notes.iter().map(|note| wrapped(note)).collect();
+        let notes: Vec<Vec<String>> =
+            self.notes.iter().map(|note| lines_of(note, NOTE, WIDE - 24.0)).collect();
         let lines = notes.iter().map(Vec::len).sum::<usize>() as f64;
         let panels: f64 = rows.iter().map(|row| high(row)).sum();
         let top = 46.0;
@@ -65,19 +66,4 @@ impl Sheet {
         }
         svg.finish_sheet(MM, &escaped(&self.title), &escaped(&self.told))
     }
-}
-
-/// Lines no wider than the sheet.
-fn wrapped(text: &str) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for word in text.split(' ') {
-        match lines.last_mut() {
-            Some(line) if width(line, NOTE) + width(word, NOTE) < WIDE - 24.0 => {
-                line.push(' ');
-                line.push_str(word);
-            }
-            _ => lines.push(word.to_owned()),
-        }
-    }
-    lines
 }

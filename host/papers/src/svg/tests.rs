@@ -1,9 +1,6 @@
 //! Drawings are sound, complete in themselves, and say their numbers.
 
-use hornrule_protocol::{Foot, Side};
-
 use super::*;
-use hornrule_questions::visit::Spot;
 
 fn sound(svg: &str) {
     assert!(svg.starts_with("<svg xmlns=") && svg.ends_with("</svg>"));
@@ -23,26 +20,79 @@ fn ticks_are_round_and_reach_over_both_ends() {
     }
 }
 
-#[test]
-fn the_map_puts_outer_claws_outside_and_prints_every_count() {
-    let spot = |foot, side, zone, count| Spot { foot, side, zone, count };
-    let spots = [
-        spot(Foot::LeftHind, Some(Side::Lateral), 4, 17),
-        spot(Foot::RightHind, Some(Side::Lateral), 4, 13),
-        spot(Foot::RightHind, None, 10, 11),
-    ];
-    let svg = claw_map(&spots, |foot| foot.letters().to_owned(), |side| side.name().to_owned());
-    sound(&svg);
-    let x = |count: &str| {
-        let before = svg.split(&format!(">{count}</text>")).next().unwrap();
-        let at = before.rsplit("<text x=\"").next().unwrap().split('"').next().unwrap();
+/// Where a text stands, from left to right.
+fn places(svg: &str, text: &str) -> Vec<(f64, f64)> {
+    let number = |tag: &str, name: &str| {
+        let at = tag.split(&format!(" {name}=\"")).nth(1).unwrap().split('"').next().unwrap();
         at.parse::<f64>().unwrap()
     };
-    let half = x("LF") * 2.0;
-    // Left and right hind mirror each other about the middle of the drawing.
-    assert!((x("17") + x("13") - 2.0 * half).abs() < 0.2, "{} {}", x("17"), x("13"));
-    assert!(x("17") < x("LF") && x("13") > x("RF"));
-    assert!((x("11") - x("RF")).abs() < 0.1);
+    let ends: Vec<&str> = svg.split(&format!(">{text}</text>")).collect();
+    let tags = ends[..ends.len() - 1].iter().map(|part| part.rsplit("<text").next().unwrap());
+    let mut all: Vec<(f64, f64)> = tags.map(|tag| (number(tag, "x"), number(tag, "y"))).collect();
+    all.sort_by(|one, other| one.0.total_cmp(&other.0));
+    all
+}
+
+/// `DRAWINGS.md`: toes down, heels up; a left foot has its outer claw on the left.
+#[test]
+fn the_map_is_the_lifted_sole_as_the_trimmer_sees_it() {
+    let words = ClawWords {
+        left: ["left outer", "right inner"].map(str::to_owned),
+        right: ["left inner", "right outer"].map(str::to_owned),
+    };
+    let named =
+        (0..=12).map(|zone| (format!("z{zone}"), format!("name of {zone}"))).collect::<Vec<_>>();
+    let report = named_claw_map(&words, &named);
+    for svg in [&claw_map(), &report] {
+        sound(svg);
+        let of = |zone: u8| places(svg, &zone.to_string());
+        let middle = places(&svg, "0")[0].0;
+        for zone in [1, 2, 3, 4, 5, 6, 7, 8, 11, 12] {
+            let (left, right) = (of(zone)[0], of(zone)[1]);
+            assert!((left.0 + right.0 - 2.0 * middle).abs() < 0.2, "zone {zone} is mirrored");
+            assert!((left.1 - right.1).abs() < 0.01, "zone {zone}");
+        }
+        // From heel to toe: skin, bulb, junction, sole, tip.
+        let down: Vec<f64> = [10, 6, 4, 5, 1, 7].map(|zone| of(zone)[0].1).to_vec();
+        assert!(down.windows(2).all(|pair| pair[0] < pair[1]), "{down:?}");
+        // From the outer wall to the cleft.
+        let across: Vec<f64> = [8, 2, 5, 12].map(|zone| of(zone)[0].0).to_vec();
+        assert!(across.windows(2).all(|pair| pair[0] < pair[1]), "{across:?}");
+    }
+    let at = |text: &str| places(&report, text)[0].0;
+    let middle = at("0");
+    assert!(at("left outer") < middle && middle < at("right outer"));
+    assert!(at("right inner") < middle && middle < at("left inner"));
+}
+
+#[test]
+fn the_ribbon_has_a_mark_for_all_that_is_said() {
+    let field = |number: &str| Field { number: number.to_owned(), ..Field::default() };
+    let fields = [
+        Field { back: Some(1.0), lame: Some("5".to_owned()), new: Some(3), ..field("118") },
+        Field { new: Some(1), open: Some(2), blocks: 2, ..field("31") },
+        Field { unseen: true, ..field("7") },
+        Field { open: Some(2), blocks: 4, vet: true, ..field("<9>") },
+    ];
+    let svg = ribbon(&fields, 4, (true, true));
+    sound(&svg);
+    for text in ["118", "31", "7", "5", "4", "!", "&lt;9&gt;"] {
+        assert_eq!(places(&svg, text).len(), 1, "{text}");
+    }
+    // Blocks: two dots, and one with its number. New lesions are filled, and so is a lame back.
+    assert_eq!(svg.matches("<circle").count(), 3);
+    assert_eq!(svg.matches("Z\" fill=\"currentColor\"").count(), 3);
+    // Notches: of new and open lesions alike; a step deeper is a cut deeper.
+    for tip in ["57.0", "69.0", "63.0"] {
+        assert!(svg.contains(&format!(" {tip} L")), "{tip} in {svg}");
+    }
+    // Before and after her who was not examined the band ends.
+    assert_eq!(svg.matches("fill-opacity=\"0.3\"").count(), 2);
+    assert_eq!(svg.matches("stroke-dasharray").count(), 1);
+    sound(&ribbon(&[], 20, (true, true)));
+    for (cows, each) in [(0, 20), (1, 1), (20, 20), (21, 11), (41, 14), (80, 20), (81, 17)] {
+        assert_eq!(piece_of(cows), each, "{cows}");
+    }
 }
 
 #[test]

@@ -11,8 +11,8 @@ use hornrule_casebook::{Case, Class, End};
 use hornrule_facts::{Day, Language};
 use hornrule_questions::visit::due::{Due, Urgency, Vet};
 use hornrule_questions::visit::{
-    ClawLine, Clean, CowLine, Earlier, Found, GaugeLine, LengthLine, LesionLine, Name, Short,
-    SignLine, Spot, Spread, Summary, VisitReport,
+    ClawLine, Clean, CowLine, Earlier, Found, Gait, GaugeLine, LengthLine, LesionLine, Mark, Name,
+    Short, SignLine, Spot, Spread, Summary, VisitReport,
 };
 
 /// All of the report as one JSON value.
@@ -44,6 +44,7 @@ pub fn json(report: &VisitReport) -> Value {
         "claws_measured_after_trimming": report.walls_after,
         "shorter_than_target": report.short.iter().map(short).collect::<Vec<_>>(),
         "zones": report.spots.iter().map(spot).collect::<Vec<_>>(),
+        "chute_order": (1..).zip(&report.ribbon).map(mark).collect::<Vec<_>>(),
         "earlier_visits": report.earlier.iter().map(earlier).collect::<Vec<_>>(),
         "entries_of_no_known_farm": report.unplaced,
     })
@@ -258,6 +259,21 @@ fn spot(spot: &Spot) -> Value {
         "zone": spot.zone,
         "count": spot.count,
     })
+}
+
+/// A cow's mark on the ribbon (`host/questions/src/visit/RIBBON.md`).
+fn mark((nth, mark): (usize, &Mark)) -> Value {
+    let gait = |gait: Gait| json!({ "scale": gait.scale.name, "value": gait.value, "lame": gait.is_lame() });
+    let value = json!({
+        "nth": nth,
+        "class": class(mark.class),
+        "gait": mark.gait.map(gait),
+        "new_depth": mark.new.map(|depth| depth.steps()),
+        "open_depth": mark.open.map(|depth| depth.steps()),
+        "blocks": mark.blocks,
+        "vet": mark.vet,
+    });
+    of_cow(&mark.name, value)
 }
 
 fn earlier(visit: &Earlier) -> Value {

@@ -1,6 +1,7 @@
 //! A visit as a page.
 
 mod cows;
+mod day;
 mod json;
 mod lengths;
 mod next;
@@ -14,16 +15,15 @@ pub(crate) use json::{
     place as place_json, vet as vet_json,
 };
 
-use crate::page::{Block, Column, Figure, Notice, Number, Page, Table, Weight, Width};
+use crate::claw_figure;
+use crate::page::{Block, Column, Figure, Notice, Page, Table, Weight, Width};
 use crate::svg::{self, Bar};
 use crate::terms;
 use crate::words::{Say, Words};
-use hornrule_casebook::FORGOTTEN_DAYS;
 use hornrule_insight::{estimate::Level, proportion};
-use hornrule_protocol::{Claw, Place};
 use hornrule_questions::notices::Noticed;
+use hornrule_questions::visit::VisitReport;
 use hornrule_questions::visit::due::Urgency;
-use hornrule_questions::visit::{Spot, VisitReport};
 
 /// As text for a terminal, as the farm wants its papers.
 #[must_use]
@@ -48,7 +48,7 @@ pub fn page(report: &VisitReport, words: &Words, paper: hornrule_facts::Paper) -
     let mut page = Page::new(words, paper, title, report.day);
     page.subtitle = Some(words.long_date(report.day));
     vet(report, words, &mut page);
-    numbers(report, words, &mut page);
+    day::day(report, words, &mut page);
     next::next(report, words, &mut page);
     lesions(report, words, &mut page);
     signs::signs(report, words, &mut page);
@@ -56,7 +56,9 @@ pub fn page(report: &VisitReport, words: &Words, paper: hornrule_facts::Paper) -
     cows::cows(report, words, &mut page);
     lengths::lengths(report, words, &mut page);
     page.heading(words.say(Say::HeadCautions));
-    page.add(terms::cautions(words));
+    // Who is to call now has read when to call.
+    let said = report.vet.iter().any(|vet| vet.urgency == Urgency::Now);
+    page.add(if said { terms::cautions_but_the_vet(words) } else { terms::cautions(words) });
     page
 }
 
@@ -84,58 +86,6 @@ fn blocks_on_lesions(report: &VisitReport, words: &Words, page: &mut Page) {
     if !lines.is_empty() {
         let heading = words.say(Say::BlockOnLesion);
         page.add(Block::Notice(Notice { weight, heading, lines }));
-    }
-}
-
-fn numbers(report: &VisitReport, words: &Words, page: &mut Page) {
-    let summary = &report.summary;
-    page.heading(words.say(Say::HeadNumbers));
-    let number = |label, value: usize, note| Number {
-        label: words.say(label),
-        value: value.to_string(),
-        note,
-    };
-    let listed = summary.listed.map(|(seen, size)| {
-        // Herds are counted in hundreds.
-        let share = words.percent(seen as f64 / size.max(1) as f64);
-        words.say(Say::NumberCowsNote {
-            seen: seen.into(),
-            listed: size.into(),
-            share: share.into(),
-        })
-    });
-    let classes = &summary.classes;
-    let part = |cases: usize| {
-        proportion::Count::new(cases as u64, classes.of() as u64)
-            .ok()
-            .map(|count| words.percent(count.share()))
-    };
-    let mut numbers = vec![
-        number(Say::NumberCows, summary.cows, listed),
-        number(Say::NumberTrimmed, summary.claws_trimmed, None),
-        number(Say::NumberNew, classes.new, part(classes.new)),
-        number(Say::NumberOpen, classes.open, part(classes.open)),
-        number(Say::NumberSound, classes.sound, part(classes.sound)),
-        number(Say::NumberBlocks, summary.blocks, None),
-    ];
-    if classes.not_examined > 0 {
-        numbers.push(number(Say::NumberNotExamined, classes.not_examined, None));
-    }
-    if summary.scored > 0 {
-        let note = words.say(Say::NumberLameNote { scored: summary.scored.into() });
-        numbers.push(number(Say::NumberLame, summary.lame, Some(note)));
-    }
-    page.add(Block::Numbers(numbers));
-    page.note(
-        words.say(Say::NoteDenominators {
-            examined: classes.of().into(),
-            days: FORGOTTEN_DAYS.into(),
-        }),
-    );
-    signs::clean(report, words, page);
-    let held = report.held.iter().map(|line| line.times).sum::<usize>();
-    if held > 0 {
-        page.para(words.say(Say::HeldForFarmer { n: held.into() }));
     }
 }
 
@@ -172,38 +122,9 @@ fn lesions(report: &VisitReport, words: &Words, page: &mut Page) {
         ]);
     }
     page.add(Block::Table(table));
-    let mut figures = vec![map(&report.spots, words)];
+    let mut figures = vec![claw_figure::for_report(&report.spots, words)];
     figures.extend(shares(report, words));
     page.add(Block::Figures(figures));
-}
-
-fn map(spots: &[Spot], words: &Words) -> Figure {
-    let lines: Vec<String> = spots
-        .iter()
-        .map(|spot| {
-            let place = match spot.side {
-                Some(side) => Place::Claw(Claw { foot: spot.foot, side }),
-                None => Place::Foot(spot.foot),
-            };
-            words.say(Say::MapSpot {
-                place: words.place(place).into(),
-                zone: spot.zone.into(),
-                n: spot.count.into(),
-            })
-        })
-        .collect();
-    let alt = if lines.is_empty() {
-        words.say(Say::AltMapNone)
-    } else {
-        words.say(Say::AltMap { spots: lines.join("; ").into() })
-    };
-    Figure {
-        svg: svg::claw_map(spots, |foot| words.foot(foot), |side| words.side(side)),
-        caption: Some(words.say(Say::CaptionMap)),
-        alt,
-        lines,
-        width: Width::Half,
-    }
 }
 
 /// This visit's share of cows with a lesion below those of earlier ones; `None` without any.

@@ -8,7 +8,7 @@ use hornrule_facts::codes::{
     TOE_NECROSIS, TOE_ULCER, WHITE_LINE_ABSCESS,
 };
 use hornrule_facts::{Closing, Day, DueRules, Duty, Told};
-use hornrule_protocol::{Foot, Place};
+use hornrule_protocol::{Foot, Lesion, Place};
 
 use super::need::{Because, Need, Window};
 
@@ -84,9 +84,9 @@ fn due(asked: &Asked<'_>, duty: Duty, place: Place, because: Because, since: Day
     Open { day, place, duty, because, since, window, cases: Vec::new() }
 }
 
-/// Digital dermatitis in an active stage, as it was last found.
-fn is_active(case: &Case) -> bool {
-    case.lesion.code() == DIGITAL_DERMATITIS && ACTIVE_STAGES.contains(&case.last_grade)
+/// Digital dermatitis in an active stage.
+pub(crate) fn is_active(lesion: Lesion, stage: u8) -> bool {
+    lesion.code() == DIGITAL_DERMATITIS && ACTIVE_STAGES.contains(&stage)
 }
 
 /// Why a case is to be seen again after the last word about it; `None` where no rule wants it.
@@ -94,7 +94,7 @@ fn why_again(book: &Casebook, case: &Case) -> Option<Because> {
     let code = case.lesion.code();
     if code == PHLEGMON {
         Some(Because::Phlegmon)
-    } else if is_active(case) {
+    } else if is_active(case.lesion, case.last_grade) {
         Some(Because::Dermatitis)
     } else if [case.found, case.last_word()].iter().any(|day| book.treated_on(case.place, *day)) {
         Some(Because::TreatedLesion)
@@ -148,7 +148,8 @@ fn rechecks(asked: &Asked<'_>) -> Vec<Open> {
 /// earlier day counts.
 fn chosen(case: &Case, keyed: Option<Open>, by_rule: Option<Open>) -> Option<Open> {
     let code = case.lesion.code();
-    let always = ALWAYS.contains(&code) || code == PHLEGMON || is_active(case);
+    let always =
+        ALWAYS.contains(&code) || code == PHLEGMON || is_active(case.lesion, case.last_grade);
     match (keyed, by_rule) {
         (Some(keyed), Some(by_rule)) if always && by_rule.day < keyed.day => Some(by_rule),
         (keyed, by_rule) => keyed.or(by_rule),

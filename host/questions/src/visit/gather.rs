@@ -13,6 +13,7 @@ use hornrule_protocol::{DeviceId, Dimension, Lesion, Nanometres, Place, Scale};
 use super::clean::Signs;
 use super::compare::{Before, short, spots};
 use super::due::{self, Due, Vet};
+use super::ribbon::ribbon;
 use super::trust::{fold, gauges};
 use super::{
     Classes, ClawLine, CowLine, Found, LengthLine, LesionLine, Name, Spread, Summary, VisitReport,
@@ -92,6 +93,7 @@ fn gather(rows: &Rows<'_>, herd: HerdId, day: Day) -> Result<Option<VisitReport>
         day,
         handhelds: said.handhelds(),
         summary: said.summary(&cows),
+        ribbon: ribbon(&said.facts, &cows, &judged.vet, day),
         vet: judged.vet,
         due,
         lesions: lesions(&cows, day),

@@ -10,12 +10,14 @@ mod clean;
 mod compare;
 pub mod due;
 mod gather;
+mod ribbon;
 mod trust;
 
 pub use clean::{Clean, SignLine};
 pub use compare::EARLIER;
 pub(crate) use gather::CowSaid;
 pub use gather::list_visits;
+pub use ribbon::{Depth, Gait, Mark};
 
 use hornrule_protocol::record::Done;
 use hornrule_protocol::{Claw, DeviceId, Dimension, Foot, Lesion, Nanometres, Place, Scale, Side};
@@ -282,6 +284,8 @@ pub struct VisitReport {
     pub clean: Vec<Clean>,
     /// Claws and feet with a lesion, by zone.
     pub spots: Vec<Spot>,
+    /// The day cow by cow, in the order of the chute.
+    pub ribbon: Vec<Mark>,
     /// Earlier visits, the newest first; at most [`EARLIER`].
     pub earlier: Vec<Earlier>,
     /// Claws shorter than the farm's target, the shortest first; empty without a target.

@@ -13,7 +13,6 @@ card-letters-zone = Kürzel, Zone
 card-severity = s, Schweregrad: { $digits }
 card-stage = { $code }: s ist das M-Stadium: { $digits }
 card-zones = Zonen
-card-alt-zones = Ein Fuß von unten, Klauenspitzen oben, mit der Nummer jeder Zone
 card-actions = DO: Maßnahmen
 card-in-days = { $action } in dd Tagen
 card-dimensions = SIZE: Maße

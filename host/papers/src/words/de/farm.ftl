@@ -5,12 +5,26 @@ farm-days = { $from } bis { $through }
 farm-nothing = In diesem Zeitraum wurde keine Kuh im Stand aufgezeichnet.
 farm-no-lesion = Kein Befund.
 farm-visits = Besuche
-farm-trimmed = Kühe geschnitten
-farm-examined = Kühe untersucht
+farm-sum-visits = { $n ->
+    [one] Ein Besuch.
+   *[other] { $n } Besuche.
+}
+farm-sum-trimmed = { $n ->
+    [one] Eine Kuh geschnitten.
+   *[other] { $n } Kühe geschnitten.
+}
+farm-sum-trimmed-listed = { $n ->
+    [one] Eine Kuh geschnitten; { $listed }.
+   *[other] { $n } Kühe geschnitten; { $listed }.
+}
+farm-sum-examined = { $examined } Kühe untersucht, { $lesion } mit Befund.
+farm-sum-examined-share = { $examined } Kühe untersucht, { $lesion } mit Befund: { $share }.
+farm-sum-cases = { $again ->
+    [one] Fälle: { $new } neu, 1 Rückfall.
+   *[other] Fälle: { $new } neu, { $again } Rückfälle.
+}
+farm-sum-blocks = { $blocks } geklebt.
 farm-of-listed = { $cases } von { $listed } der Liste ({ $share })
-farm-with-lesion = Mit Befund
-farm-new = Neue Fälle
-farm-again = Rückfälle
 
 head-mind = Vor dem Vergleichen
 mind-mostly-lame = Mehr als die Hälfte der beurteilten Kühe war lahm in: { $months }. Solche Monate zeigen die lahmen Kühe, nicht die Herde: nicht mit anderen vergleichen.

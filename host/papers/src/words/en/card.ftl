@@ -13,7 +13,6 @@ card-letters-zone = Letters, zone
 card-severity = s, severity: { $digits }
 card-stage = { $code }: s is the M stage: { $digits }
 card-zones = Zones
-card-alt-zones = A foot seen from below, toes up, with the number of each zone in its place
 card-actions = DO: actions
 card-in-days = { $action } in dd days
 card-dimensions = SIZE: dimensions

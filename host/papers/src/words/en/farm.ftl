@@ -5,12 +5,23 @@ farm-days = { $from } to { $through }
 farm-nothing = No cow was recorded in the chute in this period.
 farm-no-lesion = No lesion was found.
 farm-visits = Visits
-farm-trimmed = Cows trimmed
-farm-examined = Cows examined
+farm-sum-visits = { $n ->
+    [one] One visit.
+   *[other] { $n } visits.
+}
+farm-sum-trimmed = { $n ->
+    [one] One cow trimmed.
+   *[other] { $n } cows trimmed.
+}
+farm-sum-trimmed-listed = { $n ->
+    [one] One cow trimmed; { $listed }.
+   *[other] { $n } cows trimmed; { $listed }.
+}
+farm-sum-examined = { $examined } cows examined, { $lesion } with a lesion.
+farm-sum-examined-share = { $examined } cows examined, { $lesion } with a lesion: { $share }.
+farm-sum-cases = Cases: { $new } new, { $again } recurrent.
+farm-sum-blocks = { $blocks } glued on.
 farm-of-listed = { $cases } of { $listed } on the list ({ $share })
-farm-with-lesion = With a lesion
-farm-new = New cases
-farm-again = Recurrent cases
 
 head-mind = Before you compare
 mind-mostly-lame = More than half of the cows scored were lame in { $months }. Such months show the lame cows, not the herd: do not compare them with others.
