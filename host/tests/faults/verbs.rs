@@ -116,7 +116,13 @@ pub(crate) const VERBS: &[(&str, Does)] = &[
             .in_steps()]),
     ),
     ("plan", Changes(&[case("plan --port PORT").again(Further).in_steps()])),
-    ("trial", Changes(&[case("trial 1 wood,~sanded")])),
+    (
+        "trial",
+        Changes(&[
+            case("trial 1 wood,~sanded"),
+            case("trial 1 --from 2026-03-01 --material ply --height 22 --who Anna").again(Further),
+        ]),
+    ),
     (
         "trial draw",
         Changes(&[
