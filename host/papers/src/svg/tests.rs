@@ -46,7 +46,7 @@ fn the_map_is_the_lifted_sole_as_the_trimmer_sees_it() {
     for svg in [&claw_map(), &report] {
         sound(svg);
         let of = |zone: u8| places(svg, &zone.to_string());
-        let middle = places(&svg, "0")[0].0;
+        let middle = places(svg, "0")[0].0;
         for zone in [1, 2, 3, 4, 5, 6, 7, 8, 11, 12] {
             let (left, right) = (of(zone)[0], of(zone)[1]);
             assert!((left.0 + right.0 - 2.0 * middle).abs() < 0.2, "zone {zone} is mirrored");
