@@ -168,7 +168,7 @@ mod tests {
     fn lesions_that_bear_badly_are_all_in_horn() {
         let bad: Vec<_> = Lesion::all().filter(|l| bears_badly(*l)).map(|l| l.letters).collect();
         let expected = [
-            "SHD", "SHC", "SU", "BU", "TU", "TN", "DS", "TS", "WLF", "WLA", "WL", "HFV", "HFH",
+            "SHD", "SHC", "SU", "BU", "TU", "TN", "DS", "TS", "WLF", "WLA", "WLB", "HFV", "HFH",
             "HFA",
         ];
         assert_eq!(bad, expected);
