@@ -11,6 +11,7 @@ from icar import collections, resources
 from pydantic import ValidationError
 
 import spec
+import wide
 from harness import fails, record, same
 
 NAMES = ("icarDiagnosisEventCollection", "icarTreatmentEventCollection", "icarAttentionEventCollection")
@@ -127,8 +128,9 @@ def complete(bench, out):
     key = "SELECT device, log, seq, at_ms FROM "
     diagnoses = of(key + "finding WHERE lesion <> 0 AND NOT (lesion = 31 AND grade = 0) "
                    f"AND lesion NOT IN {spec.SIGNS}")
-    treatments = of(key + "action WHERE action < 20 OR action IN (21, 22, 30, 31, 32, 41, 43, 44, 45, 46, 47) "
-                    "OR action BETWEEN 60 AND 70")
+    done = [one for said in wide.done(bench).values() for one in said]
+    treatments = {(one.name, one.at) for one in done if one.code < 20 or 60 <= one.code <= 70
+                  or one.code in (21, 22, 30, 31, 32, 41, 43, 44, 45, 46, 47)}
     alerts = of(key + "action WHERE action BETWEEN 80 AND 90 AND action <> 83")
     # Lame from 3 of 1 to 5, from 2 of 0 to 3.
     alerts |= of(key + "score WHERE (scale = 1 AND value >= 3) OR (scale = 2 AND value >= 2)")
@@ -144,8 +146,8 @@ def complete(bench, out):
         assert abs(one["length_mm"] * 1e6 - one["length_nm"]) < 1e-3, one
     rest = {one["id"] for part in ("findings", "actions", "scores") for one in beside[part]}
     events = {event["id"] for name in NAMES for event in file[name]["member"]}
-    everything = set()
-    for table in ("finding", "action", "score"):
+    everything = {one.name for one in done}
+    for table in ("finding", "score"):
         everything |= {name for name, _ in of(key + table)}
     same(rest | events, everything, "what was said, in one file or the other")
     assert all(value is not None for _, value in walk(beside)), "a null beside"

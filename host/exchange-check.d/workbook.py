@@ -5,6 +5,7 @@ import json
 
 import openpyxl
 
+import wide
 from harness import fails, record, same
 
 EPOCH = datetime.datetime(1970, 1, 1)
@@ -25,9 +26,22 @@ def read(path):
     return sheets
 
 
+def named(rows):
+    """Rows under the names of their records."""
+    return [(record(*row[:3]), *row[3:]) for row in rows]
+
+
+def placed(rows, done):
+    """Actions under their names, once for each place that they are read as."""
+    return [(one.name, animal, day, at_ms, within, clock, one.foot, one.side, *rest)
+            for device, log, seq, animal, day, at_ms, within, clock, foot, side, *rest in rows
+            for one in done[device % 2**64, log, seq]]
+
+
 def equal(sheets, bench):
     """Raises unless the workbook says what the database says."""
     common = "device, log, seq, animal, day, at_ms, uncertainty_ms, clock, foot, side"
+    done = wide.done(bench)
     own = {
         "findings": ("finding", "lesion, grade, zone", ("lesion", "grade", "zone")),
         "actions": ("action", "action", ("action",)),
@@ -39,9 +53,10 @@ def equal(sheets, bench):
         assert rows, f"there are no {name}"
         by_record = {row["record"]: row for row in sheets[name]}
         same(len(by_record), len(sheets[name]), f"{name}: records that stand twice")
+        rows = placed(rows, done) if name == "actions" else named(rows)
         same(len(by_record), len(rows), name)
-        for device, log, seq, animal, day, at_ms, within, clock, foot, side, *rest in rows:
-            row = by_record[record(device, log, seq)]
+        for key, animal, day, at_ms, within, clock, foot, side, *rest in rows:
+            row = by_record[key]
             same(row["cow"], animal, "cow")
             same(row["day"], EPOCH + datetime.timedelta(days=day), "day")
             assert abs(row["time [UTC]"] - (EPOCH + datetime.timedelta(milliseconds=at_ms))) < datetime.timedelta(milliseconds=1), row
@@ -68,13 +83,14 @@ def equal(sheets, bench):
         expected = bench.rows(
             "SELECT count(DISTINCT animal) FROM presence WHERE day = $1 UNION ALL "
             "SELECT count(*) FROM finding WHERE day = $1 UNION ALL "
-            "SELECT count(*) FROM action WHERE day = $1 UNION ALL "
             "SELECT count(*) FROM reading WHERE day = $1 AND animal IS NOT NULL UNION ALL "
             "SELECT count(*) FROM score WHERE day = $1",
             day,
         )
-        heads = ("cows", "findings", "actions", "readings", "scores")
+        heads = ("cows", "findings", "readings", "scores")
         same([row[head] for head in heads], [count for (count,) in expected], "visit")
+        same(row["actions"], sum(len(done[device % 2**64, log, seq]) for device, log, seq in bench.rows(
+            "SELECT device, log, seq FROM action WHERE day = $1", day)), "actions of a visit")
     told = bench.rows("SELECT 10 + way, since, through, height_nm FROM way_fact")
     days = [(row["keyed"], *((day - EPOCH).days if day else None for day in (row["from"], row["until"])),
              round(row["height [mm]"] * 1e6) if row["height [mm]"] else None) for row in sheets["ways"]]
