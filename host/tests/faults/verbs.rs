@@ -275,13 +275,13 @@ pub(crate) const VERBS: &[(&str, Does)] = &[
     (
         "practise",
         Writes(&[case(
-            "practise --lesson findings --count 1 --seed 1 --keys LF~LF~FIND~13~2 --log practice.csv",
+            "practise --lesson findings --count 1 --seed 1 --keys RH~RH~FIND~64 --log practice.csv",
         )
         .files(&["practice.csv"])
         .again(Further)]),
     ),
     ("card", Writes(&[case("card --html c.html --csv c.csv").files(&["c.html", "c.csv"])])),
-    ("cues", Writes(&[case("cues --wav cues").files(&["cues/battery-low.wav"])])),
+    ("cues", Writes(&[case("cues --wav cues").files(&["cues/look-out-44-battery-low.wav"])])),
     ("completions", Reads(&["completions bash"])),
     ("licences", Reads(&["licences"])),
 ];
