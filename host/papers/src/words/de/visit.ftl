@@ -33,7 +33,7 @@ what-trim = schneiden
 starred = * Übliche Praxis, ohne Quelle. Ein eingegebener Tag schiebt nichts hinaus, was immer zu kontrollieren ist.
 
 number-lame = Lahm
-note-denominators = Neu: an diesem Tag gefunden. Offen: früher gefunden, nicht abgeheilt und in den letzten { $days } Tagen erfasst. Anteile beziehen sich auf die { $examined } untersuchten Kühe. Kühe, die nur beurteilt oder nur fürs Büro eingegeben wurden, sind in keinem Anteil; nicht vorgeführte Kühe auch nicht.
+note-denominators = Neu: an diesem Tag gefunden. Offen: früher gefunden, nicht abgeheilt, in den letzten { $days } Tagen erfasst. Anteile: von den { $examined } untersuchten Kühen. Nur beurteilte, nur fürs Büro eingegebene und nicht vorgeführte zählen nicht mit.
 note-times-estimated = Einige Uhrzeiten dieses Tages sind geschätzt, weil die Uhr des Geräts nicht gestellt war.
 
 head-next = Was fällig ist
