@@ -3,7 +3,6 @@
 
 use hornrule_facts::Day;
 use hornrule_facts::lot::{Design, Unit, claw_at};
-use hornrule_protocol::Side;
 use hornrule_questions::evidence::{self, Adherence, Bands};
 use hornrule_questions::lot::{SIZES, Signed, close, draw, proof};
 use hornrule_testkit::flash::Flash;
@@ -23,8 +22,7 @@ fn signed(day: Day) -> Signed {
 fn in_words(cow: i64, ways: [u8; 8]) -> String {
     let word = |(place, way): (usize, u8)| {
         let claw = claw_at(place).unwrap();
-        let side = if claw.side == Side::Lateral { "outer" } else { "inner" };
-        format!("way-{way}-{}-{side}", claw.foot.letters())
+        format!("way-{way}-{}-{}", claw.foot.letters(), claw.side.common_name())
     };
     let words: Vec<String> = ways.into_iter().enumerate().map(word).collect();
     format!("1:{cow}={}", words.join(","))

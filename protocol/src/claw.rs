@@ -83,6 +83,15 @@ impl Side {
         }
     }
 
+    /// "outer" or "inner", as the trade says.
+    #[must_use]
+    pub const fn common_name(self) -> &'static str {
+        match self {
+            Self::Lateral => "outer",
+            Self::Medial => "inner",
+        }
+    }
+
     /// "lateral" or "medial".
     #[must_use]
     pub const fn name(self) -> &'static str {

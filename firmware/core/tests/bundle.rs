@@ -1,27 +1,16 @@
 //! Bundles through the whole handheld: power cut between parts, and a log without room for all.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
-use hornrule_core::calliper;
 use hornrule_core::cue::Cue;
-use hornrule_core::device::{Device, Input, Settings};
-use hornrule_core::keypad::{Key, SCAN_US};
+use hornrule_core::keypad::Key;
 use hornrule_core::log::Log;
-use hornrule_core::plan::{PlanShelf, Plans};
-use hornrule_core::time::Micros;
+use hornrule_core::plan::Plans;
 use hornrule_protocol::bundle::{At, BundlePart};
-use hornrule_protocol::part::MAX_PART;
 use hornrule_protocol::plan::Head;
-use hornrule_protocol::record::{Done, StartCause};
-use hornrule_protocol::seal::CRC;
-use hornrule_protocol::{
-    Action, Bundle, Claw, DeviceId, Entry, Foot, LogId, Part, Place, Record, Seq, Side, open,
-};
-use hornrule_testkit::flash::Flash;
+use hornrule_protocol::record::Done;
+use hornrule_protocol::{Action, Bundle, Claw, Entry, Foot, LogId, Place, Record, Seq, Side, open};
+use hornrule_testkit::keyed::{Chip, DEVICE, Keyed, load};
 
-type Chip = Flash<1024>;
-
-const DEVICE: DeviceId = DeviceId(3);
-const LOG: LogId = LogId(4);
 /// Bundle 1: opened, lowered, block on the partner claw, left open.
 const PARTS: [(u8, At); 4] =
     [(31, At::ThisClaw), (32, At::ThisClaw), (10, At::Partner), (20, At::Foot)];
@@ -32,57 +21,14 @@ fn plans() -> Plans<Chip> {
     });
     let head = Head { farms: 0b10, bundles: 1, ..Head::default() };
     let plan = [&head.to_bytes()[..], &bundle.to_bytes()].concat();
-    let name = CRC.checksum(&plan);
     let mut plans = Plans::mount(Chip::blank(2));
-    let mut next = plans.plan_begin(u16::try_from(plan.len()).unwrap(), name).unwrap();
-    for part in plan.chunks(MAX_PART) {
-        next = plans.plan_part(next, &Part::new(part).unwrap()).unwrap();
-    }
-    plans.plan_commit(name).unwrap();
+    load(&mut plans, &plan).unwrap();
     plans
 }
 
 /// A handheld with the plan in force.
-struct Bench {
-    device: Device<Chip, Plans<Chip>>,
-    now: Micros,
-    heard: Vec<Cue>,
-}
-
-impl Bench {
-    fn on(flash: Chip) -> Self {
-        let settings = Settings {
-            device: DEVICE,
-            fresh_log: LOG,
-            firmware: [0, 1, 0],
-            cause: StartCause::PowerOn,
-            fault: 0,
-            calliper: calliper::Settings::DEFAULT,
-            battery_low_mv: 0,
-        };
-        let device = Device::start(flash, settings, plans()).ok().unwrap();
-        let mut bench = Self { device, now: Micros(0), heard: Vec::new() };
-        bench
-            .heard
-            .extend(bench.device.on(Input::Keys(0), Micros(0)).cues.iter().map(|one| one.cue));
-        bench
-    }
-
-    fn say(&mut self, keys: &[Key]) {
-        for key in keys {
-            for (mask, scans) in [(1 << key.position(), 20), (0, 20)] {
-                for _ in 0..scans {
-                    self.now = self.now.after_us(SCAN_US);
-                    self.heard.extend(
-                        self.device.on(Input::Keys(mask), self.now).cues.iter().map(|one| one.cue),
-                    );
-                    self.heard.extend(
-                        self.device.on(Input::Time, self.now).cues.iter().map(|one| one.cue),
-                    );
-                }
-            }
-        }
-    }
+fn on(flash: Chip) -> Keyed {
+    Keyed::start(flash, plans()).unwrap()
 }
 
 const COW_5_LH: [Key; 4] = [Key::Cow, Key::Five, Key::Cow, Key::Lh];
@@ -113,9 +59,8 @@ fn expected() -> Vec<Entry> {
 
 #[test]
 fn one_cue_when_all_parts_are_in_flash_and_one_undo_for_all() {
-    let mut bench = Bench::on(Chip::blank(4));
+    let mut bench = on(Chip::blank(4));
     bench.say(&COW_5_LH);
-    bench.heard.clear();
     bench.say(&DO_01);
     assert_eq!(bench.heard, [Cue::KeyTaken, Cue::KeyTaken, Cue::Committed]);
     bench.say(&[Key::Undo]);
@@ -131,16 +76,15 @@ fn one_cue_when_all_parts_are_in_flash_and_one_undo_for_all() {
 /// was said, and the cue was heard only if it is all of it.
 #[test]
 fn power_cut_at_every_step_of_a_bundle() {
-    let mut bench = Bench::on(Chip::blank(4));
+    let mut bench = on(Chip::blank(4));
     bench.say(&COW_5_LH);
     let before = bench.device.into_flash();
     let (mut whole, mut lengths) = (false, std::collections::BTreeSet::new());
     for bytes in 0.. {
         let mut flash = before.clone();
         flash.dies_after(bytes);
-        let mut bench = Bench::on(flash);
+        let mut bench = on(flash);
         bench.say(&COW_5_LH);
-        bench.heard.clear();
         bench.say(&DO_01);
         let promised = bench.heard.contains(&Cue::Committed);
         let mut flash = bench.device.into_flash();
@@ -162,12 +106,11 @@ fn power_cut_at_every_step_of_a_bundle() {
 /// A log with room for two more takes none of five, and counts five.
 #[test]
 fn a_log_without_room_for_all_parts_takes_none() {
-    let mut bench = Bench::on(Chip::blank(4));
+    let mut bench = on(Chip::blank(4));
     bench.say(&COW_5_LH);
     while bench.device.journal().free() > 2 {
         bench.say(&[Key::Score, Key::One, Key::One]);
     }
-    bench.heard.clear();
     bench.say(&DO_01);
     assert_eq!(bench.heard.last(), Some(&Cue::LogFull));
     assert_eq!((bench.device.journal().free(), bench.device.journal().refused()), (2, 5));

@@ -16,15 +16,6 @@ fn table(heading: &str) -> Vec<Vec<&'static str>> {
     rows.map(|row| row.trim_matches('|').split(" | ").map(str::trim).collect()).collect()
 }
 
-const fn colour(light: Light) -> &'static str {
-    match light {
-        Light::Off => "dark",
-        Light::Green => "green",
-        Light::Amber => "amber",
-        Light::Red => "red",
-    }
-}
-
 fn rhythm(signal: Signal) -> String {
     signal.rhythm().collect()
 }
@@ -49,7 +40,7 @@ fn the_eight_families_are_those_of_the_page() {
         };
         let ms = signal.length_ms().to_string();
         let rhythm = format!("`{}`", rhythm(signal));
-        let is = [family.name(), &rhythm, &ms, colour(family.light()), tone, family.advice()];
+        let is = [family.name(), &rhythm, &ms, family.light().name(), tone, family.advice()];
         assert_eq!(is, row[..]);
     }
 }

@@ -2,27 +2,17 @@
 //! power cuts, and a full log. No way is ever told of a block that is not in flash.
 #![expect(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
-use hornrule_core::calliper;
 use hornrule_core::cue::Cue;
-use hornrule_core::device::{Device, Input, Settings};
-use hornrule_core::keypad::{Key, SCAN_US};
+use hornrule_core::keypad::Key;
 use hornrule_core::log::Log;
-use hornrule_core::plan::{PlanShelf, Plans};
-use hornrule_core::time::Micros;
+use hornrule_core::plan::Plans;
 use hornrule_protocol::bundle::{At, BundlePart};
-use hornrule_protocol::part::MAX_PART;
 use hornrule_protocol::plan::{Blinding, Head, Needs, Particulars, Row};
-use hornrule_protocol::record::StartCause;
-use hornrule_protocol::seal::CRC;
 use hornrule_protocol::{
-    Action, AnimalNumber, Bundle, Claw, DeviceId, Entry, Foot, HerdNumber, LogId, Part, Place, Seq,
-    Side, open,
+    Action, AnimalNumber, Bundle, Claw, Entry, Foot, HerdNumber, LogId, Place, Seq, Side, open,
 };
-use hornrule_testkit::flash::Flash;
+use hornrule_testkit::keyed::{Chip, DEVICE, Keyed, load};
 
-type Chip = Flash<1024>;
-
-const DEVICE: DeviceId = DeviceId(3);
 const OUTER: Claw = Claw { foot: Foot::LeftHind, side: Side::Lateral };
 const INNER: Claw = Claw { foot: Foot::LeftHind, side: Side::Medial };
 
@@ -46,62 +36,17 @@ fn plans(blinding: Blinding) -> Plans<Chip> {
         Head { farms: 0b10, bundles: 2, animals: 2, particulars: 1, blinding, ..Head::default() };
     let (bundles, cows) = ([one.to_bytes(), two.to_bytes()].concat(), [cow(5), cow(6)].concat());
     let plan = [&head.to_bytes()[..], &bundles, &cows, &hers.unwrap().to_bytes(0)].concat();
-    let name = CRC.checksum(&plan);
     let mut plans = Plans::mount(Chip::blank(2));
-    let mut next = plans.plan_begin(u16::try_from(plan.len()).unwrap(), name).unwrap();
-    for part in plan.chunks(MAX_PART) {
-        next = plans.plan_part(next, &Part::new(part).unwrap()).unwrap();
-    }
-    plans.plan_commit(name).unwrap();
+    load(&mut plans, &plan).unwrap();
     plans
 }
 
-struct Bench {
-    device: Device<Chip, Plans<Chip>>,
-    now: Micros,
-    heard: Vec<Cue>,
+fn on(flash: Chip) -> Keyed {
+    of(flash, Blinding::Open)
 }
 
-impl Bench {
-    fn on(flash: Chip) -> Self {
-        Self::of(flash, Blinding::Open)
-    }
-
-    fn of(flash: Chip, blinding: Blinding) -> Self {
-        let settings = Settings {
-            device: DEVICE,
-            fresh_log: LogId(4),
-            firmware: [0, 1, 0],
-            cause: StartCause::PowerOn,
-            fault: 0,
-            calliper: calliper::Settings::DEFAULT,
-            battery_low_mv: 0,
-        };
-        let device = Device::start(flash, settings, plans(blinding)).ok().unwrap();
-        let mut bench = Self { device, now: Micros(0), heard: Vec::new() };
-        bench.on_keys(0);
-        bench
-    }
-
-    fn on_keys(&mut self, mask: u32) {
-        for input in [Input::Keys(mask), Input::Time] {
-            self.heard.extend(self.device.on(input, self.now).cues.iter().map(|one| one.cue));
-        }
-    }
-
-    /// What is heard of these keys, without the tick of each.
-    fn say(&mut self, keys: &[Key]) -> Vec<Cue> {
-        self.heard.clear();
-        for key in keys {
-            for (mask, scans) in [(1 << key.position(), 20), (0, 20)] {
-                for _ in 0..scans {
-                    self.now = self.now.after_us(SCAN_US);
-                    self.on_keys(mask);
-                }
-            }
-        }
-        self.heard.iter().copied().filter(|cue| *cue != Cue::KeyTaken).collect()
-    }
+fn of(flash: Chip, blinding: Blinding) -> Keyed {
+    Keyed::start(flash, plans(blinding)).unwrap()
 }
 
 /// What was done, as sealed: code and place.
@@ -125,7 +70,7 @@ const DO_10: [Key; 3] = [Do, One, Zero];
 
 #[test]
 fn a_way_is_told_when_its_block_is_in_flash_and_not_before() {
-    let mut bench = Bench::on(Chip::blank(4));
+    let mut bench = on(Chip::blank(4));
     bench.say(&COW_5);
     assert_eq!(bench.say(&[Lh]), [Lateral]);
     assert_eq!(bench.say(&[Size, Size]), [Next1], "nothing is told before");
@@ -149,7 +94,7 @@ fn a_way_is_told_when_its_block_is_in_flash_and_not_before() {
 
 #[test]
 fn a_bundle_glues_the_way_of_the_claw_that_its_block_is_on() {
-    let mut bench = Bench::on(Chip::blank(4));
+    let mut bench = on(Chip::blank(4));
     bench.say(&COW_5);
     bench.say(&[Lh]);
     assert_eq!(bench.say(&[Do, Zero, One]), [Committed, DrawnWay3]);
@@ -162,7 +107,7 @@ fn a_bundle_glues_the_way_of_the_claw_that_its_block_is_on() {
 
 #[test]
 fn who_is_not_drawn_is_as_without_a_draw() {
-    let mut bench = Bench::on(Chip::blank(4));
+    let mut bench = on(Chip::blank(4));
     for cow in [Six, Three] {
         bench.say(&[Cow, cow, Cow]);
         bench.say(&[Lh]);
@@ -186,7 +131,7 @@ fn who_is_not_drawn_is_as_without_a_draw() {
 /// Whichever write the power fails at: a way was heard only if its block is in flash.
 #[test]
 fn a_power_cut_tells_no_way() {
-    let mut bench = Bench::on(Chip::blank(4));
+    let mut bench = on(Chip::blank(4));
     bench.say(&COW_5);
     bench.say(&[Lh]);
     let before = bench.device.into_flash();
@@ -194,7 +139,7 @@ fn a_power_cut_tells_no_way() {
     for bytes in 0.. {
         let mut flash = before.clone();
         flash.dies_after(bytes);
-        let mut bench = Bench::on(flash);
+        let mut bench = on(flash);
         bench.say(&COW_5);
         bench.say(&[Lh]);
         let told = bench.say(&DO_10).contains(&DrawnWay2);
@@ -212,7 +157,7 @@ fn a_power_cut_tells_no_way() {
 
 #[test]
 fn a_full_log_tells_no_way() {
-    let mut bench = Bench::on(Chip::blank(4));
+    let mut bench = on(Chip::blank(4));
     bench.say(&COW_5);
     bench.say(&[Lh]);
     while bench.device.journal().free() > 0 {
@@ -226,7 +171,7 @@ fn a_full_log_tells_no_way() {
 /// What a blind day hides is whether a length is usual. A way that is not told cannot be glued.
 #[test]
 fn a_blind_day_tells_a_way_all_the_same() {
-    let mut bench = Bench::of(Chip::blank(4), Blinding::Blind);
+    let mut bench = of(Chip::blank(4), Blinding::Blind);
     bench.say(&COW_5);
     bench.say(&[Lh]);
     assert_eq!(bench.say(&DO_10), [Committed, DrawnWay2]);

@@ -3,12 +3,11 @@
 
 use hornrule_core::chute::{DayPlan, Listing};
 use hornrule_core::plan::{PlanShelf, Plans};
-use hornrule_protocol::message::{PlanName, Refusal};
-use hornrule_protocol::part::MAX_PART;
+use hornrule_protocol::message::Refusal;
 use hornrule_protocol::plan::{Blinding, Floor, Head, Need, Needs, Particulars, Row};
-use hornrule_protocol::seal::CRC;
-use hornrule_protocol::{AnimalNumber, Foot, HerdNumber, Nanometres, Part};
+use hornrule_protocol::{AnimalNumber, Foot, HerdNumber, Nanometres};
 use hornrule_testkit::flash::Flash;
+use hornrule_testkit::keyed::load;
 use hornrule_testkit::page::worked;
 
 fn blank() -> Flash<1024> {
@@ -17,15 +16,6 @@ fn blank() -> Flash<1024> {
 
 fn herd(number: u32) -> AnimalNumber {
     AnimalNumber::Herd(HerdNumber::new(number).unwrap())
-}
-
-fn load(plans: &mut impl PlanShelf, plan: &[u8]) -> Result<PlanName, Refusal> {
-    let name = CRC.checksum(plan);
-    let mut next = plans.plan_begin(u16::try_from(plan.len()).unwrap(), name)?;
-    for part in plan.chunks(MAX_PART) {
-        next = plans.plan_part(next, &Part::new(part).unwrap())?;
-    }
-    plans.plan_commit(name)
 }
 
 /// Cows 3, 6, 9, ... of farm 1, and these particulars.

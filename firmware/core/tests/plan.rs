@@ -12,6 +12,7 @@ use hornrule_protocol::{
     Action, AnimalNumber, Bundle, Dimension, Foot, HerdNumber, Iso11784, Part, PlanNumber, Side,
 };
 use hornrule_testkit::flash::{Fault, Flash, HalfErase};
+use hornrule_testkit::keyed::load;
 use hornrule_testkit::page::worked;
 
 /// Flash of the emulated board's plan region: 32 pages of 1 KiB, two banks of 16.
@@ -48,14 +49,6 @@ fn vet(_: u32) -> Needs {
 
 fn name(plan: &[u8]) -> u32 {
     CRC.checksum(plan)
-}
-
-fn load(plans: &mut impl PlanShelf, plan: &[u8]) -> Result<PlanName, Refusal> {
-    let mut next = plans.plan_begin(u16::try_from(plan.len()).unwrap(), name(plan))?;
-    for part in plan.chunks(MAX_PART) {
-        next = plans.plan_part(next, &Part::new(part).unwrap())?;
-    }
-    plans.plan_commit(name(plan))
 }
 
 fn in_force<const PAGE: usize>(flash: Flash<PAGE>) -> Option<u32> {

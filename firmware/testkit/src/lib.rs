@@ -3,6 +3,7 @@
 pub mod day;
 pub mod dirty_wire;
 pub mod flash;
+pub mod keyed;
 pub mod model_log;
 pub mod old_bits;
 pub mod page;

@@ -44,7 +44,7 @@ impl Examined {
 }
 
 const fn bit(claw: Claw) -> u8 {
-    1 << (claw.foot.number() * 2 + claw.side.number() - 1)
+    1 << hornrule_protocol::plan::place(claw)
 }
 
 /// Whether a fact means that somebody looked at a foot. "Vet", "see again", pain relief and "look at

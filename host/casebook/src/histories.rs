@@ -16,8 +16,7 @@ fn shown(place: Place) -> String {
         Place::Cow => "cow".to_owned(),
         Place::Foot(foot) => foot.letters().to_owned(),
         Place::Claw(Claw { foot, side }) => {
-            let side = if side == Side::Lateral { "outer" } else { "inner" };
-            format!("{} {side}", foot.letters())
+            format!("{} {}", foot.letters(), side.common_name())
         }
     }
 }

@@ -4,7 +4,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use hornrule_core::cue::{Count, Cue, Family, Light, Signal};
+use hornrule_core::cue::{Count, Cue, Family, Signal};
 use serde::Serialize;
 
 use super::Failure;
@@ -80,7 +80,7 @@ fn row(cue: Cue) -> Row {
         rhythm: cue.signal().rhythm().collect(),
         count: cue.told().count(),
         count_at_once: matches!(cue.count(), Count::AtOnce(_)),
-        light: colour(cue.family().light()),
+        light: cue.family().light().name(),
         buzz: sounds.collect::<Vec<_>>().join(" "),
         in_flash: cue.is_promise(),
         ms: cue.signal().length_ms(),
@@ -88,20 +88,11 @@ fn row(cue: Cue) -> Row {
             .steps()
             .map(|step| StepRow {
                 tone_hz: step.tone_hz,
-                light: colour(step.light),
+                light: step.light.name(),
                 buzz: step.buzz,
                 ms: step.ms,
             })
             .collect(),
-    }
-}
-
-const fn colour(light: Light) -> &'static str {
-    match light {
-        Light::Off => "dark",
-        Light::Green => "green",
-        Light::Amber => "amber",
-        Light::Red => "red",
     }
 }
 
@@ -113,7 +104,7 @@ fn told(rows: &[Row]) -> String {
         let signal = Signal::of(family);
         let buzz: Vec<String> =
             signal.steps().filter(|step| step.buzz).map(|step| step.ms.to_string()).collect();
-        let (rhythm, light) = (signal.rhythm().collect::<String>(), colour(family.light()));
+        let (rhythm, light) = (signal.rhythm().collect::<String>(), family.light().name());
         let (ms, buzz) = (signal.length_ms(), buzz.join(" "));
         // Rhythm signs are one column wide each, which `{:<7}` counts rightly as characters.
         text += &format!("{:<12} {rhythm:<7} {light:<6} {ms:>5}  {buzz}\n", family.name());

@@ -1,5 +1,6 @@
 //! How far clips have advanced through the measuring order, claw by claw.
 
+use hornrule_protocol::plan::place;
 use hornrule_protocol::{Claw, Place, Side};
 
 /// The claw is said to be trimmed; the bits below count its clips.
@@ -17,8 +18,8 @@ impl Walk {
     }
 
     fn place(&mut self, claw: Claw) -> &mut u8 {
-        // Four feet, sides 1 and 2: 0 to 7.
-        &mut self.0[usize::from(claw.foot.number() * 2 + claw.side.number() - 1)]
+        // Four feet of two claws: 0 to 7.
+        &mut self.0[usize::from(place(claw) & 7)]
     }
 
     pub(super) fn of(mut self, claw: Claw) -> u8 {

@@ -34,6 +34,19 @@ pub enum Light {
     Red,
 }
 
+impl Light {
+    /// In a word.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Off => "dark",
+            Self::Green => "green",
+            Self::Amber => "amber",
+            Self::Red => "red",
+        }
+    }
+}
+
 /// A tick, and short, long and very long sounds: 1 to 3 to 8, so that they can be told apart
 /// without a reference. Milliseconds.
 pub(super) const TICK: u16 = 25;

@@ -1,16 +1,11 @@
 //! Cues as drawn rhythms, and their light as a word. Steps and meanings are the core's.
 
-use hornrule_core::cue::{Cue, Light, Signal, Step};
+use hornrule_core::cue::{Cue, Signal, Step};
 
 /// The light that goes with a cue, as a word.
 #[must_use]
 pub const fn light(cue: Cue) -> &'static str {
-    match cue.family().light() {
-        Light::Green => "green",
-        Light::Amber => "amber",
-        Light::Red => "red",
-        Light::Off => "dark",
-    }
+    cue.family().light().name()
 }
 
 /// A signal as a bar: a block for each `cell_ms` of sound, blanks for silence; each step at least

@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 use hornrule_casebook::{Block, Off};
 use hornrule_facts::KeptLot;
 use hornrule_facts::codes::BLOCK_USUAL;
-use hornrule_protocol::{Place, Side};
+use hornrule_protocol::Place;
 use serde::Serialize;
 
 use super::Bands;
@@ -121,8 +121,15 @@ pub(super) struct Drawn(BTreeMap<Vec<u8>, Group>);
 
 impl Drawn {
     pub(super) fn know(&mut self, kept: &KeptLot) {
+        let _group = self.group(kept);
+    }
+
+    /// The group of a draw, which stands in it.
+    fn group(&mut self, kept: &KeptLot) -> &mut Group {
         let group = self.0.entry(kept.lot.design.ways.clone()).or_default();
-        group.draws.insert(kept.lot.lot, (DrawTold::of(kept), kept.closed().is_some()));
+        let told = || (DrawTold::of(kept), kept.closed().is_some());
+        group.draws.entry(kept.lot.lot).or_insert_with(told);
+        group
     }
 
     /// A block on a claw for which this way was drawn.
@@ -133,8 +140,7 @@ impl Drawn {
         }
         let stratum = u32::try_from(kept.lot.lot).unwrap_or(u32::MAX);
         let Some(followed) = Followed::of(block, stratum) else { return };
-        self.know(kept);
-        let Some(group) = self.0.get_mut(&kept.lot.design.ways) else { return };
+        let group = self.group(kept);
         let (drawn, used) = (BLOCK_USUAL + way, followed.way);
         group.adherence.blocks += 1;
         group.adherence.as_drawn += u64::from(drawn == used);
@@ -176,7 +182,7 @@ fn departure(block: &Block, kept: &KeptLot, drawn: u8, used: u8) -> Option<Depar
         cow: block.animal.number(),
         day: block.on.to_string(),
         foot: claw.foot.letters(),
-        claw: if claw.side == Side::Lateral { "outer" } else { "inner" },
+        claw: claw.side.common_name(),
         drawn,
         used,
     })

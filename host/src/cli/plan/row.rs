@@ -4,7 +4,7 @@ use hornrule_facts::{Day, plain};
 use hornrule_line::plan::Planned;
 use hornrule_papers::plan::Loaded;
 use hornrule_protocol::plan::{Blinding, Particulars, place};
-use hornrule_protocol::{Claw, Foot, Nanometres, Place, Side};
+use hornrule_protocol::{Claw, Foot, Nanometres, Place};
 use hornrule_questions::plan::{named, words as needs_in_words};
 use serde::Serialize;
 
@@ -95,10 +95,7 @@ pub(super) fn row(planned: &Planned, day: Day, loaded: Option<LoadedRow>) -> Row
         1 => dimension.name.to_owned(),
         clips => format!("{} x{clips}", dimension.name),
     });
-    let first = |foot| match planned.habits.first_claws.of(foot) {
-        Side::Lateral => "outer",
-        Side::Medial => "inner",
-    };
+    let first = |foot| planned.habits.first_claws.of(foot).common_name();
     let bundles = planned.habits.bundles().map(|bundle| BundleRow {
         bundle: bundle.number(),
         does: bundle.parts().map(|part| plain::bundle_part(&part)).collect(),

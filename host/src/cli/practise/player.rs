@@ -107,8 +107,8 @@ mod loud {
         /// Once there was something to play and nothing that played it: what was tried.
         pub(in super::super) fn tried_in_vain(&mut self) -> Option<String> {
             self.look_after();
-            let names = PROGRAMS.iter().map(|(name, ..)| *name).collect::<Vec<_>>();
-            self.programs.is_empty().then(|| names.join(", "))
+            let names = || PROGRAMS.iter().map(|(name, ..)| *name).collect::<Vec<_>>().join(", ");
+            self.programs.is_empty().then(names)
         }
 
         fn next(&mut self) {

@@ -2,12 +2,11 @@
 
 use clap::Args;
 
-use super::super::due::today;
 use super::super::herd::chosen;
 use super::super::text::{name, note};
-use super::super::{Desk, Failure, signed};
-use super::told;
-use hornrule_questions::lot::{self, Signed};
+use super::super::{Desk, Failure};
+use super::{sign, told};
+use hornrule_questions::lot;
 
 /// Close the open draw of a herd: it holds through today
 ///
@@ -33,9 +32,7 @@ pub(super) struct Options {
 pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
     let mut database = desk.existing_database()?;
     let herd = chosen(&database, options.herd.as_deref())?;
-    let (who, why) = signed(&options.who, &options.why)?;
-    let (day, at_ms) = (today(desk, &herd.zone)?, desk.clock().unix_ms());
-    let signed = Signed { day, who, at_ms, why };
+    let signed = sign(&options.who, &options.why, &herd, desk)?;
     let kept = lot::close(&mut database, &herd, signed).map_err(Failure::lot)?;
     if options.json {
         println!("{}", super::super::json(&told::row(&kept))?);

@@ -2,14 +2,13 @@
 
 use clap::{Args, ValueEnum};
 
-use super::super::due::today;
 use super::super::herd::chosen;
 use super::super::text::{name, note};
-use super::super::{Desk, Failure, signed};
-use super::told;
+use super::super::{Desk, Failure};
+use super::{sign, told};
 use hornrule_facts::Herd;
 use hornrule_facts::lot::{Design, Unit};
-use hornrule_questions::lot::{self, SIZES, Signed};
+use hornrule_questions::lot::{self, SIZES};
 
 /// Draw which way each cow's blocks are glued: seeded, balanced, concealed
 ///
@@ -79,7 +78,7 @@ pub(super) fn run(options: &Options, desk: &Desk) -> Result<(), Failure> {
         sizes: options.sizes.clone(),
         seed: options.seed.clone().map_or_else(random, Ok)?,
     };
-    let signed = sign(options, &herd, desk)?;
+    let signed = sign(&options.who, &options.why, &herd, desk)?;
     let kept = lot::draw(&mut database, &herd, design, signed).map_err(Failure::lot)?;
     let names = database.trial_ways()?;
     for way in &kept.lot.design.ways {
@@ -102,7 +101,7 @@ fn show(
     herd: &Herd,
     desk: &Desk,
 ) -> Result<(), Failure> {
-    let signed = options.open.then(|| sign(options, herd, desk)).transpose()?;
+    let signed = options.open.then(|| sign(&options.who, &options.why, herd, desk)).transpose()?;
     let Some(kept) = lot::look(database, herd, signed).map_err(Failure::lot)? else {
         return Err(Failure::Said(
             "the draw is open: whoever knows the next way chooses the cow. Close it with \
@@ -123,11 +122,6 @@ fn show(
     }
     print!("{}", kept.lot.text());
     Ok(())
-}
-
-fn sign(options: &Options, herd: &Herd, desk: &Desk) -> Result<Signed, Failure> {
-    let (who, why) = signed(&options.who, &options.why)?;
-    Ok(Signed { day: today(desk, &herd.zone)?, who, at_ms: desk.clock().unix_ms(), why })
 }
 
 /// 32 hexadecimal digits of the operating system's randomness.

@@ -8,8 +8,11 @@ mod told;
 use clap::{Args, Subcommand};
 use serde::Serialize;
 
+use super::due::today;
 use super::text::name;
-use super::{Desk, Failure, way_facts};
+use super::{Desk, Failure, signed, way_facts};
+use hornrule_facts::Herd;
+use hornrule_questions::lot::Signed;
 
 /// Name the trial ways of gluing a block (DO 11 to 19), and draw which cow gets which
 ///
@@ -109,6 +112,17 @@ fn named(options: &Options, desk: &Desk) -> Result<(), Failure> {
         print!("\n{}", told::of(&kept));
     }
     Ok(())
+}
+
+/// Who draws, looks or closes, today on the farm, and why.
+fn sign(
+    who: &Option<String>,
+    why: &Option<String>,
+    herd: &Herd,
+    desk: &Desk,
+) -> Result<Signed, Failure> {
+    let (who, why) = signed(who, why)?;
+    Ok(Signed { day: today(desk, &herd.zone)?, who, at_ms: desk.clock().unix_ms(), why })
 }
 
 /// Ways that have a name or were told of, for scripts.
