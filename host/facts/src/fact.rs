@@ -28,7 +28,7 @@ pub struct Fact {
     pub stay: Option<Seq>,
     /// What.
     pub what: What,
-    /// Said of the whole foot or cow, and read as its claws or feet (see [`crate::spread`]).
+    /// Said of the whole foot or cow, and read as its claws or feet (see [`crate::spread()`]).
     pub whole: bool,
     /// A rule doubts it: too far off to count, or said twice. It stands all the same.
     pub doubted: bool,
