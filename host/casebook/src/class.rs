@@ -2,7 +2,7 @@
 
 use hornrule_facts::{Day, Fact, What};
 use hornrule_protocol::codes::ActionKind;
-use hornrule_protocol::{Claw, Foot, Place, Side};
+use hornrule_protocol::{Claw, Place, Side};
 
 /// The class of a cow who was in the chute on a day: the first that fits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -36,10 +36,7 @@ impl Examined {
     /// The claws that were.
     pub fn claws(&self) -> impl Iterator<Item = Claw> + use<> {
         let one = *self;
-        Foot::ALL
-            .into_iter()
-            .flat_map(|foot| [Side::Lateral, Side::Medial].map(|side| Claw { foot, side }))
-            .filter(move |claw| one.has(*claw))
+        Claw::all().filter(move |claw| one.has(*claw))
     }
 }
 

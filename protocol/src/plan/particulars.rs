@@ -281,10 +281,7 @@ mod tests {
                 let claw = Claw { foot, side };
                 let one = Particulars::NONE.with_way(claw, 3).unwrap();
                 let again = one.with_way(claw, 4).unwrap();
-                for place in Foot::ALL
-                    .into_iter()
-                    .flat_map(|foot| Side::ALL.into_iter().map(move |side| Claw { foot, side }))
-                {
+                for place in Claw::all() {
                     assert_eq!(again.way(place), (place == claw).then_some(4));
                 }
                 assert_eq!(again.with_way(claw, 0), Some(Particulars::NONE));

@@ -49,12 +49,9 @@ impl Spoken {
     /// Of a cow who comes in with these lesions open: of which kind is not known.
     pub(super) fn of(hers: &Particulars) -> Self {
         let mut spoken = Self::new();
-        for foot in Foot::ALL {
-            for side in Side::ALL {
-                let claw = Claw { foot, side };
-                if hers.open_claws() >> hornrule_protocol::plan::place(claw) & 1 == 1 {
-                    spoken.set_worst(claw, Burden::Slight);
-                }
+        for claw in Claw::all() {
+            if hers.open_claws() >> hornrule_protocol::plan::place(claw) & 1 == 1 {
+                spoken.set_worst(claw, Burden::Slight);
             }
         }
         spoken

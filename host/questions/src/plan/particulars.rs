@@ -9,7 +9,7 @@ use hornrule_herd::{Database, DatabaseError};
 use hornrule_line::plan::PlannedCow;
 use hornrule_protocol::codes::Burden;
 use hornrule_protocol::plan::{Floor, Particulars};
-use hornrule_protocol::{Claw, Foot, Nanometres, Place, Side};
+use hornrule_protocol::{Claw, Nanometres, Place};
 
 use crate::books::Books;
 use crate::due::Need as Due;
@@ -64,10 +64,7 @@ fn asked(case: &Case) -> bool {
 /// The most regrown horn that is usual, fifths of a millimetre, of the claw that has had the longest
 /// time; 0 where none is known, or more than the plan can say.
 fn growth(facts: &[Fact], open: &[&Case], day: Day) -> u8 {
-    let claws = Foot::ALL
-        .into_iter()
-        .flat_map(|foot| Side::ALL.into_iter().map(move |side| Claw { foot, side }));
-    let days = claws.filter_map(|claw| {
+    let days = Claw::all().filter_map(|claw| {
         let here = Place::Claw(claw);
         let cases = open.iter().copied().filter(|case| case.place == here);
         cases.clone().next()?;
@@ -139,7 +136,7 @@ fn count_of(floors: &[Option<u8>], floor: u8) -> usize {
 mod tests {
     use super::*;
     use hornrule_kit::{EIGHT, LH, LH_IN, LH_OUT, RH_OUT, Story, take_in, two_farms};
-    use hornrule_protocol::HerdNumber;
+    use hornrule_protocol::{Foot, HerdNumber, Side};
 
     const DAY_MS: i64 = 86_400_000;
 
